@@ -1,0 +1,128 @@
+/**
+ * The parts of the library that can refuse an input; the first half of every error code.
+ */
+export type ErrorArea =
+  | "pitch" | "time" | "swing" | "chord" | "scale" | "progression" | "voicing" | "voice-leading" | "fingering"
+  | "line" | "comping" | "score" | "backing" | "drill" | "assess" | "musicxml" | "midi" | "picture" | "handout" | "cli";
+
+/** A stable, machine-readable error code: the area, a slash and what is wrong, as in `"pitch/name"`. */
+export type MusicErrorCode = `${ErrorArea}/${string}`;
+
+/**
+ * Why an answer was refused: `"bad-input"` when the input can't be read, `"cannot-be-done"` when it was
+ * understood but what it asks for does not exist (an unreachable span, say).
+ */
+export type MusicErrorReason = "bad-input" | "cannot-be-done";
+
+/** What a {@link MusicError} is made of. */
+export interface MusicErrorDetails {
+  /** Stable code, `area/what`. */
+  readonly code: MusicErrorCode;
+  /** The refused value, untouched. */
+  readonly input: unknown;
+  /** What would have been accepted, in words that fit after "expected". */
+  readonly expected: string;
+  /** The nearest valid name or the next thing to try, where one exists. */
+  readonly hint?: string;
+  /** @defaultValue `"bad-input"` */
+  readonly reason?: MusicErrorReason;
+}
+
+const printable = (input: unknown): string => {
+  const text = typeof input === "string" ? JSON.stringify(input) : describe(input);
+  return text.length > 80 ? `${text.slice(0, 77)}...` : text;
+};
+
+const describe = (input: unknown): string => {
+  if (typeof input === "number" || typeof input === "bigint" || input === undefined || input === null) return String(input);
+  try {
+    return JSON.stringify(input) ?? String(input);
+  } catch {
+    return Object.prototype.toString.call(input);
+  }
+};
+
+/**
+ * The one error that this library throws for music it can't read or can't make.
+ *
+ * Its message is a single line that names the input, what was expected and, where there is one, a hint.
+ *
+ * @example
+ * ```ts
+ * import { MusicError, parsePitch } from "hands-together";
+ *
+ * try {
+ *   parsePitch("H4");
+ * } catch (error) {
+ *   if (!(error instanceof MusicError)) throw error;
+ *   error.code; // => "pitch/name"
+ *   error.input; // => "H4"
+ * }
+ * ```
+ */
+export class MusicError extends Error {
+  override readonly name = "MusicError";
+  /** Stable code, `area/what`. */
+  readonly code: MusicErrorCode;
+  /** The refused value, untouched. */
+  readonly input: unknown;
+  /** What would have been accepted. */
+  readonly expected: string;
+  /** The nearest valid name or the next thing to try; absent where there is none. */
+  readonly hint?: string;
+  /** Whether the input could not be read or could not be carried out. */
+  readonly reason: MusicErrorReason;
+
+  constructor(details: MusicErrorDetails) {
+    const hint = details.hint === undefined ? "" : ` (${details.hint})`;
+    super(`${details.code}: got ${printable(details.input)}, expected ${details.expected}${hint}`.replace(/\s+/g, " "));
+    this.code = details.code;
+    this.input = details.input;
+    this.expected = details.expected;
+    this.reason = details.reason ?? "bad-input";
+    if (details.hint !== undefined) this.hint = details.hint;
+  }
+}
+
+/**
+ * The candidate nearest to a misspelt word by edit distance, for hints.
+ *
+ * @param word - what was written
+ * @param candidates - the valid names, in the order in which ties are won
+ * @returns the nearest candidate within half the word's length (at least two edits), or `undefined` when none is near
+ *
+ * @example
+ * ```ts
+ * import { nearestName } from "hands-together";
+ *
+ * nearestName("turnaruond", ["blues", "turnaround"]); // => "turnaround"
+ * ```
+ */
+export function nearestName(word: string, candidates: readonly string[]): string | undefined {
+  const limit = Math.max(2, Math.floor(word.length / 2));
+  let best: string | undefined;
+  let bestDistance = limit + 1;
+  const typed = word.slice(0, 64);
+  for (const candidate of candidates) {
+    const distance = editDistance(typed.toLowerCase(), candidate.toLowerCase());
+    if (distance < bestDistance) {
+      best = candidate;
+      bestDistance = distance;
+    }
+  }
+  return best;
+}
+
+// Levenshtein, V. I. (1966). Binary codes capable of correcting deletions, insertions, and reversals.
+const editDistance = (a: string, b: string): number => {
+  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const next = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const change = (row[j - 1] as number) + (a[i - 1] === b[j - 1] ? 0 : 1);
+      next.push(Math.min(change, (row[j] as number) + 1, (next[j - 1] as number) + 1));
+    }
+    row = next;
+  }
+  return row[b.length] as number;
+};

@@ -1,0 +1,11 @@
+/**
+ * hands-together: two-hand jazz-piano practice material, computed.
+ *
+ * Everything is exported from here; each folder is also a subpath (`hands-together/pitch`).
+ *
+ * @packageDocumentation
+ */
+export * from "./errors.ts";
+export * from "./pitch/index.ts";
+export * from "./time/index.ts";
+export * from "./event/index.ts";

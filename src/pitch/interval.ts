@@ -1,0 +1,216 @@
+import { MusicError } from "../errors.ts";
+
+/**
+ * A spelled interval: the difference of two pitches, in steps and semitones, so an augmented fourth is not
+ * a diminished fifth. Both numbers are negative for a falling interval.
+ */
+export interface Interval {
+  readonly kind: "interval";
+  /** Letters apart: a third is 2. */
+  readonly steps: number;
+  /** Semitones apart. */
+  readonly semitones: number;
+}
+
+type PerfectNumber = 1 | 4 | 5 | 8 | 11 | 12 | 15;
+type MajorNumber = 2 | 3 | 6 | 7 | 9 | 10 | 13 | 14;
+
+/**
+ * The name of an interval up to two octaves: quality (P, M, m, A, d, doubled AA and dd) and number; a
+ * leading minus means falling.
+ */
+export type IntervalName = `${"" | "-"}${`${"P" | "A" | "d" | "AA" | "dd"}${PerfectNumber}` | `${"M" | "m" | "A" | "d" | "AA" | "dd"}${MajorNumber}`}`;
+
+/** Builds an interval from its two integers. */
+export const asInterval = (steps: number, semitones: number): Interval => {
+  if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
+    throw new MusicError({ code: "pitch/integer", input: { steps, semitones }, expected: "whole numbers of steps and semitones" });
+  }
+  return { kind: "interval", steps: steps + 0, semitones: semitones + 0 };
+};
+
+// Semitones of the major and perfect intervals above a tonic, by steps: the major scale.
+const MAJOR_SCALE = [0, 2, 4, 5, 7, 9, 11] as const;
+const isPerfect = (steps: number): boolean => [0, 3, 4].includes(steps % 7);
+const plainSemitones = (steps: number): number => Math.floor(steps / 7) * 12 + (MAJOR_SCALE[steps % 7] as number);
+
+/**
+ * The interval of a name that the type checker has read.
+ *
+ * Source of the names: Schmidt-Jones, C., Understanding Basic Music Theory (2013), "Interval", p. 133.
+ *
+ * @throws MusicError `pitch/interval` when the name can't be read (only possible past the type checker)
+ *
+ * @example
+ * ```ts
+ * import { interval } from "hands-together";
+ *
+ * interval("A4"); // => { kind: "interval", steps: 3, semitones: 6 }
+ * interval("d5"); // => { kind: "interval", steps: 4, semitones: 6 }
+ * ```
+ */
+export function interval(name: IntervalName): Interval {
+  return parseInterval(name);
+}
+
+/**
+ * Reads an interval name from any text; numbers above 15 are read too.
+ *
+ * @throws MusicError `pitch/interval` when the text is no interval, or asks for a quality that the number does not have (P3, M5)
+ *
+ * @example
+ * ```ts
+ * import { parseInterval } from "hands-together";
+ *
+ * parseInterval("-m3"); // => { kind: "interval", steps: -2, semitones: -3 }
+ * ```
+ */
+export function parseInterval(text: string): Interval {
+  const match = typeof text === "string" ? /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9][0-9]?)$/.exec(text) : null;
+  const refuse = (hint?: string): never => {
+    throw new MusicError({
+      code: "pitch/interval",
+      input: text,
+      expected: "an interval such as m3, P5 or A11: quality P, M, m, A or d, then the number",
+      ...(hint === undefined ? {} : { hint }),
+    });
+  };
+  if (match === null) return refuse();
+  const [, sign, quality, number] = match as unknown as [string, string, string, string];
+  const steps = Number(number) - 1;
+  const perfect = isPerfect(steps);
+  if (perfect && (quality === "M" || quality === "m")) return refuse(`a ${number} is perfect, augmented or diminished`);
+  if (!perfect && quality === "P") return refuse(`a ${number} is major, minor, augmented or diminished`);
+  const alteration =
+    quality === "P" || quality === "M" ? 0
+    : quality === "m" ? -1
+    : quality.startsWith("A") ? quality.length
+    : -quality.length - (perfect ? 0 : 1);
+  const rising = asInterval(steps, plainSemitones(steps) + alteration);
+  return sign === "-" ? negate(rising) : rising;
+}
+
+/**
+ * The name of an interval, with a leading minus when it falls.
+ *
+ * @returns the name; above two octaves it is a name of the same form that the type leaves out
+ * @throws MusicError `pitch/interval` when it is augmented or diminished more than three times
+ *
+ * @example
+ * ```ts
+ * import { interval, intervalName, invert } from "hands-together";
+ *
+ * intervalName(invert(interval("d7"))); // => "A2"
+ * ```
+ */
+export function intervalName(i: Interval): IntervalName {
+  const falls = i.steps < 0;
+  const steps = Math.abs(i.steps);
+  const semitones = falls ? -i.semitones : i.semitones;
+  const alteration = semitones - plainSemitones(steps);
+  const perfect = isPerfect(steps);
+  const diminished = -alteration - (perfect ? 0 : 1);
+  const quality =
+    alteration === 0 ? (perfect ? "P" : "M")
+    : !perfect && alteration === -1 ? "m"
+    : alteration > 0 && alteration <= 3 ? "A".repeat(alteration)
+    : diminished > 0 && diminished <= 3 ? "d".repeat(diminished)
+    : undefined;
+  if (quality === undefined) {
+    throw new MusicError({ code: "pitch/interval", input: i, expected: "an interval altered at most three times", reason: "cannot-be-done" });
+  }
+  return `${falls ? "-" : ""}${quality}${steps + 1}` as IntervalName;
+}
+
+/**
+ * The sum of two intervals.
+ *
+ * @example
+ * ```ts
+ * import { addIntervals, interval, intervalName } from "hands-together";
+ *
+ * intervalName(addIntervals(interval("M3"), interval("m3"))); // => "P5"
+ * ```
+ */
+export function addIntervals(a: Interval, b: Interval): Interval {
+  return asInterval(a.steps + b.steps, a.semitones + b.semitones);
+}
+
+/**
+ * The same interval in the other direction.
+ *
+ * @example
+ * ```ts
+ * import { interval, intervalName, negate } from "hands-together";
+ *
+ * intervalName(negate(interval("m3"))); // => "-m3"
+ * ```
+ */
+export function negate(i: Interval): Interval {
+  return asInterval(-i.steps, -i.semitones);
+}
+
+/**
+ * The inversion of a simple interval: what completes it to an octave.
+ *
+ * @throws MusicError `pitch/invert` when the interval falls or is wider than an octave
+ *
+ * @example
+ * ```ts
+ * import { interval, intervalName, invert } from "hands-together";
+ *
+ * intervalName(invert(interval("M6"))); // => "m3"
+ * ```
+ */
+export function invert(i: Interval): Interval {
+  if (i.steps < 0 || i.steps > 7) {
+    throw new MusicError({ code: "pitch/invert", input: i, expected: "a rising interval no wider than an octave", hint: "take simple() first" });
+  }
+  return asInterval(7 - i.steps, 12 - i.semitones);
+}
+
+/**
+ * The interval within an octave that a compound interval repeats: a ninth becomes a second. An octave stays
+ * an octave, and so do its multiples.
+ *
+ * @example
+ * ```ts
+ * import { interval, intervalName, simple } from "hands-together";
+ *
+ * intervalName(simple(interval("M13"))); // => "M6"
+ * ```
+ */
+export function simple(i: Interval): Interval {
+  if (i.steps < 0) return negate(simple(negate(i)));
+  const octaves = Math.max(0, Math.ceil(i.steps / 7) - 1);
+  return i.steps % 7 === 0
+    ? asInterval(i.steps - 7 * octaves, i.semitones - 12 * octaves)
+    : asInterval(i.steps % 7, i.semitones - 12 * Math.floor(i.steps / 7));
+}
+
+type DegreeSign = "" | "b" | "bb" | "#" | "##";
+/** A degree counted against the major scale of a root, as in `"b3"`, `"#11"` or `"bb7"`. */
+export type Degree = `${DegreeSign}${1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11 | 12 | 13 | 14 | 15}`;
+
+/**
+ * The interval of a degree above its root, counted against the major scale; it keeps the degree's letter.
+ *
+ * @throws MusicError `pitch/degree` when the text is no degree
+ *
+ * @example
+ * ```ts
+ * import { degreeInterval, intervalName } from "hands-together";
+ *
+ * intervalName(degreeInterval("#11")); // => "A11"
+ * intervalName(degreeInterval("bb7")); // => "d7"
+ * ```
+ */
+export function degreeInterval(degree: Degree): Interval {
+  const match = typeof degree === "string" ? /^(b{0,2}|#{0,2})(1[0-5]|[1-9])$/.exec(degree) : null;
+  if (match === null) {
+    throw new MusicError({ code: "pitch/degree", input: degree, expected: "a degree from 1 to 15 such as b3, #11 or bb7" });
+  }
+  const sign = match[1] as string;
+  const steps = Number(match[2]) - 1;
+  return asInterval(steps, plainSemitones(steps) + (sign.startsWith("b") ? -sign.length : sign.length));
+}

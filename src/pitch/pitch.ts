@@ -1,0 +1,364 @@
+import { MusicError } from "../errors.ts";
+import type { Accidental, Letter, NoteName, PitchName } from "./names.ts";
+import { LETTERS, accidentalText, readNoteHead } from "./names.ts";
+import type { Interval } from "./interval.ts";
+import { asInterval } from "./interval.ts";
+
+/**
+ * A spelled pitch: two integers above C0, so that E♭4 is not D♯4.
+ *
+ * Source: Meredith, D. (2006), The ps13 pitch spelling algorithm, Journal of New Music Research 35(2),
+ * 121–159, whose morphetic and chromatic pitch these are (there counted from A0).
+ */
+export interface Pitch {
+  readonly kind: "pitch";
+  /** Diatonic steps (letters and octaves) above C0: D0 is 1, C1 is 7. */
+  readonly steps: number;
+  /** Semitones above C0: C4 is 48 (MIDI 60). */
+  readonly semitones: number;
+}
+
+/** The key that a pitch is played on. */
+export type KeyColour = "black" | "white";
+
+// Semitones of C D E F G A B above C.
+const LETTER_SEMITONES = [0, 2, 4, 5, 7, 9, 11] as const;
+// Twelve keys from C; true where the key is black.
+const BLACK = [false, true, false, true, false, false, true, false, true, false, true, false] as const;
+
+const MIDI_OF_C0 = 12;
+
+/** Builds a pitch from its two integers; the ground that every other maker stands on. */
+export const asPitch = (steps: number, semitones: number): Pitch => {
+  if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
+    throw new MusicError({ code: "pitch/integer", input: { steps, semitones }, expected: "whole numbers of steps and semitones" });
+  }
+  return { kind: "pitch", steps: steps + 0, semitones: semitones + 0 };
+};
+
+/**
+ * The pitch of a name that the type checker has read.
+ *
+ * @param name - letter, accidentals (up to three), octave from -1 to 9; C4 is middle C
+ * @returns the spelled pitch
+ * @throws MusicError `pitch/name` when the name can't be read (only possible past the type checker)
+ *
+ * @example
+ * ```ts
+ * import { pitch } from "hands-together";
+ *
+ * pitch("Eb4"); // => { kind: "pitch", steps: 30, semitones: 51 }
+ * // @ts-expect-error H is no letter of the English note names
+ * const wrong = () => pitch("H4");
+ * ```
+ */
+export function pitch(name: PitchName): Pitch {
+  return parsePitch(name);
+}
+
+/**
+ * Reads a pitch name from any text: ASCII (`Eb4`, `F##3`) or signs (`E♭4`, `F𝄪3`).
+ *
+ * @param text - letter in upper case, accidentals, octave from -1 to 9
+ * @returns the spelled pitch
+ * @throws MusicError `pitch/name` when the text is not a pitch
+ *
+ * @example
+ * ```ts
+ * import { parsePitch, pitchName } from "hands-together";
+ *
+ * pitchName(parsePitch("B𝄫3")); // => "Bbb3"
+ * ```
+ */
+export function parsePitch(text: string): Pitch {
+  const head = typeof text === "string" ? readNoteHead(text) : undefined;
+  const octave = head === undefined ? undefined : /^(-1|[0-9])$/.exec(head.rest)?.[1];
+  if (head === undefined || octave === undefined) {
+    throw new MusicError({
+      code: "pitch/name",
+      input: text,
+      expected: "a pitch such as Eb4: a letter A to G in upper case, accidentals, an octave from -1 to 9",
+      ...pitchHint(text),
+    });
+  }
+  return atOctave(head.letter, head.alteration, Number(octave));
+}
+
+const pitchHint = (text: unknown): { hint?: string } => {
+  if (typeof text !== "string") return {};
+  const raised = text.charAt(0).toUpperCase() + text.slice(1);
+  const head = readNoteHead(raised);
+  if (head === undefined) return text.startsWith("H") ? { hint: "the English name of H is B" } : {};
+  if (head.rest === "") return { hint: `did you mean ${raised}4?` };
+  return raised !== text && /^(-1|[0-9])$/.test(head.rest) ? { hint: `did you mean ${raised}?` } : {};
+};
+
+const atOctave = (letter: number, alteration: number, octave: number): Pitch =>
+  asPitch(octave * 7 + letter, octave * 12 + (LETTER_SEMITONES[letter] as number) + alteration);
+
+/**
+ * The letter of a pitch.
+ *
+ * @example
+ * ```ts
+ * import { letterOf, pitch } from "hands-together";
+ *
+ * letterOf(pitch("Eb4")); // => "E"
+ * ```
+ */
+export function letterOf(p: Pitch): Letter {
+  return LETTERS[modulo(p.steps, 7)] as Letter;
+}
+
+/**
+ * The octave in a pitch's name; it changes at C, so B♯3 sounds above B3 and C♭4 sounds as B3.
+ *
+ * @example
+ * ```ts
+ * import { octaveOf, pitch } from "hands-together";
+ *
+ * octaveOf(pitch("Cb4")); // => 4
+ * ```
+ */
+export function octaveOf(p: Pitch): number {
+  return Math.floor(p.steps / 7);
+}
+
+/**
+ * How far a pitch is raised (positive) or lowered (negative) from its plain letter, in semitones.
+ *
+ * @example
+ * ```ts
+ * import { alterationOf, pitch } from "hands-together";
+ *
+ * alterationOf(pitch("Bbb3")); // => -2
+ * ```
+ */
+export function alterationOf(p: Pitch): number {
+  return p.semitones - 12 * octaveOf(p) - (LETTER_SEMITONES[modulo(p.steps, 7)] as number);
+}
+
+/**
+ * The ASCII name of a pitch, as the command line's JSON writes it.
+ *
+ * @throws MusicError `pitch/unspellable` when the pitch needs more than three accidentals or lies outside octaves -1 to 9
+ *
+ * @example
+ * ```ts
+ * import { interval, pitch, pitchName, transpose } from "hands-together";
+ *
+ * pitchName(transpose(pitch("Gb3"), interval("d5"))); // => "Dbb4"
+ * ```
+ */
+export function pitchName(p: Pitch): PitchName {
+  const octave = octaveOf(p);
+  if (octave < -1 || octave > 9) throw unspellable(p, "octaves -1 to 9");
+  return `${noteName(p)}${octave}` as PitchName;
+}
+
+/**
+ * The ASCII name of a pitch without its octave.
+ *
+ * @throws MusicError `pitch/unspellable` when the pitch needs more than three accidentals
+ *
+ * @example
+ * ```ts
+ * import { noteName, pitch } from "hands-together";
+ *
+ * noteName(pitch("F#2")); // => "F#"
+ * ```
+ */
+export function noteName(p: Pitch): NoteName {
+  return `${letterOf(p)}${accidentalOf(p)}`;
+}
+
+const accidentalOf = (p: Pitch): Accidental => {
+  const alteration = alterationOf(p);
+  if (Math.abs(alteration) > 3) throw unspellable(p, "at most three accidentals");
+  return accidentalText(alteration);
+};
+
+const unspellable = (p: Pitch, expected: string): MusicError =>
+  new MusicError({ code: "pitch/unspellable", input: p, expected: `a pitch that can be written with ${expected}`, hint: "respell it", reason: "cannot-be-done" });
+
+/**
+ * The printed name of a pitch or of a note name, with ♯ ♭ and the double signs.
+ *
+ * @param p - a pitch, or the name of a note or pitch in ASCII
+ * @throws MusicError `pitch/unspellable` when the pitch needs more than three accidentals
+ *
+ * @example
+ * ```ts
+ * import { formatPitch, pitch } from "hands-together";
+ *
+ * formatPitch(pitch("Eb4")); // => "E♭4"
+ * formatPitch("F##"); // => "F𝄪"
+ * ```
+ */
+export function formatPitch(p: Pitch | PitchName | NoteName): string {
+  const name = typeof p === "string" ? p : pitchName(p);
+  return name.replace(/bb/g, "𝄫").replace(/##/g, "𝄪").replace(/b/g, "♭").replace(/#/g, "♯");
+}
+
+/**
+ * The MIDI note number of a pitch; C4 is 60.
+ *
+ * Source: MIDI 1.0 Detailed Specification (MIDI Manufacturers Association), middle C = note 60; the octave
+ * number 4 for middle C is the scientific one.
+ *
+ * @throws MusicError `pitch/midi-range` outside 0 to 127
+ *
+ * @example
+ * ```ts
+ * import { midiNumber, pitch } from "hands-together";
+ *
+ * midiNumber(pitch("C4")); // => 60
+ * ```
+ */
+export function midiNumber(p: Pitch): number {
+  const number = p.semitones + MIDI_OF_C0;
+  if (number < 0 || number > 127) {
+    throw new MusicError({ code: "pitch/midi-range", input: p, expected: "a pitch from MIDI note 0 (C-1) to 127 (G9)", reason: "cannot-be-done" });
+  }
+  return number;
+}
+
+/**
+ * The colour of the piano key that a pitch is played on.
+ *
+ * @example
+ * ```ts
+ * import { keyColour, pitch } from "hands-together";
+ *
+ * keyColour(pitch("Eb4")); // => "black"
+ * keyColour(pitch("Fb4")); // => "white"
+ * ```
+ */
+export function keyColour(p: Pitch): KeyColour {
+  return BLACK[modulo(p.semitones, 12)] ? "black" : "white";
+}
+
+/**
+ * A pitch moved by an interval, spelled: vector addition of steps and semitones.
+ *
+ * @example
+ * ```ts
+ * import { interval, pitch, pitchName, transpose } from "hands-together";
+ *
+ * pitchName(transpose(pitch("Bb3"), interval("M9"))); // => "C5"
+ * pitchName(transpose(pitch("C4"), interval("-m3"))); // => "A3"
+ * ```
+ */
+export function transpose(p: Pitch, by: Interval): Pitch {
+  return asPitch(p.steps + by.steps, p.semitones + by.semitones);
+}
+
+/**
+ * The interval that leads from one pitch to another; `transpose(from, intervalBetween(from, to))` is `to`.
+ *
+ * @example
+ * ```ts
+ * import { intervalBetween, intervalName, pitch } from "hands-together";
+ *
+ * intervalName(intervalBetween(pitch("C4"), pitch("Ab4"))); // => "m6"
+ * ```
+ */
+export function intervalBetween(from: Pitch, to: Pitch): Interval {
+  return asInterval(to.steps - from.steps, to.semitones - from.semitones);
+}
+
+/**
+ * The same key under the neighbouring letter, `"up"` (C♯ becomes D♭) or `"down"` (D♭ becomes C♯).
+ *
+ * @example
+ * ```ts
+ * import { pitch, pitchName, respell } from "hands-together";
+ *
+ * pitchName(respell(pitch("B3"), "up")); // => "Cb4"
+ * ```
+ */
+export function respell(p: Pitch, direction: "up" | "down"): Pitch {
+  return asPitch(p.steps + (direction === "up" ? 1 : -1), p.semitones);
+}
+
+/**
+ * Spells a MIDI note with one plain letter, sharp or flat.
+ *
+ * @param number - MIDI note, 0 to 127
+ * @param prefer - how black keys are named
+ * @throws MusicError `pitch/midi-range` when the number is no MIDI note
+ *
+ * @example
+ * ```ts
+ * import { pitchFromMidi, pitchName } from "hands-together";
+ *
+ * pitchName(pitchFromMidi(63, "flats")); // => "Eb4"
+ * ```
+ */
+export function pitchFromMidi(number: number, prefer: "sharps" | "flats"): Pitch {
+  if (!Number.isInteger(number) || number < 0 || number > 127) {
+    throw new MusicError({ code: "pitch/midi-range", input: number, expected: "a MIDI note number from 0 to 127" });
+  }
+  const semitones = number - MIDI_OF_C0;
+  const within = modulo(semitones, 12);
+  const letter = prefer === "sharps"
+    ? LETTER_SEMITONES.findLastIndex((s) => s <= within)
+    : LETTER_SEMITONES.findIndex((s) => s >= within);
+  return asPitch(Math.floor(semitones / 12) * 7 + letter, semitones);
+}
+
+/**
+ * The pitch of a note name that lies in a given named octave.
+ *
+ * @param note - a note name without octave
+ * @param octave - the octave of its letter, -1 to 9
+ * @throws MusicError `pitch/name` when the name or octave can't be read
+ *
+ * @example
+ * ```ts
+ * import { pitchInOctave, pitchName } from "hands-together";
+ *
+ * pitchName(pitchInOctave("Bb", 2)); // => "Bb2"
+ * ```
+ */
+export function pitchInOctave(note: NoteName, octave: number): Pitch {
+  return parsePitch(`${note}${octave}`);
+}
+
+/**
+ * The lowest pitch of a given name that sounds at or above a floor.
+ *
+ * @example
+ * ```ts
+ * import { pitch, pitchAtOrAbove, pitchName } from "hands-together";
+ *
+ * pitchName(pitchAtOrAbove("D", pitch("E2"))); // => "D3"
+ * ```
+ */
+export function pitchAtOrAbove(note: NoteName, floor: Pitch): Pitch {
+  const head = readNoteHead(note);
+  if (head === undefined || head.rest !== "") {
+    throw new MusicError({ code: "pitch/name", input: note, expected: "a note name such as Eb, without an octave" });
+  }
+  const base = atOctave(head.letter, head.alteration, 0);
+  const octaves = Math.ceil((floor.semitones - base.semitones) / 12);
+  return asPitch(base.steps + 7 * octaves, base.semitones + 12 * octaves);
+}
+
+/**
+ * Orders pitches from low to high by key, then by letter; for `Array.prototype.sort`.
+ *
+ * @example
+ * ```ts
+ * import { comparePitches, pitch, pitchName } from "hands-together";
+ *
+ * [pitch("G4"), pitch("E4")].sort(comparePitches).map(pitchName); // => ["E4", "G4"]
+ * ```
+ */
+export function comparePitches(a: Pitch, b: Pitch): number {
+  return a.semitones - b.semitones || a.steps - b.steps;
+}
+
+/** Remainder that is never negative. */
+export const modulo = (n: number, m: number): number => ((n % m) + m) % m;
+

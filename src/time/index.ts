@@ -1,0 +1,14 @@
+/**
+ * Exact time: rational beats, metres, and the printable values of a sounding note.
+ *
+ * @module time
+ */
+export type { Beats, BeatsLike } from "./beats.ts";
+export {
+  ZERO, addBeats, beats, beatsOf, beatsToNumber, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats,
+  multiplyBeats, subtractBeats,
+} from "./beats.ts";
+export type { BarPosition, Metre, MetreName } from "./metre.ts";
+export { barLength, barPosition, barStart, formatMetre, isCompound, metre, parseMetre, pulseLength } from "./metre.ts";
+export type { NotatedPiece, NotateOptions, NoteType, NoteValue, Tuplet } from "./notate.ts";
+export { notate, valueLength } from "./notate.ts";

@@ -1,0 +1,167 @@
+import { MusicError } from "../errors.ts";
+import type { Beats } from "./beats.ts";
+import { addBeats, beatsOf, beats, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "./beats.ts";
+
+/** A metre, as in a time signature. */
+export interface Metre {
+  readonly kind: "metre";
+  /** Upper figure. */
+  readonly count: number;
+  /** Lower figure: the note value counted, 4 for a quarter. */
+  readonly unit: 2 | 4 | 8 | 16;
+}
+
+/** The metres that the type checker knows; `parseMetre` reads others. */
+export type MetreName = "2/4" | "3/4" | "4/4" | "5/4" | "2/2" | "6/8" | "9/8" | "12/8";
+
+/**
+ * The metre of a time signature that the type checker has read.
+ *
+ * @throws MusicError `time/metre` when it can't be read (only possible past the type checker)
+ *
+ * @example
+ * ```ts
+ * import { metre } from "hands-together";
+ *
+ * metre("4/4"); // => { kind: "metre", count: 4, unit: 4 }
+ * ```
+ */
+export function metre(name: MetreName): Metre {
+  return parseMetre(name);
+}
+
+/**
+ * Reads a time signature.
+ *
+ * @throws MusicError `time/metre` unless it is a count of 1 to 32, a stroke, and 2, 4, 8 or 16
+ *
+ * @example
+ * ```ts
+ * import { parseMetre } from "hands-together";
+ *
+ * parseMetre("7/8"); // => { kind: "metre", count: 7, unit: 8 }
+ * ```
+ */
+export function parseMetre(text: string): Metre {
+  const match = typeof text === "string" ? /^([1-9][0-9]?)\/(2|4|8|16)$/.exec(text) : null;
+  const count = Number(match?.[1]);
+  if (match === null || count > 32) {
+    throw new MusicError({ code: "time/metre", input: text, expected: "a time signature such as 4/4, 3/4 or 12/8" });
+  }
+  return { kind: "metre", count, unit: Number(match[2]) as Metre["unit"] };
+}
+
+/**
+ * The time signature of a metre, as text.
+ *
+ * @example
+ * ```ts
+ * import { formatMetre, metre } from "hands-together";
+ *
+ * formatMetre(metre("12/8")); // => "12/8"
+ * ```
+ */
+export function formatMetre(m: Metre): string {
+  return `${m.count}/${m.unit}`;
+}
+
+/**
+ * The length of a full bar in quarter notes.
+ *
+ * @example
+ * ```ts
+ * import { barLength, metre } from "hands-together";
+ *
+ * barLength(metre("6/8")); // => { num: 3, den: 1 }
+ * ```
+ */
+export function barLength(m: Metre): Beats {
+  return beatsOf(4 * m.count, m.unit);
+}
+
+/**
+ * Whether the pulse is a dotted note, as in 6/8, 9/8 and 12/8.
+ *
+ * @example
+ * ```ts
+ * import { isCompound, metre } from "hands-together";
+ *
+ * isCompound(metre("12/8")); // => true
+ * ```
+ */
+export function isCompound(m: Metre): boolean {
+  return m.unit >= 8 && m.count > 3 && m.count % 3 === 0;
+}
+
+/**
+ * The length of one pulse (what a foot taps) in quarter notes: 1 in 4/4, 3/2 in 12/8, 2 in 2/2.
+ *
+ * @example
+ * ```ts
+ * import { metre, pulseLength } from "hands-together";
+ *
+ * pulseLength(metre("12/8")); // => { num: 3, den: 2 }
+ * ```
+ */
+export function pulseLength(m: Metre): Beats {
+  return beatsOf(isCompound(m) ? 12 : 4, m.unit);
+}
+
+/** Where a moment lies: bar and beat counted from 1 as musicians do; bar 0 is the pickup. */
+export interface BarPosition {
+  /** 1 for the first full bar, 0 for a pickup bar. */
+  readonly bar: number;
+  /** Pulses from the start of the bar, counted from 1: the second swung eighth of beat 3 is 7/2. */
+  readonly beat: Beats;
+  /** Quarter notes from the start of the bar. */
+  readonly offset: Beats;
+}
+
+/**
+ * The bar and beat of a moment. Beats of a pickup count back from the first bar line, so that a pickup on the
+ * last beat of 4/4 lies on beat 4 of bar 0.
+ *
+ * @param at - quarter notes from the first bar line; negative inside a pickup
+ * @param m - the metre
+ *
+ * @example
+ * ```ts
+ * import { barPosition, beats, metre } from "hands-together";
+ *
+ * const { bar, beat } = barPosition(beats("23/3"), metre("4/4"));
+ * bar; // => 2
+ * beat; // => { num: 14, den: 3 }
+ * ```
+ */
+export function barPosition(at: Beats, m: Metre): BarPosition {
+  const length = barLength(m);
+  const bars = floorBeats(divideBeats(at, length));
+  const offset = subtractBeats(at, multiplyBeats(length, beats(bars)));
+  return { bar: bars + 1, beat: addBeats(divideBeats(offset, pulseLength(m)), beats(1)), offset };
+}
+
+/**
+ * The moment at which a bar starts, in quarter notes from the first bar line.
+ *
+ * @param bar - 1 for the first full bar
+ *
+ * @example
+ * ```ts
+ * import { barStart, metre } from "hands-together";
+ *
+ * barStart(3, metre("4/4")); // => { num: 8, den: 1 }
+ * ```
+ */
+export function barStart(bar: number, m: Metre): Beats {
+  return multiplyBeats(barLength(m), beats(bar - 1));
+}
+
+/**
+ * The moments inside a bar at which a long note is cut so that the pulse stays visible: the middle of a bar of
+ * four or twelve, and nothing where there is no middle.
+ */
+export const middleOfBar = (m: Metre): Beats | undefined => {
+  const pulses = divideBeats(barLength(m), pulseLength(m));
+  return pulses.den === 1 && pulses.num % 2 === 0 && pulses.num > 1 ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
+};
+

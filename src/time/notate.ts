@@ -1,0 +1,170 @@
+import { MusicError } from "../errors.ts";
+import type { Beats } from "./beats.ts";
+import { addBeats, beats, beatsOf, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats } from "./beats.ts";
+import type { Metre } from "./metre.ts";
+import { barLength, barPosition, isCompound, middleOfBar, pulseLength } from "./metre.ts";
+
+/** Note types by the names of MusicXML 4.0 (`note-type-value`). */
+export type NoteType = "whole" | "half" | "quarter" | "eighth" | "16th" | "32nd" | "64th";
+
+/** So many notes in the time of so many: 3 in the time of 2 for the triplet. */
+export interface Tuplet {
+  readonly actual: number;
+  readonly normal: number;
+}
+
+/** A printable note value. */
+export interface NoteValue {
+  readonly type: NoteType;
+  readonly dots: 0 | 1;
+  readonly tuplet?: Tuplet;
+}
+
+/** One printable piece of a sounding note; pieces after the first are tied to the one before. */
+export interface NotatedPiece {
+  /** Quarter notes from the first bar line. */
+  readonly at: Beats;
+  /** Sounding length in quarter notes. */
+  readonly duration: Beats;
+  readonly value: NoteValue;
+}
+
+const TYPES: readonly (readonly [NoteType, Beats])[] = [
+  ["whole", beats(4)], ["half", beats(2)], ["quarter", beats(1)], ["eighth", beats("1/2")],
+  ["16th", beats("1/4")], ["32nd", beats("1/8")], ["64th", beats("1/16")],
+];
+
+const TRIPLET: Tuplet = { actual: 3, normal: 2 };
+const QUINTUPLET: Tuplet = { actual: 5, normal: 4 };
+const SEPTUPLET: Tuplet = { actual: 7, normal: 4 };
+
+/**
+ * The sounding length of a note value in quarter notes.
+ *
+ * @example
+ * ```ts
+ * import { valueLength } from "hands-together";
+ *
+ * valueLength({ type: "eighth", dots: 0, tuplet: { actual: 3, normal: 2 } }); // => { num: 1, den: 3 }
+ * valueLength({ type: "quarter", dots: 1 }); // => { num: 3, den: 2 }
+ * ```
+ */
+export function valueLength(value: NoteValue): Beats {
+  const plain = TYPES.find(([type]) => type === value.type)?.[1];
+  if (plain === undefined) throw new MusicError({ code: "time/value", input: value, expected: "a note value from whole to 64th" });
+  const dotted = value.dots === 1 ? multiplyBeats(plain, beats("3/2")) : plain;
+  return value.tuplet === undefined ? dotted : multiplyBeats(dotted, beatsOf(value.tuplet.normal, value.tuplet.actual));
+}
+
+/** Options of {@link notate}. */
+export interface NotateOptions {
+  /** Rests are never dotted in simple metres and never cross the middle of the bar. @defaultValue false */
+  readonly rest?: boolean;
+}
+
+/**
+ * Cuts a sounding note into printable values, tied at bar lines, at the middle of the bar and at the beat.
+ *
+ * A note may run across beats only when it starts on one; across the middle only as a whole note or a dotted
+ * half from the start of the bar. Source: common practice, as in Gould, E. (2011), Behind Bars, "Rhythmic
+ * notation" (cited from memory).
+ *
+ * @param at - quarter notes from the first bar line; negative in a pickup
+ * @param duration - sounding length in quarter notes, above zero
+ * @param m - the metre
+ * @returns the pieces in order; their lengths add up to the duration
+ * @throws MusicError `time/value` when the duration is not above zero, or a piece has no printable value
+ *
+ * @example
+ * ```ts
+ * import { beats, metre, notate } from "hands-together";
+ *
+ * // An eighth-note anticipation of beat 3, held to the end of the bar.
+ * notate(beats("3/2"), beats("5/2"), metre("4/4")).map((piece) => piece.value.type); // => ["eighth", "half"]
+ * ```
+ */
+export function notate(at: Beats, duration: Beats, m: Metre, options: NotateOptions = {}): readonly NotatedPiece[] {
+  if (duration.num <= 0) {
+    throw new MusicError({ code: "time/value", input: formatBeats(duration), expected: "a duration above zero" });
+  }
+  const pieces: NotatedPiece[] = [];
+  const end = addBeats(at, duration);
+  let from = at;
+  while (compareBeats(from, end) < 0) {
+    const piece = nextPiece(from, end, m, options.rest === true);
+    pieces.push(piece);
+    from = addBeats(from, piece.duration);
+  }
+  return pieces;
+}
+
+const nextPiece = (from: Beats, end: Beats, m: Metre, rest: boolean): NotatedPiece => {
+  const bar = barLength(m);
+  const pulse = pulseLength(m);
+  const { offset } = barPosition(from, m);
+  const inBar = minBeats(subtractBeats(end, from), subtractBeats(bar, offset));
+  const pulses = divideBeats(offset, pulse);
+  const onPulse = pulses.den === 1;
+  const longest = onPulse ? inBar : minBeats(inBar, subtractBeats(multiplyBeats(pulse, beats(floorBeats(pulses) + 1)), offset));
+  const middle = middleOfBar(m);
+  const crosses = middle !== undefined && compareBeats(offset, middle) < 0 && compareBeats(addBeats(offset, longest), middle) > 0;
+  const fromStart = offset.num === 0;
+  const wholeWay = fromStart && (equalBeats(longest, bar) || (!rest && equalBeats(longest, beats(3))));
+  const limit = crosses && !wholeWay ? subtractBeats(middle, offset) : longest;
+  const value = onPulse ? valueFromPulse(limit, pulse, rest && !isCompound(m)) : valueInPulse(offset, limit, pulse, rest && !isCompound(m));
+  return { at: from, duration: valueLength(value), value };
+};
+
+const minBeats = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);
+
+// From a pulse: a plain value if one fits exactly, else the longest that ends on a pulse, else part of the pulse.
+const valueFromPulse = (limit: Beats, pulse: Beats, undotted: boolean): NoteValue => {
+  const exact = plainValue(limit, undotted);
+  if (exact !== undefined) return exact;
+  if (compareBeats(limit, pulse) >= 0) {
+    for (let pulses = floorBeats(divideBeats(limit, pulse)); pulses >= 1; pulses--) {
+      const value = plainValue(multiplyBeats(pulse, beats(pulses)), undotted);
+      if (value !== undefined) return value;
+    }
+  }
+  return valueInPulse(beats(0), limit, pulse, undotted);
+};
+
+// Inside a pulse: the tuplet is the one whose grid the start and the end lie on.
+const valueInPulse = (offset: Beats, limit: Beats, pulse: Beats, undotted: boolean): NoteValue => {
+  const end = addBeats(offset, limit);
+  const odd = oddPart(offset.den) * oddPart(end.den) === 1 ? 1 : lcm(oddPart(offset.den), oddPart(end.den));
+  const tuplet = odd === 1 ? undefined : odd === 3 ? TRIPLET : odd === 5 ? QUINTUPLET : odd === 7 ? SEPTUPLET : null;
+  if (tuplet === null || (tuplet !== undefined && !equalBeats(pulse, beats(1)))) throw unprintable(limit);
+  const stretch = tuplet === undefined ? limit : multiplyBeats(limit, beatsOf(tuplet.actual, tuplet.normal));
+  const longest = longestValue(stretch, undotted);
+  if (longest === undefined) throw unprintable(limit);
+  return tuplet === undefined ? longest : { ...longest, tuplet };
+};
+
+const unprintable = (length: Beats): MusicError =>
+  new MusicError({ code: "time/value", input: formatBeats(length), expected: "a length that notes from whole to 64th, triplets, quintuplets or septuplets can print", reason: "cannot-be-done" });
+
+const plainValue = (length: Beats, undotted: boolean): NoteValue | undefined => {
+  for (const [type, plain] of TYPES) {
+    if (equalBeats(plain, length)) return { type, dots: 0 };
+    if (!undotted && equalBeats(multiplyBeats(plain, beats("3/2")), length)) return { type, dots: 1 };
+  }
+  return undefined;
+};
+
+const longestValue = (length: Beats, undotted: boolean): NoteValue | undefined => {
+  const exact = plainValue(length, undotted);
+  if (exact !== undefined) return exact;
+  const fitting = TYPES.find(([, plain]) => compareBeats(plain, length) <= 0);
+  return fitting === undefined ? undefined : { type: fitting[0], dots: 0 };
+};
+
+const oddPart = (n: number): number => {
+  let odd = n;
+  while (odd % 2 === 0) odd /= 2;
+  return odd;
+};
+
+const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
+const lcm = (a: number, b: number): number => (a / gcd(a, b)) * b;
