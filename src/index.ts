@@ -9,3 +9,5 @@ export * from "./errors.ts";
 export * from "./pitch/index.ts";
 export * from "./time/index.ts";
 export * from "./event/index.ts";
+export * from "./scale/index.ts";
+export * from "./swing/index.ts";

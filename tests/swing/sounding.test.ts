@@ -1,0 +1,131 @@
+import * as fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import {
+  addBeats, beats, beatsOf, compareBeats, equalBeats, partFeel, soundingSpan, soundingTime, straight, subtractBeats, swingRatio, swungFeel, writtenTime,
+} from "../../src/index.ts";
+import type { Beats, Feel } from "../../src/index.ts";
+
+const ratios = fc.tuple(fc.integer({ min: 10, max: 80 }), fc.constant(10)).map(([first, second]) => ({ first, second }));
+const units = fc.constantFrom("eighth" as const, "16th" as const);
+const undelayed = fc.record({ ratio: ratios, unit: units }).map(({ ratio, unit }) => swungFeel(ratio, { unit }));
+const feels: fc.Arbitrary<Feel> = fc
+  .record({ ratio: ratios, unit: units, delay: fc.integer({ min: 0, max: 60 }) })
+  .map(({ ratio, unit, delay }) => swungFeel(ratio, { unit, downbeatDelay: beatsOf(delay, 960) }));
+const binary = fc.tuple(fc.integer({ min: -400, max: 4000 }), fc.constantFrom(1, 2, 4, 8, 16)).map(([n, d]) => beatsOf(n, d));
+const thirds = fc.integer({ min: -100, max: 900 }).map((n) => beatsOf(n, 3));
+
+describe("sounding time", () => {
+  it("MusicXML 4.0, type swing (read in source): 2:1 is a quarter and an eighth in a triplet", () => {
+    const swing = swungFeel("2:1");
+    expect(soundingSpan(swing, { at: beats(0), duration: beats("1/2") })).toEqual({ at: beats(0), duration: beats("2/3") });
+    expect(soundingSpan(swing, { at: beats("1/2"), duration: beats("1/2") })).toEqual({ at: beats("2/3"), duration: beats("1/3") });
+  });
+
+  // First fraction of the beat by ratio: computed, second/(first + second) in exact terms.
+  it.each([
+    ["1:1", "1/2"], ["1.3:1", "13/23"], ["3:2", "3/5"], ["2:1", "2/3"], ["3:1", "3/4"], ["3.5:1", "7/9"],
+  ])("swing tick table (computed): the offbeat of %s lies at %s of the beat", (ratio, place) => {
+    expect(soundingTime(swungFeel(ratio), beats("13/2"))).toEqual(addBeats(beats(6), beats(place)));
+  });
+
+  it("law: undelayed feels leave every beat and so every bar line in place", () => {
+    fc.assert(fc.property(undelayed, fc.integer({ min: -8, max: 4000 }), (feel, n) => {
+      expect(soundingTime(feel, beats(n))).toEqual(beats(n));
+    }));
+  });
+
+  it("law: bars keep their length, delayed or not", () => {
+    fc.assert(fc.property(feels, fc.integer({ min: -2, max: 500 }), fc.integer({ min: 1, max: 12 }), (feel, from, length) => {
+      expect(soundingSpan(feel, { at: beats(from), duration: beats(length) }).duration).toEqual(beats(length));
+    }));
+  });
+
+  it("law: order is kept on the eighth and sixteenth grid, and no two moments meet", () => {
+    fc.assert(fc.property(feels, binary, binary, (feel, a, b) => {
+      expect(Math.sign(compareBeats(soundingTime(feel, a), soundingTime(feel, b)))).toBe(Math.sign(compareBeats(a, b)));
+    }));
+  });
+
+  it("law: order is kept inside a beat of tuplets, its beats included", () => {
+    const inBeat = fc.constantFrom(3, 5, 6, 7).chain((parts) => fc.tuple(fc.integer({ min: 0, max: 200 }), fc.constant(parts)));
+    fc.assert(fc.property(feels, inBeat, (feel, [beat, parts]) => {
+      let last: Beats | undefined;
+      for (let k = 0; k < parts; k++) {
+        const span = soundingSpan(feel, { at: addBeats(beats(beat), beatsOf(k, parts)), duration: beatsOf(1, parts) });
+        expect(span.duration.num).toBeGreaterThan(0);
+        if (last !== undefined && !(feel.unit === "16th" && parts === 6)) expect(equalBeats(span.at, last)).toBe(true);
+        last = addBeats(span.at, span.duration);
+      }
+    }));
+  });
+
+  it("law: writtenTime undoes soundingTime", () => {
+    fc.assert(fc.property(feels, binary, (feel, at) => {
+      expect(writtenTime(feel, soundingTime(feel, at), "binary")).toEqual(at);
+    }));
+  });
+
+  it("law: triplets off the beat stay exact", () => {
+    fc.assert(fc.property(feels, thirds, (feel, at) => {
+      fc.pre(at.den === 3);
+      expect(soundingTime(feel, at)).toEqual(at);
+      expect(writtenTime(feel, at, "tuplet")).toEqual(at);
+    }));
+  });
+
+  it("law: straight time is the identity", () => {
+    fc.assert(fc.property(binary, (at) => {
+      expect(soundingTime(straight, at)).toEqual(at);
+    }));
+  });
+
+  it("a pickup on the last triplet of the bar before meets the offbeat of 2:1", () => {
+    expect(soundingTime(swungFeel("2:1"), beats("-1/2"))).toEqual(beats("-1/3"));
+    expect(soundingTime(swungFeel("2:1"), beats("-1/3"))).toEqual(beats("-1/3"));
+  });
+
+  it("sixteenths inside swung eighths move evenly on each side of the offbeat", () => {
+    const swing = swungFeel("2:1");
+    expect(soundingTime(swing, beats("1/4"))).toEqual(beats("1/3"));
+    expect(soundingTime(swing, beats("3/4"))).toEqual(beats("5/6"));
+  });
+
+  it("sixteenth swing leaves eighths in place", () => {
+    const swing = swungFeel("3:1", { unit: "16th" });
+    expect(soundingTime(swing, beats("1/2"))).toEqual(beats("1/2"));
+    expect(soundingTime(swing, beats("3/4"))).toEqual(beats("7/8"));
+  });
+
+  it("a delay moves the first note of each pair and not the second", () => {
+    const swing = swungFeel("2:1", { downbeatDelay: "1/12" });
+    expect(soundingTime(swing, beats(3))).toEqual(beats("37/12"));
+    expect(soundingTime(swing, beats("7/2"))).toEqual(beats("11/3"));
+  });
+
+  it("one part may do otherwise", () => {
+    const feel = swungFeel("3:1", { parts: { right: { ratio: { first: 13, second: 10 }, downbeatDelay: beats("1/12") } } });
+    expect(partFeel(feel, "right").ratio).toEqual({ first: 13, second: 10 });
+    expect(partFeel(feel, "drums")).toEqual({ kind: "feel", id: "swing 3:1", ratio: { first: 3, second: 1 }, unit: "eighth" });
+    expect(subtractBeats(soundingTime(partFeel(feel, "right"), beats(0)), beats(0))).toEqual(beats("1/12"));
+  });
+});
+
+describe("swing ratio", () => {
+  it("MusicXML 4.0, type swing (read in source): 6:4 must be written 3:2", () => {
+    expect(swingRatio("6:4")).toEqual({ first: 3, second: 2 });
+    expect(swingRatio({ first: 6, second: 4 })).toEqual({ first: 3, second: 2 });
+  });
+
+  it.each(["2", "2:0", "1:2", "9:1", "", "x:1"])("refuses %j", (text) => {
+    expect(() => swungFeel(text)).toThrow(expect.objectContaining({ code: "swing/ratio" }));
+  });
+
+  it.each([{ first: 2.5, second: 1 }, { first: 2, second: 0 }, { first: -2, second: -1 }])("refuses %j", (ratio) => {
+    expect(() => swungFeel(ratio)).toThrow(expect.objectContaining({ code: "swing/ratio" }));
+  });
+
+  it("refuses a delay that would cross the next note", () => {
+    expect(() => swungFeel("2:1", { downbeatDelay: "1/4" })).toThrow(expect.objectContaining({ code: "swing/delay" }));
+    expect(() => swungFeel("2:1", { unit: "16th", downbeatDelay: "1/8" })).toThrow(expect.objectContaining({ code: "swing/delay" }));
+  });
+});
