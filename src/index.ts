@@ -11,3 +11,4 @@ export * from "./time/index.ts";
 export * from "./event/index.ts";
 export * from "./scale/index.ts";
 export * from "./swing/index.ts";
+export * from "./score/index.ts";

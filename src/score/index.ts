@@ -1,0 +1,7 @@
+/**
+ * Scores: two hands in exact time, with chord symbols and what plays along; what every writer reads.
+ *
+ * @module score
+ */
+export type { DrumEvent, Score, ScorePart, ScoreParts } from "./score.ts";
+export { makeScore, scoreEnd } from "./score.ts";

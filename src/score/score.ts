@@ -1,0 +1,250 @@
+import { MusicError } from "../errors.ts";
+import type { Finger, GraceNote, Hand, NoteEvent, Span } from "../event/index.ts";
+import type { Key, Pitch } from "../pitch/index.ts";
+import { comparePitches, pitchName } from "../pitch/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
+import type { Feel } from "../swing/index.ts";
+import { straight } from "../swing/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { ZERO, addBeats, barLength, beats, compareBeats, formatBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+
+/** One stroke on a percussion instrument. */
+export interface DrumEvent extends Span {
+  /** Note number of the General MIDI percussion map, 35 to 81: 51 is the ride cymbal. */
+  readonly key: number;
+  /** MIDI velocity, 1 to 127; the writer's default where absent. */
+  readonly velocity?: number;
+}
+
+/** A score for two hands, with what plays along: exact written time, spelled pitches, nothing about paper. */
+export interface Score {
+  readonly kind: "score";
+  /** Version of this shape and of its JSON. */
+  readonly version: 1;
+  /** Printed above the music; may be empty. */
+  readonly title: string;
+  readonly key: Key;
+  readonly metre: Metre;
+  /** Quarter notes a minute. */
+  readonly tempo: number;
+  /** How written time sounds. */
+  readonly feel: Feel;
+  /** Length before bar 1, shorter than a bar; 0 for none. What lies there has a negative `at`. */
+  readonly pickup: Beats;
+  /** Full bars; the pickup is not counted. */
+  readonly bars: number;
+  /** Chord symbols in order of time, one at a time. */
+  readonly chords: readonly ChordSpan[];
+  /** The right hand in order of time. */
+  readonly right: readonly NoteEvent[];
+  /** The left hand in order of time. */
+  readonly left: readonly NoteEvent[];
+  /** A bass player's part. */
+  readonly bass?: readonly NoteEvent[];
+  /** A drummer's part. */
+  readonly drums?: readonly DrumEvent[];
+  /** Phrases of the right hand, printed as slurs. */
+  readonly phrases?: readonly Span[];
+}
+
+/** What {@link makeScore} builds a score from. */
+export interface ScoreParts {
+  readonly key: Key;
+  readonly metre: Metre;
+  /** Full bars, 1 to 10,000. */
+  readonly bars: number;
+  /** @defaultValue `""` */
+  readonly title?: string;
+  /** Quarter notes a minute, 10 to 1,000. @defaultValue 120 */
+  readonly tempo?: number;
+  /** @defaultValue straight */
+  readonly feel?: Feel;
+  /** Length before bar 1, shorter than a bar. @defaultValue 0 */
+  readonly pickup?: Beats;
+  /** @defaultValue none */
+  readonly chords?: readonly ChordSpan[];
+  /** @defaultValue none: the hand rests */
+  readonly right?: readonly NoteEvent[];
+  /** @defaultValue none: the hand rests */
+  readonly left?: readonly NoteEvent[];
+  /** @defaultValue no bass player */
+  readonly bass?: readonly NoteEvent[];
+  /** @defaultValue no drummer */
+  readonly drums?: readonly DrumEvent[];
+  /** @defaultValue none */
+  readonly phrases?: readonly Span[];
+}
+
+/** The parts of a score that hold pitched notes. */
+export type ScorePart = Hand | "bass";
+
+/**
+ * The moment at which a score ends, in quarter notes from the first bar line.
+ *
+ * @example
+ * ```ts
+ * import { makeScore, metre, parseKey, scoreEnd } from "hands-together";
+ *
+ * scoreEnd(makeScore({ key: parseKey("C"), metre: metre("3/4"), bars: 4 })); // => { num: 12, den: 1 }
+ * ```
+ */
+export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
+  return multiplyBeats(barLength(score.metre), beats(score.bars));
+}
+
+/**
+ * Builds a score and refuses what could not be played or printed.
+ *
+ * Events are put in order of time (then longest, then lowest first), the pitches of each from low to high, each with its finger.
+ *
+ * @returns a fresh score; nothing of the parts is changed
+ * @throws MusicError `score/bars`, `score/tempo`, `score/pickup` for figures out of range;
+ * `score/span` for what starts before the pickup, ends after the last bar or lasts no time;
+ * `score/pitches` for an event without pitches or with one twice; `score/fingers` when they are not one a pitch, from 1 to 5;
+ * `score/velocity` outside 1 to 127; `score/drum` for a percussion key outside 35 to 81;
+ * `score/overlap` when one part strikes a key that it still holds, or two chord symbols or phrases overlap
+ *
+ * @example
+ * ```ts
+ * import { beats, makeScore, metre, parseKey, pitch } from "hands-together";
+ *
+ * const score = makeScore({
+ *   key: parseKey("Eb"),
+ *   metre: metre("4/4"),
+ *   bars: 1,
+ *   right: [{ at: beats(0), duration: beats(4), pitches: [pitch("Eb4")], fingers: [1] }],
+ * });
+ * score.right.length; // => 1
+ * makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 0 }); // throws "score/bars"
+ * ```
+ */
+export function makeScore(parts: ScoreParts): Score {
+  const { title = "", key, metre, bars, tempo = 120, feel = straight, pickup = ZERO } = parts;
+  if (!Number.isInteger(bars) || bars < 1 || bars > 10_000) throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
+  if (!(tempo >= 10 && tempo <= 1000)) throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
+  const length = barLength(metre);
+  if (pickup.num < 0 || compareBeats(pickup, length) >= 0) {
+    throw refused("pickup", formatBeats(pickup), `a length from 0 to less than a bar (${formatBeats(length)} quarter notes)`);
+  }
+  const frame: Frame = { start: subtractBeats(ZERO, pickup), end: scoreEnd({ bars, metre }) };
+  return {
+    kind: "score",
+    version: 1,
+    title,
+    key,
+    metre,
+    tempo,
+    feel,
+    pickup,
+    bars,
+    chords: apart(parts.chords ?? [], frame, "chord symbols"),
+    right: notes(parts.right ?? [], frame, "right hand"),
+    left: notes(parts.left ?? [], frame, "left hand"),
+    ...(parts.bass === undefined ? {} : { bass: notes(parts.bass, frame, "bass") }),
+    ...(parts.drums === undefined ? {} : { drums: strokes(parts.drums, frame) }),
+    ...(parts.phrases === undefined ? {} : { phrases: apart(parts.phrases, frame, "phrases") }),
+  };
+}
+
+interface Frame {
+  readonly start: Beats;
+  readonly end: Beats;
+}
+
+const refused = (what: string, input: unknown, expected: string, hint?: string): MusicError =>
+  new MusicError({ code: `score/${what}`, input, expected, ...(hint === undefined ? {} : { hint }) });
+
+const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+
+const requireInside = (span: Span, frame: Frame, where: string): void => {
+  const outside = compareBeats(span.at, frame.start) < 0 || compareBeats(endOf(span), frame.end) > 0;
+  if (span.duration.num <= 0 || outside) {
+    throw refused(
+      "span",
+      `${where}: ${formatBeats(span.duration)} from ${formatBeats(span.at)}`,
+      `a length above 0 between ${formatBeats(frame.start)} and ${formatBeats(frame.end)}, in quarter notes from the first bar line`,
+    );
+  }
+};
+
+const byTime = (a: Span, b: Span): number => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration);
+
+const apart = <S extends Span>(spans: readonly S[], frame: Frame, what: string): readonly S[] => {
+  const sorted = spans.map((span) => ({ ...span })).sort(byTime);
+  sorted.forEach((span, i) => {
+    requireInside(span, frame, what);
+    const before = sorted[i - 1];
+    if (before !== undefined && compareBeats(endOf(before), span.at) > 0) {
+      throw refused("overlap", `${what} at ${formatBeats(before.at)} and ${formatBeats(span.at)}`, `${what} that follow one another`);
+    }
+  });
+  return sorted;
+};
+
+const requireVelocity = (velocity: number | undefined): void => {
+  if (velocity !== undefined && !(Number.isInteger(velocity) && velocity >= 1 && velocity <= 127)) {
+    throw refused("velocity", velocity, "a whole MIDI velocity from 1 to 127");
+  }
+};
+
+const requireFinger = (finger: Finger | undefined): void => {
+  if (finger !== undefined && ![1, 2, 3, 4, 5].includes(finger)) throw refused("fingers", finger, "a finger from 1 (thumb) to 5");
+};
+
+const notes = (events: readonly NoteEvent[], frame: Frame, where: string): readonly NoteEvent[] => {
+  const ordered = events.map((event) => playable(event, frame, where));
+  ordered.sort((a, b) => byTime(a, b) || comparePitches(a.pitches[0] as Pitch, b.pitches[0] as Pitch));
+  // One key can't go down twice: the last to hold each key must have let go.
+  const held = new Map<number, NoteEvent>();
+  for (const event of ordered) {
+    for (const p of event.pitches) {
+      const before = held.get(p.semitones);
+      if (before !== undefined && compareBeats(endOf(before), event.at) > 0) {
+        throw refused(
+          "overlap",
+          `${where}: ${pitchName(p)} at ${formatBeats(event.at)}`,
+          `the key to be released before it is struck again (it is held from ${formatBeats(before.at)} to ${formatBeats(endOf(before))})`,
+        );
+      }
+      held.set(p.semitones, event);
+    }
+  }
+  return ordered;
+};
+
+const playable = (event: NoteEvent, frame: Frame, where: string): NoteEvent => {
+  requireInside(event, frame, where);
+  requireVelocity(event.velocity);
+  event.graces?.forEach((grace: GraceNote) => requireFinger(grace.finger));
+  const { pitches, fingers } = event;
+  if (pitches.length === 0) throw refused("pitches", `${where} at ${formatBeats(event.at)}: none`, "at least one pitch");
+  if (fingers !== undefined && fingers.length !== pitches.length) {
+    throw refused("fingers", `${where} at ${formatBeats(event.at)}: ${fingers.length} for ${pitches.length} pitches`, "one finger a pitch");
+  }
+  fingers?.forEach(requireFinger);
+  const order = pitches.map((_, i) => i).sort((a, b) => comparePitches(pitches[a] as Pitch, pitches[b] as Pitch));
+  const sorted = order.map((i) => pitches[i] as Pitch);
+  const twice = sorted.find((p, i) => sorted[i - 1]?.semitones === p.semitones);
+  if (twice !== undefined) throw refused("pitches", `${where}: ${pitchName(twice)} at ${formatBeats(event.at)}`, "each key once in an event");
+  return { ...event, pitches: sorted, ...(fingers === undefined ? {} : { fingers: order.map((i) => fingers[i] as Finger) }) };
+};
+
+const strokes = (events: readonly DrumEvent[], frame: Frame): readonly DrumEvent[] => {
+  for (const event of events) {
+    requireInside(event, frame, "drums");
+    requireVelocity(event.velocity);
+    if (!Number.isInteger(event.key) || event.key < 35 || event.key > 81) {
+      throw refused("drum", event.key, "a key of the General MIDI percussion map, 35 to 81");
+    }
+  }
+  const ordered = events.map((event) => ({ ...event })).sort((a, b) => byTime(a, b) || a.key - b.key);
+  const held = new Map<number, DrumEvent>();
+  for (const event of ordered) {
+    const before = held.get(event.key);
+    if (before !== undefined && compareBeats(endOf(before), event.at) > 0) {
+      throw refused("overlap", `drums: ${event.key} at ${formatBeats(event.at)}`, "strokes on one instrument that follow one another");
+    }
+    held.set(event.key, event);
+  }
+  return ordered;
+};
