@@ -1,0 +1,105 @@
+import fc from "fast-check";
+import { Note } from "tonal";
+import { describe, expect, expectTypeOf, it } from "vitest";
+import type { PitchName } from "../../src/pitch/index.ts";
+import {
+  alterationOf, comparePitches, formatPitch, keyColour, letterOf, midiNumber, octaveOf, parsePitch, pitch, pitchAtOrAbove, pitchFromMidi,
+  pitchInOctave, pitchName, respell,
+} from "../../src/pitch/index.ts";
+import { namedPitch } from "./generators.ts";
+
+describe("pitch", () => {
+  it("law: reading a name gives the pitch back, in ASCII and in printed signs", () => {
+    fc.assert(fc.property(namedPitch, (p) => {
+      expect(parsePitch(pitchName(p))).toEqual(p);
+      expect(parsePitch(formatPitch(p))).toEqual(p);
+    }));
+  });
+
+  // tonal 6.4.3 (npm), its Note.midi: an independent reading of the same scientific names.
+  it("tonal: MIDI number, letter, octave and alteration agree on every name", () => {
+    fc.assert(fc.property(namedPitch.filter((p) => p.semitones >= -12 && p.semitones + 12 <= 127), (p) => {
+      const theirs = Note.get(pitchName(p));
+      expect(midiNumber(p)).toBe(theirs.midi);
+      expect(letterOf(p)).toBe(theirs.letter);
+      expect(octaveOf(p)).toBe(theirs.oct);
+      expect(alterationOf(p)).toBe(theirs.alt);
+    }));
+  });
+
+  // MIDI 1.0: middle C is 60; scientific octave numbers change at C. Common practice, no source.
+  it.each([["C4", 60], ["A4", 69], ["B#3", 60], ["Cb4", 59], ["C-1", 0], ["G9", 127], ["F##4", 67], ["Bbb3", 57]] as const)(
+    "%s is MIDI note %i",
+    (name, number) => expect(midiNumber(pitch(name))).toBe(number),
+  );
+
+  // The piano's five black keys; common practice, no source.
+  it.each([
+    ["C4", "white"], ["C#4", "black"], ["Db4", "black"], ["E4", "white"], ["E#4", "white"], ["Fb4", "white"], ["F#4", "black"], ["B#4", "white"],
+    ["Cb4", "white"], ["Bbb3", "white"], ["Ebb4", "white"], ["Abb4", "white"], ["F##4", "white"], ["G#4", "black"], ["Bb4", "black"], ["Eb4", "black"],
+  ] as const)("%s is a %s key", (name, colour) => expect(keyColour(pitch(name))).toBe(colour));
+
+  it("law: respelling keeps the key, and there and back is where it was", () => {
+    fc.assert(fc.property(namedPitch, (p) => {
+      expect(respell(p, "up").semitones).toBe(p.semitones);
+      expect(respell(respell(p, "up"), "down")).toEqual(p);
+    }));
+  });
+
+  it("law: a MIDI note spelled with sharps or flats is that note, with at most one sign of that kind", () => {
+    fc.assert(fc.property(fc.integer({ min: 0, max: 127 }), (number) => {
+      const sharp = pitchFromMidi(number, "sharps");
+      const flat = pitchFromMidi(number, "flats");
+      expect([midiNumber(sharp), midiNumber(flat)]).toEqual([number, number]);
+      expect([0, 1]).toContain(alterationOf(sharp));
+      expect([0, -1]).toContain(alterationOf(flat) + 0);
+    }));
+  });
+
+  it("law: the pitch at or above a floor is less than an octave above it", () => {
+    fc.assert(fc.property(namedPitch, namedPitch, (name, floor) => {
+      const found = pitchAtOrAbove(pitchName(name).replace(/-?\d$/, "") as "C", floor);
+      expect(found.semitones).toBeGreaterThanOrEqual(floor.semitones);
+      expect(found.semitones).toBeLessThan(floor.semitones + 12);
+      expect(letterOf(found)).toBe(letterOf(name));
+    }));
+  });
+
+  it("reads every common way to write accidentals", () => {
+    expect(["Ebb4", "E♭♭4", "E𝄫4"].map((text) => pitchName(parsePitch(text)))).toEqual(["Ebb4", "Ebb4", "Ebb4"]);
+    expect(["F##3", "F♯♯3", "F𝄪3", "Fx3"].map((text) => pitchName(parsePitch(text)))).toEqual(["F##3", "F##3", "F##3", "F##3"]);
+    expect(pitchName(parsePitch("A♮4"))).toBe("A4");
+  });
+
+  it.each(["", "H4", "C", "c4", "C#b4", "C10", "C-2", "Cbbbb4", " C4", "C4 ", "4C", "♭E4", "Do4", "C4.5"])("refuses %j with one MusicError", (text) => {
+    expect(() => parsePitch(text)).toThrowError(expect.objectContaining({ name: "MusicError", code: "pitch/name", input: text, reason: "bad-input" }));
+  });
+
+  it("hints at the name that was meant", () => {
+    expect(() => parsePitch("eb4")).toThrowError(/did you mean Eb4\?/);
+    expect(() => parsePitch("Eb")).toThrowError(/did you mean Eb4\?/);
+    expect(() => parsePitch("H4")).toThrowError(/English name of H is B/);
+  });
+
+  it("refuses what no MIDI note or name can say", () => {
+    expect(() => midiNumber(pitch("A9"))).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));
+    expect(() => pitchFromMidi(128, "flats")).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));
+    expect(() => pitchFromMidi(60.5, "flats")).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));
+    expect(() => pitchName({ kind: "pitch", steps: 28, semitones: 55 })).toThrowError(expect.objectContaining({ code: "pitch/unspellable" }));
+    expect(() => pitchName({ kind: "pitch", steps: 71, semitones: 122 })).toThrowError(expect.objectContaining({ code: "pitch/unspellable" }));
+    expect(() => pitchInOctave("Eb", 10)).toThrowError(expect.objectContaining({ code: "pitch/name" }));
+    expect(() => pitchAtOrAbove("H" as "B", pitch("C4"))).toThrowError(expect.objectContaining({ code: "pitch/name" }));
+  });
+
+  it("orders by key, then by letter", () => {
+    expect(["Eb4", "D#4", "C4", "E4"].map(parsePitch).sort(comparePitches).map(pitchName)).toEqual(["C4", "D#4", "Eb4", "E4"]);
+  });
+
+  it("types: names are read by the type checker", () => {
+    expectTypeOf<"Eb4">().toExtend<PitchName>();
+    expectTypeOf<"H4">().not.toExtend<PitchName>();
+    expectTypeOf<"Eb">().not.toExtend<PitchName>();
+    expectTypeOf<"C10">().not.toExtend<PitchName>();
+    expectTypeOf(pitchName).returns.toEqualTypeOf<PitchName>();
+  });
+});

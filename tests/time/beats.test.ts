@@ -1,0 +1,60 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import {
+  addBeats, beats, beatsOf, beatsToNumber, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats,
+} from "../../src/time/index.ts";
+
+const rational = fc.tuple(fc.integer({ min: -5000, max: 5000 }), fc.integer({ min: 1, max: 960 })).map(([num, den]) => beatsOf(num, den));
+const gcd = (a: number, b: number): number => (b === 0 ? Math.abs(a) : gcd(b, a % b));
+
+describe("beats", () => {
+  it("law: sums and products are those of integer cross multiplication, in lowest terms", () => {
+    fc.assert(fc.property(rational, rational, (a, b) => {
+      const sum = addBeats(a, b);
+      expect(BigInt(sum.num) * BigInt(a.den) * BigInt(b.den)).toBe(BigInt(sum.den) * (BigInt(a.num) * BigInt(b.den) + BigInt(b.num) * BigInt(a.den)));
+      const product = multiplyBeats(a, b);
+      expect(BigInt(product.num) * BigInt(a.den * b.den)).toBe(BigInt(product.den) * BigInt(a.num * b.num));
+      for (const r of [sum, product]) expect(gcd(r.num, r.den)).toBe(1);
+    }));
+  });
+
+  it("law: subtracting undoes adding, dividing undoes multiplying", () => {
+    fc.assert(fc.property(rational, rational, (a, b) => {
+      expect(subtractBeats(addBeats(a, b), b)).toEqual(a);
+      fc.pre(b.num !== 0);
+      expect(divideBeats(multiplyBeats(a, b), b)).toEqual(a);
+    }));
+  });
+
+  it("law: order and floor agree with the numbers where those are exact", () => {
+    fc.assert(fc.property(rational, rational, (a, b) => {
+      expect(Math.sign(compareBeats(a, b))).toBe(Math.sign(a.num * b.den - b.num * a.den) + 0);
+      expect(equalBeats(a, b)).toBe(compareBeats(a, b) === 0);
+      expect(floorBeats(a) * a.den <= a.num && a.num < (floorBeats(a) + 1) * a.den).toBe(true);
+    }));
+  });
+
+  it("law: reading the text gives the beats back", () => {
+    fc.assert(fc.property(rational, (a) => {
+      expect(beats(formatBeats(a))).toEqual(a);
+      expect(beats(a)).toEqual(a);
+    }));
+  });
+
+  it("adds a thousand triplets to exactly a third of a thousand", () => {
+    let sum = beats(0);
+    for (let i = 0; i < 1000; i++) sum = addBeats(sum, beats("1/3"));
+    expect(formatBeats(sum)).toBe("1000/3");
+    expect(beatsToNumber(beats("1/4"))).toBe(0.25);
+  });
+
+  it.each([0.1, NaN, Infinity, 2 ** 53, "", "1/0", "0/000", "1/-3", "a", "1/3 ", "1e3", "+1", "1/", null, undefined, {}])("refuses %j", (input) => {
+    expect(() => beats(input as never)).toThrowError(expect.objectContaining({ name: "MusicError", code: "time/beats" }));
+  });
+
+  it("refuses a result that no longer fits whole numbers", () => {
+    expect(() => multiplyBeats(beatsOf(2 ** 52, 1), beatsOf(3, 1))).toThrowError(expect.objectContaining({ code: "time/overflow" }));
+    expect(() => divideBeats(beats(1), beats(0))).toThrowError(expect.objectContaining({ code: "time/beats" }));
+    expect(() => beatsOf(1, 0)).toThrowError(expect.objectContaining({ code: "time/beats" }));
+  });
+});
