@@ -5,3 +5,7 @@
  */
 export type { DrumEvent, Score, ScorePart, ScoreParts } from "./score.ts";
 export { makeScore, scoreEnd } from "./score.ts";
+export type {
+  BeamState, LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutRest, LaidOutSpace, LaidOutVoice, TupletEdge,
+} from "./pieces.ts";
+export { layOut } from "./layout.ts";

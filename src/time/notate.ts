@@ -111,14 +111,14 @@ const nextPiece = (from: Beats, end: Beats, m: Metre, rest: boolean): NotatedPie
   const fromStart = offset.num === 0;
   const wholeWay = fromStart && (equalBeats(longest, bar) || (!rest && equalBeats(longest, beats(3))));
   const limit = crosses && !wholeWay ? subtractBeats(middle, offset) : longest;
-  const value = onPulse ? valueFromPulse(limit, pulse, rest && !isCompound(m)) : valueInPulse(offset, limit, pulse, rest && !isCompound(m));
+  const value = onPulse ? valueFromPulse(limit, pulse, m, rest && !isCompound(m)) : valueInPulse(offset, limit, m, rest && !isCompound(m));
   return { at: from, duration: valueLength(value), value };
 };
 
 const minBeats = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);
 
 // From a pulse: a plain value if one fits exactly, else the longest that ends on a pulse, else part of the pulse.
-const valueFromPulse = (limit: Beats, pulse: Beats, undotted: boolean): NoteValue => {
+const valueFromPulse = (limit: Beats, pulse: Beats, m: Metre, undotted: boolean): NoteValue => {
   const exact = plainValue(limit, undotted);
   if (exact !== undefined) return exact;
   if (compareBeats(limit, pulse) >= 0) {
@@ -127,19 +127,29 @@ const valueFromPulse = (limit: Beats, pulse: Beats, undotted: boolean): NoteValu
       if (value !== undefined) return value;
     }
   }
-  return valueInPulse(beats(0), limit, pulse, undotted);
+  return valueInPulse(beats(0), limit, m, undotted);
 };
 
-// Inside a pulse: the tuplet is the one whose grid the start and the end lie on.
-const valueInPulse = (offset: Beats, limit: Beats, pulse: Beats, undotted: boolean): NoteValue => {
-  const end = addBeats(offset, limit);
-  const odd = oddPart(offset.den) * oddPart(end.den) === 1 ? 1 : lcm(oddPart(offset.den), oddPart(end.den));
-  const tuplet = odd === 1 ? undefined : odd === 3 ? TRIPLET : odd === 5 ? QUINTUPLET : odd === 7 ? SEPTUPLET : null;
-  if (tuplet === null || (tuplet !== undefined && !equalBeats(pulse, beats(1)))) throw unprintable(limit);
-  const stretch = tuplet === undefined ? limit : multiplyBeats(limit, beatsOf(tuplet.actual, tuplet.normal));
+// Inside a pulse: the tuplet is the one whose grid the start and the end lie on. It divides a quarter, or an eighth where
+// the metre counts those, and never reaches beyond it.
+const valueInPulse = (offset: Beats, limit: Beats, m: Metre, undotted: boolean): NoteValue => {
+  const plain = oddPart(offset.den) === 1 && oddPart(addBeats(offset, limit).den) === 1;
+  const cell = beatsOf(4, Math.max(m.unit, 4));
+  const within = multiplyBeats(cell, beats(floorBeats(divideBeats(offset, cell)) + 1));
+  const length = plain ? limit : minBeats(limit, subtractBeats(within, offset));
+  const tuplet = tupletOf(offset, length);
+  const stretch = tuplet === undefined ? length : multiplyBeats(length, beatsOf(tuplet.actual, tuplet.normal));
   const longest = longestValue(stretch, undotted);
-  if (longest === undefined) throw unprintable(limit);
+  if (longest === undefined) throw unprintable(length);
   return tuplet === undefined ? longest : { ...longest, tuplet };
+};
+
+const tupletOf = (offset: Beats, length: Beats): Tuplet | undefined => {
+  const odd = lcm(oddPart(offset.den), oddPart(addBeats(offset, length).den));
+  if (odd === 1) return undefined;
+  const tuplet = odd === 3 ? TRIPLET : odd === 5 ? QUINTUPLET : odd === 7 ? SEPTUPLET : undefined;
+  if (tuplet === undefined) throw unprintable(length);
+  return tuplet;
 };
 
 const unprintable = (length: Beats): MusicError =>

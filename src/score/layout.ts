@@ -1,0 +1,138 @@
+import { MusicError } from "../errors.ts";
+import type { Hand, NoteEvent } from "../event/index.ts";
+import type { Beats, NoteValue } from "../time/index.ts";
+import { ZERO, addBeats, barLength, barStart, compareBeats, divideBeats, floorBeats, formatBeats, notate, subtractBeats } from "../time/index.ts";
+import { beamed } from "./beams.ts";
+import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice } from "./pieces.ts";
+import type { Score } from "./score.ts";
+import { withTuplets } from "./tuplets.ts";
+
+const MOST_VOICES = 4;
+
+/**
+ * Lays a score out in bars, voices and printable values: what every writer of notation needs, and nothing of any one format.
+ *
+ * Events of a hand that overlap get voices of their own, at most four, the higher on top; ties, rests, beams and tuplets follow the
+ * beat. The first voice of each hand fills every bar with notes and rests; further voices have rests only inside a tuplet.
+ *
+ * @throws MusicError `score/voices` when a hand would need a fifth voice, `time/value` when a length has no printable value
+ *
+ * @example
+ * ```ts
+ * import { beats, layOut, makeScore, metre, parseKey, pitch } from "hands-together";
+ *
+ * const held = { at: beats(2), duration: beats(3), pitches: [pitch("C4")] };
+ * const { right } = layOut(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, right: [held] }))[0]!;
+ * right[0]!.map((piece) => piece.kind); // => ["rest", "note"]
+ * ```
+ */
+export function layOut(score: Score): readonly LaidOutBar[] {
+  const right = layOutHand(score, "right");
+  const left = layOutHand(score, "left");
+  return frames(score).map((frame, i) => ({ ...frame, right: right[i] as readonly LaidOutVoice[], left: left[i] as readonly LaidOutVoice[] }));
+}
+
+interface BarFrame {
+  readonly number: number;
+  readonly at: Beats;
+  readonly duration: Beats;
+}
+
+const frames = (score: Score): readonly BarFrame[] => {
+  const full = Array.from({ length: score.bars }, (_, i) => ({
+    number: i + 1,
+    at: barStart(i + 1, score.metre),
+    duration: barLength(score.metre),
+  }));
+  return score.pickup.num === 0 ? full : [{ number: 0, at: subtractBeats(ZERO, score.pickup), duration: score.pickup }, ...full];
+};
+
+const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[])[] => {
+  const bars = frames(score);
+  const length = barLength(score.metre);
+  const shift = score.pickup.num === 0 ? 0 : 1;
+  // pieces[bar][voice] in order of time.
+  const pieces: LaidOutNote[][][] = bars.map(() => []);
+  for (const [event, voice] of voicesOf(score[hand], hand)) {
+    const cut = notate(event.at, event.duration, score.metre);
+    cut.forEach((piece, i) => {
+      const bar = pieces[floorBeats(divideBeats(piece.at, length)) + shift] as LaidOutNote[][];
+      const note: LaidOutNote = { kind: "note", ...piece, event, tiedFrom: i > 0, tiedTo: i < cut.length - 1, beams: [] };
+      (bar[voice] ??= []).push(note);
+    });
+  }
+  return bars.map((bar, i) => {
+    const sounding = (pieces[i] as LaidOutNote[][]).filter((voice) => voice !== undefined);
+    const voices = sounding.length === 0 ? [[]] : sounding;
+    return voices.map((voice, v) => beamed(withTuplets(filled(voice, bar, score, v === 0), score.metre), score.metre));
+  });
+};
+
+const endOf = (span: { readonly at: Beats; readonly duration: Beats }): Beats => addBeats(span.at, span.duration);
+
+/** Each event with its voice: events that overlap share a cluster, whose voices are numbered from the highest on average down. */
+const voicesOf = (events: readonly NoteEvent[], hand: Hand): readonly (readonly [NoteEvent, number])[] => {
+  const placed: (readonly [NoteEvent, number])[] = [];
+  let cluster: NoteEvent[][] = [];
+  const flush = (): void => {
+    const order = cluster.map((voice, i) => ({ voice, i, height: height(voice) })).sort((a, b) => b.height - a.height || a.i - b.i);
+    order.forEach(({ voice }, v) => placed.push(...voice.map((event) => [event, v] as const)));
+    cluster = [];
+  };
+  for (const event of events) {
+    if (cluster.every((voice) => compareBeats(endOf(voice.at(-1) as NoteEvent), event.at) <= 0)) flush();
+    const free = cluster.find((voice) => compareBeats(endOf(voice.at(-1) as NoteEvent), event.at) <= 0);
+    if (free !== undefined) free.push(event);
+    else if (cluster.length < MOST_VOICES) cluster.push([event]);
+    else {
+      throw new MusicError({
+        code: "score/voices",
+        input: `${hand} hand at ${formatBeats(event.at)}`,
+        expected: `at most ${MOST_VOICES} overlapping events in a hand`,
+        hint: "strike notes of equal length together as one event",
+        reason: "cannot-be-done",
+      });
+    }
+  }
+  flush();
+  return placed;
+};
+
+const height = (voice: readonly NoteEvent[]): number => {
+  const semitones = voice.flatMap((event) => event.pitches.map((p) => p.semitones));
+  return semitones.reduce((sum, s) => sum + s, 0) / semitones.length;
+};
+
+/** Puts rests (or spaces, in a later voice) where a voice is silent. */
+const filled = (voice: readonly LaidOutNote[], bar: BarFrame, score: Score, first: boolean): readonly LaidOutPiece[] => {
+  if (voice.length === 0) {
+    const value: NoteValue = { type: "whole", dots: 0 };
+    return [{ kind: "rest", at: bar.at, duration: bar.duration, value, wholeBar: true }];
+  }
+  const all: LaidOutPiece[] = [];
+  let from = bar.at;
+  const silence = (to: Beats): void => {
+    if (compareBeats(from, to) < 0) all.push(...silent(from, to, score, first));
+  };
+  for (const piece of voice) {
+    silence(piece.at);
+    all.push(piece);
+    from = endOf(piece);
+  }
+  silence(endOf(bar));
+  return all;
+};
+
+const silent = (from: Beats, to: Beats, score: Score, first: boolean): readonly LaidOutPiece[] => {
+  const rests = notate(from, subtractBeats(to, from), score.metre, { rest: true });
+  if (first) return rests.map((rest) => ({ kind: "rest", ...rest, wholeBar: false }));
+  // A tuplet's bracket has to hold all of its beat, so rests stay there; all else is space, in one stretch.
+  const pieces: LaidOutPiece[] = [];
+  for (const rest of rests) {
+    const before = pieces.at(-1);
+    if (rest.value.tuplet !== undefined) pieces.push({ kind: "rest", ...rest, wholeBar: false });
+    else if (before?.kind === "space") pieces[pieces.length - 1] = { ...before, duration: addBeats(before.duration, rest.duration) };
+    else pieces.push({ kind: "space", at: rest.at, duration: rest.duration });
+  }
+  return pieces;
+};
