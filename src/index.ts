@@ -12,3 +12,4 @@ export * from "./event/index.ts";
 export * from "./scale/index.ts";
 export * from "./swing/index.ts";
 export * from "./score/index.ts";
+export * from "./line/index.ts";
