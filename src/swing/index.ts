@@ -3,6 +3,11 @@
  *
  * @module swing
  */
+export type { FeelId, FeelRow } from "./catalogue.ts";
+export { feelCatalogue, parseFeel } from "./catalogue.ts";
 export type { Feel, FeelPart, PartFeel, SwingRatio, SwungFeelOptions } from "./feel.ts";
 export { partFeel, straight, swingRatio, swungFeel } from "./feel.ts";
+export type { Estimate, MeasureSwingOptions, SwingMeasurement } from "./measure.ts";
+export { measureSwing } from "./measure.ts";
 export { soundingSpan, soundingTime, writtenTime } from "./sounding.ts";
+export { downbeatDelayAtTempo, feelAtTempo, graceLength, swingRatioAtTempo } from "./tempo.ts";

@@ -1,0 +1,104 @@
+import { MusicError } from "../errors.ts";
+import type { Feel } from "./feel.ts";
+
+/** A measured number with the range in which it lies with a confidence of about 95 %. */
+export interface Estimate {
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** What {@link measureSwing} finds in a take. */
+export interface SwingMeasurement {
+  readonly kind: "swing-measurement";
+  readonly unit: Feel["unit"];
+  /** How many pairs of notes the figures rest on. */
+  readonly pairs: number;
+  /** Where the offbeat divides the beat of the pulse: what a feel's ratio sets. */
+  readonly ratio: Estimate;
+  /** The ratio of the two sounding lengths, as heard from the late downbeat: below `ratio` where downbeats are late. */
+  readonly beatUpbeatRatio: Estimate;
+  /** How late the first notes of the pairs are, in quarter notes; negative when early. */
+  readonly downbeatDelay: Estimate;
+}
+
+/** Options of {@link measureSwing}. */
+export interface MeasureSwingOptions {
+  /** @defaultValue `"eighth"` */
+  readonly unit?: Feel["unit"];
+}
+
+// Shares of a pair within which its first and its second note are looked for; wide enough for every legal feel.
+const FIRST = [-0.1, 0.25] as const;
+const SECOND = [0.4, 0.9] as const;
+const FEWEST_PAIRS = 4;
+
+/**
+ * Measures swing from the onsets of one part: the beat-upbeat ratio, and how late the downbeats are.
+ *
+ * Only beats with exactly two notes count, one near the beat and one near the offbeat, so triplets, sixteenths and held
+ * notes do no harm. The ranges are two standard errors of the mean on each side, carried over to ratios; they
+ * tell how well the mean is known, not how evenly the player plays.
+ *
+ * @param onsets - quarter notes on the pulse of the rhythm section, from low to high in any order; beats are whole numbers
+ * @returns figures that are measured, so decimal
+ * @throws MusicError `swing/onsets` for an onset that is no finite number, `swing/pairs` when fewer than four beats hold a pair
+ *
+ * @example
+ * ```ts
+ * import { measureSwing } from "hands-together";
+ *
+ * measureSwing([0, 0.75, 1, 1.75, 2, 2.75, 3, 3.75]).ratio; // => { value: 3, low: 3, high: 3 }
+ * measureSwing([0, 1, 2, 3]); // throws "swing/pairs"
+ * ```
+ */
+export function measureSwing(onsets: readonly number[], options: MeasureSwingOptions = {}): SwingMeasurement {
+  const unit = options.unit ?? "eighth";
+  const pair = unit === "eighth" ? 1 : 0.5;
+  const found = pairsIn(onsets, pair);
+  if (found.length < FEWEST_PAIRS) {
+    throw new MusicError({
+      code: "swing/pairs",
+      input: found.length,
+      expected: `at least ${FEWEST_PAIRS} beats with one note on the beat and one on the offbeat`,
+      reason: "cannot-be-done",
+    });
+  }
+  return {
+    kind: "swing-measurement",
+    unit,
+    pairs: found.length,
+    ratio: map(estimate(found.map((p) => p.second)), shareToRatio),
+    beatUpbeatRatio: map(estimate(found.map((p) => p.second - p.first)), shareToRatio),
+    downbeatDelay: map(estimate(found.map((p) => p.first)), (share) => share * pair),
+  };
+}
+
+const pairsIn = (onsets: readonly number[], pair: number): readonly { first: number; second: number }[] => {
+  const byPair = new Map<number, number[]>();
+  for (const onset of onsets) {
+    if (!Number.isFinite(onset)) throw new MusicError({ code: "swing/onsets", input: onset, expected: "onsets as finite numbers of quarter notes" });
+    const share = onset / pair;
+    const index = Math.floor(share - FIRST[0]);
+    const shares = byPair.get(index) ?? [];
+    if (!shares.includes(share - index)) shares.push(share - index);
+    byPair.set(index, shares);
+  }
+  return [...byPair.values()].flatMap((shares) => {
+    const [first, second, ...more] = shares.sort((a, b) => a - b);
+    if (first === undefined || second === undefined || more.length > 0) return [];
+    return first <= FIRST[1] && second >= SECOND[0] && second < SECOND[1] ? [{ first, second }] : [];
+  });
+};
+
+const shareToRatio = (share: number): number => share / (1 - share);
+
+const estimate = (values: readonly number[]): Estimate => {
+  const n = values.length;
+  const mean = values.reduce((sum, v) => sum + v, 0) / n;
+  const variance = values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (n - 1);
+  const reach = 2 * Math.sqrt(variance / n);
+  return { value: mean, low: mean - reach, high: mean + reach };
+};
+
+const map = (e: Estimate, f: (x: number) => number): Estimate => ({ value: f(e.value), low: f(e.low), high: f(e.high) });

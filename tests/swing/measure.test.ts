@@ -1,0 +1,53 @@
+import * as fc from "fast-check";
+import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
+import { describe, expect, it } from "vitest";
+import { beats, beatsOf, beatsToNumber, measureSwing, soundingTime, swungFeel } from "../../src/index.ts";
+
+const eighths = (feel: ReturnType<typeof swungFeel>, count: number): number[] =>
+  Array.from({ length: count }, (_, i) => beatsToNumber(soundingTime(feel, beatsOf(i, feel.unit === "eighth" ? 2 : 4))));
+
+const feels = fc
+  .record({ first: fc.integer({ min: 10, max: 80 }), delay: fc.integer({ min: 0, max: 60 }), unit: fc.constantFrom("eighth" as const, "16th" as const) })
+  .map(({ first, delay, unit }) => swungFeel({ first, second: 10 }, { unit, downbeatDelay: beatsOf(delay, 960) }));
+
+describe("measuring swing", () => {
+  it("law: measuring what was applied gives it back", () => {
+    fc.assert(fc.property(feels, fc.integer({ min: 8, max: 64 }), (feel, count) => {
+      const measured = measureSwing(eighths(feel, count), { unit: feel.unit });
+      const delay = beatsToNumber(feel.downbeatDelay ?? beats(0));
+      const pair = feel.unit === "eighth" ? 1 : 0.5;
+      expect(measured.ratio.value).toBeCloseTo(feel.ratio.first / feel.ratio.second, 9);
+      expect(measured.downbeatDelay.value).toBeCloseTo(delay, 9);
+      const gap = feel.ratio.first / (feel.ratio.first + feel.ratio.second) - delay / pair;
+      expect(measured.beatUpbeatRatio.value).toBeCloseTo(gap / (1 - gap), 9);
+      expect(measured.ratio.high - measured.ratio.low).toBeCloseTo(0, 6);
+    }));
+  });
+
+  it("triplets, sixteenths, held notes and doubled onsets do not disturb it", () => {
+    const feel = swungFeel("2:1");
+    const bars = eighths(feel, 8);
+    const extra = [4, 4 + 1 / 3, 4 + 2 / 3, 5, 5.25, 5.6, 5.8, 6, 7, 0];
+    expect(measureSwing([...extra, ...bars])).toEqual(measureSwing(bars));
+  });
+
+  it("the range holds the true ratio about 19 times of 20", () => {
+    const feel = swungFeel("2:1", { downbeatDelay: "1/12" });
+    let held = 0;
+    const trials = 400;
+    for (let seed = 0; seed < trials; seed++) {
+      const random = xoroshiro128plus(seed);
+      const uniform = (): number => ((random.next() >>> 0) + 0.5) / 2 ** 32;
+      const noise = (): number => 0.02 * Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+      const { ratio } = measureSwing(eighths(feel, 64).map((onset) => onset + noise()));
+      if (ratio.low <= 2 && 2 <= ratio.high) held += 1;
+    }
+    expect(held / trials).toBeGreaterThan(0.9);
+    expect(held / trials).toBeLessThan(0.99);
+  });
+
+  it("a few beats are too few to say", () => {
+    expect(() => measureSwing(eighths(swungFeel("2:1"), 6))).toThrow(expect.objectContaining({ code: "swing/pairs", reason: "cannot-be-done" }));
+    expect(() => measureSwing([0, Number.NaN])).toThrow(expect.objectContaining({ code: "swing/onsets" }));
+  });
+});
