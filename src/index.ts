@@ -13,3 +13,4 @@ export * from "./scale/index.ts";
 export * from "./swing/index.ts";
 export * from "./score/index.ts";
 export * from "./line/index.ts";
+export * from "./midi/index.ts";

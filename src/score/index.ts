@@ -9,3 +9,5 @@ export type {
   BeamState, LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutRest, LaidOutSpace, LaidOutVoice, TupletEdge,
 } from "./pieces.ts";
 export { layOut } from "./layout.ts";
+export type { SoundingNote } from "./performance.ts";
+export { DEFAULT_VELOCITY, graceLength, microsecondsPerQuarter, soundingNotes } from "./performance.ts";

@@ -10,8 +10,8 @@ import { ZERO, addBeats, barLength, beats, compareBeats, formatBeats, multiplyBe
 
 /** One stroke on a percussion instrument. */
 export interface DrumEvent extends Span {
-  /** Note number of the General MIDI percussion map, 35 to 81: 51 is the ride cymbal. */
-  readonly key: number;
+  /** Note number of the General MIDI percussion map, 35 to 81; 51 is the ride cymbal. */
+  readonly midi: number;
   /** MIDI velocity, 1 to 127; the writer's default where absent. */
   readonly velocity?: number;
 }
@@ -233,18 +233,18 @@ const strokes = (events: readonly DrumEvent[], frame: Frame): readonly DrumEvent
   for (const event of events) {
     requireInside(event, frame, "drums");
     requireVelocity(event.velocity);
-    if (!Number.isInteger(event.key) || event.key < 35 || event.key > 81) {
-      throw refused("drum", event.key, "a key of the General MIDI percussion map, 35 to 81");
+    if (!Number.isInteger(event.midi) || event.midi < 35 || event.midi > 81) {
+      throw refused("drum", event.midi, "a key of the General MIDI percussion map, 35 to 81");
     }
   }
-  const ordered = events.map((event) => ({ ...event })).sort((a, b) => byTime(a, b) || a.key - b.key);
+  const ordered = events.map((event) => ({ ...event })).sort((a, b) => byTime(a, b) || a.midi - b.midi);
   const held = new Map<number, DrumEvent>();
   for (const event of ordered) {
-    const before = held.get(event.key);
+    const before = held.get(event.midi);
     if (before !== undefined && compareBeats(endOf(before), event.at) > 0) {
-      throw refused("overlap", `drums: ${event.key} at ${formatBeats(event.at)}`, "strokes on one instrument that follow one another");
+      throw refused("overlap", `drums: ${event.midi} at ${formatBeats(event.at)}`, "strokes on one instrument that follow one another");
     }
-    held.set(event.key, event);
+    held.set(event.midi, event);
   }
   return ordered;
 };

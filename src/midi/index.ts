@@ -1,0 +1,10 @@
+/**
+ * Standard MIDI Files: written from a score as it sounds, and read into notes in seconds.
+ *
+ * @module midi
+ */
+export type { MidiOptions } from "./write.ts";
+export { TICKS_PER_QUARTER, writeMidi } from "./write.ts";
+export type { MidiMetre, MidiTrack, PerformedNote, MidiPerformance } from "./read.ts";
+export { readMidi } from "./read.ts";
+export type { TempoChange } from "./tempo.ts";

@@ -1,0 +1,179 @@
+import { MusicError } from "../errors.ts";
+import type { Key } from "../pitch/index.ts";
+import type { Score, SoundingNote } from "../score/index.ts";
+import { microsecondsPerQuarter, scoreEnd, soundingNotes } from "../score/index.ts";
+import type { FeelPart } from "../swing/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { addBeats, barLength, beats, beatsOf, divideBeats, floorBeats, multiplyBeats, pulseLength } from "../time/index.ts";
+import { ByteWriter } from "./bytes.ts";
+import { COUNT_IN, TRACKS } from "./catalogue.ts";
+import type { TrackRow } from "./catalogue.ts";
+
+/** Ticks to a quarter note in the files that {@link writeMidi} makes. */
+export const TICKS_PER_QUARTER = 960;
+
+/** Options of {@link writeMidi}. */
+export interface MidiOptions {
+  /** Parts to leave out (`false`). @defaultValue every part that the score has */
+  readonly tracks?: Readonly<Partial<Record<FeelPart, boolean>>>;
+  /** Bars of clicks before bar 1, 0 to 8; a pickup sounds in the last of them. @defaultValue 0 */
+  readonly countIn?: number;
+}
+
+/**
+ * Writes a score as a Standard MIDI File: format 1, 960 ticks a quarter note, one track for the tempo, the metre and the key, then one
+ * each for the right hand, the left hand, the bass and the drums.
+ *
+ * It sounds as heard: swung by the score's feel, with grace notes in their place (see `soundingNotes`). Times stay exact up to
+ * here and are rounded to ticks once. Where two notes meet on one key of a part, the first is shortened to end where the second starts;
+ * every note lasts at least a tick, and one that would start on the same tick as another on its key starts when that has ended.
+ *
+ * Tick 0 is the start of the pickup bar, which is taken as whole beats, so that bar lines fall where a sequencer draws them; with a
+ * count-in it is the first click.
+ *
+ * Source: Standard MIDI-File Format Spec. 1.1 (MMA RP-001); programs and percussion keys: General MIDI System Level 1.
+ *
+ * @throws MusicError `midi/count-in` unless the count-in is 0 to 8 bars, `pitch/midi-range` for a pitch that MIDI does not have
+ *
+ * @example
+ * ```ts
+ * import { makeScore, metre, parseKey, readMidi, writeMidi } from "hands-together";
+ *
+ * const file = writeMidi(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 110 }));
+ * readMidi(file).tempos[0]?.quartersPerMinute.toFixed(2); // => "110.00"
+ * ```
+ */
+export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
+  const { tracks = {}, countIn = 0 } = options;
+  if (!Number.isInteger(countIn) || countIn < 0 || countIn > 8) {
+    throw new MusicError({ code: "midi/count-in", input: countIn, expected: "a whole number of bars from 0 to 8" });
+  }
+  const lead = countIn > 0 ? multiplyBeats(barLength(score.metre), beats(countIn)) : wholeUnits(score.pickup, score.metre);
+  const end = toTicks(addBeats(scoreEnd(score), lead));
+  const rows = TRACKS.filter((row) => tracks[row.part] !== false && (row.always || score[row.part] !== undefined));
+  const out = new ByteWriter();
+  out.chunk("MThd", () => {
+    out.uint16(1);
+    out.uint16(1 + (countIn > 0 ? 1 : 0) + rows.length);
+    out.uint16(TICKS_PER_QUARTER);
+  });
+  out.chunk("MTrk", () => writeConductor(out, score, countIn > 0 ? undefined : lead, end));
+  for (const row of rows) {
+    const notes = soundingNotes(score, row.part).map((note) => ticked(note, lead));
+    out.chunk("MTrk", () => writeTrack(out, row, notes, end));
+  }
+  if (countIn > 0) out.chunk("MTrk", () => writeTrack(out, COUNT_IN.row, clicks(score.metre, countIn), end));
+  return out.finish();
+}
+
+/** A note in ticks. */
+export interface TickedNote {
+  readonly on: number;
+  readonly off: number;
+  readonly midi: number;
+  readonly velocity: number;
+}
+
+const toTicks = (at: Beats): number => Math.round((at.num * TICKS_PER_QUARTER) / at.den);
+
+const ticked = (note: SoundingNote, lead: Beats): TickedNote => ({
+  on: Math.max(0, toTicks(addBeats(note.at, lead))),
+  off: toTicks(addBeats(addBeats(note.at, note.duration), lead)),
+  midi: note.midi,
+  velocity: note.velocity,
+});
+
+// The pickup as whole counts of the metre: a third of a beat takes a beat.
+const wholeUnits = (pickup: Beats, metre: Metre): Beats => {
+  const unit = beatsOf(4, metre.unit);
+  return multiplyBeats(unit, beats(-floorBeats(divideBeats({ num: -pickup.num + 0, den: pickup.den }, unit))));
+};
+
+const writeConductor = (out: ByteWriter, score: Score, pickup: Beats | undefined, end: number): void => {
+  const tempo = microsecondsPerQuarter(score.tempo);
+  writeMeta(out, 0, 0x03, score.title);
+  out.bytes(0, 0xff, 0x51, 3, (tempo >> 16) & 0xff, (tempo >> 8) & 0xff, tempo & 0xff);
+  writeKey(out, score.key);
+  let from = 0;
+  if (pickup !== undefined && pickup.num > 0) {
+    const count = divideBeats(pickup, beatsOf(4, score.metre.unit)).num;
+    writeMetre(out, 0, { ...score.metre, count });
+    from = toTicks(pickup);
+    writeMetre(out, from, score.metre);
+  } else writeMetre(out, 0, score.metre);
+  writeEnd(out, end - from);
+};
+
+const writeMeta = (out: ByteWriter, delta: number, type: number, text: string): void => {
+  out.variableLength(delta);
+  out.bytes(0xff, type);
+  out.text(text);
+};
+
+const writeKey = (out: ByteWriter, key: Key): void =>
+  out.bytes(0, 0xff, 0x59, 2, key.fifths & 0xff, key.mode === "minor" ? 1 : 0);
+
+const writeMetre = (out: ByteWriter, delta: number, metre: Metre): void => {
+  const clocks = toTicks(pulseLength(metre)) / (TICKS_PER_QUARTER / 24);
+  out.variableLength(delta);
+  out.bytes(0xff, 0x58, 4, metre.count, Math.log2(metre.unit), clocks, 8);
+};
+
+const writeEnd = (out: ByteWriter, delta: number): void => {
+  out.variableLength(delta);
+  out.bytes(0xff, 0x2f, 0);
+};
+
+const clicks = (metre: Metre, bars: number): readonly TickedNote[] => {
+  const pulse = toTicks(pulseLength(metre));
+  const bar = toTicks(barLength(metre));
+  return Array.from({ length: bars }, (_, b) =>
+    Array.from({ length: Math.ceil(bar / pulse) }, (_, p) => ({
+      on: b * bar + p * pulse,
+      off: b * bar + p * pulse + TICKS_PER_QUARTER / 8,
+      midi: p === 0 ? COUNT_IN.first : COUNT_IN.other,
+      velocity: p === 0 ? 100 : 80,
+    })),
+  ).flat();
+};
+
+const writeTrack = (out: ByteWriter, row: TrackRow, notes: readonly TickedNote[], end: number): void => {
+  writeMeta(out, 0, 0x03, row.name);
+  if (row.program !== undefined) out.bytes(0, 0xc0 | row.channel, row.program);
+  let now = 0;
+  for (const event of inOrder(apart(notes))) {
+    out.variableLength(event.at - now);
+    now = event.at;
+    out.bytes((event.velocity > 0 ? 0x90 : 0x80) | row.channel, event.midi, event.velocity > 0 ? event.velocity : 64);
+  }
+  writeEnd(out, Math.max(0, end - now));
+};
+
+/** Keeps the notes on one key apart: the first is shortened, and none is shorter than a tick. */
+export const apart = (notes: readonly TickedNote[]): readonly TickedNote[] => {
+  const sorted = [...notes].sort((a, b) => a.on - b.on || a.off - b.off);
+  const last = new Map<number, number>();
+  const done: { on: number; off: number; midi: number; velocity: number }[] = [];
+  for (const note of sorted) {
+    const index = last.get(note.midi);
+    const before = index === undefined ? undefined : done[index];
+    if (before !== undefined && before.off > note.on) before.off = Math.max(note.on, before.on + 1);
+    const on = Math.max(note.on, before?.off ?? 0);
+    last.set(note.midi, done.length);
+    done.push({ ...note, on, off: Math.max(note.off, on + 1) });
+  }
+  return done;
+};
+
+interface KeyEvent {
+  readonly at: number;
+  readonly midi: number;
+  /** 0 lets the key go. */
+  readonly velocity: number;
+}
+
+// A key is let go before any is struck on the same tick.
+const inOrder = (notes: readonly TickedNote[]): readonly KeyEvent[] =>
+  notes
+    .flatMap(({ on, off, midi, velocity }): readonly KeyEvent[] => [{ at: on, midi, velocity }, { at: off, midi, velocity: 0 }])
+    .sort((a, b) => a.at - b.at || Number(a.velocity > 0) - Number(b.velocity > 0) || a.midi - b.midi);
