@@ -9,6 +9,7 @@ export * from "./errors.ts";
 export * from "./pitch/index.ts";
 export * from "./time/index.ts";
 export * from "./event/index.ts";
+export * from "./chord/index.ts";
 export * from "./scale/index.ts";
 export * from "./swing/index.ts";
 export * from "./score/index.ts";

@@ -1,4 +1,12 @@
-import type { Degree, NoteName } from "../pitch/index.ts";
+import { MusicError, nearestName } from "../errors.ts";
+import type { Degree, Interval, NoteName } from "../pitch/index.ts";
+import { formatPitch, transposeNote } from "../pitch/index.ts";
+import { COMMON_SUFFIXES } from "./catalogue.ts";
+import type { ChordQuality } from "./name.ts";
+import { nameShape } from "./name.ts";
+import type { Refusal, Scanned } from "./scan.ts";
+import { scanSymbol } from "./scan.ts";
+import { HIGH_DEGREES, LOW_DEGREES } from "./shape.ts";
 
 /** One tone of a chord: its degree against the root and its spelled name. */
 export interface ChordTone {
@@ -16,6 +24,178 @@ export interface Chord {
   readonly root: NoteName;
   /** The lowest note: the root unless a slash names another. */
   readonly bass: NoteName;
+  /** The family that third, fifth and seventh make of it. */
+  readonly quality: ChordQuality;
   /** Every tone, by rising degree from the root; a slash bass that is no chord tone is not among them. */
   readonly tones: readonly ChordTone[];
 }
+
+// Notes by letter from C and alteration: -3 at 0.
+const NOTES: readonly NoteName[] = ["C", "D", "E", "F", "G", "A", "B"].flatMap((letter) =>
+  ["bbb", "bb", "b", "", "#", "##", "###"].map((sign) => `${letter}${sign}` as NoteName),
+);
+const LETTER_SEMITONES = [0, 2, 4, 5, 7, 9, 11] as const;
+// By root letter and step: the accidental that the plain degree of that root's major scale carries.
+const SCALE_SIGNS: readonly number[] = LETTER_SEMITONES.flatMap((root, letter) =>
+  LETTER_SEMITONES.map((semitones, step) => root + semitones - (LETTER_SEMITONES[(letter + step) % 7] as number) - (letter + step > 6 ? 12 : 0)),
+);
+const stepOf = (degree: Degree): number => (Number(degree.replace(/^[b#]*/, "")) - 1) % 7;
+const LOW_STEPS = LOW_DEGREES.map(stepOf);
+const HIGH_STEPS = HIGH_DEGREES.map(stepOf);
+
+/**
+ * Reads a chord symbol of a lead sheet and spells its tones: every tone keeps the letter of its degree.
+ *
+ * What the grammar takes, and how it decides where the trade has no single habit:
+ *
+ * - A root A to G in upper case with accidentals, then a quality (`maj` `M` `Δ`, `m` `-`, `ø`, `o` `°` `dim`, `+` `aug`), then a figure
+ *   (5, 6, 69, 6/9, 7, 9, 11, 13), then any stack of alterations, `sus`, `add`, `no`, `alt`, with or without brackets, commas and strokes.
+ * - 9 implies the 7th; 11 the 9th and 7th; 13 the 9th and 7th, not the 11th. A number alone has a minor 7th, `Δ` alone a major one.
+ * - An alteration takes the place of the natural of its number (`13(b9)` has no natural 9); `add` keeps both. `+` and `-` before a figure
+ *   in the stack mean ♯ and ♭; straight after the root they are augmented and minor.
+ * - A number alone in brackets or after a stroke adds that one degree: `7(13)`, `7/13`, `C(9)`. A stroke before a letter names the bass.
+ * - `alt` is ♭9 ♯9 ♯11 ♭13 with 3rd and ♭7 and without a 5th. `sus` is sus4; a suspension swallows the extension of its letter.
+ * - With a 7th a 6th is called 13. A bare 2 or 4 is refused, since `add` and `sus` are both meant by it.
+ *
+ * Source: W3C, MusicXML 4.0 (2021), `kind-value`, for the tones of each kind; MacDonald, E., "Rootless Left Hand Piano Voicings" (University of
+ * Connecticut) for 9, 11 and 13; Garcia, A. J., "Clear Chord Symbols" for 13 against 6; the rest is common practice, no source.
+ *
+ * @throws MusicError `chord/root` when no root stands at the start, `chord/symbol` at the first character that can't be read (its
+ * position counts from 1), `chord/bass` when more than a note follows the slash, `chord/no-chord` for `N.C.`, which only a chart can hold,
+ * `pitch/unspellable` when a tone needs more than three accidentals
+ *
+ * @example
+ * ```ts
+ * import { parseChord } from "hands-together";
+ *
+ * parseChord("Cdim7").tones.map((tone) => tone.note); // => ["C", "Eb", "Gb", "Bbb"]
+ * parseChord("G13(b9)").tones.map((tone) => tone.degree); // => ["1", "3", "5", "b7", "b9", "13"]
+ * parseChord("B♭-7/A♭").canonical; // => "Bbm7/Ab"
+ * parseChord("Cmaj8"); // throws "chord/symbol"
+ * ```
+ */
+export function parseChord(symbol: string): Chord {
+  const scanned = typeof symbol === "string" ? scanSymbol(symbol) : NO_TEXT;
+  if ("part" in scanned) throw refuse(symbol, scanned);
+  const { letter, alteration, bassLetter, bassAlteration, low, high } = scanned;
+  const tones: ChordTone[] = [];
+  spell(tones, scanned, low, LOW_STEPS, LOW_DEGREES);
+  spell(tones, scanned, high, HIGH_STEPS, HIGH_DEGREES);
+  const root = NOTES[letter * 7 + alteration + 3] as NoteName;
+  const bass = NOTES[bassLetter * 7 + bassAlteration + 3] as NoteName;
+  const { suffix, quality } = nameShape(scanned);
+  const canonical = bass === root ? root + suffix : `${root}${suffix}/${bass}`;
+  return { kind: "chord", symbol, canonical, root, bass, quality, tones };
+}
+
+const NO_TEXT: Refusal = { at: 0, part: "root", expected: "a chord symbol as text, such as Cm7" };
+
+const spell = (tones: ChordTone[], { letter, alteration }: Scanned, bits: number, steps: readonly number[], degrees: readonly Degree[]): void => {
+  for (let rest = bits; rest !== 0; rest &= rest - 1) {
+    const bit = 31 - Math.clz32(rest & -rest);
+    const step = steps[bit] as number;
+    const sign = alteration + (SCALE_SIGNS[letter * 7 + step] as number) + (bit % 5) - 2;
+    if (sign > 3 || sign < -3) throw unspellable(letter, alteration, degrees[bit] as Degree);
+    tones.push({ degree: degrees[bit] as Degree, note: NOTES[((letter + step) % 7) * 7 + sign + 3] as NoteName });
+  }
+};
+
+const unspellable = (letter: number, alteration: number, degree: Degree): MusicError =>
+  new MusicError({
+    code: "pitch/unspellable",
+    input: `${degree} of ${NOTES[letter * 7 + alteration + 3] as NoteName}`,
+    expected: "tones that stay within three accidentals",
+    hint: "respell the root",
+    reason: "cannot-be-done",
+  });
+
+const refuse = (symbol: unknown, refusal: Refusal): MusicError => {
+  const text = typeof symbol === "string" ? symbol : "";
+  if (/^\s*N\.?C\.?\s*$/i.test(text.slice(0, 16))) {
+    return new MusicError({ code: "chord/no-chord", input: symbol, expected: "a chord symbol", hint: "N.C. has a place in a chart, where it is a span without chord" });
+  }
+  const rest = text.slice(refusal.at, refusal.at + 16);
+  const where = refusal.at < text.length ? `at character ${refusal.at + 1}, ${JSON.stringify(rest)}` : text === "" ? "" : "at the end";
+  const hint = refusal.hint ?? nearestSymbol(text, refusal);
+  return new MusicError({
+    code: `chord/${refusal.part}`,
+    input: symbol,
+    expected: where === "" ? refusal.expected : `${refusal.expected} ${where}`,
+    ...(hint === undefined ? {} : { hint }),
+  });
+};
+
+// Hints look at the start of the text only, so that a long one costs no more.
+const nearestSymbol = (text: string, refusal: Refusal): string | undefined => {
+  if (refusal.part === "root") {
+    const raised = text.trim().slice(0, 24);
+    const upper = raised.charAt(0).toUpperCase() + raised.slice(1);
+    if (/^h/i.test(raised)) return "the English name of H is B";
+    return upper !== raised && !("part" in scanSymbol(upper)) ? `did you mean ${upper}?` : undefined;
+  }
+  const head = /^[A-G](?:b{1,3}|#{1,3}|♭{1,3}|♯{1,3})?/.exec(text)?.[0] ?? "";
+  const suffix = text.slice(head.length, 24);
+  const slash = /^(.*\/)([a-g])([b♭#♯]?)$/.exec(suffix);
+  if (slash !== null) {
+    const raised = `${head}${slash[1] as string}${(slash[2] as string).toUpperCase()}${slash[3] as string}`;
+    if (!("part" in scanSymbol(raised))) return `did you mean ${raised}?`;
+  }
+  const near = nearestName(suffix, COMMON_SUFFIXES);
+  return near === undefined ? undefined : `did you mean ${head}${near}?`;
+};
+
+/**
+ * A chord moved by an interval, spelled; its symbol keeps the way in which the quality was written.
+ *
+ * @throws MusicError `pitch/unspellable` when a note would need more than three accidentals
+ *
+ * @example
+ * ```ts
+ * import { interval, parseChord, transposeChord } from "hands-together";
+ *
+ * transposeChord(parseChord("D-7/C"), interval("m3")).symbol; // => "F-7/Eb"
+ * ```
+ */
+export function transposeChord(chord: Chord, by: Interval): Chord {
+  const scanned = scanSymbol(chord.symbol);
+  if ("part" in scanned) throw refuse(chord.symbol, scanned);
+  const root = transposeNote(chord.root, by);
+  const bass = transposeNote(chord.bass, by);
+  const suffix = chord.symbol.slice(scanned.rootEnd, scanned.shapeEnd);
+  const slash = scanned.shapeEnd < chord.symbol.length ? `/${bass}` : "";
+  const canonical = nameShape(scanned).suffix;
+  return {
+    kind: "chord",
+    symbol: `${root}${suffix}${slash}`,
+    canonical: bass === root ? root + canonical : `${root}${canonical}/${bass}`,
+    root,
+    bass,
+    quality: chord.quality,
+    tones: chord.tones.map(({ degree, note }) => ({ degree, note: transposeNote(note, by) })),
+  };
+}
+
+/**
+ * A chord as a lead sheet prints it, with ♯ and ♭, from its canonical text.
+ *
+ * @example
+ * ```ts
+ * import { formatChord, parseChord } from "hands-together";
+ *
+ * formatChord(parseChord("Eb7#9")); // => "E♭7(♯9)"
+ * ```
+ */
+export function formatChord(chord: Chord): string {
+  const suffix = suffixOf(chord);
+  return `${formatPitch(chord.root)}${printSigns(suffix)}${chord.bass === chord.root ? "" : `/${formatPitch(chord.bass)}`}`;
+}
+
+/** The canonical text between root and slash. */
+export const suffixOf = (chord: Chord): string => {
+  const end = chord.bass === chord.root ? chord.canonical.length : chord.canonical.length - chord.bass.length - 1;
+  return chord.canonical.slice(chord.root.length, end);
+};
+
+/** Accidentals before figures in print; letters such as the b of "sub" are left alone. */
+export const printSigns = (suffix: string): string =>
+  suffix.replace(/bb(?=[0-9])/g, "𝄫").replace(/b(?=[0-9])/g, "♭").replace(/#(?=[0-9])/g, "♯");

@@ -1,0 +1,8 @@
+/**
+ * Chord symbols: read, spelled, named, moved and handed to notation.
+ *
+ * @module chord
+ */
+export type { Chord, ChordTone } from "./chord.ts";
+export { formatChord, parseChord, transposeChord } from "./chord.ts";
+export type { ChordQuality } from "./name.ts";

@@ -1,0 +1,121 @@
+import type { Shape } from "./shape.ts";
+import {
+  ALTERED_TENSIONS, DOUBLE_FLAT_SEVENTH, ELEVENTH, FIFTH, FIFTHS, FLAT_FIFTH, FLAT_SEVENTH, FOURTH, HIGH_NUMBERS, LOW_NUMBERS, MAJOR_THIRD,
+  MINOR_THIRD, NINTH, NINTHS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH, SIXTH, THIRTEENTH, fieldOf,
+} from "./shape.ts";
+
+/**
+ * The family of a chord, told from its tones: what third, fifth and seventh make of it.
+ *
+ * - `dominant`: major third (or none) and minor seventh, whatever the fifth (7, 9, 13, 7♭5, 7♯5, alt);
+ * - `major`: major third without minor seventh (triad, 6, 6/9, maj7, also maj7♭5);
+ * - `augmented`: major third and sharp fifth without minor seventh (aug, maj7♯5);
+ * - `minor`: minor third (m, m6, m7, m9, m11);
+ * - `minor-major`: minor third and major seventh;
+ * - `half-diminished`: minor third, flat fifth, minor seventh;
+ * - `diminished`: minor third and flat fifth, with a diminished or major seventh or none;
+ * - `suspended`: a second or fourth in place of the third;
+ * - `power`: root and fifth without third or seventh.
+ */
+export type ChordQuality =
+  | "major" | "dominant" | "augmented" | "minor" | "minor-major" | "half-diminished" | "diminished" | "suspended" | "power";
+
+/** A shape's canonical suffix and family. */
+export interface ShapeName {
+  readonly suffix: string;
+  readonly quality: ChordQuality;
+}
+
+const ALT_LOW = ROOT | MAJOR_THIRD;
+const ALT_HIGH = FLAT_SEVENTH | ALTERED_TENSIONS;
+const SIGNS = ["bb", "b", "", "#", "##"] as const;
+
+/** Names a shape: the same tones always get the same suffix, and the suffix reads back as the same tones. */
+export const nameShape = ({ low, high }: Shape): ShapeName => {
+  const minor = (low & (MAJOR_THIRD | MINOR_THIRD)) === MINOR_THIRD;
+  const thirdless = (low & (MAJOR_THIRD | MINOR_THIRD)) === 0;
+  const sus = thirdless ? low & (SECOND | FOURTH) : 0;
+  const fifths = low & FIFTHS;
+  const flatFifth = minor && fifths === FLAT_FIFTH;
+  const seventh =
+    (high & SEVENTH) !== 0 ? SEVENTH
+    : (high & FLAT_SEVENTH) !== 0 ? FLAT_SEVENTH
+    : flatFifth ? high & DOUBLE_FLAT_SEVENTH
+    : 0;
+  if (low === ALT_LOW && high === ALT_HIGH) return { suffix: "7alt", quality: "dominant" };
+
+  const diminished = flatFifth && seventh !== FLAT_SEVENTH && (low & SIXTH) === 0;
+  const sixth = seventh === 0 ? low & SIXTH : 0;
+  const power = thirdless && sus === 0 && seventh === 0 && sixth === 0 && (low & FIFTH) !== 0;
+  const augmented = !minor && !thirdless && seventh === 0 && sixth === 0 && fifths === SHARP_FIFTH;
+
+  // What the suffix so far stands for; the rest is stacked behind it.
+  let baseLow = ROOT | sixth;
+  baseLow |= power ? FIFTH : augmented ? SHARP_FIFTH : diminished ? FLAT_FIFTH : FIFTH;
+  baseLow |= power ? 0 : sus !== 0 ? sus : minor ? MINOR_THIRD : MAJOR_THIRD;
+  let baseHigh = seventh;
+  let suffix = diminished ? "dim" : minor ? "m" : augmented ? "aug" : power ? "5" : "";
+  if (seventh !== 0) {
+    const figure = extension(high, sus);
+    if (seventh === SEVENTH) suffix += suffix === "" ? "maj" : "Maj";
+    suffix += figure;
+    if (figure >= 9) baseHigh |= NINTH;
+    if (figure === 11) baseHigh |= ELEVENTH;
+    if (figure === 13) baseHigh |= THIRTEENTH;
+  } else if (sixth !== 0) {
+    const nine = high & NINTH;
+    suffix += nine === 0 ? "6" : "6/9";
+    baseHigh |= nine;
+  }
+  if (sus !== 0) suffix += sus === SECOND ? "sus2" : sus === FOURTH ? "sus4" : "sus2sus4";
+  if (low !== baseLow || high !== baseHigh) {
+    const items = stack(LOW_NUMBERS, low, baseLow, stack(HIGH_NUMBERS, high, baseHigh, ""));
+    suffix += `(${items})`;
+  }
+  return { suffix, quality: family(minor, thirdless, sus, flatFifth, fifths, high, power) };
+};
+
+// The highest figure whose implied ninth is there, altered or not.
+const extension = (high: number, sus: number): 7 | 9 | 11 | 13 => {
+  if ((high & NINTHS) === 0 || (sus & SECOND) !== 0) return 7;
+  if ((high & THIRTEENTH) !== 0) return 13;
+  if ((high & ELEVENTH) !== 0 && (sus & FOURTH) === 0) return 11;
+  return (high & NINTH) !== 0 ? 9 : 7;
+};
+
+// The items that turn one half of a base into the wanted tones, before those of the other half.
+const stack = (numbers: readonly (typeof LOW_NUMBERS | typeof HIGH_NUMBERS)[number][], wanted: number, base: number, after: string): string => {
+  let items = "";
+  if (wanted !== base) {
+    for (let i = 0; i < numbers.length; i++) {
+      const number = numbers[i] as (typeof LOW_NUMBERS)[number];
+      const field = fieldOf(number);
+      const target = wanted & field;
+      const from = base & field;
+      if (target === from) continue;
+      if (target === 0) {
+        items += `${items === "" ? "" : ","}no${number}`;
+        continue;
+      }
+      const natural = (target >> (5 * i + 2)) & 1;
+      for (let a = 0; a < 5; a++) {
+        const bit = 1 << (5 * i + a);
+        if ((target & ~from & bit) === 0) continue;
+        items += `${items === "" ? "" : ","}${natural === 1 || a === 2 ? "add" : ""}${SIGNS[a] as string}${number}`;
+      }
+    }
+  }
+  return items === "" ? after : after === "" ? items : `${items},${after}`;
+};
+
+const family = (
+  minor: boolean, thirdless: boolean, sus: number, flatFifth: boolean, fifths: number, high: number, power: boolean,
+): ChordQuality => {
+  const sevenths = high & SEVENTHS;
+  if (sus !== 0) return "suspended";
+  if (flatFifth) return (sevenths & FLAT_SEVENTH) !== 0 ? "half-diminished" : "diminished";
+  if (minor) return (sevenths & SEVENTH) !== 0 ? "minor-major" : "minor";
+  if ((sevenths & FLAT_SEVENTH) !== 0 && (sevenths & SEVENTH) === 0) return "dominant";
+  if (power || (thirdless && sevenths === 0)) return "power";
+  return fifths === SHARP_FIFTH ? "augmented" : "major";
+};
