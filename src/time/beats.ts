@@ -75,6 +75,14 @@ const fromFraction = (f: Fraction): Beats => {
   return { num, den };
 };
 
+// In lowest terms, where products of this size are exact in a number; fraction.js, which counts in big integers, does the rest.
+const lowest = (num: number, den: number): Beats | undefined => {
+  if (!Number.isSafeInteger(num) || !Number.isSafeInteger(den)) return undefined;
+  let [a, b] = [Math.abs(num), den];
+  while (b !== 0) [a, b] = [b, a % b];
+  return { num: num / a + 0, den: den / a };
+};
+
 const fraction = (b: Beats): Fraction => new Fraction(b.num, b.den);
 
 /** Zero beats. */
@@ -93,8 +101,10 @@ export const ZERO: Beats = Object.freeze({ num: 0, den: 1 });
  * ```
  */
 export function addBeats(a: Beats, b: Beats): Beats {
-  if (a.den === 1 && b.den === 1) return beats(a.num + b.num);
-  return fromFraction(fraction(a).add(fraction(b)));
+  const [left, right] = [a.num * b.den, b.num * a.den];
+  // Only sums of exact products are exact.
+  const small = Number.isSafeInteger(left) && Number.isSafeInteger(right) ? lowest(left + right, a.den * b.den) : undefined;
+  return small ?? fromFraction(fraction(a).add(fraction(b)));
 }
 
 /**
@@ -126,7 +136,7 @@ export function subtractBeats(a: Beats, b: Beats): Beats {
  * ```
  */
 export function multiplyBeats(a: Beats, b: Beats): Beats {
-  return fromFraction(fraction(a).mul(fraction(b)));
+  return lowest(a.num * b.num, a.den * b.den) ?? fromFraction(fraction(a).mul(fraction(b)));
 }
 
 /**
@@ -143,7 +153,8 @@ export function multiplyBeats(a: Beats, b: Beats): Beats {
  */
 export function divideBeats(a: Beats, b: Beats): Beats {
   if (b.num === 0) throw new MusicError({ code: "time/beats", input: b, expected: "a divisor other than zero" });
-  return fromFraction(fraction(a).div(fraction(b)));
+  const sign = Math.sign(b.num);
+  return lowest(sign * a.num * b.den, a.den * sign * b.num) ?? fromFraction(fraction(a).div(fraction(b)));
 }
 
 /**
