@@ -5,4 +5,6 @@
  */
 export type { Chord, ChordTone } from "./chord.ts";
 export { formatChord, parseChord, transposeChord } from "./chord.ts";
+export type { Harmony, HarmonyDegree } from "./musicxml.ts";
+export { musicXmlHarmony } from "./musicxml.ts";
 export type { ChordQuality } from "./name.ts";

@@ -1,0 +1,92 @@
+import type { Degree, NoteName } from "../pitch/index.ts";
+import type { Chord } from "./chord.ts";
+import { printSigns, suffixOf } from "./chord.ts";
+import type { HarmonyKindRow } from "./kinds.ts";
+import { HARMONY_KINDS } from "./kinds.ts";
+
+/** A `degree` element of a MusicXML harmony. */
+export interface HarmonyDegree {
+  /** The degree's number, 1 to 13. */
+  readonly value: number;
+  /**
+   * Semitones. For `"alter"` and `"subtract"` against the tone of the kind; for `"add"` against a dominant
+   * chord, whose seventh is minor: an added ♭7 has 0, an added major seventh 1.
+   */
+  readonly alter: number;
+  readonly type: "add" | "alter" | "subtract";
+}
+
+/** What a MusicXML `harmony` element says of a chord. */
+export interface Harmony {
+  readonly root: NoteName;
+  /** A `kind-value` of MusicXML 4.0. */
+  readonly kind: string;
+  /** The quality as a lead sheet prints it after the root, the degrees included: `"7(♭9)"`; `""` for a major triad. */
+  readonly text: string;
+  /** Absent where the root is the bass. */
+  readonly bass?: NoteName;
+  /** In rising order; kind and degrees add up to the chord's tones. */
+  readonly degrees: readonly HarmonyDegree[];
+}
+
+/**
+ * A chord as MusicXML states it: the kind that needs the fewest degree elements, and those degrees.
+ *
+ * Kinds are sought within the chord's own family, so that 7sus4 is a suspended fourth and never a dominant that
+ * lost its third. At equal count a degree left out is preferred to one added (13 is `dominant-13th` less the 11th,
+ * which that kind contains) and one added to one altered (7♭9 is `dominant` and ♭9).
+ *
+ * Source: W3C Music Notation Community Group, MusicXML 4.0 (2021), `kind-value`, `degree-alter` and `degree-type`.
+ *
+ * @example
+ * ```ts
+ * import { musicXmlHarmony, parseChord } from "hands-together";
+ *
+ * musicXmlHarmony(parseChord("C7b9/E")); // => { root: "C", kind: "dominant", text: "7(♭9)", bass: "E", degrees: [{ value: 9, alter: -1, type: "add" }] }
+ * musicXmlHarmony(parseChord("C13")).degrees; // => [{ value: 11, alter: 0, type: "subtract" }]
+ * ```
+ */
+export function musicXmlHarmony(chord: Chord): Harmony {
+  const wanted = chord.tones.map((tone) => tone.degree);
+  let best: { kind: string; degrees: readonly HarmonyDegree[]; cost: number } | undefined;
+  for (const row of HARMONY_KINDS) {
+    if (!row.qualities.includes(chord.quality)) continue;
+    const degrees = degreesFrom(row, wanted);
+    const cost = degrees.reduce((sum, degree) => sum + COST[degree.type], 0);
+    if (best === undefined || cost < best.cost) best = { kind: row.kind, degrees, cost };
+  }
+  // Every family has a row, so a best one exists.
+  const { kind, degrees } = best as NonNullable<typeof best>;
+  return {
+    root: chord.root,
+    kind,
+    text: printSigns(suffixOf(chord)),
+    ...(chord.bass === chord.root ? {} : { bass: chord.bass }),
+    degrees,
+  };
+}
+
+// Any count of degrees outweighs their types.
+const COST = { subtract: 100, add: 101, alter: 102 } as const;
+
+const parts = (degree: Degree): { value: number; alteration: number } => {
+  const sign = /^[b#]*/.exec(degree)?.[0] ?? "";
+  return { value: Number(degree.slice(sign.length)), alteration: sign.startsWith("b") ? -sign.length : sign.length };
+};
+
+const degreesFrom = (row: HarmonyKindRow, wanted: readonly Degree[]): readonly HarmonyDegree[] => {
+  const missing = row.degrees.filter((degree) => !wanted.includes(degree)).map(parts);
+  const extra = wanted.filter((degree) => !row.degrees.includes(degree)).map(parts);
+  const degrees: HarmonyDegree[] = [];
+  for (const { value, alteration } of extra) {
+    const replaced = missing.findIndex((degree) => degree.value === value);
+    if (replaced < 0) {
+      degrees.push({ value, alter: value === 7 ? alteration + 1 : alteration, type: "add" });
+      continue;
+    }
+    const [from] = missing.splice(replaced, 1);
+    degrees.push({ value, alter: alteration - (from as { alteration: number }).alteration, type: "alter" });
+  }
+  for (const { value } of missing) degrees.push({ value, alter: 0, type: "subtract" });
+  return degrees.sort((a, b) => a.value - b.value || a.alter - b.alter);
+};
