@@ -33,8 +33,8 @@ export interface Harmony {
  * A chord as MusicXML states it: the kind that needs the fewest degree elements, and those degrees.
  *
  * Kinds are sought within the chord's own family, so that 7sus4 is a suspended fourth and never a dominant that
- * lost its third. At equal count a degree left out is preferred to one added (13 is `dominant-13th` less the 11th,
- * which that kind contains) and one added to one altered (7♭9 is `dominant` and ♭9).
+ * lost its third. At equal count a degree added is preferred to one altered (7♭9 is `dominant` and ♭9) and that to one left
+ * out (an added ninth is `major` and 9), save that 13 is `dominant-13th` less the 11th, which that kind contains.
  *
  * Source: W3C Music Notation Community Group, MusicXML 4.0 (2021), `kind-value`, `degree-alter` and `degree-type`.
  *
@@ -52,7 +52,7 @@ export function musicXmlHarmony(chord: Chord): Harmony {
   for (const row of HARMONY_KINDS) {
     if (!row.qualities.includes(chord.quality)) continue;
     const degrees = degreesFrom(row, wanted);
-    const cost = degrees.reduce((sum, degree) => sum + COST[degree.type], 0);
+    const cost = degrees.reduce((sum, degree) => sum + costOf(degree), 0);
     if (best === undefined || cost < best.cost) best = { kind: row.kind, degrees, cost };
   }
   // Every family has a row, so a best one exists.
@@ -66,8 +66,9 @@ export function musicXmlHarmony(chord: Chord): Harmony {
   };
 }
 
-// Any count of degrees outweighs their types.
-const COST = { subtract: 100, add: 101, alter: 102 } as const;
+// The count of degrees outweighs their types.
+const COST = { add: 101, alter: 102, subtract: 103 } as const;
+const costOf = ({ value, type }: HarmonyDegree): number => (type === "subtract" && value === 11 ? 100 : COST[type]);
 
 const parts = (degree: Degree): { value: number; alteration: number } => {
   const sign = /^[b#]*/.exec(degree)?.[0] ?? "";
