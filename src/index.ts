@@ -15,3 +15,4 @@ export * from "./swing/index.ts";
 export * from "./score/index.ts";
 export * from "./line/index.ts";
 export * from "./midi/index.ts";
+export * from "./fingering/index.ts";

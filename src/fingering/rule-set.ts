@@ -1,0 +1,66 @@
+import { MusicError, nearestName } from "../errors.ts";
+import { compileModel } from "./model.ts";
+import type { Model } from "./model.ts";
+import { ALL_RULES, PARNCUTT_1997, STANDARD } from "./rules/index.ts";
+import type { FingeringRule } from "./rules/rule.ts";
+import type { HandSize } from "./spans.ts";
+import { spansOf } from "./spans.ts";
+
+/** The rules that a fingering is judged by. */
+export interface RuleOptions {
+  /** The twelve rules of the 1997 paper alone, or with ours. @defaultValue `"standard"` */
+  readonly rules?: "standard" | "parncutt-1997";
+  /** Weights that differ from the catalogue's, by rule; whole numbers of zero or more. A rule outside the set joins it. */
+  readonly weights?: Readonly<Record<string, number>>;
+  /** Rules to leave out. */
+  readonly without?: readonly string[];
+  /** How far the hand opens; no span is safe for every hand. @defaultValue `"medium"` */
+  readonly size?: HandSize;
+}
+
+const SETS: Readonly<Record<string, readonly FingeringRule[]>> = { standard: STANDARD, "parncutt-1997": PARNCUTT_1997 };
+const SIZES: readonly HandSize[] = ["small", "medium", "large"];
+
+// A few models at a time: a server that is asked for many weightings must not keep them all.
+const KEPT = 12;
+const models = new Map<string, Model>();
+
+const refuse = (input: unknown, expected: string, hint?: string): never => {
+  throw new MusicError({ code: "fingering/rule", input, expected, ...(hint === undefined ? {} : { hint }) });
+};
+
+const ruleNamed = (id: string): FingeringRule => {
+  const rule = ALL_RULES.find((r) => r.id === id);
+  if (rule !== undefined) return rule;
+  const near = nearestName(String(id), ALL_RULES.map((r) => r.id));
+  return refuse(id, "the id of a rule in fingeringRules", near === undefined ? undefined : `did you mean ${near}?`);
+};
+
+/** The compiled model of the rules asked for. */
+export const modelFor = (options: RuleOptions): Model => {
+  const set = options.rules ?? "standard";
+  const size = options.size ?? "medium";
+  const key = options.weights === undefined && options.without === undefined
+    ? `${set} ${size}`
+    : JSON.stringify([set, size, Object.entries(options.weights ?? {}).sort(), [...(options.without ?? [])].sort()]);
+  const kept = models.get(key);
+  if (kept !== undefined) return kept;
+  const model = build(set, size, options);
+  const oldest = models.size >= KEPT ? models.keys().next().value : undefined;
+  if (oldest !== undefined) models.delete(oldest);
+  models.set(key, model);
+  return model;
+};
+
+const build = (set: string, size: HandSize, options: RuleOptions): Model => {
+  const base = Object.hasOwn(SETS, set) ? SETS[set] : undefined;
+  if (base === undefined) return refuse(set, "standard or parncutt-1997");
+  if (!SIZES.includes(size)) return refuse(size, "a small, medium or large hand");
+  const weights = new Map(base.map((rule) => [rule, rule.weight]));
+  for (const [id, weight] of Object.entries(options.weights ?? {})) {
+    if (!Number.isInteger(weight) || weight < 0 || weight > 1000) refuse({ [id]: weight }, "a whole weight from 0 to 1000");
+    weights.set(ruleNamed(id), weight);
+  }
+  for (const id of options.without ?? []) weights.delete(ruleNamed(id));
+  return compileModel([...weights].map(([rule, weight]) => ({ rule, weight })), spansOf(size));
+};
