@@ -16,3 +16,5 @@ export * from "./score/index.ts";
 export * from "./line/index.ts";
 export * from "./midi/index.ts";
 export * from "./fingering/index.ts";
+export * from "./voicing/index.ts";
+export * from "./comping/index.ts";

@@ -1,0 +1,8 @@
+import { readdirSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+
+const folder = fileURLToPath(new URL(".", import.meta.url));
+for (const name of readdirSync(folder).filter((file) => file.endsWith(".ts") && file !== "run.ts").sort()) {
+  console.log(`\n# ${name}`);
+  await import(`./${name}`);
+}

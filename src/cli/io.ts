@@ -1,0 +1,79 @@
+import { linkSync, mkdirSync, renameSync, rmSync, writeFileSync, existsSync, readFileSync } from "node:fs";
+import { basename, dirname, join, resolve } from "node:path";
+import { MusicError } from "../errors.ts";
+
+/** The outside world as a command sees it; tests put their own in. */
+export interface Terminal {
+  readonly write: (text: string) => void;
+  readonly complain: (text: string) => void;
+  readonly readStdin: () => string;
+  /** Columns of the terminal, or `undefined` in a pipe. */
+  readonly columns: number | undefined;
+}
+
+/** A file to be written: its name inside the output folder and its contents. */
+export interface OutputFile {
+  readonly name: string;
+  readonly contents: string | Uint8Array;
+}
+
+const reasonOf = (error: unknown): string => (error instanceof Error && "code" in error ? String(error.code) : String(error));
+
+/**
+ * Writes files whole or not at all: each goes to a temporary file beside its place first, and only when all of
+ * them are on disk do they take their names. Without `force` an existing file is refused before anything is
+ * written, and a name that appears meanwhile is refused by the link call itself; what was already placed is
+ * taken back.
+ *
+ * @returns the paths, in the order given
+ * @throws MusicError `cli/exists` for an existing file without `force`, `cli/folder` when the folder can't be made or written
+ */
+export function writeFiles(folder: string, files: readonly OutputFile[], force: boolean): readonly string[] {
+  const root = resolve(folder);
+  const targets = files.map(({ name }) => {
+    if (basename(name) !== name || name === "." || name === "..") {
+      throw new MusicError({ code: "cli/name", input: name, expected: "a plain file name without folders" });
+    }
+    return join(folder, name);
+  });
+  const taken = force ? undefined : targets.find((target) => existsSync(target));
+  if (taken !== undefined) throw exists(taken);
+  try {
+    mkdirSync(root, { recursive: true });
+  } catch (error) {
+    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that exists or can be made", hint: reasonOf(error) });
+  }
+  const waiting = targets.map((target, i) => join(dirname(target), `.${basename(target)}.${process.pid}.${i}.part`));
+  const placed: string[] = [];
+  try {
+    files.forEach(({ contents }, i) => writeFileSync(waiting[i] as string, contents, { flag: "wx" }));
+    targets.forEach((target, i) => {
+      if (force) renameSync(waiting[i] as string, target);
+      else linkSync(waiting[i] as string, target);
+      placed.push(target);
+    });
+  } catch (error) {
+    if (!force) for (const target of placed) rmSync(target, { force: true });
+    if (reasonOf(error) === "EEXIST") throw exists(targets[placed.length] ?? folder);
+    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that can be written", hint: reasonOf(error) });
+  } finally {
+    for (const path of waiting) rmSync(path, { force: true });
+  }
+  return targets;
+}
+
+const exists = (path: string): MusicError =>
+  new MusicError({ code: "cli/exists", input: path, expected: "a file that is not there yet", hint: "use --force to overwrite it" });
+
+/**
+ * Reads a whole file.
+ *
+ * @throws MusicError `cli/file` when it can't be read
+ */
+export function readInput(path: string): Uint8Array {
+  try {
+    return readFileSync(path);
+  } catch (error) {
+    throw new MusicError({ code: "cli/file", input: path, expected: "a file that can be read", hint: reasonOf(error) });
+  }
+}

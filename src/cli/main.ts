@@ -1,0 +1,16 @@
+#!/usr/bin/env node
+import { readFileSync } from "node:fs";
+import { run } from "./run.ts";
+
+// A reader that closes the pipe early (`| head`) is no error.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code !== "EPIPE") throw error;
+  process.exitCode = 0;
+});
+
+process.exitCode = run(process.argv.slice(2), {
+  write: (text) => process.stdout.write(text),
+  complain: (text) => process.stderr.write(text),
+  readStdin: () => readFileSync(0, "utf8"),
+  columns: process.stdout.isTTY ? process.stdout.columns : undefined,
+});

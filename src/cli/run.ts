@@ -1,0 +1,41 @@
+import { Command, CommanderError } from "commander";
+import { MusicError } from "../errors.ts";
+import { exitCodeOf } from "./command.ts";
+import { addChordCommand } from "./commands/chord.ts";
+import { addDrillCommand } from "./commands/drill.ts";
+import { addFingerCommand } from "./commands/finger.ts";
+import { addVoiceCommand } from "./commands/voice.ts";
+import type { Terminal } from "./io.ts";
+
+/** Adds one command to the program; `done` takes its exit code. */
+export type AddCommand = (program: Command, terminal: Terminal, done: (exitCode: number) => void) => void;
+
+const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand];
+
+/**
+ * Runs the command line on a terminal.
+ *
+ * @param args - the words after the program's name
+ * @returns the exit code: 0, 1 when something asked for can't be done, 2 for bad input
+ */
+export function run(args: readonly string[], terminal: Terminal): number {
+  let exitCode = 0;
+  const program = new Command("hands-together")
+    .description("Two-hand jazz-piano practice material: voicings, fingering, drills.")
+    .exitOverride()
+    .configureOutput({ writeOut: terminal.write, writeErr: terminal.complain })
+    .showSuggestionAfterError(true);
+  for (const add of COMMANDS) add(program, terminal, (code) => { exitCode = code; });
+  for (const command of program.commands) command.exitOverride().configureOutput({ writeOut: terminal.write, writeErr: terminal.complain });
+  try {
+    program.parse(args, { from: "user" });
+    return exitCode;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
+    if (error instanceof MusicError) {
+      terminal.complain(`${error.message}\n`);
+      return exitCodeOf(error);
+    }
+    throw error;
+  }
+}

@@ -1,0 +1,81 @@
+import * as v from "valibot";
+import { MusicError, nearestName } from "../errors.ts";
+import { compingCatalogue } from "../comping/index.ts";
+import { exerciseCatalogue } from "../line/index.ts";
+
+const text = v.pipe(v.string(), v.minLength(1), v.maxLength(20_000));
+const idOf = <Id extends string>(rows: readonly { readonly id: Id }[]) => v.picklist(rows.map((row) => row.id));
+
+/**
+ * A drill in words and figures, as JSON: what {@link makeDrill} makes a score from. Unknown fields are refused.
+ *
+ * Everything but the key has a default, so `{ "key": "Eb" }` is a whole recipe.
+ */
+export const drillRecipeSchema = v.strictObject({
+  /** Key of the progression and of the scale, such as `"Eb"`; exactly the spelling asked for. */
+  key: text,
+  /** A named progression, Roman numerals, or a chart of chord symbols. */
+  changes: v.optional(text, "turnaround"),
+  /** Left-hand voicings. */
+  left: v.optional(v.picklist(["shell", "rootless"]), "shell"),
+  /** Left-hand pattern; without one, root then chord for shells and held chords for rootless voicings. */
+  comping: v.optional(idOf(compingCatalogue)),
+  /** Quick pickups in the left hand, 5th then root. */
+  pickup: v.optional(v.boolean(), false),
+  /** Bass roots an octave lower, E1 to E♭2. */
+  lowBass: v.optional(v.boolean(), false),
+  /** Right-hand exercise. */
+  right: v.optional(idOf(exerciseCatalogue), "up-and-down"),
+  /** Scale of the right hand, without its tonic. */
+  scale: v.optional(text, "major blues"),
+  /** Note values of the right hand. */
+  values: v.optional(v.picklist(["eighths", "triplets"]), "eighths"),
+  /** Octaves of the scale. */
+  octaves: v.optional(v.picklist([1, 2, 3]), 1),
+  /** Beats a minute. */
+  tempo: v.optional(v.pipe(v.number(), v.minValue(20), v.maxValue(400)), 100),
+  /** A named feel or a ratio such as `"2:1"`. */
+  feel: v.optional(text, "2:1"),
+  /** How many times the whole is played. */
+  repeats: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(100)), 1),
+});
+
+/** A drill recipe as it is written: only the key is required. */
+export type DrillRecipe = Readonly<v.InferInput<typeof drillRecipeSchema>>;
+
+/** A drill recipe with every default filled in. */
+export type FullDrillRecipe = Readonly<v.InferOutput<typeof drillRecipeSchema>>;
+
+/**
+ * Checks a recipe from any source and fills in its defaults.
+ *
+ * @param recipe - a value such as `JSON.parse` gives
+ * @throws MusicError `drill/recipe` for the first unknown field or bad value, with its path
+ *
+ * @example
+ * ```ts
+ * import { parseDrillRecipe } from "hands-together";
+ *
+ * parseDrillRecipe({ key: "Eb" }).changes; // => "turnaround"
+ * parseDrillRecipe({ key: "Eb", tempo: "fast" }); // throws "drill/recipe"
+ * ```
+ */
+export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
+  const result = v.safeParse(drillRecipeSchema, recipe, { abortEarly: true });
+  if (result.success) return result.output;
+  const [issue] = result.issues;
+  const path = v.getDotPath(issue) ?? "recipe";
+  const unknown = issue.type === "strict_object" && issue.expected === "never";
+  const near = unknown ? nearestName(path, Object.keys(drillRecipeSchema.entries)) : hintFor(issue);
+  throw new MusicError({
+    code: "drill/recipe",
+    input: unknown ? path : issue.input,
+    expected: unknown ? `one of the fields ${Object.keys(drillRecipeSchema.entries).join(", ")}` : `${issue.expected ?? "something else"} at ${path}`.replace(/[()"]/g, "").replace(/ \| /g, ", "),
+    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
+  });
+}
+
+const hintFor = (issue: v.BaseIssue<unknown>): string | undefined =>
+  issue.type === "picklist" && typeof issue.input === "string" && issue.expected !== null
+    ? nearestName(issue.input, issue.expected.replace(/[()"]/g, "").split(" | "))
+    : undefined;

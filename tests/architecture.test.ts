@@ -1,0 +1,111 @@
+import { existsSync, readFileSync, readdirSync, statSync } from "node:fs";
+import { dirname, join, normalize, relative } from "node:path";
+import { fileURLToPath } from "node:url";
+import ts from "typescript";
+import { describe, expect, it } from "vitest";
+
+const ROOT = fileURLToPath(new URL("..", import.meta.url));
+
+// The layers, from the bottom up; DEVELOPERS.md draws the same picture. A folder imports itself and lower rows only.
+const LAYERS: readonly (readonly string[])[] = [
+  ["errors", "tonal"],
+  ["pitch", "time"],
+  ["event"],
+  ["swing"],
+  ["chord", "scale"],
+  ["progression"],
+  ["voicing", "fingering"],
+  ["voice-leading"],
+  ["line", "comping"],
+  ["score"],
+  ["backing"],
+  ["drill", "assess"],
+  ["musicxml", "midi", "picture"],
+  ["handout"],
+  ["cli"],
+];
+
+// Modules of the outside world that one place alone may import.
+const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "tonal", "fraction.js": "time", commander: "cli" };
+
+const filesIn = (folder: string): string[] =>
+  readdirSync(join(ROOT, folder)).flatMap((name) => {
+    const path = join(folder, name);
+    return statSync(join(ROOT, path)).isDirectory() ? filesIn(path) : path.endsWith(".ts") ? [path] : [];
+  });
+
+const folderOf = (file: string): string => file.replace(/^src\//, "").split("/")[0]?.replace(/\.ts$/, "") ?? "";
+const rowOf = (folder: string): number => LAYERS.findIndex((row) => row.includes(folder));
+
+const importsOf = (file: string): string[] =>
+  ts.preProcessFile(readFileSync(join(ROOT, file), "utf8"), true, true).importedFiles.map((i) => i.fileName);
+
+const sources = filesIn("src").filter((file) => file !== "src/index.ts");
+
+describe("architecture", () => {
+  it("every folder of src stands in the layer picture", () => {
+    expect([...new Set(sources.map(folderOf))].filter((folder) => rowOf(folder) < 0)).toEqual([]);
+  });
+
+  it("law: a folder imports itself and lower rows only, and other folders by their index", () => {
+    const faults: string[] = [];
+    for (const file of sources) {
+      const from = folderOf(file);
+      for (const name of importsOf(file).filter((i) => i.startsWith("."))) {
+        const target = relative(ROOT, normalize(join(ROOT, dirname(file), name)));
+        const to = folderOf(target);
+        if (to === from) continue;
+        if (rowOf(to) >= rowOf(from)) faults.push(`${file} imports ${target}: ${to} is not below ${from}`);
+        if (rowOf(to) > 0 && !target.endsWith(`${to}/index.ts`)) faults.push(`${file} imports ${target} past its index`);
+      }
+    }
+    expect(faults).toEqual([]);
+  });
+
+  it("law: no file imports itself through others", () => {
+    const graph = new Map(sources.map((file) => [
+      file,
+      importsOf(file).filter((i) => i.startsWith(".")).map((i) => relative(ROOT, normalize(join(ROOT, dirname(file), i)))),
+    ]));
+    const done = new Set<string>();
+    const walk = (file: string, path: readonly string[]): void => {
+      if (path.includes(file)) throw new Error(`circular: ${[...path.slice(path.indexOf(file)), file].join(" -> ")}`);
+      if (done.has(file)) return;
+      for (const next of graph.get(file) ?? []) walk(next, [...path, file]);
+      done.add(file);
+    };
+    for (const file of sources) walk(file, []);
+  });
+
+  it("law: input and output, clock and chance live in cli alone", () => {
+    const forbidden = /\bMath\.random\b|\bDate\.now\b|\bnew Date\(\s*\)|\bperformance\.now\b|\bprocess\.|\bfetch\(/;
+    const faults = sources.filter((file) => folderOf(file) !== "cli").filter((file) => {
+      const text = readFileSync(join(ROOT, file), "utf8").replace(/\/\*[\s\S]*?\*\/|\/\/.*/g, "");
+      return forbidden.test(text) || importsOf(file).some((i) => i.startsWith("node:"));
+    });
+    expect(faults).toEqual([]);
+  });
+
+  it("law: an outside module is imported in its one place", () => {
+    const faults = sources.flatMap((file) =>
+      importsOf(file).filter((i) => KEPT_BEHIND[i] !== undefined && KEPT_BEHIND[i] !== folderOf(file)).map((i) => `${file} imports ${i}`));
+    expect(faults).toEqual([]);
+  });
+
+  it("law: the root index exports every folder but cli", () => {
+    const exported = importsOf("src/index.ts").map((i) => i.replace(/^\.\//, "").replace(/\/index\.ts$|\.ts$/, ""));
+    const folders = [...new Set(sources.map(folderOf))].filter((folder) => folder !== "cli" && folder !== "tonal");
+    expect([...exported].sort()).toEqual([...folders].sort());
+  });
+
+  it("law: every path that DEVELOPERS.md names exists, and its picture is these layers", () => {
+    const text = readFileSync(join(ROOT, "DEVELOPERS.md"), "utf8");
+    const paths = [...text.matchAll(/`((?:src|tests|bench|docs|\.ci)\/[^`\s*]*)`/g)].map((m) => m[1] as string);
+    expect(paths.length).toBeGreaterThan(10);
+    expect(paths.filter((path) => !existsSync(join(ROOT, path)))).toEqual([]);
+    const picture = /```layers\n([\s\S]*?)```/.exec(text)?.[1] ?? "";
+    const rows = picture.trim().split("\n").map((line) => line.split("  ")[0]?.trim().split(/\s+/) ?? []);
+    const present = new Set(sources.map(folderOf));
+    expect(rows.reverse()).toEqual(LAYERS.map((row) => row.filter((folder) => present.has(folder))).filter((row) => row.length > 0));
+  });
+});
