@@ -1,0 +1,20 @@
+import { CLOSE, DROP_2, GUIDE_TONES, SHELLS } from "./frames.ts";
+import { ROOTLESS, THREE_NOTE } from "./rootless.ts";
+import { FOURTHS, SPREAD } from "./wide.ts";
+import type { VoicingForm } from "./form.ts";
+
+/**
+ * Every voicing form, in the order in which {@link voicingsFor} tries them. A new voicing is one more row.
+ *
+ * Sources stand in each row; most are common practice, no source.
+ *
+ * @example
+ * ```ts
+ * import { voicingCatalogue } from "hands-together";
+ *
+ * voicingCatalogue.find((form) => form.id === "rootless-13-b")?.degrees; // => ["b7", "9", "3", "13"]
+ * ```
+ */
+export const voicingCatalogue: readonly VoicingForm[] = [
+  ...GUIDE_TONES, ...SHELLS, ...ROOTLESS, ...THREE_NOTE, ...CLOSE, ...DROP_2, ...FOURTHS, ...SPREAD,
+];

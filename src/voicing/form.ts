@@ -1,0 +1,90 @@
+import type { Hand } from "../event/index.ts";
+import type { Degree, PitchName } from "../pitch/index.ts";
+
+/** The families of voicings; each groups rows of the catalogue. */
+export type VoicingStyle =
+  | "guide-tones" | "shell" | "two-note-shell" | "rootless" | "three-note-rootless" | "close" | "drop-2" | "fourths" | "spread";
+
+/** The styles in the order of the catalogue. */
+export const STYLES: readonly VoicingStyle[] = [
+  "guide-tones", "shell", "two-note-shell", "rootless", "three-note-rootless", "close", "drop-2", "fourths", "spread",
+];
+
+/**
+ * A tone by its part in the chord: `"third"` is the 3rd, or the 4th or 2nd of a suspended chord; `"fifth"` the
+ * 5th, plain or altered, or the ♭13 that stands for it; `"seventh"` the 7th, or the 6th of a sixth chord.
+ */
+export type ChordRole = "third" | "fifth" | "seventh";
+
+/** Which chords a form serves: those with all of `has` and none of `not`. */
+export interface ChordPattern {
+  /** Degrees that the chord must have. */
+  readonly has?: readonly Degree[];
+  /** Degrees that the chord must not have. */
+  readonly not?: readonly Degree[];
+}
+
+/** Neighbouring notes of a form that one hand strikes together. */
+export interface HandGroup {
+  readonly hand: Hand;
+  /** How many notes, counted on from the group below. */
+  readonly notes: number;
+  /** A bass note struck by itself, before or under the rest, and placed in the bass range. */
+  readonly bass?: true;
+}
+
+/** Where a form is placed: one of its notes lies from `from` to `to`, both included. */
+export interface Register {
+  /** The note that the window holds. The bass of a shell has a range of its own and doesn't count. */
+  readonly of: "top" | "lowest";
+  readonly from: PitchName;
+  readonly to: PitchName;
+}
+
+/** A row of the voicing catalogue: one way to lay out a kind of chord. */
+export interface VoicingForm {
+  /** Unique name, such as `"rootless-m9-a"`. */
+  readonly id: string;
+  /** What a teacher would call it. */
+  readonly title: string;
+  readonly style: VoicingStyle;
+  /** `"A"` with the 3rd at the bottom (of the notes over a bass), `"B"` with the 7th; other forms name their layout. */
+  readonly label: string;
+  /** From low to high; each note is the nearest of its name above the one before. */
+  readonly degrees: readonly (Degree | ChordRole)[];
+  /** The chords it is for: any of these. Beside them, each of its degrees must be a tone of the chord or a declared tension. */
+  readonly serves: readonly ChordPattern[];
+  /** Degrees that it may add to a symbol that names no other alteration of them. */
+  readonly tensions: readonly Degree[];
+  /** Which hand plays what, from low to high. */
+  readonly groups: readonly HandGroup[];
+  readonly register: Register;
+  /** It sounds a note in two octaves on purpose. */
+  readonly doubled?: true;
+  /** Its two lowest notes may lie a semitone apart. */
+  readonly semitoneAtBottom?: true;
+  /** Left out of its style; used only when `forms` names it. */
+  readonly onRequest?: true;
+  /** Where it is published, or "common practice, no source". */
+  readonly source: string;
+}
+
+/** Any chord that has the form's tones. */
+export const ANY: readonly ChordPattern[] = [{}];
+
+// No 7th and no 6th to put in its place: the 5th, so that no note comes in which the symbol doesn't name.
+export const TRIAD: readonly ChordPattern[] = [{ not: ["7", "b7", "bb7", "6"] }];
+
+/** A degree with ♭ and ♯. */
+export const formatDegree = (degree: Degree): string => degree.replace("bb", "𝄫").replace("b", "♭").replace("##", "𝄪").replace("#", "♯");
+
+export const COMMON = "common practice, no source";
+
+/** One hand for all of so many notes. */
+export const oneHand = (notes: number): readonly HandGroup[] => [{ hand: "left", notes }];
+
+/** The lower notes for the left hand, the upper ones for the right. */
+export const twoHands = (left: number, right: number): readonly HandGroup[] => [
+  { hand: "left", notes: left },
+  { hand: "right", notes: right },
+];

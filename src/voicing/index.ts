@@ -1,0 +1,11 @@
+/**
+ * Voicings: a catalogue of forms, and every way to place them for a chord.
+ *
+ * @module voicing
+ */
+export type { ChordPattern, ChordRole, HandGroup, Register, VoicingForm, VoicingStyle } from "./form.ts";
+export { voicingCatalogue } from "./catalogue.ts";
+export type { LowIntervalBreach, LowIntervalLimit } from "./limits.ts";
+export { lowIntervalBreaches, lowIntervalLimits } from "./limits.ts";
+export type { PitchRange, Voicing, VoicingOptions, VoicingWarning } from "./voicings.ts";
+export { bassNote, voicingsFor } from "./voicings.ts";
