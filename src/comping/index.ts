@@ -7,3 +7,4 @@ export type { CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue
 export { compingCatalogue } from "./catalogue.ts";
 export type { CompOptions, LaidOutChord } from "./comp.ts";
 export { comp, compingPattern } from "./comp.ts";
+export { layOutChord } from "./lay-out.ts";

@@ -1,0 +1,15 @@
+import { InvalidArgumentError } from "commander";
+
+/** Reads an option's whole number between two bounds, for commander. */
+export const wholeNumber = (from: number, to: number) => (text: string): number => {
+  const value = Number(text);
+  if (!/^-?\d+$/.test(text.trim()) || value < from || value > to) throw new InvalidArgumentError(`Expected a whole number from ${from} to ${to}.`);
+  return value;
+};
+
+/** Reads an option that takes one of a few words, for commander. */
+export const oneOf = <Word extends string>(words: readonly Word[]) => (text: string): Word => {
+  const word = words.find((candidate) => candidate === text);
+  if (word === undefined) throw new InvalidArgumentError(`Expected one of ${words.join(", ")}.`);
+  return word;
+};
