@@ -1,0 +1,7 @@
+/**
+ * MusicXML 4.0: written from a score for print, and read back.
+ *
+ * @module musicxml
+ */
+export type { MusicXmlOptions } from "./write.ts";
+export { writeMusicXml } from "./write.ts";

@@ -1,0 +1,146 @@
+import type { Finger, Hand, NoteEvent } from "../event/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { alterationOf, letterOf, octaveOf } from "../pitch/index.ts";
+import type { BeamState, LaidOutNote, LaidOutRest, TupletEdge } from "../score/index.ts";
+import type { NoteValue } from "../time/index.ts";
+import type { NoteAccidentals, PrintedAccidental } from "./accidentals.ts";
+import type { XmlElement } from "./xml.ts";
+import { element, leaf } from "./xml.ts";
+
+/** Where a note is printed. */
+export interface Place {
+  readonly hand: Hand;
+  /** From 1 to 4 in the right hand, 5 to 8 in the left. */
+  readonly voice: number;
+  /** Set where voices share the staff. */
+  readonly stem?: "up" | "down";
+  /** Length in divisions. */
+  readonly duration: number;
+}
+
+/** Phrase slurs at an event. */
+export interface PhraseEdges {
+  readonly starts: boolean;
+  readonly stops: boolean;
+}
+
+/** Slurs of phrases are number 1, those of grace notes 2. */
+const PHRASE = 1;
+const GRACE = 2;
+
+const pitchElement = (p: Pitch): XmlElement => {
+  const alter = alterationOf(p);
+  return element("pitch", {}, [leaf("step", letterOf(p)), alter === 0 ? undefined : leaf("alter", alter), leaf("octave", octaveOf(p))]);
+};
+
+const accidentalElement = (accidental: PrintedAccidental | undefined): XmlElement | undefined =>
+  accidental === undefined ? undefined : leaf("accidental", accidental.value, accidental.cautionary ? { cautionary: "yes" } : {});
+
+const staffOf = (hand: Hand): number => (hand === "right" ? 1 : 2);
+
+const empty = (name: string, attributes: Readonly<Record<string, string | number | undefined>> = {}): XmlElement => element(name, attributes);
+
+const notations = (children: readonly (XmlElement | undefined)[]): XmlElement | undefined =>
+  children.some((child) => child !== undefined) ? element("notations", {}, children) : undefined;
+
+// Fingers stand outside the staves: above the right hand, below the left; between voices, outside their own.
+const fingering = (finger: Finger | undefined, place: Place): XmlElement | undefined => {
+  if (finger === undefined) return undefined;
+  const above = place.stem === undefined ? place.hand === "right" : place.stem === "up";
+  return element("technical", {}, [leaf("fingering", finger, { placement: above ? "above" : "below" })]);
+};
+
+const tupletElements = (edge: TupletEdge | undefined, number: number): readonly XmlElement[] => [
+  ...(edge === "start" || edge === "start-stop" ? [empty("tuplet", { type: "start", number, bracket: "yes" })] : []),
+  ...(edge === "stop" || edge === "start-stop" ? [empty("tuplet", { type: "stop", number })] : []),
+];
+
+const valueElements = (value: NoteValue, accidental?: PrintedAccidental): readonly (XmlElement | undefined)[] => [
+  leaf("type", value.type),
+  value.dots === 1 ? empty("dot") : undefined,
+  accidentalElement(accidental),
+  value.tuplet === undefined
+    ? undefined
+    : element("time-modification", {}, [leaf("actual-notes", value.tuplet.actual), leaf("normal-notes", value.tuplet.normal)]),
+];
+
+/** The `note` element of a rest. */
+export const restElement = (rest: LaidOutRest, place: Place): XmlElement => element("note", {}, [
+  empty("rest", rest.wholeBar ? { measure: "yes" } : {}),
+  leaf("duration", place.duration),
+  leaf("voice", place.voice),
+  ...(rest.wholeBar ? [] : valueElements(rest.value)),
+  leaf("staff", staffOf(place.hand)),
+  notations(tupletElements(rest.tupletEdge, 1)),
+]);
+
+/** The `note` elements of an event, or of one tied piece of it: grace notes first, then its pitches from low to high. */
+export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteAccidentals, phrase: PhraseEdges): readonly XmlElement[] => [
+  ...(note.tiedFrom ? [] : graceElements(note.event, place, accidentals)),
+  ...note.event.pitches.map((p, i) => element("note", { dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
+    i === 0 ? undefined : empty("chord"),
+    pitchElement(p),
+    leaf("duration", place.duration),
+    note.tiedFrom ? empty("tie", { type: "stop" }) : undefined,
+    note.tiedTo ? empty("tie", { type: "start" }) : undefined,
+    leaf("voice", place.voice),
+    ...valueElements(note.value, accidentals.pitches[i]),
+    place.stem === undefined ? undefined : leaf("stem", place.stem),
+    leaf("staff", staffOf(place.hand)),
+    ...(i === 0 ? beamElements(note.beams) : []),
+    notations([
+      note.tiedFrom ? empty("tied", { type: "stop" }) : undefined,
+      note.tiedTo ? empty("tied", { type: "start" }) : undefined,
+      i === 0 && phrase.stops ? empty("slur", { type: "stop", number: PHRASE }) : undefined,
+      i === 0 && phrase.starts ? empty("slur", { type: "start", number: PHRASE, placement: "above" }) : undefined,
+      ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
+      ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
+      note.tiedFrom ? undefined : fingering(note.event.fingers?.[i], place),
+      i === 0 && !note.tiedFrom ? articulation(note.event) : undefined,
+    ]),
+  ])),
+];
+
+// MusicXML states loudness in per cent of forte, which is a MIDI velocity of 90.
+const dynamicsOf = (event: NoteEvent): string | undefined =>
+  event.velocity === undefined ? undefined : String(Math.round((event.velocity * 10_000) / 90) / 100);
+
+const articulation = (event: NoteEvent): XmlElement | undefined =>
+  event.articulation === undefined ? undefined : element("articulations", {}, [empty(event.articulation)]);
+
+const beamElements = (beams: readonly BeamState[]): readonly XmlElement[] => beams.map((state, i) => leaf("beam", state, { number: i + 1 }));
+
+/** The pitch of an event that a grace note leads to: the nearest, the higher of two. */
+const target = (event: NoteEvent, from: Pitch): Pitch =>
+  event.pitches.reduce((best, p) => (Math.abs(p.semitones - from.semitones) <= Math.abs(best.semitones - from.semitones) ? p : best));
+
+const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccidentals): readonly XmlElement[] => {
+  const graces = event.graces ?? [];
+  return graces.map((grace, i) => {
+    const beams: readonly BeamState[] = graces.length === 1 ? [] : Array<BeamState>(2).fill(i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue");
+    return element("note", {}, [
+      empty("grace", { slash: grace.style === "crushed" && graces.length === 1 ? "yes" : "no" }),
+      pitchElement(grace.pitch),
+      leaf("voice", place.voice),
+      ...valueElements({ type: graces.length === 1 ? "eighth" : "16th", dots: 0 }, accidentals.graces[i]),
+      leaf("stem", place.stem ?? "up"),
+      leaf("staff", staffOf(place.hand)),
+      ...beamElements(beams),
+      notations([
+        i === 0 && grace.style === "crushed" ? empty("slur", { type: "start", number: GRACE }) : undefined,
+        grace.style === "slide" ? empty("slide", { type: "start", number: i + 1, "line-type": "solid" }) : undefined,
+        fingering(grace.finger, place),
+      ]),
+    ]);
+  });
+};
+
+const graceEnds = (event: NoteEvent, p: Pitch): readonly XmlElement[] => {
+  const ends: XmlElement[] = [];
+  (event.graces ?? []).forEach((grace, i) => {
+    if (target(event, grace.pitch) !== p) return;
+    if (i === 0 && grace.style === "crushed") ends.push(empty("slur", { type: "stop", number: GRACE }));
+    if (grace.style === "slide") ends.push(empty("slide", { type: "stop", number: i + 1, "line-type": "solid" }));
+  });
+  return ends;
+};

@@ -1,0 +1,40 @@
+import type { LaidOutBar } from "../score/index.ts";
+import { formatBeats } from "../time/index.ts";
+
+// How many columns of notes a system of a page holds before it looks crowded; a bar line and its air count as two.
+const COLUMNS = 44;
+const BAR_LINE = 2;
+
+const columnsOf = (bar: LaidOutBar): number => {
+  const moments = new Set<string>();
+  let graces = 0;
+  for (const voice of [...bar.right, ...bar.left]) {
+    for (const piece of voice) {
+      if (piece.kind === "space") continue;
+      moments.add(formatBeats(piece.at));
+      if (piece.kind === "note" && !piece.tiedFrom) graces += (piece.event.graces ?? []).length;
+    }
+  }
+  return moments.size + graces;
+};
+
+/**
+ * How many bars to put on each system: four, or as many fewer as the densest music asks for; bars that do not come out even are shared
+ * out as evenly as they can be, the longer systems first. A pickup belongs to the first system.
+ */
+export const barsPerSystem = (bars: readonly LaidOutBar[], wanted: number | undefined): readonly number[] => {
+  const full = bars.filter((bar) => bar.number > 0);
+  const widths = full.map((bar) => columnsOf(bar) + BAR_LINE);
+  const fits = (most: number): boolean => {
+    for (let i = 0; i < widths.length; i += most) {
+      if (widths.slice(i, i + most).reduce((sum, w) => sum + w, 0) > COLUMNS) return false;
+    }
+    return true;
+  };
+  const most = wanted ?? [4, 3, 2].find(fits) ?? 1;
+  const systems = Math.ceil(full.length / most);
+  if (wanted !== undefined || full.length % most === 0) {
+    return Array.from({ length: systems }, (_, i) => Math.min(most, full.length - i * most));
+  }
+  return Array.from({ length: systems }, (_, i) => Math.floor(full.length / systems) + (i < full.length % systems ? 1 : 0));
+};

@@ -1,0 +1,239 @@
+import { MusicError } from "../errors.ts";
+import type { Hand, NoteEvent } from "../event/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
+import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
+import { layOut } from "../score/index.ts";
+import type { Beats } from "../time/index.ts";
+import { addBeats, barStart, beats, compareBeats, isCompound, multiplyBeats, pulseLength, subtractBeats } from "../time/index.ts";
+import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
+import { accidentalsOf, signatureOf } from "./accidentals.ts";
+import { harmonyElement } from "./harmony.ts";
+import type { PhraseEdges } from "./notes.ts";
+import { noteElements, restElement } from "./notes.ts";
+import { barsPerSystem } from "./systems.ts";
+import type { XmlElement } from "./xml.ts";
+import { document, element, leaf } from "./xml.ts";
+
+/** Options of {@link writeMusicXml}. */
+export interface MusicXmlOptions {
+  /** A line at the foot of the first page, such as a caution. @defaultValue none */
+  readonly footer?: string;
+  /** Bars to a system. @defaultValue four, or fewer where the music is dense */
+  readonly barsPerSystem?: number;
+}
+
+/**
+ * Writes a score as MusicXML 4.0 (score-partwise): one piano part of two staves, with chord symbols over the right hand, fingerings,
+ * tied notes, tuplet brackets, grace notes and phrase slurs.
+ *
+ * The notes stand as written; the tempo and the swing ratio are stated in `<sound>`. Every bar is full. Bass and drums, what one
+ * part's feel does otherwise, and Roman numerals are not printed. A chord symbol lasts until the next; where none holds, N.C. is printed.
+ * A stretch of music without fingers has none; a phrase of a single event has no slur.
+ *
+ * Source: W3C Music Notation Community Group, MusicXML 4.0 (2021).
+ *
+ * @returns the document as text, to be saved as UTF-8
+ * @throws MusicError `score/voices` or `time/value` for music that can't be printed, `musicxml/divisions` when no division of the
+ * quarter that MusicXML allows holds every length, `musicxml/systems` for fewer than one bar to a system
+ *
+ * @example
+ * ```ts
+ * import { makeScore, metre, parseKey, writeMusicXml } from "hands-together";
+ *
+ * const text = writeMusicXml(makeScore({ key: parseKey("Eb"), metre: metre("4/4"), bars: 2 }));
+ * text.includes("<fifths>-3</fifths>"); // => true
+ * ```
+ */
+export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): string {
+  const wanted = options.barsPerSystem;
+  if (wanted !== undefined && !(Number.isInteger(wanted) && wanted >= 1)) {
+    throw new MusicError({ code: "musicxml/systems", input: wanted, expected: "a whole number of bars to a system, at least 1" });
+  }
+  const bars = layOut(score);
+  const chords = withSilence(score);
+  return document(element("score-partwise", { version: "4.0" }, [
+    score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),
+    element("identification", {}, [encoding]),
+    options.footer === undefined ? undefined : element("credit", { page: 1 }, [
+      leaf("credit-type", "caution"),
+      leaf("credit-words", options.footer, { justify: "center", valign: "bottom", "font-size": 8 }),
+    ]),
+    element("part-list", {}, [element("score-part", { id: "P1" }, [leaf("part-name", "Piano")])]),
+    element("part", { id: "P1" }, measures(score, bars, chords, barsPerSystem(bars, wanted))),
+  ]));
+}
+
+const encoding = element("encoding", {}, [
+  leaf("software", "hands-together"),
+  element("supports", { element: "accidental", type: "yes" }),
+  element("supports", { element: "beam", type: "yes" }),
+  element("supports", { element: "print", attribute: "new-system", type: "yes", value: "yes" }),
+]);
+
+/** Chord spans with N.C. in every gap after the first. */
+const withSilence = (score: Score): readonly ChordSpan[] => {
+  const all: ChordSpan[] = [];
+  const end = barStart(score.bars + 1, score.metre);
+  score.chords.forEach((span, i) => {
+    all.push(span);
+    const until = addBeats(span.at, span.duration);
+    const next = score.chords[i + 1]?.at ?? end;
+    if (compareBeats(until, next) < 0) all.push({ at: until, duration: subtractBeats(next, until), chord: undefined });
+  });
+  return all;
+};
+
+// A quarter in divisions: every length and every place in the score is a whole number of them.
+const divisionsOf = (bars: readonly LaidOutBar[], chords: readonly ChordSpan[]): number => {
+  const dens = new Set<number>(chords.map((span) => span.at.den));
+  for (const bar of bars) {
+    dens.add(bar.duration.den);
+    for (const piece of [...bar.right, ...bar.left].flat()) dens.add(piece.duration.den).add(piece.at.den);
+  }
+  const divisions = [...dens].reduce(lcm, 1);
+  if (divisions > 16_383) {
+    throw new MusicError({
+      code: "musicxml/divisions", input: divisions, expected: "lengths that a quarter of at most 16,383 divisions can hold", reason: "cannot-be-done",
+    });
+  }
+  return divisions;
+};
+
+const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
+const lcm = (a: number, b: number): number => (a / gcd(a, b)) * b;
+
+const measures = (score: Score, bars: readonly LaidOutBar[], chords: readonly ChordSpan[], systems: readonly number[]): readonly XmlElement[] => {
+  const divisions = divisionsOf(bars, chords);
+  const signature = signatureOf(score.key);
+  const edges = phraseEdges(score);
+  const breaks = new Set<number>();
+  systems.reduce((bar, count) => (breaks.add(bar), bar + count), 1);
+  breaks.delete(1);
+  const memory: Record<Hand, StaffMemory> = { right: new Map(), left: new Map() };
+  let chord = 0;
+  return bars.map((bar, i) => {
+    const symbols: ChordSpan[] = [];
+    const end = addBeats(bar.at, bar.duration);
+    for (let span = chords[chord]; span !== undefined && compareBeats(span.at, end) < 0; span = chords[++chord]) symbols.push(span);
+    const staves = (["right", "left"] as const).map((hand) => {
+      const { marks, after } = accidentalsOf(bar[hand], signature, memory[hand]);
+      memory[hand] = after;
+      return { hand, marks };
+    });
+    const voices = staves.flatMap(({ hand, marks }) => bar[hand].map((voice, v) => voiceElements(voice, {
+      hand, number: v, alone: bar[hand].length === 1, marks, edges, divisions, symbols: hand === "right" && v === 0 ? symbols : [],
+    })));
+    const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
+    return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
+      breaks.has(bar.number) ? element("print", { "new-system": "yes" }) : undefined,
+      ...(i === 0 ? [attributesElement(score, divisions), tempoElement(score)] : []),
+      ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
+      i === bars.length - 1 ? element("barline", { location: "right" }, [leaf("bar-style", "light-heavy")]) : undefined,
+    ]);
+  });
+};
+
+const inDivisions = (length: Beats, divisions: number): number => (length.num * divisions) / length.den;
+
+interface VoiceContext {
+  readonly hand: Hand;
+  readonly number: number;
+  readonly alone: boolean;
+  readonly marks: ReadonlyMap<LaidOutNote, NoteAccidentals>;
+  readonly edges: ReadonlyMap<NoteEvent, PhraseEdges>;
+  readonly divisions: number;
+  readonly symbols: readonly ChordSpan[];
+}
+
+const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly XmlElement[] => {
+  const { hand, number, alone, marks, edges, divisions } = context;
+  let symbol = 0;
+  return voice.flatMap((piece) => {
+    const duration = inDivisions(piece.duration, divisions);
+    const place = { hand, voice: number + (hand === "right" ? 1 : 5), duration, ...(alone ? {} : { stem: number === 0 ? "up" as const : "down" as const }) };
+    const harmonies: XmlElement[] = [];
+    const end = addBeats(piece.at, piece.duration);
+    for (let span = context.symbols[symbol]; span !== undefined && compareBeats(span.at, end) < 0; span = context.symbols[++symbol]) {
+      harmonies.push(harmonyElement(span.chord, inDivisions(subtractBeats(span.at, piece.at), divisions)));
+    }
+    return [...harmonies, ...pieceElements(piece, place, marks, edges)];
+  });
+};
+
+const pieceElements = (
+  piece: LaidOutPiece, place: Parameters<typeof restElement>[1], marks: VoiceContext["marks"], edges: VoiceContext["edges"],
+): readonly XmlElement[] => {
+  if (piece.kind === "space") {
+    return [element("forward", {}, [leaf("duration", place.duration), leaf("voice", place.voice), leaf("staff", place.hand === "right" ? 1 : 2)])];
+  }
+  if (piece.kind === "rest") return [restElement(piece, place)];
+  const edge = edges.get(piece.event);
+  const phrase = { starts: edge?.starts === true && !piece.tiedFrom, stops: edge?.stops === true && !piece.tiedTo };
+  return noteElements(piece, place, marks.get(piece) as NoteAccidentals, phrase);
+};
+
+/** The first and the last event of each phrase. */
+const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
+  const edges = new Map<NoteEvent, PhraseEdges>();
+  let from = 0;
+  for (const phrase of score.phrases ?? []) {
+    const end = addBeats(phrase.at, phrase.duration);
+    const before = (at: Beats) => (event: NoteEvent): boolean => compareBeats(event.at, at) < 0;
+    while (from < score.right.length && before(phrase.at)(score.right[from] as NoteEvent)) from++;
+    let to = from;
+    while (to < score.right.length && before(end)(score.right[to] as NoteEvent)) to++;
+    const [first, last] = [score.right[from], score.right[to - 1]];
+    if (first !== undefined && last !== undefined && to - 1 > from) {
+      edges.set(first, { starts: true, stops: false });
+      edges.set(last, { starts: false, stops: true });
+    }
+    from = to;
+  }
+  return edges;
+};
+
+const attributesElement = (score: Score, divisions: number): XmlElement => element("attributes", {}, [
+  leaf("divisions", divisions),
+  element("key", {}, [leaf("fifths", score.key.fifths), leaf("mode", score.key.mode)]),
+  element("time", {}, [leaf("beats", score.metre.count), leaf("beat-type", score.metre.unit)]),
+  leaf("staves", 2),
+  clef(1, clefOf(score.right, "G")),
+  clef(2, clefOf(score.left, "F")),
+]);
+
+const clef = (staff: number, sign: "G" | "F"): XmlElement => element("clef", { number: staff }, [leaf("sign", sign), leaf("line", sign === "G" ? 2 : 4)]);
+
+const MIDDLE_C = 28;
+
+/** The clef that most notes of a hand lie nearer to; the hand's own when in doubt. */
+const clefOf = (events: readonly NoteEvent[], own: "G" | "F"): "G" | "F" => {
+  const steps = events.flatMap((event) => event.pitches.map((p) => p.steps));
+  if (steps.length === 0) return own;
+  const mean = steps.reduce((sum, s) => sum + s, 0) / steps.length;
+  return own === "F" ? (mean > MIDDLE_C + 2 ? "G" : "F") : mean < MIDDLE_C - 2 ? "F" : "G";
+};
+
+const tempoElement = (score: Score): XmlElement => {
+  const { feel, metre, tempo } = score;
+  const pulse = pulseLength(metre);
+  const dotted = isCompound(metre);
+  const swung = feel.ratio.first !== feel.ratio.second;
+  const unit = dotted ? multiplyBeats(pulse, beats("2/3")) : pulse;
+  const type = ([["half", 2], ["quarter", 1], ["eighth", 1 / 2], ["16th", 1 / 4]] as const).find(([, length]) => unit.num / unit.den === length)?.[0] ?? "quarter";
+  const minute = Math.round((tempo * 100 * pulse.den) / pulse.num) / 100;
+  return element("direction", { placement: "above" }, [
+    swung ? element("direction-type", {}, [leaf("words", feel.unit === "16th" ? "Swing 16ths" : "Swing", { "font-weight": "bold" })]) : undefined,
+    element("direction-type", {}, [
+      element("metronome", {}, [leaf("beat-unit", type), dotted ? element("beat-unit-dot", {}) : undefined, leaf("per-minute", minute)]),
+    ]),
+    leaf("staff", 1),
+    element("sound", { tempo }, [
+      element("swing", {}, [
+        ...(swung
+          ? [leaf("first", feel.ratio.first), leaf("second", feel.ratio.second), leaf("swing-type", feel.unit)]
+          : [element("straight", {})]),
+        leaf("swing-style", feel.id),
+      ]),
+    ]),
+  ]);
+};
