@@ -1,0 +1,12 @@
+/**
+ * Motion between chords: the smallest voice leading, and the smoothest path through a progression.
+ *
+ * @module voice-leading
+ */
+export type { Metric } from "./metric.ts";
+export type { PitchClassLeading, PitchClassMove, VoiceLeading, VoiceLeadingOptions, VoiceMove } from "./leading.ts";
+export { pitchClassLeading, voiceLeading } from "./leading.ts";
+export type { Candidate, PathOptions, SmoothestPath } from "./path.ts";
+export { smoothestPath } from "./path.ts";
+export type { GuideTone, VoicedProgression, VoiceProgressionOptions } from "./progression.ts";
+export { voiceProgression } from "./progression.ts";

@@ -1,0 +1,44 @@
+import type { Metric } from "./metric.ts";
+import { joined } from "./metric.ts";
+
+/** Which note of one chord goes to which of another, by index from the lowest. */
+export type Pairing = readonly (readonly [from: number, to: number])[];
+
+/**
+ * The smallest voice leading between two rising lists of semitones.
+ *
+ * Chords of one size: lowest to lowest and so on up; no crossing of voices can be smaller for any of the metrics
+ * (Tymoczko 2006). Chords of two sizes: the smaller one's notes are doubled until each note of the larger has a
+ * partner, and every note of both is used. Equal answers double the lowest notes.
+ */
+export const bestPairing = (from: readonly number[], to: readonly number[], metric: Metric): Pairing => {
+  if (from.length === to.length) return from.map((_, i) => [i, i]);
+  if (from.length < to.length) return bestPairing(to, from, metric).map(([l, s]) => [s, l]);
+  // The smallest largest move first, then the smallest sum that keeps it.
+  const ceiling = metric === "largest" ? doubled(from, to, "largest", Number.POSITIVE_INFINITY).size : Number.POSITIVE_INFINITY;
+  return doubled(from, to, metric === "largest" ? "sum" : metric, ceiling).pairing;
+};
+
+// Dynamic programme over the larger chord's notes: the partner is that of the note below, or the next one up.
+const doubled = (large: readonly number[], small: readonly number[], metric: Metric, ceiling: number): { readonly size: number; readonly pairing: Pairing } => {
+  const rows: number[][] = [];
+  large.forEach((note, i) => {
+    const below = rows[i - 1];
+    rows.push(small.map((partner, j) => {
+      const move = note - partner;
+      if (Math.abs(move) > ceiling) return Number.POSITIVE_INFINITY;
+      const before = below === undefined ? (j === 0 ? 0 : Number.POSITIVE_INFINITY) : Math.min(below[j] as number, below[j - 1] ?? Number.POSITIVE_INFINITY);
+      return joined(metric, before, move);
+    }));
+  });
+  const size = (rows.at(-1) as number[]).at(-1) as number;
+  const pairing: [number, number][] = [];
+  let j = small.length - 1;
+  for (let i = large.length - 1; i >= 0; i--) {
+    pairing.unshift([i, j]);
+    const below = rows[i - 1];
+    // From the top down, a partner of its own where that costs no more: doubling is left to the lowest notes.
+    if (below !== undefined && j > 0 && (below[j - 1] as number) <= (below[j] as number)) j--;
+  }
+  return { size, pairing };
+};

@@ -1,0 +1,196 @@
+import { MusicError } from "../errors.ts";
+import type { Pitch } from "../pitch/index.ts";
+import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
+import { requireMetric, voiceLeading } from "./leading.ts";
+import type { Stop } from "./solver.ts";
+import { search } from "./solver.ts";
+
+/** One way to play a chord, among which a path chooses; a `Voicing` is one. */
+export interface Candidate {
+  readonly pitches: readonly Pitch[];
+  /**
+   * The notes whose motion counts, where a bass note moves by a rule of its own.
+   *
+   * @defaultValue `pitches`
+   */
+  readonly upper?: readonly Pitch[];
+  /** Name of its form, for `first`, `last` and `forbid`. */
+  readonly form?: string;
+  /** `"A"`, `"B"` or another layout, for `alternate`. */
+  readonly label?: string;
+  /**
+   * Semitones from the middle of its register, counted by halves.
+   *
+   * @defaultValue `0`
+   */
+  readonly offMiddle?: number;
+  /** The chord it plays, for messages. */
+  readonly chord?: { readonly symbol: string };
+}
+
+/** Rules of {@link smoothestPath}. */
+export interface PathOptions<C extends Candidate = Candidate> extends VoiceLeadingOptions {
+  /**
+   * Whether the last chord leads back to the first.
+   *
+   * @defaultValue `false`
+   */
+  readonly loop?: boolean;
+  /** The first voicing, or the id of its form. */
+  readonly first?: C | string;
+  /** The last voicing, or the id of its form. */
+  readonly last?: C | string;
+  /** Ids of forms that must not be used. */
+  readonly forbid?: readonly string[];
+  /**
+   * Whether neighbours must differ in label, A after B and B after A.
+   *
+   * @defaultValue `false`
+   */
+  readonly alternate?: boolean;
+  /** The largest move of the top note that is allowed, in semitones; none where absent. */
+  readonly maxTopMove?: number;
+}
+
+/** The smoothest way through a series of candidates. */
+export interface SmoothestPath<C extends Candidate = Candidate> {
+  readonly kind: "path";
+  /** One a chord. */
+  readonly voicings: readonly C[];
+  /** From each voicing to the next; in a loop one more, from the last to the first. */
+  readonly leadings: readonly VoiceLeading[];
+  /** The distance of each leading. */
+  readonly motion: readonly number[];
+  readonly totalMotion: number;
+  /** The largest move of any voice, in semitones. */
+  readonly largestMove: number;
+  /** Moves of the top note beyond a whole tone. */
+  readonly topLeaps: number;
+}
+
+const WHOLE_TONE = 2;
+
+/**
+ * The smoothest path through any sets of candidates, one from each: an exact optimum, not a greedy choice.
+ *
+ * The aims, each deciding only where those before it tie: the least total motion; the fewest leaps of the top note
+ * (moves of more than a whole tone); the least total distance from the middle of the register (`offMiddle`); the
+ * candidate that stands first in the first chord's set, then in the second's, and so on. So the answer is unique.
+ * Euclidean distances are compared to a 2^-20th of a semitone. Time grows with the number of chords.
+ *
+ * Source: Bellman, R. (1957), Dynamic Programming, Princeton University Press, for the method.
+ *
+ * @param candidates - one set a chord; pass the same array for a chord that returns, and its steps are worked out once
+ * @throws MusicError `voice-leading/empty` without chords or for a set without candidates, `voice-leading/metric` and
+ * `voice-leading/top-move` for options that can't be read, `voice-leading/fixed` when a set has no candidate left of the
+ * form that is asked for, `voice-leading/forbidden` when all its forms are forbidden, and `voice-leading/blocked`, naming
+ * the pair of chords, when no path keeps the rules
+ *
+ * @example
+ * ```ts
+ * import { pitchName, smoothestPath, voicingsFor } from "hands-together";
+ *
+ * const path = smoothestPath(["Dm7", "G7", "Cmaj7"].map((symbol) => [...voicingsFor(symbol)]));
+ * path.motion; // => [1, 5]
+ * path.voicings.map((voicing) => voicing.label); // => ["B", "A", "B"]
+ * ```
+ */
+export function smoothestPath<C extends Candidate>(candidates: readonly (readonly C[])[], options: PathOptions<C> = {}): SmoothestPath<C> {
+  const metric = requireMetric(options.metric ?? "sum");
+  const { loop = false, alternate = false, maxTopMove = Number.POSITIVE_INFINITY } = options;
+  if (!(maxTopMove >= 0)) throw new MusicError({ code: "voice-leading/top-move", input: maxTopMove, expected: "a largest move in semitones, 0 or more" });
+  const sets = allowed(candidates, options);
+  const stops = each(sets, (set) => set.map(stopOf));
+  const result = search(stops, { metric, loop, leap: WHOLE_TONE, maxTopMove, alternate });
+  if (!result.found) throw blocked(sets, result.after);
+  const voicings = result.choice.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
+  return { kind: "path", voicings, ...journey(voicings, loop, metric) };
+}
+
+/** Works out a set's image once, however often the set returns. */
+const each = <T extends object, U>(sets: readonly T[], image: (set: T) => U): readonly U[] => {
+  const known = new Map<T, U>();
+  return sets.map((set) => {
+    const before = known.get(set);
+    if (before !== undefined) return before;
+    const made = image(set);
+    known.set(set, made);
+    return made;
+  });
+};
+
+const allowed = <C extends Candidate>(candidates: readonly (readonly C[])[], options: PathOptions<C>): readonly (readonly C[])[] => {
+  if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
+    throw new MusicError({ code: "voice-leading/empty", input: candidates.length, expected: "one chord or more, each with candidates of one note or more" });
+  }
+  const forbid = new Set(options.forbid ?? []);
+  const sets = forbid.size === 0 ? [...candidates] : [...each(candidates, (set) => without(set, forbid))];
+  if (options.first !== undefined) sets[0] = fixed(sets[0] as readonly C[], options.first);
+  if (options.last !== undefined) sets[sets.length - 1] = fixed(sets[sets.length - 1] as readonly C[], options.last);
+  return sets;
+};
+
+const without = <C extends Candidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
+  const kept = set.filter((c) => c.form === undefined || !forbid.has(c.form));
+  if (kept.length > 0) return kept;
+  throw new MusicError({
+    code: "voice-leading/forbidden", input: [...forbid].join(", "), expected: `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`, reason: "cannot-be-done",
+  });
+};
+
+const fixed = <C extends Candidate>(set: readonly C[], choice: C | string): readonly C[] => {
+  if (typeof choice !== "string") return [choice];
+  const kept = set.filter((c) => c.form === choice);
+  if (kept.length > 0) return kept;
+  throw new MusicError({
+    code: "voice-leading/fixed",
+    input: choice,
+    expected: `a form that ${set[0]?.chord?.symbol ?? "the chord"} has among its candidates`,
+    hint: [...new Set(set.map((c) => c.form))].join(", "),
+    reason: "cannot-be-done",
+  });
+};
+
+const moving = (candidate: Candidate): readonly Pitch[] => candidate.upper ?? candidate.pitches;
+
+const stopOf = (candidate: Candidate): Stop => ({
+  notes: moving(candidate).map((p) => p.semitones).sort((a, b) => a - b),
+  off: Math.round(2 * (candidate.offMiddle ?? 0)),
+  label: candidate.label,
+});
+
+const blocked = (sets: readonly (readonly Candidate[])[], after: number): MusicError => {
+  const next = (after + 1) % sets.length;
+  const name = (i: number): string => {
+    const symbol = sets[i]?.[0]?.chord?.symbol;
+    return symbol === undefined ? `chord ${i + 1}` : `${symbol} (chord ${i + 1})`;
+  };
+  return new MusicError({
+    code: "voice-leading/blocked",
+    input: `${name(after)} to ${name(next)}`,
+    expected: "a step that keeps the rules, from what the chords before allow",
+    hint: "allow a larger move of the top note, or don't alternate",
+    reason: "cannot-be-done",
+  });
+};
+
+const journey = <C extends Candidate>(voicings: readonly C[], loop: boolean, metric: VoiceLeading["metric"]): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
+  const known = new Map<C, Map<C, VoiceLeading>>();
+  const leading = (a: C, b: C): VoiceLeading => {
+    const from = known.get(a) ?? new Map<C, VoiceLeading>();
+    known.set(a, from);
+    const made = from.get(b) ?? voiceLeading(moving(a), moving(b), { metric });
+    from.set(b, made);
+    return made;
+  };
+  const pairs = loop ? voicings.length : voicings.length - 1;
+  const leadings = Array.from({ length: pairs }, (_, i) => leading(voicings[i] as C, voicings[(i + 1) % voicings.length] as C));
+  let [totalMotion, largestMove, topLeaps] = [0, 0, 0];
+  for (const { distance, largest, moves } of leadings) {
+    totalMotion += distance;
+    largestMove = Math.max(largestMove, largest);
+    const top = moves.at(-1) as (typeof moves)[number];
+    if (Math.abs(top.semitones) > WHOLE_TONE) topLeaps++;
+  }
+  return { leadings, motion: leadings.map((l) => l.distance), totalMotion, largestMove, topLeaps };
+};
