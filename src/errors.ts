@@ -3,7 +3,7 @@
  */
 export type ErrorArea =
   | "pitch" | "time" | "swing" | "chord" | "scale" | "progression" | "voicing" | "voice-leading" | "fingering"
-  | "line" | "comping" | "score" | "backing" | "drill" | "assess" | "musicxml" | "midi" | "picture" | "handout" | "cli";
+  | "line" | "comping" | "score" | "backing" | "drill" | "assess" | "plan" | "musicxml" | "midi" | "picture" | "handout" | "cli";
 
 /** A stable, machine-readable error code: the area, a slash and what is wrong, as in `"pitch/name"`. */
 export type MusicErrorCode = `${ErrorArea}/${string}`;
