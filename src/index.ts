@@ -21,3 +21,4 @@ export * from "./voicing/index.ts";
 export * from "./comping/index.ts";
 export * from "./musicxml/index.ts";
 export * from "./voice-leading/index.ts";
+export * from "./drill/index.ts";

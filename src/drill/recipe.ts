@@ -16,7 +16,7 @@ export const drillRecipeSchema = v.strictObject({
   key: text,
   /** A named progression, Roman numerals, or a chart of chord symbols. */
   changes: v.optional(text, "turnaround"),
-  /** Left-hand voicings. */
+  /** Left-hand voicings: three-note shells (two notes where they are held, so that one hand reaches them) or rootless forms. */
   left: v.optional(v.picklist(["shell", "rootless"]), "shell"),
   /** Left-hand pattern; without one, root then chord for shells and held chords for rootless voicings. */
   comping: v.optional(idOf(compingCatalogue)),
@@ -26,8 +26,8 @@ export const drillRecipeSchema = v.strictObject({
   lowBass: v.optional(v.boolean(), false),
   /** Right-hand exercise. */
   right: v.optional(idOf(exerciseCatalogue), "up-and-down"),
-  /** Scale of the right hand, without its tonic. */
-  scale: v.optional(text, "major blues"),
+  /** Scale of the right hand, without its tonic; without one, major blues in major and minor blues in minor. */
+  scale: v.optional(text),
   /** Note values of the right hand. */
   values: v.optional(v.picklist(["eighths", "triplets"]), "eighths"),
   /** Octaves of the scale. */

@@ -1,0 +1,83 @@
+import { compingCatalogue } from "../../comping/index.ts";
+import { MusicError } from "../../errors.ts";
+import type { Drill, DrillRecipe } from "../../drill/index.ts";
+import { makeDrill } from "../../drill/index.ts";
+import { exerciseCatalogue } from "../../line/index.ts";
+import { writeMidi } from "../../midi/index.ts";
+import { writeMusicXml } from "../../musicxml/index.ts";
+import { scoreToJson } from "../../score/index.ts";
+import type { Answer } from "../command.ts";
+import { CAUTION, answerEach } from "../command.ts";
+import type { OutputFile } from "../io.ts";
+import { writeFiles } from "../io.ts";
+import { oneOf, wholeNumber } from "../options.ts";
+import type { AddCommand } from "../run.ts";
+
+interface Options extends Omit<DrillRecipe, "key"> {
+  readonly key?: string;
+  readonly out: string;
+  readonly force?: boolean;
+  readonly json?: boolean;
+}
+
+export const addDrillCommand: AddCommand = (program, terminal, done) => {
+  program
+    .command("drill")
+    .description("one drill for two hands, as MusicXML, MIDI and JSON")
+    .argument("[recipes]", "- reads one recipe a line from standard input, as JSON; the options are their defaults")
+    .option("--key <key>", "key, such as Eb, F# or \"C minor\"")
+    .option("--changes <changes>", "a named progression, Roman numerals, or a chart of chord symbols", "turnaround")
+    .option("--left <voicings>", "shell or rootless", oneOf(["shell", "rootless"] as const), "shell")
+    .option("--comping <pattern>", compingCatalogue.map((row) => row.id).join(", "), oneOf(compingCatalogue.map((row) => row.id)))
+    .option("--pickup", "quick pickups in the left hand: 5th, then root")
+    .option("--low-bass", "bass roots an octave lower")
+    .option("--right <exercise>", exerciseCatalogue.map((row) => row.id).join(", "), oneOf(exerciseCatalogue.map((row) => row.id)), "up-and-down")
+    .option("--scale <scale>", "scale of the right hand, such as \"minor blues\" (major blues in major keys unless given)")
+    .option("--values <values>", "eighths or triplets", oneOf(["eighths", "triplets"] as const), "eighths")
+    .option("--octaves <n>", "octaves of the scale, 1 to 3", wholeNumber(1, 3), 1)
+    .option("--tempo <bpm>", "beats a minute, 20 to 400", wholeNumber(20, 400), 100)
+    .option("--feel <feel>", "a named feel or a swing ratio", "2:1")
+    .option("--repeats <n>", "times through, 1 to 100", wholeNumber(1, 100), 1)
+    .option("--out <folder>", "folder for the files, made if need be", "drill")
+    .option("--force", "overwrites files that are there")
+    .option("--json", "prints one JSON document")
+    .addHelpText("after", `\n${CAUTION}`)
+    .action((recipes: string | undefined, { out, force, json, ...given }: Options) => {
+      const answer = (recipe: DrillRecipe): Answer => write(makeDrill(recipe), out, force === true);
+      if (recipes === "-") {
+        done(answerEach("-", true, terminal, (line) => answer({ ...given, ...parseLine(line) } as DrillRecipe)));
+        return;
+      }
+      if (recipes !== undefined) throw new MusicError({ code: "cli/drill", input: recipes, expected: "options, or - for recipes on standard input" });
+      if (given.key === undefined) throw new MusicError({ code: "cli/drill", input: "", expected: "--key and a key, such as --key Eb" });
+      done(answerEach(given.key, json === true, terminal, (key) => answer({ ...given, key })));
+    });
+};
+
+const parseLine = (line: string): object => {
+  try {
+    const value: unknown = JSON.parse(line);
+    if (typeof value === "object" && value !== null && !Array.isArray(value)) return value;
+  } catch {
+    // Refused below, with the line as input.
+  }
+  throw new MusicError({ code: "cli/drill", input: line, expected: 'a recipe as a JSON object, such as {"key":"Eb"}' });
+};
+
+const write = (drill: Drill, folder: string, force: boolean): Answer => {
+  const name = fileName(drill);
+  const files: readonly OutputFile[] = [
+    { name: `${name}.musicxml`, contents: writeMusicXml(drill.score) },
+    { name: `${name}.mid`, contents: writeMidi(drill.score) },
+    { name: `${name}.json`, contents: `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
+  ];
+  const paths = writeFiles(folder, files, force);
+  return { json: { files: paths }, text: [drill.title, ...drill.voiced.explanation, "", ...paths, "", CAUTION].join("\n") };
+};
+
+/** A file name that says what the drill is, in plain ASCII. */
+export const fileName = ({ recipe, progression }: Drill): string => {
+  const key = `${progression.key.tonic.charAt(0)}${progression.key.tonic.slice(1).replace(/b/g, "-flat").replace(/#/g, "-sharp")}`;
+  const parts = [recipe.changes, "in", key, progression.key.mode === "minor" ? "minor" : "", recipe.left, recipe.comping ?? "", recipe.right, recipe.values];
+  return parts.filter((part) => part !== "").join("-").replace(/[^A-Za-z0-9]+/g, "-").slice(0, 120);
+};

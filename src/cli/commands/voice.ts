@@ -1,0 +1,72 @@
+import { formatChord } from "../../chord/index.ts";
+import { formatPitch, pitchName } from "../../pitch/index.ts";
+import type { Progression } from "../../progression/index.ts";
+import { progression } from "../../progression/index.ts";
+import { barPosition, formatBeats } from "../../time/index.ts";
+import { voiceProgression } from "../../voice-leading/index.ts";
+import type { VoicingStyle } from "../../voicing/index.ts";
+import { MusicError } from "../../errors.ts";
+import type { Answer } from "../command.ts";
+import { CAUTION, answerEach } from "../command.ts";
+import { oneOf, wholeNumber } from "../options.ts";
+import type { AddCommand } from "../run.ts";
+import { table } from "../table.ts";
+
+const STYLES = ["shell", "rootless", "two-note-shell", "three-note-rootless", "guide-tones", "close", "drop-2", "fourths", "spread"] as const satisfies readonly VoicingStyle[];
+
+interface Options {
+  readonly style: VoicingStyle;
+  readonly key?: string;
+  readonly loop?: boolean;
+  readonly span: number;
+  readonly json?: boolean;
+}
+
+export const addVoiceCommand: AddCommand = (program, terminal, done) => {
+  program
+    .command("voice")
+    .description("the smoothest voicings of a progression")
+    .argument("<changes>", 'a chart such as "Dm9 | G13 | Cmaj9", Roman numerals, or the id of a named progression; - reads one a line')
+    .option("--style <style>", STYLES.join(", "), oneOf(STYLES), "rootless")
+    .option("--key <key>", "the key of Roman numerals and named progressions (C unless given)")
+    .option("--loop", "the last chord leads back to the first")
+    .option("--span <semitones>", "the widest stretch of one hand: 12 an octave, 14 a ninth, 16 a tenth", wholeNumber(1, 24), 12)
+    .option("--json", "prints one JSON document")
+    .addHelpText("after", `\n${CAUTION}`)
+    .action((changes: string, options: Options) => {
+      done(answerEach(changes, options.json === true, terminal, (item) => answer(item, options)));
+    });
+};
+
+const answer = (changes: string, { style, key, loop, span }: Options): Answer => {
+  const chart = progression(changes, key === undefined ? {} : { key });
+  const sounding = chart.spans.flatMap((s) => (s.chord === undefined ? [] : [{ ...s, chord: s.chord }]));
+  if (sounding.length === 0) throw new MusicError({ code: "cli/voice", input: changes, expected: "at least one chord" });
+  const voiced = voiceProgression(sounding.map(({ chord }) => chord), { style, span, loop: loop === true });
+  const { voicings, motion, totalMotion } = voiced;
+  return {
+    json: {
+      voicings: voicings.map(({ chord, form, pitches }) => ({ symbol: chord.symbol, form, pitches: pitches.map(pitchName) })),
+      motion,
+      totalMotion,
+    },
+    text: `${rows(chart, sounding, voiced)}\nmotion in all ${totalMotion} semitones${loop === true ? ", back to the first chord included" : ""}`,
+  };
+};
+
+const rows = (chart: Progression, sounding: readonly Progression["spans"][number][], { voicings, motion }: ReturnType<typeof voiceProgression>): string =>
+  table([
+    ["bar", "beat", "chord", "form", "notes", "degrees", "motion"],
+    ...voicings.map((voicing, i) => {
+      const { bar, beat } = barPosition((sounding[i] as Progression["spans"][number]).at, chart.metre);
+      return [
+        String(bar),
+        formatBeats(beat),
+        formatChord(voicing.chord),
+        voicing.label,
+        voicing.pitches.map((p) => formatPitch(p)).join(" "),
+        voicing.degrees.map((degree) => degree.replace(/bb/, "𝄫").replace(/b/, "♭").replace(/#/, "♯")).join(" "),
+        i === 0 ? "" : String(motion[i - 1]),
+      ];
+    }),
+  ]);

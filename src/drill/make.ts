@@ -1,0 +1,124 @@
+import { MusicError } from "../errors.ts";
+import type { CompingId } from "../comping/index.ts";
+import { comp, compingPattern, layOutChord } from "../comping/index.ts";
+import type { NoteEvent, Span } from "../event/index.ts";
+import type { Line } from "../line/index.ts";
+import { exercise } from "../line/index.ts";
+import { formatPitch } from "../pitch/index.ts";
+import type { ChordSpan, Progression } from "../progression/index.ts";
+import { progression } from "../progression/index.ts";
+import { parseScale } from "../scale/index.ts";
+import type { Score } from "../score/index.ts";
+import { makeScore } from "../score/index.ts";
+import { parseFeel } from "../swing/index.ts";
+import type { Beats } from "../time/index.ts";
+import { ZERO, addBeats, barLength, beats, multiplyBeats, pulseLength } from "../time/index.ts";
+import type { VoicedProgression } from "../voice-leading/index.ts";
+import { voiceProgression } from "../voice-leading/index.ts";
+import type { VoicingStyle } from "../voicing/index.ts";
+import type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
+import { parseDrillRecipe } from "./recipe.ts";
+
+/** A drill for both hands: the score, and what it was made from. */
+export interface Drill {
+  readonly kind: "drill";
+  /** The recipe with every default filled in. */
+  readonly recipe: FullDrillRecipe;
+  readonly title: string;
+  readonly score: Score;
+  readonly progression: Progression;
+  /** The left hand's voicings, one a chord of the progression, and why. */
+  readonly voiced: VoicedProgression;
+  /** The right hand, once through. */
+  readonly line: Line;
+}
+
+/**
+ * Makes a drill from a recipe: the progression in its key, the smoothest left-hand voicings round its loop, a left-hand
+ * pattern, and a right-hand exercise that fits it, as one score.
+ *
+ * The progression is played as often as the exercise needs to come out in whole turns of it. Spans, tempo and repeats are not
+ * safe for every hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
+ *
+ * @param recipe - what to make; every default is in {@link drillRecipeSchema}
+ * @throws MusicError `drill/recipe` for a recipe that can't be read, `drill/empty` for changes without a chord, and the codes of the parts
+ * for what can't be done
+ *
+ * @example
+ * ```ts
+ * import { makeDrill } from "hands-together";
+ *
+ * const drill = makeDrill({ key: "Eb", left: "rootless", values: "triplets" });
+ * drill.title; // => "Turnaround in E♭"
+ * drill.score.bars; // => 4
+ * drill.voiced.totalMotion < 20; // => true
+ * ```
+ */
+export function makeDrill(recipe: DrillRecipe): Drill {
+  const full = parseDrillRecipe(recipe);
+  const changes = progression(full.changes, { key: full.key });
+  const sounding = changes.spans.filter((span) => span.chord !== undefined);
+  if (sounding.length === 0) throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
+  const scale = parseScale(`${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`);
+  const line = exercise(full.right, { scale, progression: changes, values: full.values, octaves: full.octaves });
+  const pattern = full.comping ?? (full.left === "shell" ? "root-then-chord" : "held");
+  const voiced = voiceProgression(sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>), {
+    style: styleFor(full.left, pattern),
+    loop: true,
+    dropBass: full.lowBass,
+  });
+  const bars = line.bars * full.repeats;
+  const turns = bars / changes.bars;
+  const left = leftHand(sounding, voiced, turnStarts(changes, turns), pattern, full, changes);
+  const right = repeated(line.events, line.bars, full.repeats, changes);
+  const leads = left.some((event) => event.at.num < 0);
+  const title = titleOf(changes, full);
+  return {
+    kind: "drill",
+    recipe: full,
+    title,
+    progression: changes,
+    voiced,
+    line,
+    score: makeScore({
+      title,
+      key: changes.key,
+      metre: changes.metre,
+      tempo: full.tempo,
+      feel: parseFeel(full.feel),
+      bars,
+      pickup: leads ? pulseLength(changes.metre) : ZERO,
+      chords: turnStarts(changes, turns).flatMap((start) => changes.spans.map((span) => moved(span, start))),
+      left,
+      right,
+      phrases: repeated(line.phrases, line.bars, full.repeats, changes),
+    }),
+  };
+}
+
+// A shell with its bass root is struck one after the other; held at once, one hand reaches the root with the 3rd or the 7th.
+const styleFor = (left: FullDrillRecipe["left"], pattern: CompingId): VoicingStyle =>
+  left === "shell" && compingPattern(pattern).hits.some((hit) => hit.play === "all") ? "two-note-shell" : left;
+
+const leftHand = (
+  spans: readonly ChordSpan[],
+  voiced: VoicedProgression,
+  starts: readonly Beats[],
+  pattern: CompingId,
+  recipe: FullDrillRecipe,
+  { metre }: Progression,
+): readonly NoteEvent[] => {
+  const laidOut = voiced.voicings.map((voicing, i) => layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }));
+  return comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup });
+};
+
+const turnStarts = (changes: Progression, turns: number): readonly Beats[] =>
+  Array.from({ length: turns }, (_, turn) => multiplyBeats(barLength(changes.metre), beats(turn * changes.bars)));
+
+const repeated = <T extends Span>(items: readonly T[], bars: number, repeats: number, { metre }: Progression): readonly T[] =>
+  Array.from({ length: repeats }, (_, i) => multiplyBeats(barLength(metre), beats(i * bars))).flatMap((start) => items.map((item) => moved(item, start)));
+
+const moved = <T extends Span>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
+
+const titleOf = ({ key, name }: Progression, { changes }: FullDrillRecipe): string =>
+  `${name ?? changes.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}`;

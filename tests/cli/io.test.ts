@@ -1,0 +1,55 @@
+import { existsSync, mkdtempSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { readInput, writeFiles } from "../../src/cli/io.ts";
+
+let folder = "";
+beforeEach(() => { folder = mkdtempSync(join(tmpdir(), "hands-together-io-")); });
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const two = [{ name: "a.txt", contents: "one" }, { name: "b.mid", contents: new Uint8Array([77, 84]) }];
+
+describe("writing files", () => {
+  it("makes the folder and leaves nothing but the files", () => {
+    const out = join(folder, "new", "deep");
+    expect(writeFiles(out, two, false)).toEqual([join(out, "a.txt"), join(out, "b.mid")]);
+    expect(readdirSync(out).sort()).toEqual(["a.txt", "b.mid"]);
+    expect(readFileSync(join(out, "a.txt"), "utf8")).toBe("one");
+    expect([...readFileSync(join(out, "b.mid"))]).toEqual([77, 84]);
+  });
+
+  it("touches nothing when one of the files is there, and overwrites with force", () => {
+    writeFileSync(join(folder, "b.mid"), "mine");
+    expect(() => writeFiles(folder, two, false)).toThrowError(expect.objectContaining({ code: "cli/exists", reason: "bad-input" }));
+    expect(readdirSync(folder)).toEqual(["b.mid"]);
+    expect(readFileSync(join(folder, "b.mid"), "utf8")).toBe("mine");
+    writeFiles(folder, two, true);
+    expect(readFileSync(join(folder, "a.txt"), "utf8")).toBe("one");
+    expect(readdirSync(folder).sort()).toEqual(["a.txt", "b.mid"]);
+  });
+
+  it("refuses a folder that can't be made", () => {
+    writeFileSync(join(folder, "file"), "");
+    expect(() => writeFiles(join(folder, "file", "below"), two, false)).toThrowError(expect.objectContaining({ code: "cli/folder" }));
+    expect(readdirSync(folder)).toEqual(["file"]);
+  });
+
+  it("takes back what it placed when a later file can't be", () => {
+    mkdirSync(join(folder, "b.mid"));
+    expect(() => writeFiles(folder, two, true)).toThrowError(expect.objectContaining({ name: "MusicError" }));
+    expect(readdirSync(folder).filter((name) => name.endsWith(".part"))).toEqual([]);
+    rmSync(join(folder, "a.txt"), { force: true });
+    expect(() => writeFiles(folder, two, false)).toThrowError(expect.objectContaining({ code: "cli/exists" }));
+    expect(existsSync(join(folder, "a.txt"))).toBe(false);
+  });
+
+  it.each(["../a", "a/b", "..", "."])("never leaves the folder: %s", (name) => {
+    expect(() => writeFiles(join(folder, "out"), [{ name, contents: "" }], true)).toThrowError(expect.objectContaining({ code: "cli/name" }));
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
+  it("says which file can't be read", () => {
+    expect(() => readInput(join(folder, "none.mid"))).toThrowError(expect.objectContaining({ code: "cli/file" }));
+  });
+});
