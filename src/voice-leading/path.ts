@@ -64,17 +64,17 @@ export interface SmoothestPath<C extends Candidate = Candidate> {
   readonly totalMotion: number;
   /** The largest move of any voice, in semitones. */
   readonly largestMove: number;
-  /** Moves of the top note beyond a whole tone. */
+  /** Moves of the top note beyond a minor third. */
   readonly topLeaps: number;
 }
 
-const WHOLE_TONE = 2;
+const LEAP_ABOVE = 3;
 
 /**
  * The smoothest path through any sets of candidates, one from each: an exact optimum, not a greedy choice.
  *
  * The aims, each deciding only where those before it tie: the least total motion; the fewest leaps of the top note
- * (moves of more than a whole tone); the least total distance from the middle of the register (`offMiddle`); the
+ * (moves of more than a minor third); the least total distance from the middle of the register (`offMiddle`); the
  * candidate that stands first in the first chord's set, then in the second's, and so on. So the answer is unique.
  * Euclidean distances are compared to a 2^-20th of a semitone. Time grows with the number of chords.
  *
@@ -101,7 +101,7 @@ export function smoothestPath<C extends Candidate>(candidates: readonly (readonl
   if (!(maxTopMove >= 0)) throw new MusicError({ code: "voice-leading/top-move", input: maxTopMove, expected: "a largest move in semitones, 0 or more" });
   const sets = allowed(candidates, options);
   const stops = each(sets, (set) => set.map(stopOf));
-  const result = search(stops, { metric, loop, leap: WHOLE_TONE, maxTopMove, alternate });
+  const result = search(stops, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
   if (!result.found) throw blocked(sets, result.after);
   const voicings = result.choice.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
   return { kind: "path", voicings, ...journey(voicings, loop, metric) };
@@ -190,7 +190,7 @@ const journey = <C extends Candidate>(voicings: readonly C[], loop: boolean, met
     totalMotion += distance;
     largestMove = Math.max(largestMove, largest);
     const top = moves.at(-1) as (typeof moves)[number];
-    if (Math.abs(top.semitones) > WHOLE_TONE) topLeaps++;
+    if (Math.abs(top.semitones) > LEAP_ABOVE) topLeaps++;
   }
   return { leadings, motion: leadings.map((l) => l.distance), totalMotion, largestMove, topLeaps };
 };

@@ -1,4 +1,4 @@
-import { CLOSE, DROP_2, GUIDE_TONES, SHELLS } from "./frames.ts";
+import { CLOSE, DROP_2, GUIDE_TONES, SHELLS, TENTHS } from "./frames.ts";
 import { ROOTLESS, THREE_NOTE } from "./rootless.ts";
 import { FOURTHS, SPREAD } from "./wide.ts";
 import type { VoicingForm } from "./form.ts";
@@ -16,5 +16,5 @@ import type { VoicingForm } from "./form.ts";
  * ```
  */
 export const voicingCatalogue: readonly VoicingForm[] = [
-  ...GUIDE_TONES, ...SHELLS, ...ROOTLESS, ...THREE_NOTE, ...CLOSE, ...DROP_2, ...FOURTHS, ...SPREAD,
+  ...GUIDE_TONES, ...SHELLS, ...ROOTLESS, ...THREE_NOTE, ...CLOSE, ...DROP_2, ...FOURTHS, ...TENTHS, ...SPREAD,
 ];

@@ -3,11 +3,11 @@ import type { Degree, PitchName } from "../pitch/index.ts";
 
 /** The families of voicings; each groups rows of the catalogue. */
 export type VoicingStyle =
-  | "guide-tones" | "shell" | "two-note-shell" | "rootless" | "three-note-rootless" | "close" | "drop-2" | "fourths" | "spread";
+  | "guide-tones" | "shell" | "two-note-shell" | "rootless" | "three-note-rootless" | "close" | "drop-2" | "fourths" | "tenth" | "spread";
 
 /** The styles in the order of the catalogue. */
 export const STYLES: readonly VoicingStyle[] = [
-  "guide-tones", "shell", "two-note-shell", "rootless", "three-note-rootless", "close", "drop-2", "fourths", "spread",
+  "guide-tones", "shell", "two-note-shell", "rootless", "three-note-rootless", "close", "drop-2", "fourths", "tenth", "spread",
 ];
 
 /**

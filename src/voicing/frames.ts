@@ -13,6 +13,7 @@ const PAIR_REGISTER: Register = { of: "top", from: "G3", to: "G4" };
 // Roots from C3 keep a minor third, the closest interval here, at its low-interval limit.
 const ROOT_REGISTER: Register = { of: "lowest", from: "C3", to: "B3" };
 const CLOSE_REGISTER: Register = { of: "top", from: "C4", to: "C5" };
+const TENTH_REGISTER: Register = { of: "lowest", from: "E2", to: "Eb3" };
 const DROP_REGISTER: Register = { of: "top", from: "G4", to: "G5" };
 
 const row = (
@@ -20,6 +21,7 @@ const row = (
   rest: Partial<Pick<VoicingForm, "serves" | "semitoneAtBottom" | "source">> = {},
 ): VoicingForm => ({ id, title, style, label, degrees, serves: ANY, tensions: [], groups, register, source: COMMON, ...rest });
 
+const MAJOR_OR_MINOR: readonly ChordPattern[] = [{ has: ["3"] }, { has: ["b3"] }];
 const BARE: readonly ChordPattern[] = [{ not: ["3", "b3", "4", "2", "7", "b7"] }];
 
 // The root is struck by itself, then the pair: one hand never holds all three.
@@ -64,3 +66,9 @@ const dropped = (close: Steps): Steps => [close[2] as Degree, close[0] as Degree
 /** Close positions of four notes with the second from the top an octave lower, two notes for each hand. */
 export const DROP_2: readonly VoicingForm[] = INVERSIONS.map((name, i) =>
   row("drop-2", `drop-2-${i}`, `drop 2 of the ${name}`, name, dropped(rotate(["1", "third", "fifth", "seventh"], i)), twoHands(2, 2), DROP_REGISTER));
+
+/** Root and 10th with a 5th or 7th between, in one hand: only where the span allows a tenth. */
+export const TENTHS: readonly VoicingForm[] = [
+  row("tenth", "tenth-5", "root, 5th and 10th", "1-5-3", ["1", "fifth", "third"], oneHand(3), TENTH_REGISTER, { serves: MAJOR_OR_MINOR }),
+  row("tenth", "tenth-7", "root, 7th and 10th", "1-7-3", ["1", "seventh", "third"], oneHand(3), TENTH_REGISTER, { serves: MAJOR_OR_MINOR }),
+];

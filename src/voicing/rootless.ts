@@ -61,10 +61,11 @@ const MINOR: readonly VoicingForm[] = [
   ...pair("m9b13", "minor 9 ♭13", ["b3", "b13", "b7", "9"], { tensions: ["9"] }),
 ];
 
-// What fills the 5th's place, and what the 9th's.
+// What fills the 5th's place, and what the 9th's. The 13th comes first, so that it wins a tie over the plain 9th: from
+// ii it is one note, a semitone away.
 const DOMINANT: readonly VoicingForm[] = [
-  ...pair("9", "dominant 9", ["3", "5", "b7", "9"], { tensions: ["9"] }),
   ...pair("13", "dominant 13", ["3", "13", "b7", "9"], { tensions: ["9", "13"] }),
+  ...pair("9", "dominant 9", ["3", "5", "b7", "9"], { tensions: ["9"] }),
   ...pair("7b9", "dominant ♭9", ["3", "5", "b7", "b9"]),
   ...pair("13b9", "dominant 13 ♭9", ["3", "13", "b7", "b9"]),
   ...pair("7#9", "dominant ♯9", ["3", "5", "b7", "#9"]),

@@ -61,7 +61,7 @@ export interface VoicingOptions {
   /** Ids of catalogue rows, instead of a style. They are tried in the catalogue's order. */
   readonly forms?: readonly string[];
   /**
-   * The window of a form's top note (lowest note, for two-note shells and spread forms).
+   * The window of a form's top note (lowest note, for two-note shells, tenths and spread forms).
    *
    * @defaultValue the form's own register, such as C4 to C5 for rootless forms
    */
