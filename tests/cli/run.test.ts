@@ -1,0 +1,147 @@
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { run } from "../../src/cli/run.ts";
+
+interface Result {
+  readonly code: number;
+  readonly out: string;
+  readonly err: string;
+}
+
+const call = (args: readonly string[], stdin = ""): Result => {
+  let out = "";
+  let err = "";
+  const code = run(args, { write: (text) => { out += text; }, complain: (text) => { err += text; }, readStdin: () => stdin, columns: undefined });
+  return { code, out, err };
+};
+
+let folder = "";
+beforeEach(() => { folder = mkdtempSync(join(tmpdir(), "hands-together-cli-")); });
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const lineCount = (text: string): number => text.split("\n").filter((line) => line !== "").length;
+
+describe("command line", () => {
+  it("chord: spells a symbol in the JSON of the contract", () => {
+    expect(call(["chord", "G13(b9)", "--json"])).toEqual({
+      code: 0,
+      err: "",
+      out: `${JSON.stringify({
+        symbol: "G13(b9)", root: "G", bass: "G",
+        tones: [["1", "G"], ["3", "B"], ["5", "D"], ["b7", "F"], ["b9", "Ab"], ["13", "E"]].map(([degree, note]) => ({ degree, note })),
+      })}\n`,
+    });
+    expect(call(["chord", "Cm7/Bb"]).out).toContain("B♭ in the bass");
+  });
+
+  it("voice: one JSON document with forms, pitches and motion", () => {
+    const { code, out } = call(["voice", "Dm9 | G13 | Cmaj9", "--style", "rootless", "--json"]);
+    const json = JSON.parse(out) as { voicings: { symbol: string; form: string; pitches: string[] }[]; motion: number[]; totalMotion: number };
+    expect(code).toBe(0);
+    expect(json.voicings.map((voicing) => voicing.symbol)).toEqual(["Dm9", "G13", "Cmaj9"]);
+    for (const { pitches, form } of json.voicings) {
+      expect(pitches).toHaveLength(4);
+      expect(typeof form).toBe("string");
+    }
+    // Worked in tables after MacDonald's forms: ii to V moves one note by a semitone, V to I five semitones (computed there).
+    expect(json.motion).toEqual([1, 5]);
+    expect(json.totalMotion).toBe(6);
+  });
+
+  it("voice: a loop's motion has one more entry, back to the first chord", () => {
+    const { out } = call(["voice", "turnaround", "--key", "Eb", "--style", "shell", "--loop", "--json"]);
+    const json = JSON.parse(out) as { voicings: unknown[]; motion: number[]; totalMotion: number };
+    expect(json.motion).toHaveLength(json.voicings.length);
+    expect(json.motion.reduce((a, b) => a + b, 0)).toBe(json.totalMotion);
+  });
+
+  it("finger: notes and scales, the top note once", () => {
+    const notes = JSON.parse(call(["finger", "C4 D4 Eb4 E4", "--hand", "right", "--json"]).out) as { pitches: string[]; fingers: number[] };
+    expect(notes.pitches).toEqual(["C4", "D4", "Eb4", "E4"]);
+    expect(notes.fingers).toHaveLength(4); // fingers of single scales are held against tables in tests/fingering
+    const scale = JSON.parse(call(["finger", "--scale", "C major", "--octaves", "2", "--json"]).out) as { pitches: string[]; fingers: number[]; crossings: { index: number; kind: string }[] };
+    expect(scale.pitches).toHaveLength(29);
+    expect(scale.pitches[14]).toBe("C6");
+    expect(scale.fingers.slice(0, 15).join("")).toBe("123123412312345");
+    expect(scale.crossings.slice(0, 3)).toEqual([{ index: 3, kind: "thumb-under" }, { index: 7, kind: "thumb-under" }, { index: 10, kind: "thumb-under" }]);
+  });
+
+  it("drill: writes MusicXML, MIDI and JSON, and says where", () => {
+    const { code, out } = call(["drill", "--key", "Eb", "--changes", "turnaround", "--left", "shell", "--right", "up-and-down", "--values", "triplets", "--tempo", "110", "--out", folder, "--json"]);
+    expect(code).toBe(0);
+    const { files } = JSON.parse(out) as { files: string[] };
+    expect(files.map((file) => file.split(".").at(-1))).toEqual(["musicxml", "mid", "json"]);
+    for (const file of files) expect(existsSync(file)).toBe(true);
+    expect(readFileSync(files[1] as string).subarray(0, 4).toString()).toBe("MThd");
+  });
+
+  it("drill: reads recipes one a line and answers in order, refusals included", () => {
+    const lines = ['{"key":"Eb"}', '{"key":"H"}', "{", '{"key":"F","left":"rootless"}'].join("\n");
+    const { code, out, err } = call(["drill", "-", "--out", folder], lines);
+    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { files?: string[]; error?: { code: string; input: unknown } });
+    expect(answers.map((answer) => answer.files?.length ?? answer.error?.code)).toEqual([3, "pitch/key", "cli/drill", 3]);
+    expect(code).toBe(2);
+    expect(lineCount(err)).toBe(2);
+    expect(readdirSync(folder)).toHaveLength(6);
+  });
+
+  it.each(["chord", "voice", "finger"])("%s: reads one item a line for - and answers in JSON Lines, in step", (command) => {
+    const items = { chord: ["Cmaj7", "Cmaj8", "Dm7"], voice: ["Dm9 | G13", "I viii", "Cmaj7"], finger: ["C4 D4", "H4", "E4 F4 G4"] }[command] as string[];
+    const { code, out, err } = call([command, "-"], `${items.join("\r\n")}\n\n`);
+    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { error?: { code: string; expected: string } });
+    expect(answers).toHaveLength(3);
+    expect(answers.map((answer) => answer.error === undefined)).toEqual([true, false, true]);
+    expect(code).toBe(2);
+    expect(lineCount(err)).toBe(1);
+  });
+
+  it.each([
+    [["drill", "--key", "H"]], [["drill", "--key", "C", "--changes", "I viii"]], [["voice", "Cmaj8"]], [["chord", "Cmaj8"]], [["chord", "c"]], [["finger", "C4 H4"]],
+    [["finger"]], [["finger", "C4", "--scale", "C major"]], [["finger", "--scale", "C majr"]], [["drill"]], [["drill", "--key", "C", "--left", "shells"]],
+    [["drill", "--key", "C", "--octaves", "9"]], [["drill", "--key", "C", "--tempo", "fast"]], [["drill", "--key", "C", "--feel", "bouncy"]], [["voice", ""]], [["voice", "N.C."]],
+    [["finger", "C4", "--hand", "third"]], [["chords", "C"]], [["chord"]], [["chord", "C", "--jsn"]], [["drill", "--key", "C", "--scale", "nonsense"]], [["drill", "recipe.json"]],
+  ])("bad input %j: what was expected on standard error, exit 2, no file touched", (args) => {
+    const { code, out, err } = call([...args, ...(args[0] === "drill" ? ["--out", folder] : [])]);
+    expect(code).toBe(2);
+    expect(out).toBe("");
+    expect(err).toMatch(/expected|error|Expected/);
+    expect(lineCount(err)).toBeLessThanOrEqual(2);
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
+  it("says what was expected in one line", () => {
+    expect(call(["drill", "--key", "H", "--out", folder]).err).toMatch(/^pitch\/key: got "H", expected a key such as Eb.*\n$/);
+    expect(call(["voice", "Cmaj8"]).err).toMatch(/^chord\/symbol: got "Cmaj8", expected .*did you mean Cmaj.*\n$/);
+  });
+
+  it("refuses an existing file without --force, and a folder that can't be made", () => {
+    expect(call(["drill", "--key", "C", "--out", folder]).code).toBe(0);
+    const before = readdirSync(folder).map((name) => readFileSync(join(folder, name), "utf8"));
+    const again = call(["drill", "--key", "C", "--tempo", "90", "--out", folder]);
+    expect([again.code, again.out]).toEqual([2, ""]);
+    expect(again.err).toMatch(/^cli\/exists: .*--force/);
+    expect(readdirSync(folder).map((name) => readFileSync(join(folder, name), "utf8"))).toEqual(before);
+    expect(call(["drill", "--key", "C", "--tempo", "90", "--out", folder, "--force"]).code).toBe(0);
+    writeFileSync(join(folder, "file"), "");
+    const nowhere = call(["drill", "--key", "C", "--out", join(folder, "file", "below")]);
+    expect([nowhere.code, nowhere.out, lineCount(nowhere.err)]).toEqual([2, "", 1]);
+  });
+
+  it("every command has help with the caution where spans, speed or repetition are set", () => {
+    for (const command of ["chord", "voice", "finger", "drill"]) {
+      const { code, out } = call([command, "--help"]);
+      expect(code).toBe(0);
+      expect(out).toContain("--json");
+      if (command !== "chord") expect(out).toContain("stop at any pain");
+    }
+    expect(call(["--help"]).out).toContain("drill");
+  });
+
+  it("exits 1 when what was asked for can't be done", () => {
+    const { code, err } = call(["voice", "Cmaj9", "--style", "rootless", "--span", "2"]);
+    expect(code).toBe(1);
+    expect(lineCount(err)).toBe(1);
+  });
+});
