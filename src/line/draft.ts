@@ -12,41 +12,47 @@ export interface DraftNote {
   readonly accent?: true;
 }
 
-/** A stretch of whole bars with one phrase in it; ticks count from its own start. */
+/** A stretch of whole bars that holds a phrase, or more than one with silence between; ticks count from its own start. */
 export interface DraftPhrase {
   readonly bars: number;
   readonly notes: readonly DraftNote[];
 }
 
-/** A tone to be set in time: a pitch with, perhaps, a grace note. */
-export interface Tone {
-  readonly pitch: Pitch;
-  readonly grace?: Pitch;
-}
+/** A tone to be set in time. */
+export type Tone = Omit<DraftNote, "at" | "duration">;
 
-/**
- * A run of tones from a moment, the last of them held to the end of its bar, which it fills for at least a beat;
- * where less than a beat is left, it is held through the next bar.
- */
-export const runAndHold = (tones: readonly Tone[], values: LineValues, grid: Grid, from = 0): DraftPhrase => {
-  const lengths = runDurations(tones.length - 1, values, grid);
+/** Tones one after the other from a moment. */
+export const layOut = (tones: readonly Tone[], lengths: readonly number[], from = 0): readonly DraftNote[] => {
   let at = from;
-  const notes = tones.map((tone, i): DraftNote => {
-    const duration = lengths[i] ?? holdLength(at, grid);
-    const note = { at, duration, ...tone };
-    at += duration;
+  return tones.map((tone, i) => {
+    const note = { at, duration: lengths[i] as number, ...tone };
+    at += note.duration;
     return note;
   });
-  return { bars: at / grid.bar, notes };
 };
 
-const holdLength = (at: number, grid: Grid): number => {
+/** How long a note is held from a moment: to the end of its bar, or of the next where less than a beat is left. */
+export const holdLength = (at: number, grid: Grid): number => {
   const left = grid.bar - (at % grid.bar);
   return left >= grid.pulse ? left : left + grid.bar;
 };
 
-/** A phrase with its last note held for more bars. */
-export const holdLonger = (phrase: DraftPhrase, bars: number, grid: Grid): DraftPhrase => ({
+/** A run of tones from the start of a bar, the last of them held to the end of its bar, or of the next where less than a beat is left. */
+export const runAndHold = (tones: readonly Tone[], values: LineValues, grid: Grid): DraftPhrase => {
+  const lengths = runDurations(tones.length - 1, values, grid);
+  const end = lengths.reduce((sum, length) => sum + length, 0);
+  const hold = holdLength(end, grid);
+  return { bars: (end + hold) / grid.bar, notes: layOut(tones, [...lengths, hold]) };
+};
+
+/**
+ * A phrase that takes some bars more: its last note is held on, for at most two bars in all, and the rest is silence.
+ */
+export const lengthen = (phrase: DraftPhrase, bars: number, grid: Grid): DraftPhrase => ({
   bars: phrase.bars + bars,
-  notes: phrase.notes.map((note, i) => (i === phrase.notes.length - 1 ? { ...note, duration: note.duration + bars * grid.bar } : note)),
+  notes: phrase.notes.map((note, i) => {
+    const held = i === phrase.notes.length - 1 && note.at + note.duration === phrase.bars * grid.bar;
+    const more = held ? Math.min(bars, Math.max(0, Math.floor((2 * grid.bar - note.duration) / grid.bar))) : 0;
+    return more === 0 ? note : { ...note, duration: note.duration + more * grid.bar };
+  }),
 });

@@ -1,66 +1,64 @@
 import { MusicError, nearestName } from "../errors.ts";
-import type { NoteEvent, Span } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitch, pitchAtOrAbove, pitchName } from "../pitch/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale, scalePitchAt } from "../scale/index.ts";
 import type { Metre } from "../time/index.ts";
 import { metre } from "../time/index.ts";
-import type { ExerciseId } from "./catalogue.ts";
+import type { ExerciseId, ExerciseRow } from "./catalogue.ts";
 import { exerciseCatalogue } from "./catalogue.ts";
-import type { DraftNote, DraftPhrase } from "./draft.ts";
-import { holdLonger } from "./draft.ts";
+import type { DraftPhrase } from "./draft.ts";
+import { lengthen } from "./draft.ts";
 import type { Grid, LineValues } from "./grid.ts";
-import { gridOf, ticksToBeats } from "./grid.ts";
+import { gridOf } from "./grid.ts";
+import { chordSlots } from "./harmony.ts";
+import type { Line } from "./line.ts";
+import { toLine } from "./line.ts";
 import type { PatternContext } from "./patterns/context.ts";
-import { graceStyle } from "./patterns/up-and-down.ts";
 
-/** A right-hand line in exact time. */
-export interface Line {
-  readonly kind: "line";
-  /** The exercise's id, or `"improvised"` for a generated line. */
-  readonly id: string;
-  readonly scale: Scale;
-  readonly metre: Metre;
-  /** Whole bars; a multiple of the progression's. */
+/** What a line is fitted to: a progression is one. */
+export interface Changes {
   readonly bars: number;
-  readonly events: readonly NoteEvent[];
-  /** Each phrase from its first note to the end of its last. */
-  readonly phrases: readonly Span[];
+  readonly metre: Metre;
+  /** The chords; needed by what follows them. */
+  readonly spans?: readonly ChordSpan[];
 }
 
 /** Options of {@link exercise}. */
 export interface ExerciseOptions {
   /** The scale, or its name: `"Eb major blues"`. */
   readonly scale: Scale | string;
-  /** The progression to fit; its bars and metre are used. @defaultValue one round of the exercise in 4/4 */
-  readonly progression?: { readonly bars: number; readonly metre: Metre };
+  /** The progression to fit. @defaultValue one round of the exercise in 4/4; needed by exercises that follow the chords */
+  readonly progression?: Changes;
   /** @defaultValue the progression's, or 4/4 */
   readonly metre?: Metre;
   /** @defaultValue `"eighths"` */
   readonly values?: LineValues;
-  /** @defaultValue 1 */
+  /** @defaultValue the fewest that the exercise can be played over */
   readonly octaves?: 1 | 2 | 3;
   /** Which way the line sets out. @defaultValue `"up"` */
   readonly direction?: "up" | "down";
+  /** The beat, counted from 1, on which `"rest-on-a-beat"` rests. @defaultValue each in turn */
+  readonly restOn?: number;
   /**
-   * No note of the scale's run lies below it. @defaultValue C4; where the octaves then don't fit below the highest
-   * note, the tonic is the highest under which they fit
+   * The tonic is the lowest at or above it. @defaultValue C4; where the octaves then don't fit below the highest
+   * note, the highest tonic under which they do
    */
   readonly lowest?: Pitch;
-  /** No note of the scale's run lies above it. @defaultValue C7 */
+  /** No note of the line lies above it. @defaultValue C7 */
   readonly highest?: Pitch;
 }
 
 /**
- * A right-hand exercise on a scale, fitted to whole bars of a progression.
+ * A right-hand exercise on a scale, fitted to whole bars of a progression, with fingers.
  *
- * The round of phrases repeats until it fills whole turns of the progression; where a longer hold makes that
- * shorter, the last note of each phrase is held for one bar more.
+ * It stays between the tonic at its bottom and the tonic at its top. The round of phrases repeats until it fills whole
+ * turns of the progression; where some bars more, held or silent, make that sooner, they are added.
  *
  * @param id - a row of {@link exerciseCatalogue}
- * @throws MusicError `line/exercise` for no such exercise, `line/octaves`, `line/values` or `line/direction` for options that are
- * not offered, `line/range` when the octaves don't fit between the lowest and the highest note
+ * @throws MusicError `line/exercise` for no such exercise, `line/octaves`, `line/values`, `line/direction` or `line/rest-on` for options that
+ * are not offered, `line/chords` when it follows chords and none are given, `line/range` when the octaves don't fit between the lowest and the highest note
  *
  * @example
  * ```ts
@@ -69,6 +67,7 @@ export interface ExerciseOptions {
  * const line = exercise("up-and-down", { scale: "C major blues", values: "triplets" });
  * line.events.slice(0, 7).map((event) => event.pitches.map(pitchName).join()); // => ["C4", "D4", "Eb4", "E4", "G4", "A4", "C5"]
  * line.bars; // => 2
+ * exercise("guide-tones", { scale: "C major" }); // throws "line/chords"
  * ```
  */
 export function exercise(id: ExerciseId, options: ExerciseOptions): Line {
@@ -84,28 +83,35 @@ export function exercise(id: ExerciseId, options: ExerciseOptions): Line {
   }
   const m = options.metre ?? options.progression?.metre ?? metre("4/4");
   const grid = gridOf(m);
-  const context = contextOf(options, grid);
+  const context = contextOf(row, options, grid);
   const phrases = tile(row.pattern(context), options.progression?.bars, grid);
   return toLine(row.id, phrases, context.scale, m, grid);
 }
 
-const oneOf = <T>(value: T, allowed: readonly T[], code: "line/values" | "line/octaves" | "line/direction"): T => {
+const oneOf = <T>(value: T, allowed: readonly T[], what: "values" | "octaves" | "direction" | "rest-on"): T => {
   if (allowed.includes(value)) return value;
-  throw new MusicError({ code, input: value, expected: `one of ${allowed.join(", ")}` });
+  throw new MusicError({ code: `line/${what}`, input: value, expected: `one of ${allowed.join(", ")}` });
 };
 
-const contextOf = (options: ExerciseOptions, grid: Grid): PatternContext => {
+const contextOf = (row: ExerciseRow, options: ExerciseOptions, grid: Grid): PatternContext => {
   const scale = typeof options.scale === "string" ? parseScale(options.scale) : options.scale;
-  const octaves = oneOf(options.octaves ?? 1, [1, 2, 3], "line/octaves");
+  const octaves = oneOf(options.octaves ?? row.leastOctaves, ([1, 2, 3] as const).filter((count) => count >= row.leastOctaves), "octaves");
   const tonic = bottomTonic(scale, octaves, options);
-  const pitchAt = (index: number): Pitch => scalePitchAt(scale, tonic, index);
+  const beats = Array.from({ length: Math.floor(grid.bar / grid.pulse) }, (_, i) => i + 1);
+  const spans = options.progression?.spans;
+  if (row.needsChords && spans === undefined) {
+    throw new MusicError({ code: "line/chords", input: row.id, expected: "a progression, whose chords this exercise follows" });
+  }
   return {
     scale,
     grid,
-    values: oneOf(options.values ?? "eighths", ["eighths", "triplets", "mixed"], "line/values"),
-    direction: oneOf(options.direction ?? "up", ["up", "down"], "line/direction"),
-    ladder: Array.from({ length: scale.degrees.length * octaves + 1 }, (_, index) => pitchAt(index)),
-    pitchAt,
+    values: oneOf(options.values ?? "eighths", ["eighths", "triplets", "mixed"], "values"),
+    direction: oneOf(options.direction ?? "up", ["up", "down"], "direction"),
+    ladder: Array.from({ length: scale.degrees.length * octaves + 1 }, (_, index) => scalePitchAt(scale, tonic, index)),
+    size: scale.degrees.length,
+    chords: chordSlots(spans ?? []),
+    bars: options.progression?.bars ?? 0,
+    ...(options.restOn === undefined ? {} : { restOn: oneOf(options.restOn, beats, "rest-on") }),
   };
 };
 
@@ -126,34 +132,16 @@ const bottomTonic = (scale: Scale, octaves: number, { lowest, highest = pitch("C
 
 const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
 const lcm = (a: number, b: number): number => (a / gcd(a, b)) * b;
+const MOST_BARS_ADDED = 3;
 
 const tile = (round: readonly DraftPhrase[], bars: number | undefined, grid: Grid): readonly DraftPhrase[] => {
-  const length = (phrases: readonly DraftPhrase[]): number => phrases.reduce((sum, phrase) => sum + phrase.bars, 0);
   if (bars === undefined) return round;
-  const longer = round.map((phrase) => holdLonger(phrase, 1, grid));
-  const best = lcm(length(longer), bars) < lcm(length(round), bars) ? longer : round;
-  return Array.from({ length: lcm(length(best), bars) / length(best) }, () => best).flat();
-};
-
-const toLine = (id: string, phrases: readonly DraftPhrase[], scale: Scale, m: Metre, grid: Grid): Line => {
-  const events: NoteEvent[] = [];
-  const spans: Span[] = [];
-  let bars = 0;
-  for (const phrase of phrases) {
-    const start = bars * grid.bar;
-    events.push(...phrase.notes.map((note) => toEvent(note, start)));
-    const first = phrase.notes[0] as DraftNote;
-    const last = phrase.notes.at(-1) as DraftNote;
-    spans.push({ at: ticksToBeats(start + first.at), duration: ticksToBeats(last.at + last.duration - first.at) });
-    bars += phrase.bars;
+  const length = round.reduce((sum, phrase) => sum + phrase.bars, 0);
+  let added = 0;
+  for (let more = 1; more <= MOST_BARS_ADDED; more++) {
+    if (lcm(length + more, bars) < lcm(length + added, bars)) added = more;
   }
-  return { kind: "line", id, scale, metre: m, bars, events, phrases: spans };
+  const each = added % round.length === 0 ? added / round.length : 0;
+  const padded = round.map((phrase, i) => lengthen(phrase, each === 0 && i === round.length - 1 ? added : each, grid));
+  return Array.from({ length: lcm(length + added, bars) / (length + added) }, () => padded).flat();
 };
-
-const toEvent = (note: DraftNote, start: number): NoteEvent => ({
-  at: ticksToBeats(start + note.at),
-  duration: ticksToBeats(note.duration),
-  pitches: [note.pitch],
-  ...(note.grace === undefined ? {} : { graces: [{ pitch: note.grace, style: graceStyle(note.grace, note.pitch) }] }),
-  ...(note.accent === undefined ? {} : { articulation: "accent" as const }),
-});

@@ -5,6 +5,7 @@
  */
 export type { ExerciseId, ExerciseRow } from "./catalogue.ts";
 export { exerciseCatalogue } from "./catalogue.ts";
-export type { ExerciseOptions, Line } from "./exercise.ts";
+export type { Changes, ExerciseOptions } from "./exercise.ts";
 export { exercise } from "./exercise.ts";
 export type { LineValues } from "./grid.ts";
+export type { Line } from "./line.ts";

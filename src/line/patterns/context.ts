@@ -2,6 +2,7 @@ import type { Pitch } from "../../pitch/index.ts";
 import type { Scale } from "../../scale/index.ts";
 import type { DraftPhrase } from "../draft.ts";
 import type { Grid, LineValues } from "../grid.ts";
+import type { ChordSlot } from "../harmony.ts";
 
 /** What an exercise is built from. */
 export interface PatternContext {
@@ -12,9 +13,22 @@ export interface PatternContext {
   readonly direction: "up" | "down";
   /** From the bottom tonic to the top tonic. */
   readonly ladder: readonly Pitch[];
-  /** The pitch of a degree above the bottom tonic, counted along the scale; negative below it. */
-  readonly pitchAt: (index: number) => Pitch;
+  /** Notes of the scale in an octave. */
+  readonly size: number;
+  /** The chords of one turn of the progression; empty for exercises that do not look at them. */
+  readonly chords: readonly ChordSlot[];
+  /** The bars of one turn of the progression. */
+  readonly bars: number;
+  /** The beat, counted from 1, on which the exercise rests; each in turn where absent. */
+  readonly restOn?: number;
 }
 
 /** How an exercise is made: the phrases of one round, which is then repeated. */
 export type Pattern = (context: PatternContext) => readonly DraftPhrase[];
+
+/** The same figure rising and falling, in the order that was asked for. */
+export const bothWays = <T>(context: PatternContext, ladder: readonly T[], phrase: (ladder: readonly T[]) => DraftPhrase): readonly DraftPhrase[] => {
+  const rising = phrase(ladder);
+  const falling = phrase(ladder.toReversed());
+  return context.direction === "up" ? [rising, falling] : [falling, rising];
+};

@@ -1,0 +1,186 @@
+import * as fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import {
+  addBeats, barLength, beats, beatsToNumber, compareBeats, exercise, exerciseCatalogue, metre, midiNumber, multiplyBeats, notate, parseChart, pitch, pitchName, progression,
+} from "../../src/index.ts";
+import type { Beats, Line } from "../../src/index.ts";
+
+const keys = ["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "F#", "B", "E", "A", "D", "G"];
+const inputs = fc.record({
+  id: fc.constantFrom(...exerciseCatalogue.map((row) => row.id)),
+  key: fc.constantFrom(...keys),
+  type: fc.constantFrom("major blues", "minor blues", "major", "dorian", "harmonic minor", "major pentatonic", "diminished", "whole tone"),
+  octaves: fc.constantFrom(1 as const, 2 as const, 3 as const),
+  values: fc.constantFrom("eighths" as const, "triplets" as const, "mixed" as const),
+  direction: fc.constantFrom("up" as const, "down" as const),
+  changes: fc.constantFrom("turnaround", "blues", "I | IV V | I", "I", "ii V | I", "I vi ii V | %"),
+  m: fc.constantFrom("4/4" as const, "3/4" as const, "6/8" as const, "12/8" as const, "5/4" as const),
+});
+
+type Input = typeof inputs extends fc.Arbitrary<infer T> ? T : never;
+const octavesOf = ({ id, octaves }: Input): 1 | 2 | 3 => (id === "octave-shifts" && octaves === 1 ? 2 : octaves);
+
+const make = (input: Input): { line: Line; bars: number } => {
+  const changes = progression(input.changes, { key: input.key, metre: metre(input.m) });
+  const octaves = octavesOf(input);
+  return { line: exercise(input.id, { scale: `${input.key} ${input.type}`, progression: changes, octaves, values: input.values, direction: input.direction }), bars: changes.bars };
+};
+
+const sounding = (line: Line): readonly { at: Beats; end: Beats }[] => line.events.map((e) => ({ at: e.at, end: addBeats(e.at, e.duration) }));
+
+describe("the catalogue of exercises", () => {
+  it("holds at least 15 rows with unique ids, graded 1 to 5, easiest first", () => {
+    expect(exerciseCatalogue.length).toBeGreaterThanOrEqual(15);
+    expect(new Set(exerciseCatalogue.map((row) => row.id)).size).toBe(exerciseCatalogue.length);
+    const grades = exerciseCatalogue.map((row) => row.grade);
+    expect(grades).toEqual([...grades].sort());
+    expect(new Set(grades)).toEqual(new Set([1, 2, 3, 4, 5]));
+  });
+
+  it("law: every exercise fills whole turns of the progression, one note at a time, inside its bars", () => {
+    fc.assert(fc.property(inputs, (input) => {
+      const { line, bars } = make(input);
+      expect(line.bars % bars).toBe(0);
+      expect(line.bars).toBeGreaterThan(0);
+      const spans = sounding(line);
+      spans.forEach((span, i) => {
+        expect(compareBeats(span.at, i === 0 ? beats(0) : (spans[i - 1] as { end: Beats }).end)).toBeGreaterThanOrEqual(0);
+      });
+      expect(compareBeats((spans.at(-1) as { end: Beats }).end, multiplyBeats(barLength(line.metre), beats(line.bars)))).toBeLessThanOrEqual(0);
+    }), { numRuns: 600 });
+  });
+
+  it("law: every note can be printed", () => {
+    fc.assert(fc.property(inputs, (input) => {
+      const { line } = make(input);
+      for (const event of line.events) expect(notate(event.at, event.duration, line.metre).length).toBeGreaterThan(0);
+    }), { numRuns: 300 });
+  });
+
+  it("law: stays between its bottom and its top tonic, at most the octaves asked for, C3 to C7", () => {
+    fc.assert(fc.property(inputs, (input) => {
+      const { line } = make(input);
+      const tones = line.events.map((e) => midiNumber(e.pitches[0] as ReturnType<typeof pitch>));
+      const low = Math.min(...tones);
+      const high = Math.max(...tones);
+      const octaves = octavesOf(input);
+      expect(high - low).toBeLessThanOrEqual(12 * octaves);
+      expect(low).toBeGreaterThanOrEqual(octaves === 3 ? 48 : 60);
+      expect(high).toBeLessThanOrEqual(96);
+    }), { numRuns: 600 });
+  });
+
+  it("law: every note has its finger, every grace note too", () => {
+    fc.assert(fc.property(inputs, (input) => {
+      const { line } = make(input);
+      for (const event of line.events) {
+        expect(event.fingers).toHaveLength(1);
+        for (const grace of event.graces ?? []) expect(grace.finger).toBeDefined();
+      }
+    }), { numRuns: 300 });
+  });
+
+  it("law: phrases cover every note, in order, and end with a note of a beat or more", () => {
+    fc.assert(fc.property(inputs, (input) => {
+      const { line } = make(input);
+      const ends = line.phrases.map((p) => addBeats(p.at, p.duration));
+      line.phrases.forEach((phrase, i) => {
+        if (i > 0) expect(compareBeats(phrase.at, ends[i - 1] as Beats)).toBeGreaterThanOrEqual(0);
+        const last = line.events.findLast((e) => compareBeats(e.at, ends[i] as Beats) < 0);
+        expect(beatsToNumber((last as { duration: Beats }).duration)).toBeGreaterThanOrEqual(1);
+      });
+      for (const event of line.events) {
+        const inside = line.phrases.filter((p, i) => compareBeats(p.at, event.at) <= 0 && compareBeats(event.at, ends[i] as Beats) < 0);
+        expect(inside).toHaveLength(1);
+      }
+    }), { numRuns: 300 });
+  });
+
+  it("law: neighbouring notes of one phrase differ, but for a guide tone that two neighbouring chords share", () => {
+    fc.assert(fc.property(inputs.filter(({ id }) => !id.includes("guide-tones")), (input) => {
+      const { line } = make(input);
+      const starts = new Set(line.phrases.map((p) => `${p.at.num}/${p.at.den}`));
+      line.events.forEach((event, i) => {
+        const before = line.events[i - 1];
+        if (before === undefined || starts.has(`${event.at.num}/${event.at.den}`)) return;
+        const [a, b] = [before.pitches[0], event.pitches[0]] as [ReturnType<typeof pitch>, ReturnType<typeof pitch>];
+        expect(`${i} ${a.semitones}`).not.toBe(`${i} ${b.semitones}`);
+      });
+    }), { numRuns: 300 });
+  });
+});
+
+const first = (line: Line, count: number): string => line.events.slice(0, count).map((e) => pitchName(e.pitches[0] as ReturnType<typeof pitch>)).join(" ");
+const inC = progression("turnaround", { key: "C" });
+
+// Common practice, no source.
+describe("figures", () => {
+  it("groups of three and of four overlap", () => {
+    expect(first(exercise("threes", { scale: "C major" }), 9)).toBe("C4 D4 E4 D4 E4 F4 E4 F4 G4");
+    expect(first(exercise("fours", { scale: "C major" }), 8)).toBe("C4 D4 E4 F4 D4 E4 F4 G4");
+  });
+
+  it("broken thirds close by step", () => {
+    expect(first(exercise("broken-thirds", { scale: "C major" }), 13)).toBe("C4 E4 D4 F4 E4 G4 F4 A4 G4 B4 A4 B4 C5");
+  });
+
+  it("turns circle each note", () => {
+    expect(first(exercise("turns", { scale: "C major" }), 8)).toBe("D4 E4 D4 C4 E4 F4 E4 D4");
+  });
+
+  it("each degree starts a phrase", () => {
+    const line = exercise("each-degree", { scale: "C major blues" });
+    const starts = line.phrases.map((p) => line.events.find((e) => e.at.num === p.at.num && e.at.den === p.at.den));
+    expect(starts.map((e) => pitchName((e as { pitches: readonly ReturnType<typeof pitch>[] }).pitches[0] as ReturnType<typeof pitch>))).toEqual(["C4", "D4", "Eb4", "E4", "G4", "A4"]);
+  });
+
+  it("approach notes lead by a semitone into the chord tone on the beat", () => {
+    expect(first(exercise("approach-notes", { scale: "C major", progression: inC }), 7)).toBe("C4 D#4 E4 F#4 G4 A#4 B4");
+  });
+
+  it("enclosures come from above in the scale and from a semitone below", () => {
+    const line = exercise("enclosures", { scale: "C major", progression: inC });
+    expect(first(line, 4)).toBe("E4 A4 F#4 G4");
+  });
+
+  it("guide tones: each chord enters on its third or seventh", () => {
+    for (const key of keys) {
+      const changes = progression("ii V | I", { key });
+      const line = exercise("guide-tones", { scale: `${key} major`, progression: changes });
+      for (const span of changes.spans) {
+        const event = line.events.find((e) => compareBeats(e.at, span.at) === 0);
+        const tones = span.chord?.tones.filter((t) => /[37]$/.test(t.degree)).map((t) => t.note);
+        expect(tones).toContain(pitchName(event?.pitches[0] as ReturnType<typeof pitch>).slice(0, -1));
+      }
+    }
+  });
+
+  it("the silent beat goes through the bar, or stays", () => {
+    const silentBeats = (line: Line): readonly number[] =>
+      Array.from({ length: line.bars * 4 }, (_, beat) => beat).filter((beat) =>
+        line.events.every((e) => beatsToNumber(e.at) >= beat + 1 || beatsToNumber(addBeats(e.at, e.duration)) <= beat));
+    expect(silentBeats(exercise("rest-on-a-beat", { scale: "C major blues" }))).toEqual([0, 5, 10, 15]);
+    expect(silentBeats(exercise("rest-on-a-beat", { scale: "C major blues", restOn: 3 }))).toEqual([2, 6, 10, 14]);
+  });
+
+  it("off the beat: every phrase starts and lands between beats", () => {
+    for (const values of ["eighths", "triplets", "mixed"] as const) {
+      const line = exercise("off-the-beat", { scale: "G major", values });
+      for (const phrase of line.phrases) {
+        expect(phrase.at.den).toBeGreaterThan(1);
+        const last = line.events.findLast((e) => compareBeats(e.at, addBeats(phrase.at, phrase.duration)) < 0);
+        expect(last?.at.den).toBeGreaterThan(1);
+      }
+    }
+  });
+
+  it("octave shifts need two octaves, and chord exercises a progression", () => {
+    expect(() => exercise("octave-shifts", { scale: "C major", octaves: 1 })).toThrow(expect.objectContaining({ code: "line/octaves" }));
+    expect(() => exercise("enclosures", { scale: "C major" })).toThrow(expect.objectContaining({ code: "line/chords" }));
+  });
+
+  it("rests where the chart has no chord", () => {
+    const line = exercise("chord-tones", { scale: "C major", progression: parseChart("C | N.C.") });
+    expect(line.events.every((e) => beatsToNumber(e.at) < 4)).toBe(true);
+  });
+});
