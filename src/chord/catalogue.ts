@@ -46,11 +46,15 @@ export const TAIL_WORDS: readonly { readonly word: TailWord; readonly signs: rea
 
 /**
  * Where two words overlap, the shorter first word stands: "Cmadd9" is C minor with an added ninth, not "Cma"
- * and a rest that means nothing.
+ * and a rest that means nothing. The longest match wins, so "Cminomit5" needs a row of its own beside "Cmino5".
  */
 export const SPLIT_BEFORE: readonly { readonly sign: string; readonly before: string }[] = [
   { sign: "m", before: "add" },
   { sign: "M", before: "add" },
+  { sign: "mi", before: "no" },
+  { sign: "Mi", before: "no" },
+  { sign: "min", before: "om" },
+  { sign: "Min", before: "om" },
 ];
 
 /** A degree that a figure or an alteration may name, and the alterations that may stand before it. */

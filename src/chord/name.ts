@@ -63,7 +63,7 @@ export const nameShape = ({ low, high }: Shape): ShapeName => {
     if (figure === 11) baseHigh |= ELEVENTH;
     if (figure === 13) baseHigh |= THIRTEENTH;
   } else if (sixth !== 0) {
-    const nine = high & NINTH;
+    const nine = (sus & SECOND) !== 0 ? 0 : high & NINTH;
     suffix += nine === 0 ? "6" : "6/9";
     baseHigh |= nine;
   }

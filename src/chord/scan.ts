@@ -111,6 +111,8 @@ class Scanner {
   private figure = 0;
   private majorSeventh = false;
   private power = false;
+  private six = false;
+  private nine = false;
   private sus = 0;
   private alt = false;
   refusal: Refusal | undefined;
@@ -236,9 +238,9 @@ class Scanner {
       return true;
     }
     if (number === 6 && this.quality.fifth !== -1) {
+      this.six = true;
+      this.nine = this.sixNine();
       this.figure = 6;
-      this.addLow |= SIXTH;
-      this.sixNine();
       return true;
     }
     if (number >= 7) {
@@ -251,11 +253,11 @@ class Scanner {
   }
 
   // "69" and "6/9".
-  private sixNine(): void {
+  private sixNine(): boolean {
     const stroke = this.code(this.at) === STROKE ? 1 : 0;
-    if (this.code(this.at + stroke) !== DIGIT_0 + 9) return;
-    this.addHigh |= NINTH;
+    if (this.code(this.at + stroke) !== DIGIT_0 + 9) return false;
     this.at += stroke + 1;
+    return true;
   }
 
   private tail(): boolean {
@@ -398,7 +400,7 @@ class Scanner {
   }
 
   private raiseSeventh(start: number): boolean {
-    if (this.figure >= 7 || this.majorSeventh || (this.quality.seventh === 0 && this.quality.third === 0)) {
+    if (this.figure >= 7 || this.majorSeventh) {
       this.at = start;
       return this.stop("one seventh only");
     }
@@ -475,8 +477,9 @@ class Scanner {
   private finish(): boolean {
     const { quality, figure } = this;
     let low = ROOT | (this.power ? 0 : MAJOR_THIRD >> -quality.third) | bitOf(5, quality.fifth);
-    let high = 0;
-    if (figure >= 7) high = this.majorSeventh ? SEVENTH : bitOf(7, quality.seventh);
+    let high = this.nine ? NINTH : 0;
+    if (this.six) low |= SIXTH;
+    if (figure >= 7) high |= this.majorSeventh ? SEVENTH : bitOf(7, quality.seventh);
     if (figure >= 9) high |= NINTH;
     if (figure === 11) high |= ELEVENTH;
     if (figure === 13) high |= THIRTEENTH;
