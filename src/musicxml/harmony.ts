@@ -15,26 +15,23 @@ const named = (tag: "root" | "bass", note: NoteName): XmlElement => {
 };
 
 /**
- * The `harmony` element of a chord symbol; the printed text is in the kind, so its degrees are not printed again.
+ * The `harmony` element of a chord symbol. Its whole text is in the kind, so the degrees are marked not to be printed again.
  *
  * @param offset - divisions after the note before which it stands
+ * @param degrees - whether to write the degrees at all
  */
-export const harmonyElement = (chord: ChordSpan["chord"], offset: number): XmlElement => {
+export const harmonyElement = (chord: ChordSpan["chord"], offset: number, degrees: boolean): XmlElement => {
   const place = [offset === 0 ? undefined : leaf("offset", offset), leaf("staff", 1)];
   if (chord === undefined) {
-    // As MusicXML 4.0 asks: a root that prints nothing, and the kind "none" with its text.
-    return element("harmony", { placement: "above" }, [
-      element("root", {}, [leaf("root-step", "C", { text: "" })]),
-      leaf("kind", "none", { text: NO_CHORD }),
-      ...place,
-    ]);
+    // MusicXML 4.0: with the kind "none" a function has no meaning; a root would be printed by engravers that ignore its text.
+    return element("harmony", { placement: "above" }, [element("function", {}), leaf("kind", "none", { text: NO_CHORD }), ...place]);
   }
-  const { root, kind, text, bass, degrees } = musicXmlHarmony(chord);
+  const harmony = musicXmlHarmony(chord);
   return element("harmony", { placement: "above" }, [
-    named("root", root),
-    leaf("kind", kind, { text }),
-    bass === undefined ? undefined : named("bass", bass),
-    ...degrees.map((degree) => element("degree", { "print-object": "no" }, [
+    named("root", harmony.root),
+    leaf("kind", harmony.kind, { text: harmony.text }),
+    harmony.bass === undefined ? undefined : named("bass", harmony.bass),
+    ...(degrees ? harmony.degrees : []).map((degree) => element("degree", { "print-object": "no" }, [
       leaf("degree-value", degree.value),
       leaf("degree-alter", degree.alter),
       leaf("degree-type", degree.type),

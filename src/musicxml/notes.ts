@@ -22,6 +22,8 @@ export interface Place {
 export interface PhraseEdges {
   readonly starts: boolean;
   readonly stops: boolean;
+  /** Set where fingers stand above: slurs keep to the other side. */
+  readonly below?: boolean;
 }
 
 /** Slurs of phrases are number 1, those of grace notes 2. */
@@ -44,10 +46,25 @@ const notations = (children: readonly (XmlElement | undefined)[]): XmlElement | 
   children.some((child) => child !== undefined) ? element("notations", {}, children) : undefined;
 
 // Fingers stand outside the staves: above the right hand, below the left; between voices, outside their own.
-const fingering = (finger: Finger | undefined, place: Place): XmlElement | undefined => {
-  if (finger === undefined) return undefined;
+const fingering = (fingers: readonly Finger[], place: Place): XmlElement | undefined => {
+  if (fingers.length === 0) return undefined;
   const above = place.stem === undefined ? place.hand === "right" : place.stem === "up";
-  return element("technical", {}, [leaf("fingering", finger, { placement: above ? "above" : "below" })]);
+  // The first stands next to the staff.
+  const outwards = above ? fingers : [...fingers].reverse();
+  return element("technical", {}, outwards.map((finger) => leaf("fingering", finger, { placement: above ? "above" : "below" })));
+};
+
+/**
+ * The fingers to write at each pitch of an event: its own, save where two notes lie a second apart. There heads stand side by side, and so
+ * would their fingers, no longer in one column from low to high; one note then carries them all.
+ */
+const fingersAt = (event: NoteEvent): readonly (readonly Finger[])[] => {
+  const { pitches, fingers = [] } = event;
+  const close = (a: Pitch | undefined, b: Pitch | undefined): boolean => a !== undefined && b !== undefined && Math.abs(a.steps - b.steps) <= 1;
+  const crowded = pitches.map((p, i) => close(pitches[i - 1], p) || close(p, pitches[i + 1]));
+  if (!crowded.includes(true)) return fingers.map((finger) => [finger]);
+  const carrier = Math.max(0, crowded.indexOf(false));
+  return pitches.map((_, i) => (i === carrier ? fingers : []));
 };
 
 const tupletElements = (edge: TupletEdge | undefined, number: number): readonly XmlElement[] => [
@@ -75,9 +92,10 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
 ]);
 
 /** The `note` elements of an event, or of one tied piece of it: grace notes first, then its pitches from low to high. */
-export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteAccidentals, phrase: PhraseEdges): readonly XmlElement[] => [
-  ...(note.tiedFrom ? [] : graceElements(note.event, place, accidentals)),
-  ...note.event.pitches.map((p, i) => element("note", { dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
+export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteAccidentals, phrase: PhraseEdges): readonly XmlElement[] => {
+  const fingers = fingersAt(note.event);
+  const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
+  const main = note.event.pitches.map((p, i) => element("note", { dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
     i === 0 ? undefined : empty("chord"),
     pitchElement(p),
     leaf("duration", place.duration),
@@ -92,14 +110,15 @@ export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteA
       note.tiedFrom ? empty("tied", { type: "stop" }) : undefined,
       note.tiedTo ? empty("tied", { type: "start" }) : undefined,
       i === 0 && phrase.stops ? empty("slur", { type: "stop", number: PHRASE }) : undefined,
-      i === 0 && phrase.starts ? empty("slur", { type: "start", number: PHRASE, placement: "above" }) : undefined,
+      i === 0 && phrase.starts ? empty("slur", { type: "start", number: PHRASE, placement: phrase.below === true ? "below" : undefined }) : undefined,
       ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
       ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
-      note.tiedFrom ? undefined : fingering(note.event.fingers?.[i], place),
+      note.tiedFrom ? undefined : fingering(fingers[i] ?? [], place),
       i === 0 && !note.tiedFrom ? articulation(note.event) : undefined,
     ]),
-  ])),
-];
+  ]));
+  return [...graces, ...main];
+};
 
 // MusicXML states loudness in per cent of forte, which is a MIDI velocity of 90.
 const dynamicsOf = (event: NoteEvent): string | undefined =>
@@ -127,9 +146,9 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
       leaf("staff", staffOf(place.hand)),
       ...beamElements(beams),
       notations([
-        i === 0 && grace.style === "crushed" ? empty("slur", { type: "start", number: GRACE }) : undefined,
+        i === 0 ? empty("slur", { type: "start", number: GRACE }) : undefined,
         grace.style === "slide" ? empty("slide", { type: "start", number: i + 1, "line-type": "solid" }) : undefined,
-        fingering(grace.finger, place),
+        fingering(grace.finger === undefined ? [] : [grace.finger], place),
       ]),
     ]);
   });
@@ -139,7 +158,7 @@ const graceEnds = (event: NoteEvent, p: Pitch): readonly XmlElement[] => {
   const ends: XmlElement[] = [];
   (event.graces ?? []).forEach((grace, i) => {
     if (target(event, grace.pitch) !== p) return;
-    if (i === 0 && grace.style === "crushed") ends.push(empty("slur", { type: "stop", number: GRACE }));
+    if (i === 0) ends.push(empty("slur", { type: "stop", number: GRACE }));
     if (grace.style === "slide") ends.push(empty("slide", { type: "stop", number: i + 1, "line-type": "solid" }));
   });
   return ends;

@@ -31,7 +31,9 @@ export const barsPerSystem = (bars: readonly LaidOutBar[], wanted: number | unde
     }
     return true;
   };
-  const most = wanted ?? [4, 3, 2].find(fits) ?? 1;
+  // Three only where three are a phrase.
+  const choices = full.length % 3 === 0 && full.length % 4 !== 0 ? [4, 3, 2] : [4, 2];
+  const most = wanted ?? choices.find(fits) ?? 1;
   const systems = Math.ceil(full.length / most);
   if (wanted !== undefined || full.length % most === 0) {
     return Array.from({ length: systems }, (_, i) => Math.min(most, full.length - i * most));

@@ -11,7 +11,7 @@ import { harmonyElement } from "./harmony.ts";
 import type { PhraseEdges } from "./notes.ts";
 import { noteElements, restElement } from "./notes.ts";
 import { barsPerSystem } from "./systems.ts";
-import type { XmlElement } from "./xml.ts";
+import type { Attributes, XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
 
 /** Options of {@link writeMusicXml}. */
@@ -20,6 +20,11 @@ export interface MusicXmlOptions {
   readonly footer?: string;
   /** Bars to a system. @defaultValue four, or fewer where the music is dense */
   readonly barsPerSystem?: number;
+  /**
+   * Whether chord symbols state their degrees beside kind and text. They are marked not to be printed; leave them out for an engraver
+   * that prints them all the same, as verovio 6.3 does. @defaultValue true
+   */
+  readonly degrees?: boolean;
 }
 
 /**
@@ -54,14 +59,30 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
   return document(element("score-partwise", { version: "4.0" }, [
     score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),
     element("identification", {}, [encoding]),
-    options.footer === undefined ? undefined : element("credit", { page: 1 }, [
-      leaf("credit-type", "caution"),
-      leaf("credit-words", options.footer, { justify: "center", valign: "bottom", "font-size": 8 }),
-    ]),
-    element("part-list", {}, [element("score-part", { id: "P1" }, [leaf("part-name", "Piano")])]),
-    element("part", { id: "P1" }, measures(score, bars, chords, barsPerSystem(bars, wanted))),
+    ...(options.footer === undefined ? [] : page(score.title, options.footer)),
+    element("part-list", {}, [element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })])]),
+    element("part", { id: "P1" }, measures(score, bars, chords, barsPerSystem(bars, wanted), options.degrees ?? true)),
   ]));
 }
+
+// An A4 page in tenths of a staff space of 1.75 mm. With one credit on the page the title has to be one too.
+const page = (title: string, footer: string): readonly XmlElement[] => [
+  element("defaults", {}, [
+    element("scaling", {}, [leaf("millimeters", 7), leaf("tenths", 40)]),
+    element("page-layout", {}, [
+      leaf("page-height", 1697),
+      leaf("page-width", 1200),
+      element("page-margins", { type: "both" }, ["left", "right", "top", "bottom"].map((side) => leaf(`${side}-margin`, 86))),
+    ]),
+  ]),
+  ...(title === "" ? [] : [credit("title", title, { "default-x": 600, "default-y": 1611, valign: "top", "font-size": 22 })]),
+  credit("caution", footer, { "default-x": 600, "default-y": 60, valign: "bottom", "font-size": 8 }),
+];
+
+const credit = (type: string, words: string, place: Attributes): XmlElement => element("credit", { page: 1 }, [
+  leaf("credit-type", type),
+  leaf("credit-words", words, { ...place, justify: "center" }),
+]);
 
 const encoding = element("encoding", {}, [
   leaf("software", "hands-together"),
@@ -102,7 +123,9 @@ const divisionsOf = (bars: readonly LaidOutBar[], chords: readonly ChordSpan[]):
 const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
 const lcm = (a: number, b: number): number => (a / gcd(a, b)) * b;
 
-const measures = (score: Score, bars: readonly LaidOutBar[], chords: readonly ChordSpan[], systems: readonly number[]): readonly XmlElement[] => {
+const measures = (
+  score: Score, bars: readonly LaidOutBar[], chords: readonly ChordSpan[], systems: readonly number[], degrees: boolean,
+): readonly XmlElement[] => {
   const divisions = divisionsOf(bars, chords);
   const signature = signatureOf(score.key);
   const edges = phraseEdges(score);
@@ -121,7 +144,7 @@ const measures = (score: Score, bars: readonly LaidOutBar[], chords: readonly Ch
       return { hand, marks };
     });
     const voices = staves.flatMap(({ hand, marks }) => bar[hand].map((voice, v) => voiceElements(voice, {
-      hand, number: v, alone: bar[hand].length === 1, marks, edges, divisions, symbols: hand === "right" && v === 0 ? symbols : [],
+      hand, number: v, alone: bar[hand].length === 1, marks, edges, divisions, degrees, symbols: hand === "right" && v === 0 ? symbols : [],
     })));
     const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
     return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
@@ -142,11 +165,12 @@ interface VoiceContext {
   readonly marks: ReadonlyMap<LaidOutNote, NoteAccidentals>;
   readonly edges: ReadonlyMap<NoteEvent, PhraseEdges>;
   readonly divisions: number;
+  readonly degrees: boolean;
   readonly symbols: readonly ChordSpan[];
 }
 
 const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly XmlElement[] => {
-  const { hand, number, alone, marks, edges, divisions } = context;
+  const { hand, number, alone, marks, edges, divisions, degrees } = context;
   let symbol = 0;
   return voice.flatMap((piece) => {
     const duration = inDivisions(piece.duration, divisions);
@@ -154,7 +178,7 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
     const harmonies: XmlElement[] = [];
     const end = addBeats(piece.at, piece.duration);
     for (let span = context.symbols[symbol]; span !== undefined && compareBeats(span.at, end) < 0; span = context.symbols[++symbol]) {
-      harmonies.push(harmonyElement(span.chord, inDivisions(subtractBeats(span.at, piece.at), divisions)));
+      harmonies.push(harmonyElement(span.chord, inDivisions(subtractBeats(span.at, piece.at), divisions), degrees));
     }
     return [...harmonies, ...pieceElements(piece, place, marks, edges)];
   });
@@ -168,13 +192,14 @@ const pieceElements = (
   }
   if (piece.kind === "rest") return [restElement(piece, place)];
   const edge = edges.get(piece.event);
-  const phrase = { starts: edge?.starts === true && !piece.tiedFrom, stops: edge?.stops === true && !piece.tiedTo };
+  const phrase = { ...edge, starts: edge?.starts === true && !piece.tiedFrom, stops: edge?.stops === true && !piece.tiedTo };
   return noteElements(piece, place, marks.get(piece) as NoteAccidentals, phrase);
 };
 
 /** The first and the last event of each phrase. */
 const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
   const edges = new Map<NoteEvent, PhraseEdges>();
+  const below = score.right.some((event) => event.fingers !== undefined);
   let from = 0;
   for (const phrase of score.phrases ?? []) {
     const end = addBeats(phrase.at, phrase.duration);
@@ -184,7 +209,7 @@ const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
     while (to < score.right.length && before(end)(score.right[to] as NoteEvent)) to++;
     const [first, last] = [score.right[from], score.right[to - 1]];
     if (first !== undefined && last !== undefined && to - 1 > from) {
-      edges.set(first, { starts: true, stops: false });
+      edges.set(first, { starts: true, stops: false, below });
       edges.set(last, { starts: false, stops: true });
     }
     from = to;
@@ -222,9 +247,9 @@ const tempoElement = (score: Score): XmlElement => {
   const type = ([["half", 2], ["quarter", 1], ["eighth", 1 / 2], ["16th", 1 / 4]] as const).find(([, length]) => unit.num / unit.den === length)?.[0] ?? "quarter";
   const minute = Math.round((tempo * 100 * pulse.den) / pulse.num) / 100;
   return element("direction", { placement: "above" }, [
-    swung ? element("direction-type", {}, [leaf("words", feel.unit === "16th" ? "Swing 16ths" : "Swing", { "font-weight": "bold" })]) : undefined,
+    swung ? element("direction-type", {}, [leaf("words", `${feel.unit === "16th" ? "Swing 16ths" : "Swing"}\u00a0`, { "font-weight": "bold" })]) : undefined,
     element("direction-type", {}, [
-      element("metronome", {}, [leaf("beat-unit", type), dotted ? element("beat-unit-dot", {}) : undefined, leaf("per-minute", minute)]),
+      element("metronome", { parentheses: swung ? "yes" : undefined }, [leaf("beat-unit", type), dotted ? element("beat-unit-dot", {}) : undefined, leaf("per-minute", minute)]),
     ]),
     leaf("staff", 1),
     element("sound", { tempo }, [
