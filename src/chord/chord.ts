@@ -114,15 +114,21 @@ const refuse = (symbol: unknown, refusal: Refusal): MusicError => {
   if (/^\s*N\.?C\.?\s*$/i.test(text.slice(0, 16))) {
     return new MusicError({ code: "chord/no-chord", input: symbol, expected: "a chord symbol", hint: "N.C. has a place in a chart, where it is a span without chord" });
   }
-  const rest = text.slice(refusal.at, refusal.at + 16);
-  const where = refusal.at < text.length ? `at character ${refusal.at + 1}, ${JSON.stringify(rest)}` : text === "" ? "" : "at the end";
-  const hint = refusal.hint ?? nearestSymbol(text, refusal);
-  return new MusicError({
-    code: `chord/${refusal.part}`,
-    input: symbol,
-    expected: where === "" ? refusal.expected : `${refusal.expected} ${where}`,
-    ...(hint === undefined ? {} : { hint }),
-  });
+  const raised = raisedBass(text);
+  const { at, part, expected } = raised === undefined ? refusal : { ...raised, part: "symbol", expected: "a bass note in upper case" };
+  const where = at < text.length ? ` at character ${at + 1}, ${JSON.stringify(text.slice(at, at + 16))}` : text === "" ? "" : " at the end";
+  const hint = raised?.hint ?? refusal.hint ?? nearestSymbol(text, refusal);
+  return new MusicError({ code: `chord/${part}`, input: symbol, expected: expected + where, ...(hint === undefined ? {} : { hint }) });
+};
+
+/** A bass in lower case, where that is all that is wrong. */
+const raisedBass = (text: string): { at: number; hint: string } | undefined => {
+  if (text.length > 32) return undefined;
+  const slash = /^(.+\/)([a-g])([b♭#♯]?)$/.exec(text);
+  if (slash === null) return undefined;
+  const [, head, letter, sign] = slash as unknown as [string, string, string, string];
+  const raised = head + letter.toUpperCase() + sign;
+  return "part" in scanSymbol(raised) ? undefined : { at: head.length, hint: `did you mean ${raised}?` };
 };
 
 // Hints look at the start of the text only, so that a long one costs no more.
@@ -135,11 +141,6 @@ const nearestSymbol = (text: string, refusal: Refusal): string | undefined => {
   }
   const head = /^[A-G](?:b{1,3}|#{1,3}|♭{1,3}|♯{1,3})?/.exec(text)?.[0] ?? "";
   const suffix = text.slice(head.length, 24);
-  const slash = /^(.*\/)([a-g])([b♭#♯]?)$/.exec(suffix);
-  if (slash !== null) {
-    const raised = `${head}${slash[1] as string}${(slash[2] as string).toUpperCase()}${slash[3] as string}`;
-    if (!("part" in scanSymbol(raised))) return `did you mean ${raised}?`;
-  }
   const near = nearestName(suffix, COMMON_SUFFIXES);
   return near === undefined ? undefined : `did you mean ${head}${near}?`;
 };
