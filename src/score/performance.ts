@@ -1,9 +1,9 @@
 import type { NoteEvent, Span } from "../event/index.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Feel, FeelPart } from "../swing/index.ts";
-import { partFeel, soundingSpan } from "../swing/index.ts";
+import { graceLength, partFeel, soundingSpan } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, addBeats, beats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { ZERO, addBeats, beats, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Score } from "./score.ts";
 
 /** One key of one part, as it sounds: swung, with grace notes in their place, still exact. */
@@ -25,32 +25,13 @@ export const DEFAULT_VELOCITY: Readonly<Record<FeelPart, number>> = Object.freez
 const ACCENT = 16;
 const GRACE_SOFTER = 10;
 
-/**
- * Length of one sounding grace note in quarter notes: a twelfth of a quarter, and at slow tempos no more than 60 milliseconds.
- *
- * @param tempo - quarter notes a minute
- *
- * @example
- * ```ts
- * import { graceLength } from "hands-together";
- *
- * graceLength(120); // => { num: 1, den: 12 }
- * graceLength(60); // => { num: 3, den: 50 }
- * ```
- */
-export function graceLength(tempo: number): Beats {
-  const atMost = beatsOf(60_000, microsecondsPerQuarter(tempo));
-  const share = beats("1/12");
-  return compareBeats(atMost, share) < 0 ? atMost : share;
-}
-
 /** A tempo as MIDI states it. */
 export const microsecondsPerQuarter = (tempo: number): number => Math.round(60_000_000 / tempo);
 
 /**
  * Every note of one part as it sounds, in quarter notes from the first bar line, in order of time.
  *
- * The feel moves starts and ends. Grace notes sound before the beat, each for {@link graceLength} but together for no more than half
+ * The feel moves starts and ends. Grace notes sound before the beat, each for `graceLength` but together for no more than half
  * the time since the hand's last start; that time is taken from the notes that end there. At the very start of a score, where
  * nothing comes before, they sound on the beat and the main note gives up the time. Staccato halves the sounding length; an accent
  * adds 16 to the velocity, and grace notes are 10 softer. The rules for grace notes, staccato and velocity are common practice without a source.
@@ -81,7 +62,7 @@ type Mutable = { -readonly [K in keyof SoundingNote]: SoundingNote[K] };
 const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
 
 const withGraces = (score: Score, events: readonly NoteEvent[], part: FeelPart, feel: Feel): readonly SoundingNote[] => {
-  const grace = graceLength(score.tempo);
+  const grace = graceLength(Math.round(score.tempo * 1000) / 1000);
   const start = subtractBeats(ZERO, score.pickup);
   const sounding: Mutable[] = [];
   let recent: Mutable[] = [];

@@ -28,7 +28,7 @@ const ALL: readonly Drill[] = KEYS.flatMap((key) =>
 const names = (event: NoteEvent | undefined): string => (event?.pitches ?? []).map(pitchName).join(" ");
 
 interface Element { readonly [tag: string]: unknown }
-const list = (value: unknown): readonly Element[] => (value === undefined ? [] : Array.isArray(value) ? value : [value]);
+const list = (value: unknown): readonly Element[] => (value === undefined ? [] : Array.isArray(value) ? value : [value as Element]);
 
 // Bars by staff from the printed text alone: the sum of durations of each voice, which backup and forward must agree with.
 const staffLengths = (xml: string): readonly { readonly divisions: number; readonly lengths: readonly number[] }[] => {
