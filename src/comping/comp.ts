@@ -1,22 +1,17 @@
 import { MusicError, nearestName } from "../errors.ts";
 import type { NoteEvent, Span } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { addBeats, barLength, barPosition, barStart, beats, compareBeats, subtractBeats } from "../time/index.ts";
-import type { CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
+import {
+  ZERO, addBeats, barLength, barPosition, barStart, beats, beatsToNumber, compareBeats, divideBeats, equalBeats, formatMetre, multiplyBeats,
+  pulseLength, pulseTime, subtractBeats,
+} from "../time/index.ts";
+import type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
 import { compingCatalogue } from "./catalogue.ts";
-
-/** A chord for the left hand, laid out: what a pattern strikes from the moment it enters until it leaves. */
-export interface LaidOutChord extends Span {
-  /** The bass root, in the bass's range. */
-  readonly root: Pitch;
-  /** The chord's fifth beside that root. */
-  readonly fifth: Pitch;
-  /** The voicing without a bass root, from low to high. */
-  readonly chord: readonly Pitch[];
-  /** The whole voicing as it lies under the hand, from low to high. */
-  readonly all: readonly Pitch[];
-}
+import type { LaidOutChord } from "./lay-out.ts";
+import type { PickupId, PickupPart, PickupRow } from "./pickups.ts";
+import { pickupCatalogue } from "./pickups.ts";
 
 /** Options of {@link comp}. */
 export interface CompOptions {
@@ -24,11 +19,25 @@ export interface CompOptions {
   /** @defaultValue `"held"` */
   readonly pattern?: CompingId;
   /**
-   * A quick pickup into every bar that starts with a new chord: 5th, then root, ending on the beat where the pattern starts
-   * with its root, and on the last triplet of the bar before where it starts with the chord. @defaultValue false
+   * A quick pickup into every bar that starts with a new chord, by its id; `true` is `"fifth"`: 5th, then root, ending on the beat where the
+   * pattern starts with its root, and on the last triplet of the bar before where it starts with the chord. A pickup that would not
+   * leave the chord before it its own entry is shortened or left out. @defaultValue false
    */
-  readonly pickup?: boolean;
+  readonly pickup?: boolean | PickupId;
 }
+
+const findRow = <Row extends { readonly id: string }>(rows: readonly Row[], id: string, what: string, title: string): Row => {
+  const row = rows.find((candidate) => candidate.id === id);
+  if (row !== undefined) return row;
+  const ids = rows.map((candidate) => candidate.id);
+  const near = nearestName(String(id), ids);
+  throw new MusicError({
+    code: `comping/${what}`,
+    input: id,
+    expected: `${title}: ${ids.join(", ")}`,
+    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
+  });
+};
 
 /**
  * The row of a left-hand pattern.
@@ -43,27 +52,43 @@ export interface CompOptions {
  * ```
  */
 export function compingPattern(id: string): CompingRow {
-  const row = compingCatalogue.find((candidate) => candidate.id === id);
-  if (row === undefined) {
-    const ids = compingCatalogue.map((candidate) => candidate.id);
-    const near = nearestName(String(id), ids);
-    throw new MusicError({
-      code: "comping/pattern",
-      input: id,
-      expected: `a left-hand pattern: ${ids.join(", ")}`,
-      ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
-    });
-  }
-  return row;
+  return findRow<CompingRow>(compingCatalogue, id, "pattern", "a left-hand pattern");
+}
+
+/** The strokes that a pattern has for bars of a metre; `undefined` where it has none. */
+const barFor = (row: CompingRow, m: Metre): CompingBar | undefined => {
+  const pulses = divideBeats(barLength(m), pulseLength(m));
+  return [row, ...(row.others ?? [])].find((bar) => bar.pulses === undefined || (pulses.den === 1 && pulses.num % bar.pulses === 0));
+};
+
+/**
+ * Whether a pattern can be played in a metre: some count on the number of beats in the bar.
+ *
+ * @throws MusicError `comping/pattern` when there is no such pattern
+ *
+ * @example
+ * ```ts
+ * import { fitsMetre, metre } from "hands-together";
+ *
+ * fitsMetre("stride", metre("3/4")); // => true
+ * fitsMetre("stride", metre("5/4")); // => false
+ * ```
+ */
+export function fitsMetre(pattern: CompingId, m: Metre): boolean {
+  return barFor(compingPattern(pattern), m) !== undefined;
 }
 
 /**
  * The left hand's notes over a series of chords: the pattern bar by bar, started again where a chord enters and cut
  * where it leaves.
  *
+ * A stroke that a pattern has before the bar line (an anticipation) belongs to the chord after it and cuts the chord before short; where no
+ * chord sounds just before, it is struck on the beat. A chord that leaves before the pattern comes to strike it is struck where it enters.
+ *
  * @param chords - in order of time, not overlapping
- * @returns events in order of time; a pickup into bar 1 lies before the first bar line, at a negative moment
- * @throws MusicError `comping/pattern` when there is no such pattern
+ * @returns events in order of time, one at a time; a pickup into bar 1 lies before the first bar line, at a negative moment
+ * @throws MusicError `comping/pattern` or `comping/pickup` when there is no such row; `comping/metre` when the pattern has no bar of this
+ * metre; `comping/early` for a pickup into chords that the pattern strikes before the beat
  *
  * @example
  * ```ts
@@ -77,63 +102,158 @@ export function compingPattern(id: string): CompingRow {
  */
 export function comp(chords: readonly LaidOutChord[], options: CompOptions): readonly NoteEvent[] {
   const row = compingPattern(options.pattern ?? "held");
-  const struck = chords.flatMap((chord) => barsOf(chord, options.metre).flatMap((stretch) => strike(chord, stretch, row)));
-  return options.pickup === true ? withPickups(struck, chords, row, options.metre) : struck;
+  const bar = barFor(row, options.metre);
+  if (bar === undefined) {
+    throw new MusicError({
+      code: "comping/metre",
+      input: formatMetre(options.metre),
+      expected: `a metre that ${row.id} has a bar of`,
+      hint: `${compingCatalogue.filter((other) => barFor(other, options.metre) !== undefined).map((other) => other.id).join(", ")} fit`,
+      reason: "cannot-be-done",
+    });
+  }
+  const struck = withoutOverlaps(strokesOf(chords, bar, options.metre));
+  if (options.pickup === undefined || options.pickup === false) return struck.map(asEvent);
+  const pickup = findRow<PickupRow>(pickupCatalogue, options.pickup === true ? "fifth" : options.pickup, "pickup", "a left-hand pickup");
+  if (bar.hits.some((hit) => beats(hit.at).num < 0)) {
+    throw new MusicError({
+      code: "comping/early",
+      input: row.id,
+      expected: "a pattern that strikes its chords on the beat when a pickup leads into them",
+      hint: "leave the pickup out",
+      reason: "cannot-be-done",
+    });
+  }
+  return withPickups(struck, chords, bar, pickup, options.metre);
 }
+
+/** A stroke on its way to become an event: when it must have ended, and whether a chord enters with it. */
+interface Stroke {
+  readonly at: Beats;
+  readonly end: Beats;
+  readonly pitches: readonly Pitch[];
+  readonly articulation: CompingHit["articulation"];
+  readonly enters: boolean;
+  /** Struck before its chord's time. */
+  readonly early: boolean;
+}
+
+const asEvent = ({ at, end, pitches, articulation }: Stroke): NoteEvent =>
+  ({ at, duration: subtractBeats(end, at), pitches, ...(articulation === undefined ? {} : { articulation }) });
+
+const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const earlier = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);
 
 // The stretches of a chord between bar lines; the pattern starts again in each.
 const barsOf = (chord: Span, m: Metre): readonly Span[] => {
-  const end = addBeats(chord.at, chord.duration);
+  const end = endOf(chord);
   const stretches: Span[] = [];
   for (let from = chord.at; compareBeats(from, end) < 0;) {
     const bar = addBeats(barStart(barPosition(from, m).bar, m), barLength(m));
-    const to = compareBeats(bar, end) < 0 ? bar : end;
+    const to = earlier(bar, end);
     stretches.push({ at: from, duration: subtractBeats(to, from) });
     from = to;
   }
   return stretches;
 };
 
-const strike = (chord: LaidOutChord, stretch: Span, row: CompingRow): readonly NoteEvent[] => {
-  const hits = row.hits.filter((hit) => compareBeats(beats(hit.at), stretch.duration) < 0);
-  return hits.map((hit, i) => {
-    const next = hits[i + 1];
-    const room = subtractBeats(next === undefined ? stretch.duration : beats(next.at), beats(hit.at));
-    return {
-      at: addBeats(stretch.at, beats(hit.at)),
-      duration: hit.hold === "end" ? room : shorter(beats(hit.hold), room),
-      pitches: pitchesOf(chord, hit.play),
-      ...accentOf(hit),
-    };
-  });
+const strokesOf = (chords: readonly LaidOutChord[], bar: CompingBar, m: Metre): readonly Stroke[] => {
+  let before: Span | undefined;
+  return chords.flatMap((chord) =>
+    barsOf(chord, m).flatMap((stretch, i) => {
+      const strokes = strokesIn(stretch, before, chord, bar, m);
+      before = stretch;
+      return i === 0 && strokes.length === 0 ? [strokeAt(ZERO, bar.hits[0] as CompingHit, stretch, chord, m)] : strokes;
+    }));
 };
 
-const accentOf = (hit: CompingHit): Pick<NoteEvent, "articulation"> => (hit.accent === true ? { articulation: "accent" } : {});
+const strokesIn = (stretch: Span, before: Span | undefined, chord: LaidOutChord, bar: CompingBar, m: Metre): readonly Stroke[] => {
+  const round = bar.pulses ?? 0;
+  const rounds = round === 0 ? 1 : Math.ceil(beatsToNumber(divideBeats(stretch.duration, multiplyBeats(pulseLength(m), beats(round)))));
+  return Array.from({ length: rounds }, (_, i) => beats(i * round)).flatMap((start) =>
+    bar.hits.flatMap((hit): readonly Stroke[] => {
+      const from = addBeats(beats(hit.at), start);
+      const at = addBeats(stretch.at, pulseTime(from, m));
+      if (compareBeats(at, stretch.at) >= 0) return compareBeats(at, endOf(stretch)) < 0 ? [strokeAt(from, hit, stretch, chord, m)] : [];
+      const room = before !== undefined && equalBeats(endOf(before), stretch.at) && compareBeats(before.at, at) < 0;
+      return [strokeAt(room ? from : ZERO, hit, stretch, chord, m)];
+    }));
+};
 
-const shorter = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);
+const strokeAt = (from: Beats, hit: CompingHit, stretch: Span, chord: LaidOutChord, m: Metre): Stroke => {
+  const at = addBeats(stretch.at, pulseTime(from, m));
+  const left = endOf(chord);
+  return {
+    at,
+    end: hit.hold === "end" ? left : earlier(left, addBeats(stretch.at, pulseTime(addBeats(from, beats(hit.hold)), m))),
+    pitches: pitchesOf(chord, hit.play),
+    articulation: hit.articulation,
+    enters: compareBeats(at, chord.at) <= 0,
+    early: from.num < 0,
+  };
+};
+
+// Strokes come in order but for anticipations: one silences what the chord before still had to strike from there on.
+const withoutOverlaps = (strokes: readonly Stroke[]): readonly Stroke[] => {
+  const kept: Stroke[] = [];
+  for (const stroke of strokes) {
+    while (stroke.early && kept.length > 0 && compareBeats((kept.at(-1) as Stroke).at, stroke.at) >= 0) kept.pop();
+    const last = kept.pop();
+    if (last !== undefined) kept.push({ ...last, end: earlier(last.end, stroke.at) });
+    kept.push(stroke);
+  }
+  return kept;
+};
 
 const pitchesOf = (chord: LaidOutChord, part: CompingPart): readonly Pitch[] =>
-  part === "root" ? [chord.root] : part === "fifth" ? [chord.fifth] : part === "chord" ? chord.chord : chord.all;
+  typeof part === "number" ? [turningBack(chord.chord, part - 1)]
+  : part === "root" ? [chord.root]
+  : part === "fifth" ? [chord.fifth]
+  : part === "chord" ? chord.chord
+  : chord.all;
 
-const TRIPLET = beats("1/3");
+const turningBack = (pitches: readonly Pitch[], index: number): Pitch => {
+  const round = Math.max(1, 2 * (pitches.length - 1));
+  const step = index % round;
+  return pitches[Math.min(step, round - step)] as Pitch;
+};
 
-const withPickups = (events: readonly NoteEvent[], chords: readonly LaidOutChord[], row: CompingRow, m: Metre): readonly NoteEvent[] => {
-  const quick = chords.filter((chord) => barPosition(chord.at, m).offset.num === 0).flatMap((chord) => pickupInto(chord, row));
-  const starts = quick.map((event) => event.at);
-  const cut = events.flatMap((event): NoteEvent[] => {
-    const end = addBeats(event.at, event.duration);
-    const first = starts.find((at) => compareBeats(at, event.at) > 0 && compareBeats(at, end) < 0);
-    if (starts.some((at) => compareBeats(at, event.at) === 0)) return [];
-    return [first === undefined ? event : { ...event, duration: subtractBeats(first, event.at) }];
+const withPickups = (strokes: readonly Stroke[], chords: readonly LaidOutChord[], bar: CompingBar, pickup: PickupRow, m: Metre): readonly NoteEvent[] => {
+  const led = chords.map((chord, i) => ({ chord, before: chords[i - 1] })).filter(({ chord }) => barPosition(chord.at, m).offset.num === 0);
+  const quick = led.flatMap(({ chord, before }) => pickupInto(chord, before, bar, pickup, m));
+  const beat = pulseLength(m);
+  const lastBeats = quick.filter((event, i) => event.leadsTo !== quick[i - 1]?.leadsTo).map(({ at, leadsTo }) => ({ at, from: subtractBeats(leadsTo, beat), to: leadsTo }));
+  const cut = strokes.flatMap((stroke): NoteEvent[] => {
+    const lead = lastBeats.find(({ from, to }) => compareBeats(stroke.end, from) > 0 && compareBeats(stroke.at, to) < 0);
+    if (lead === undefined) return [asEvent(stroke)];
+    // A stroke between that beat and its pickup would be a grain; a chord that enters there is heard all the same.
+    const stays = compareBeats(stroke.at, lead.at) < 0 && (stroke.enters || compareBeats(stroke.at, lead.from) <= 0);
+    return stays ? [asEvent({ ...stroke, end: earlier(stroke.end, lead.at) })] : [];
   });
-  return [...cut, ...quick].sort((a, b) => compareBeats(a.at, b.at));
+  return [...cut, ...quick.map(({ leadsTo: _, ...event }) => event)].sort((a, b) => compareBeats(a.at, b.at));
 };
 
-// Where the pattern's own root waits on the beat, one triplet is enough; a chord on the beat wants both notes before it.
-const pickupInto = (chord: LaidOutChord, row: CompingRow): readonly NoteEvent[] => {
-  const last = subtractBeats(chord.at, TRIPLET);
-  const note = (at: Beats, p: Pitch): NoteEvent => ({ at, duration: TRIPLET, pitches: [p] });
-  return row.hits[0]?.play === "root"
-    ? [note(last, chord.fifth)]
-    : [note(subtractBeats(last, TRIPLET), chord.fifth), note(last, chord.root)];
+interface QuickNote extends NoteEvent {
+  readonly leadsTo: Beats;
+}
+
+// Where the pattern's own root waits on the beat the pickup's is left out, and its notes move up.
+const pickupInto = (chord: LaidOutChord, before: Span | undefined, bar: CompingBar, pickup: PickupRow, m: Metre): readonly QuickNote[] => {
+  const onRoot = bar.hits[0]?.play === "root";
+  const parts = pickup.play.filter((part) => !(onRoot && part === "root"));
+  const each = pulseTime(beats(pickup.each), m);
+  const notes = parts.map((part, i): QuickNote => ({
+    at: subtractBeats(chord.at, multiplyBeats(each, beats(parts.length - i))),
+    duration: each,
+    pitches: [pickupPitch(chord, part)],
+    leadsTo: chord.at,
+  }));
+  // The chord before keeps its entry, unless it has left already.
+  return before === undefined ? notes : notes.filter((note) => compareBeats(note.at, before.at) > 0);
 };
+
+const pickupPitch = (chord: LaidOutChord, part: PickupPart): Pitch =>
+  part === "root" ? chord.root
+  : part === "fifth" ? chord.fifth
+  : part === "semitone-below" ? pitchFromMidi(midiNumber(chord.root) - 1, "sharps")
+  : pitchFromMidi(midiNumber(chord.root) + 1, "flats");

@@ -3,8 +3,11 @@
  *
  * @module comping
  */
-export type { CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
+export type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
 export { compingCatalogue } from "./catalogue.ts";
-export type { CompOptions, LaidOutChord } from "./comp.ts";
-export { comp, compingPattern } from "./comp.ts";
+export type { CompOptions } from "./comp.ts";
+export { comp, compingPattern, fitsMetre } from "./comp.ts";
+export type { LaidOutChord } from "./lay-out.ts";
 export { layOutChord } from "./lay-out.ts";
+export type { PickupId, PickupPart, PickupRow } from "./pickups.ts";
+export { pickupCatalogue } from "./pickups.ts";

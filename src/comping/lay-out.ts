@@ -1,46 +1,66 @@
 import type { Chord } from "../chord/index.ts";
 import type { Span } from "../event/index.ts";
-import type { NoteName, Pitch } from "../pitch/index.ts";
+import type { NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import { interval, parsePitch, pitchAtOrAbove, transpose, transposeNote } from "../pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { bassNote } from "../voicing/index.ts";
-import type { LaidOutChord } from "./comp.ts";
 
-const LOWEST_FIFTH = parsePitch("C2");
+/** A chord for the left hand, laid out: what a pattern strikes from the moment it enters until it leaves. */
+export interface LaidOutChord extends Span {
+  /** The bass root, in the bass's range. */
+  readonly root: Pitch;
+  /** The chord's fifth beside that root. */
+  readonly fifth: Pitch;
+  /** The voicing without a bass root, from low to high. */
+  readonly chord: readonly Pitch[];
+  /** The whole voicing as it lies under the hand, from low to high. */
+  readonly all: readonly Pitch[];
+}
+
+const BASS_FROM: PitchName = "E2";
 
 /**
- * A voicing with the bass notes that a left-hand pattern needs beside it.
+ * A voicing made ready for left-hand patterns: its bass root, the fifth beside it, and what is struck as a chord.
  *
- * The root is the voicing's own bass note, or the chord's in the bass range; the fifth is the chord's fifth (the plain one
- * where it has none) just below that root, or above it where that would fall below C2.
+ * The root is the voicing's own bass note, or the chord's (the note after the stroke, in a slash chord) in the bass range, an octave lower
+ * where it would lie above the lowest note of the voicing. The fifth is that of the chord: perfect, ♭5 or ♯5, and perfect where the symbol has none; it lies
+ * just below the root, or above it where that would fall more than a major third below the bass range (below C2, if nothing else is asked
+ * for). A chord with its fifth in the bass has its root there instead. Of a voicing for two hands, the left hand's notes are taken.
+ *
+ * Common practice, no source.
  *
  * @param span - when the chord enters and how long it stays
  * @param options - the bass range, as for voicings
- * @throws MusicError `voicing/register` or `voicing/unreachable` when the bass range can't hold the root
+ * @throws MusicError `voicing/register` or `voicing/unreachable` for a bass range that misses the note
  *
  * @example
  * ```ts
- * import { beats, layOutChord, pitchName, voiceProgression } from "hands-together";
+ * import { beats, layOutChord, pitchName, voicingsFor } from "hands-together";
  *
- * const { voicings } = voiceProgression(["Dm9"], { style: "rootless" });
- * const chord = layOutChord({ at: beats(0), duration: beats(4) }, voicings[0]!);
- * pitchName(chord.root); // => "D3"
- * pitchName(chord.fifth); // => "A2"
+ * const [voicing] = voicingsFor("Am7", { style: "shell" });
+ * const { root, fifth, chord } = layOutChord({ at: beats(0), duration: beats(4) }, voicing!);
+ * [root, fifth].map(pitchName); // => ["A2", "E2"]
+ * chord.map(pitchName); // => ["C4", "G4"]
  * ```
  */
 export function layOutChord(span: Span, voicing: Voicing, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): LaidOutChord {
-  const root = voicing.bass ?? bassNote(voicing.chord, options);
-  const above = pitchAtOrAbove(fifthOf(voicing.chord), root);
-  const below = transpose(above, interval("-P8"));
-  return {
-    at: span.at,
-    duration: span.duration,
-    root,
-    fifth: below.semitones >= LOWEST_FIFTH.semitones || root.semitones < LOWEST_FIFTH.semitones ? below : above,
-    chord: voicing.upper,
-    all: voicing.pitches,
-  };
+  const all = voicing.pitches.filter((_, i) => voicing.hands[i] === "left");
+  const chord = voicing.bass === undefined ? all : all.slice(1);
+  const found = voicing.bass ?? bassNote(voicing.chord, options);
+  const root = found.semitones <= (chord[0] as Pitch).semitones ? found : transpose(found, interval("-P8"));
+  const bottom = transpose(parsePitch(options.bass?.from ?? BASS_FROM), interval(options.dropBass === true ? "-P8" : "P1"));
+  const lowest = transpose(bottom, interval("-M3"));
+  return { at: span.at, duration: span.duration, root, fifth: besideRoot(companion(voicing.chord), root, lowest), chord, all };
 }
 
-const fifthOf = ({ root, tones }: Chord): NoteName =>
-  tones.find(({ degree }) => /^[b#]*5$/.test(degree))?.note ?? transposeNote(root, interval("P5"));
+// What alternates with the bass: the chord's fifth, or its root where the fifth is the bass.
+const companion = (chord: Chord): NoteName => {
+  const fifth = chord.tones.find((tone) => ["5", "b5", "#5"].includes(tone.degree))?.note ?? transposeNote(chord.root, interval("P5"));
+  return fifth === chord.bass ? chord.root : fifth;
+};
+
+const besideRoot = (note: NoteName, root: Pitch, lowest: Pitch): Pitch => {
+  const above = pitchAtOrAbove(note, root);
+  const below = transpose(above, interval("-P8"));
+  return below.semitones >= lowest.semitones ? below : above;
+};

@@ -9,6 +9,6 @@ export {
   multiplyBeats, subtractBeats,
 } from "./beats.ts";
 export type { BarPosition, Metre, MetreName } from "./metre.ts";
-export { barLength, barPosition, barStart, formatMetre, isCompound, metre, parseMetre, pulseLength } from "./metre.ts";
+export { barLength, barPosition, barStart, formatMetre, isCompound, metre, parseMetre, pulseLength, pulseTime } from "./metre.ts";
 export type { NotatedPiece, NotateOptions, NoteType, NoteValue, Tuplet } from "./notate.ts";
 export { notate, valueLength } from "./notate.ts";

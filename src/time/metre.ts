@@ -107,6 +107,29 @@ export function pulseLength(m: Metre): Beats {
   return beatsOf(isCompound(m) ? 12 : 4, m.unit);
 }
 
+/**
+ * The time of a position that musicians count in pulses, in quarter notes: whole numbers are pulses, a half is the offbeat ("and").
+ *
+ * In simple metres the offbeat is the second half of the pulse, in compound ones its last third, as a pattern moves from 4/4 to 12/8.
+ * Other fractions divide the pulse evenly. Common practice, no source.
+ *
+ * @param pulses - from the start of the bar; negative before it
+ *
+ * @example
+ * ```ts
+ * import { beats, metre, pulseTime } from "hands-together";
+ *
+ * pulseTime(beats("3/2"), metre("4/4")); // => { num: 3, den: 2 }
+ * pulseTime(beats("3/2"), metre("12/8")); // => { num: 5, den: 2 }
+ * ```
+ */
+export function pulseTime(pulses: Beats, m: Metre): Beats {
+  const whole = beats(floorBeats(pulses));
+  const rest = subtractBeats(pulses, whole);
+  const offbeat = isCompound(m) && rest.num === 1 && rest.den === 2;
+  return multiplyBeats(addBeats(whole, offbeat ? beatsOf(2, 3) : rest), pulseLength(m));
+}
+
 /** Where a moment lies: bar and beat counted from 1 as musicians do; bar 0 is the pickup. */
 export interface BarPosition {
   /** 1 for the first full bar, 0 for a pickup bar. */
