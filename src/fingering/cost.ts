@@ -14,7 +14,7 @@ export const eachCharge = (
   cyclic: boolean,
   charge: (rule: string, index: number, cost: number) => void,
 ): void => {
-  const { black, moves, kinds } = passage;
+  const { black, moves, kinds, role } = passage;
   const key = (i: number): { finger: Finger; black: boolean } => ({ finger: fingers[i] as Finger, black: black[i] === 1 });
   for (let i = from; i < to; i++) {
     const previous = i > from ? i - 1 : cyclic ? to - 1 : -1;
@@ -24,6 +24,7 @@ export const eachCharge = (
       previous < 0 ? 0 : (black[previous] as number) + 1,
       black[i] as number,
       next < 0 ? 0 : (black[next] as number) + 1,
+      role[i] as number,
     );
     const pair = previous < 0
       ? undefined
@@ -41,7 +42,7 @@ export const eachCharge = (
   }
 };
 
-/** The cost of a fingering by rule, in the order of the catalogue; rules that charge nothing are left out. */
+/** Adds the charges of a stretch of notes to sums by rule. */
 export const costsByRule = (
   model: Model,
   passage: Passage,
@@ -49,13 +50,5 @@ export const costsByRule = (
   from: number,
   to: number,
   cyclic: boolean,
-): Record<string, number> => {
-  const sums = new Map<string, number>();
-  eachCharge(model, passage, fingers, from, to, cyclic, (rule, _, cost) => sums.set(rule, (sums.get(rule) ?? 0) + cost));
-  const ordered: Record<string, number> = {};
-  for (const { rule } of model.rules) {
-    const sum = sums.get(rule.id);
-    if (sum !== undefined) ordered[rule.id] = sum;
-  }
-  return ordered;
-};
+  sums: Map<string, number>,
+): void => eachCharge(model, passage, fingers, from, to, cyclic, (rule, _, cost) => sums.set(rule, (sums.get(rule) ?? 0) + cost));

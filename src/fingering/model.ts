@@ -5,6 +5,7 @@ import type { FingeringRule, MoveKind, NoteRule, NoteWindow, PairRule, TripleRul
 /** Intervals beyond two octaves count as two octaves: all leaps are alike. */
 export const LARGEST_INTERVAL = 24;
 const INTERVALS = 2 * LARGEST_INTERVAL + 1;
+const ROLES = 12;
 
 export const MOVE_KINDS: readonly MoveKind[] = ["plain", "fast", "slide", "crushed"];
 export const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
@@ -22,8 +23,8 @@ export interface WeightedRule<R extends FingeringRule = FingeringRule> {
 export interface Model {
   readonly rules: readonly WeightedRule[];
   readonly spans: HandSpans;
-  /** By finger - 1; neighbours: 0 none, 1 white, 2 black. */
-  readonly note: (previous: number, black: number, next: number) => Int32Array;
+  /** By finger - 1; neighbours: 0 none, 1 white, 2 black; role: {@link roleOf}. */
+  readonly note: (previous: number, black: number, next: number, role: number) => Int32Array;
   /** By 5 · (from - 1) + to - 1. */
   readonly pair: (interval: number, move: number, fromBlack: number, toBlack: number) => Int32Array;
   /** By 25 · (first - 1) + 5 · (middle - 1) + last - 1. */
@@ -32,13 +33,19 @@ export interface Model {
 
 const neighbour = (colour: number): boolean | undefined => (colour === 0 ? undefined : colour === 2);
 
+/** What a note is to its scale, as one number: whether it is the tonic, and its finger in the scale's pattern (0 for none). */
+export const roleOf = (tonic: boolean, pattern: number): number => pattern * 2 + (tonic ? 1 : 0);
+
 /** The window of one note, as the note rules see it. */
-export const noteWindow = (finger: Finger, previous: number, black: number, next: number): NoteWindow => {
+export const noteWindow = (finger: Finger, previous: number, black: number, next: number, role: number): NoteWindow => {
+  const pattern = role >> 1;
   const previousBlack = neighbour(previous);
   const nextBlack = neighbour(next);
   return {
     finger,
     black: black === 1,
+    tonic: role % 2 === 1,
+    ...(pattern === 0 ? {} : { pattern: pattern as Finger }),
     ...(previousBlack === undefined ? {} : { previousBlack }),
     ...(nextBlack === undefined ? {} : { nextBlack }),
   };
@@ -54,10 +61,11 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
   const pairTables: (Int32Array | undefined)[] = new Array(INTERVALS * 16).fill(undefined);
   const tripleTables: (Int32Array | undefined)[] = new Array(INTERVALS * INTERVALS * 8).fill(undefined);
 
-  for (let key = 0; key < 18; key++) {
-    const [previous, black, next] = [Math.floor(key / 6), Math.floor(key / 3) % 2, key % 3] as const;
+  for (let key = 0; key < 18 * ROLES; key++) {
+    const neighbours = Math.floor(key / ROLES);
+    const window = [Math.floor(neighbours / 6), Math.floor(neighbours / 3) % 2, neighbours % 3, key % ROLES] as const;
     noteTables.push(Int32Array.from(FINGERS, (finger) =>
-      notes.reduce((sum, { rule, weight }) => sum + weight * rule.points(noteWindow(finger, previous, black, next)), 0)));
+      notes.reduce((sum, { rule, weight }) => sum + weight * rule.points(noteWindow(finger, ...window)), 0)));
   }
 
   const fillPair = (interval: number, move: number, fromBlack: number, toBlack: number): Int32Array => {
@@ -92,7 +100,7 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
   return {
     rules: active,
     spans,
-    note: (previous, black, next) => noteTables[previous * 6 + black * 3 + next] as Int32Array,
+    note: (previous, black, next, role) => noteTables[(previous * 6 + black * 3 + next) * ROLES + role] as Int32Array,
     pair: (interval, move, fromBlack, toBlack) => {
       const key = (interval + LARGEST_INTERVAL) * 16 + move * 4 + fromBlack * 2 + toBlack;
       return (pairTables[key] ??= fillPair(interval, move, fromBlack, toBlack));

@@ -1,15 +1,17 @@
 import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { keyColour } from "../pitch/index.ts";
+import { keyColour, noteName, pitchClassOf } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
-import type { Crossing, HandPosition } from "./crossings.ts";
-import { findCrossings, findPositions, handInterval } from "./crossings.ts";
-import { LARGEST_INTERVAL } from "./model.ts";
+import type { Scale } from "../scale/index.ts";
+import { handInterval } from "./crossings.ts";
+import type { Fingering } from "./fingering.ts";
+import { describe } from "./fingering.ts";
+import { LARGEST_INTERVAL, roleOf } from "./model.ts";
+import { scalePatternByClass } from "./pattern.ts";
 import type { RuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
-import { solveCyclic, solveOpen } from "./solve.ts";
+import { solveOpen, solveRanked } from "./solve.ts";
 import type { Passage } from "./solve.ts";
-import { costsByRule } from "./cost.ts";
 
 /** What {@link fingerPassage} is asked. */
 export interface PassageOptions extends RuleOptions {
@@ -19,43 +21,30 @@ export interface PassageOptions extends RuleOptions {
   readonly fixed?: Readonly<Record<number, Finger>>;
   /** Whether the passage repeats without end, its last note leading to its first. @defaultValue `false` */
   readonly cyclic?: boolean;
+  /** The scale that the passage is made of; its notes then lean to the fingers that the scale has by itself. @defaultValue none */
+  readonly scale?: Scale | string;
+  /** Whether every note is explained. @defaultValue `false` */
+  readonly explain?: boolean;
 }
-
-/** One finger a note, and what it costs. */
-export interface Fingering {
-  readonly kind: "fingering";
-  readonly hand: Hand;
-  /** The notes in the order in which they are played. */
-  readonly pitches: readonly Pitch[];
-  /** One finger a note. */
-  readonly fingers: readonly Finger[];
-  /** Where the hand turns. */
-  readonly crossings: readonly Crossing[];
-  /** What lies under the hand between crossings. */
-  readonly positions: readonly HandPosition[];
-  /** The sum of all rules, lowest of all fingerings. */
-  readonly cost: number;
-  /** The same cost by rule; rules that charge nothing are left out. */
-  readonly costByRule: Readonly<Record<string, number>>;
-}
-
-const NO_BREAKS: ReadonlySet<number> = new Set();
 
 /** The arrays that the solver reads. */
-export const passageOf = (pitches: readonly Pitch[], options: Pick<PassageOptions, "hand" | "fixed">): Passage => {
+export const passageOf = (pitches: readonly Pitch[], options: Pick<PassageOptions, "hand" | "fixed" | "scale">): Passage => {
   const length = pitches.length;
   const passage = {
     length,
     black: new Uint8Array(length),
     moves: new Int8Array(length),
     kinds: new Uint8Array(length),
+    role: new Uint8Array(length),
     allowed: new Uint8Array(length).fill(31),
   };
+  const pattern = options.scale === undefined ? undefined : scalePatternByClass(options.scale, options.hand);
   for (let i = 0; i < length; i++) {
     const from = pitches[i === 0 ? length - 1 : i - 1] as Pitch;
     const to = pitches[i] as Pitch;
     passage.black[i] = keyColour(to) === "black" ? 1 : 0;
     passage.moves[i] = Math.max(-LARGEST_INTERVAL, Math.min(LARGEST_INTERVAL, handInterval(options.hand, from, to)));
+    if (pattern !== undefined) passage.role[i] = roleOf(false, pattern.get(pitchClassOf(noteName(to))) ?? 0);
   }
   for (const [index, finger] of Object.entries(options.fixed ?? {})) {
     const i = Number(index);
@@ -71,9 +60,10 @@ export const passageOf = (pitches: readonly Pitch[], options: Pick<PassageOption
   return passage;
 };
 
-const requireNotes = (pitches: readonly Pitch[]): void => {
-  if (!Array.isArray(pitches) || pitches.length === 0) {
-    throw new MusicError({ code: "fingering/notes", input: pitches, expected: "at least one note" });
+/** Refuses an empty passage. */
+export const requireNotes = (notes: readonly unknown[]): void => {
+  if (!Array.isArray(notes) || notes.length === 0) {
+    throw new MusicError({ code: "fingering/notes", input: notes, expected: "at least one note" });
   }
 };
 
@@ -84,40 +74,52 @@ export const requireHand = (hand: Hand): void => {
   }
 };
 
-/**
- * The best fingering of notes played one after the other: an exact optimum of the sum of all rules.
- *
- * Among fingerings of equal cost the one with the lower finger at the first note where they differ is given. The time
- * taken grows with the number of notes and nothing else. Intervals beyond two octaves count as two octaves.
- *
- * @param pitches - the notes, in the order in which they are played
- * @throws MusicError `fingering/notes` when there is no note, `fingering/hand` for no hand, `fingering/fixed` when a
- *   settled finger is no finger or names no note, `fingering/rule` when a rule is unknown or its weight no whole number
- *
- * @example
- * ```ts
- * import { fingerPassage, parsePitch } from "hands-together";
- *
- * const scale = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map(parsePitch);
- * fingerPassage(scale, { hand: "right" }).fingers; // => [1, 2, 3, 1, 2, 3, 4, 5]
- * ```
- */
-export function fingerPassage(pitches: readonly Pitch[], options: PassageOptions): Fingering {
-  requireNotes(pitches);
-  requireHand(options.hand);
+/** Fingers pitches that follow each other without a rest. */
+export const fingerPitches = (pitches: readonly Pitch[], options: PassageOptions): Fingering => {
   const model = modelFor(options);
   const passage = passageOf(pitches, options);
   const cyclic = options.cyclic === true;
-  const solution = cyclic ? solveCyclic(model, passage) : solveOpen(model, passage, 0, passage.length);
-  const fingers = Array.from(solution.fingers) as Finger[];
-  return {
-    kind: "fingering",
-    hand: options.hand,
-    pitches: [...pitches],
-    fingers,
-    crossings: findCrossings(options.hand, pitches, fingers, NO_BREAKS),
-    positions: findPositions(options.hand, pitches, fingers, NO_BREAKS),
-    cost: solution.cost,
-    costByRule: costsByRule(model, passage, fingers, 0, passage.length, cyclic),
-  };
+  const solution = cyclic ? solveRanked(model, passage, 1, true)[0] : solveOpen(model, passage, 0, passage.length);
+  const fingers = Array.from(solution?.fingers ?? []) as Finger[];
+  return describe(model, { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic }, options.explain === true);
+};
+
+/** What {@link fingerAlternatives} is asked. */
+export interface AlternativesOptions extends PassageOptions {
+  /** How many fingerings at most. @defaultValue 3 */
+  readonly count?: number;
+}
+
+/**
+ * The best fingerings of notes played one after the other, all different, best first; the first is that of
+ * `fingerPassage`.
+ *
+ * Among fingerings of equal cost the one with the lower finger at the first note where they differ comes first.
+ *
+ * @param pitches - the notes, in the order in which they are played
+ * @returns as many as were asked, or all there are
+ * @throws MusicError as `fingerPassage`, and `fingering/count` when the count is no whole number from 1 to 100
+ *
+ * @example
+ * ```ts
+ * import { fingerAlternatives, parsePitch } from "hands-together";
+ *
+ * const five = ["C4", "D4", "E4", "F4", "G4"].map(parsePitch);
+ * const [first, second] = fingerAlternatives(five, { hand: "right", count: 2 });
+ * first?.fingers; // => [1, 2, 3, 4, 5]
+ * (second?.cost ?? 0) >= (first?.cost ?? 0); // => true
+ * ```
+ */
+export function fingerAlternatives(pitches: readonly Pitch[], options: AlternativesOptions): readonly Fingering[] {
+  requireNotes(pitches);
+  requireHand(options.hand);
+  const count = options.count ?? 3;
+  if (!Number.isInteger(count) || count < 1 || count > 100) {
+    throw new MusicError({ code: "fingering/count", input: count, expected: "a whole number from 1 to 100" });
+  }
+  const model = modelFor(options);
+  const passage = passageOf(pitches, options);
+  const cyclic = options.cyclic === true;
+  return solveRanked(model, passage, count, cyclic).map((solution) =>
+    describe(model, { hand: options.hand, pitches, passage, fingers: Array.from(solution.fingers) as Finger[], breaks: [], chords: [], cyclic }, options.explain === true));
 }

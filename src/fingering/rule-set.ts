@@ -1,15 +1,20 @@
 import { MusicError, nearestName } from "../errors.ts";
+import { END_RULES } from "./ends.ts";
 import { compileModel } from "./model.ts";
 import type { Model } from "./model.ts";
-import { ALL_RULES, PARNCUTT_1997, STANDARD } from "./rules/index.ts";
+import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
+import type { RuleSetName } from "./rules/index.ts";
 import type { FingeringRule } from "./rules/rule.ts";
 import type { HandSize } from "./spans.ts";
 import { spansOf } from "./spans.ts";
 
 /** The rules that a fingering is judged by. */
 export interface RuleOptions {
-  /** The twelve rules of the 1997 paper alone, or with ours. @defaultValue `"standard"` */
-  readonly rules?: "standard" | "parncutt-1997";
+  /**
+   * The set to start from: `"parncutt-1997"` the twelve rules of the paper alone; `"standard"` these and ours; `"scale"` the
+   * conventions of scales and arpeggios. @defaultValue `"standard"` for passages and lines, `"scale"` for scales
+   */
+  readonly rules?: RuleSetName;
   /** Weights that differ from the catalogue's, by rule; whole numbers of zero or more. A rule outside the set joins it. */
   readonly weights?: Readonly<Record<string, number>>;
   /** Rules to leave out. */
@@ -18,7 +23,6 @@ export interface RuleOptions {
   readonly size?: HandSize;
 }
 
-const SETS: Readonly<Record<string, readonly FingeringRule[]>> = { standard: STANDARD, "parncutt-1997": PARNCUTT_1997 };
 const SIZES: readonly HandSize[] = ["small", "medium", "large"];
 
 // A few models at a time: a server that is asked for many weightings must not keep them all.
@@ -32,7 +36,7 @@ const refuse = (input: unknown, expected: string, hint?: string): never => {
 const ruleNamed = (id: string): FingeringRule => {
   const rule = ALL_RULES.find((r) => r.id === id);
   if (rule !== undefined) return rule;
-  const near = nearestName(String(id), ALL_RULES.map((r) => r.id));
+  const near = nearestName(String(id), [...ALL_RULES, ...END_RULES].map((r) => r.id));
   return refuse(id, "the id of a rule in fingeringRules", near === undefined ? undefined : `did you mean ${near}?`);
 };
 
@@ -52,15 +56,17 @@ export const modelFor = (options: RuleOptions): Model => {
   return model;
 };
 
-const build = (set: string, size: HandSize, options: RuleOptions): Model => {
-  const base = Object.hasOwn(SETS, set) ? SETS[set] : undefined;
-  if (base === undefined) return refuse(set, "standard or parncutt-1997");
+const build = (set: RuleSetName, size: HandSize, options: RuleOptions): Model => {
+  if (!Object.hasOwn(RULE_SETS, set)) return refuse(set, `one of ${Object.keys(RULE_SETS).join(", ")}`);
   if (!SIZES.includes(size)) return refuse(size, "a small, medium or large hand");
-  const weights = new Map(base.map((rule) => [rule, rule.weight]));
+  const weights = new Map(RULE_SETS[set]);
   for (const [id, weight] of Object.entries(options.weights ?? {})) {
     if (!Number.isInteger(weight) || weight < 0 || weight > 1000) refuse({ [id]: weight }, "a whole weight from 0 to 1000");
     weights.set(ruleNamed(id), weight);
   }
-  for (const id of options.without ?? []) weights.delete(ruleNamed(id));
+  for (const id of options.without ?? []) {
+    // What happens at the ends of a scale costs nothing; fingerScale leaves it out by itself.
+    if (!END_RULES.some((rule) => rule.id === id)) weights.delete(ruleNamed(id));
+  }
   return compileModel([...weights].map(([rule, weight]) => ({ rule, weight })), spansOf(size));
 };

@@ -9,6 +9,8 @@ export interface Passage {
   readonly moves: Int8Array;
   /** How each note follows the one before: an index of MOVE_KINDS. */
   readonly kinds: Uint8Array;
+  /** What the note is to its scale: {@link roleOf}. */
+  readonly role: Uint8Array;
   /** Bit f - 1 is set where finger f may play. */
   readonly allowed: Uint8Array;
 }
@@ -29,10 +31,10 @@ const IMPOSSIBLE = 1e12;
  * @param to - one past the last note; costs look at no note outside
  */
 export const solveOpen = (model: Model, passage: Passage, from: number, to: number): Solution => {
-  const { black, allowed } = passage;
+  const { black, allowed, role } = passage;
   const length = to - from;
   const noteTable = (i: number): Int32Array =>
-    model.note(i > from ? (black[i - 1] as number) + 1 : 0, black[i] as number, i < to - 1 ? (black[i + 1] as number) + 1 : 0);
+    model.note(i > from ? (black[i - 1] as number) + 1 : 0, black[i] as number, i < to - 1 ? (black[i + 1] as number) + 1 : 0, role[i] as number);
   if (length === 1) {
     const notes = noteTable(from);
     let best = -1;
@@ -111,79 +113,111 @@ const tripleTable = (model: Model, passage: Passage, previous: number, i: number
     (passage.black[previous] as number) * 4 + (passage.black[i] as number) * 2 + (passage.black[next] as number),
   );
 
+interface Ranked {
+  readonly cost: number;
+  /** The finger after the state's two, and its place in the list of the state that follows; absent at the end. */
+  readonly next?: number;
+  readonly rank?: number;
+}
+
+const byCostThenFingers = (a: Ranked & { readonly order: number }, b: Ranked & { readonly order: number }): number =>
+  a.cost - b.cost || a.order - b.order || (a.rank ?? 0) - (b.rank ?? 0);
+
 /**
- * The best fingering of a passage that repeats without end, its last note leading to its first: exact, one programme
- * for each pair of fingers on the first two notes. Ties as in {@link solveOpen}.
+ * The best fingerings in order, all different: exact, keeping the best continuations of every pair of fingers. With
+ * `cyclic` the passage repeats without end, its last note leading to its first, one programme for each pair of
+ * fingers on the first two notes. Ties as in {@link solveOpen}.
  */
-export const solveCyclic = (model: Model, passage: Passage): Solution => {
-  const { length, allowed } = passage;
-  let best: Solution | undefined;
-  for (let first = 0; first < 5; first++) {
-    if (!(((allowed[0] as number) >> first) & 1)) continue;
-    for (let second = 0; second < (length === 1 ? 1 : 5); second++) {
-      if (length > 1 && !(((allowed[1] as number) >> second) & 1)) continue;
-      const found = length <= 2 ? shortCycle(model, passage, first, second) : cycleFrom(model, passage, first, second);
-      if (best === undefined || found.cost < best.cost) best = found;
-    }
-  }
-  return best as Solution;
-};
-
-const shortCycle = (model: Model, passage: Passage, first: number, second: number): Solution => {
-  const fingers = passage.length === 1 ? Uint8Array.of(first + 1) : Uint8Array.of(first + 1, second + 1);
-  return { fingers, cost: costOf(model, passage, fingers, 0, passage.length, true) };
-};
-
-const cycleFrom = (model: Model, passage: Passage, first: number, second: number): Solution => {
-  const { length, black, allowed } = passage;
-  const noteTable = (i: number): Int32Array =>
-    model.note((black[(i + length - 1) % length] as number) + 1, black[i] as number, (black[(i + 1) % length] as number) + 1);
-  const choice = new Uint8Array(length * 25);
-  let ahead = new Float64Array(25).fill(IMPOSSIBLE);
-  let here = new Float64Array(25);
-  // The state before the first note of the next round: any finger, then the first finger again.
-  const opening = tripleTable(model, passage, length - 1, 0, 1);
-  const closing = pairTable(model, passage, 0, length - 1);
-  const firstCost = noteTable(0)[first] as number;
-  for (let a = 0; a < 5; a++) {
-    ahead[a * 5 + first] = (opening[a * 25 + first * 5 + second] as number) + (closing[a * 5 + first] as number) + firstCost;
-  }
-  for (let i = length - 1; i >= 1; i--) {
-    const notes = noteTable(i);
-    const pairs = pairTable(model, passage, i, i - 1);
-    const triples = tripleTable(model, passage, i - 1, i, (i + 1) % length);
+export const solveRanked = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
+  if (passage.length === 1) return rankedNote(model, passage, count, cyclic);
+  const found: { readonly cost: number; readonly order: number; readonly rank: number; readonly fingers: Uint8Array }[] = [];
+  if (cyclic) {
     for (let state = 0; state < 25; state++) {
-      const b = state % 5;
-      let least = IMPOSSIBLE;
-      if (((allowed[i] as number) >> b) & 1) {
-        for (let c = 0; c < 5; c++) {
-          const cost = (triples[state * 5 + c] as number) + (ahead[b * 5 + c] as number);
-          if (cost < least) {
-            least = cost;
-            choice[i * 25 + state] = c;
-          }
-        }
-      }
-      here[state] = least >= IMPOSSIBLE ? IMPOSSIBLE : least + (pairs[state] as number) + (notes[b] as number);
+      const lists = rankedLists(model, passage, count, state);
+      (lists[1]?.[state] ?? []).forEach((entry, rank) => found.push({ cost: entry.cost, order: state, rank, fingers: trace(lists, state, rank) }));
     }
-    [ahead, here] = [here, ahead];
+  } else {
+    const lists = rankedLists(model, passage, count, undefined);
+    const notes = windowNote(model, passage, 0, false);
+    for (let state = 0; state < 25; state++) {
+      (lists[1]?.[state] ?? []).forEach((entry, rank) =>
+        found.push({ cost: entry.cost + (notes[Math.floor(state / 5)] as number), order: state, rank, fingers: trace(lists, state, rank) }));
+    }
   }
-  const fingers = new Uint8Array(length);
-  fingers[0] = first + 1;
-  fingers[1] = second + 1;
-  let state = first * 5 + second;
-  const cost = ahead[state] as number;
-  for (let i = 2; i < length; i++) {
-    const next = choice[(i - 1) * 25 + state] as number;
-    fingers[i] = next + 1;
-    state = (state % 5) * 5 + next;
+  return found.sort(byCostThenFingers).slice(0, count).map(({ cost, fingers }) => ({ cost, fingers }));
+};
+
+const rankedNote = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] =>
+  [1, 2, 3, 4, 5]
+    .filter((finger) => (passage.allowed[0] as number) >> (finger - 1) & 1)
+    .map((finger) => ({ fingers: Uint8Array.of(finger), cost: costOf(model, passage, [finger], 0, 1, cyclic), order: finger }))
+    .sort(byCostThenFingers)
+    .slice(0, count)
+    .map(({ cost, fingers }) => ({ cost, fingers }));
+
+const windowNote = (model: Model, { black, role, length }: Passage, i: number, cyclic: boolean): Int32Array =>
+  model.note(
+    i > 0 || cyclic ? (black[(i + length - 1) % length] as number) + 1 : 0,
+    black[i] as number,
+    i < length - 1 || cyclic ? (black[(i + 1) % length] as number) + 1 : 0,
+    role[i] as number,
+  );
+
+// The lists of note i hold, by the fingers of notes i - 1 and i, the best costs from note i to the end.
+const rankedLists = (model: Model, passage: Passage, count: number, opening: number | undefined): readonly (readonly (readonly Ranked[])[])[] => {
+  const { length, allowed } = passage;
+  const cyclic = opening !== undefined;
+  const mayPlay = (i: number, finger: number): boolean => ((allowed[i] as number) >> finger & 1) === 1;
+  const lists: (readonly Ranked[])[][] = [];
+  for (let i = length - 1; i >= 1; i--) {
+    const notes = windowNote(model, passage, i, cyclic);
+    const pairs = pairTable(model, passage, i, i - 1);
+    const triples = i < length - 1 ? tripleTable(model, passage, i - 1, i, i + 1) : undefined;
+    lists[i] = Array.from({ length: 25 }, (_, state) => {
+      const [a, b] = [Math.floor(state / 5), state % 5];
+      if (!mayPlay(i - 1, a) || !mayPlay(i, b)) return [];
+      const here = (pairs[state] as number) + (notes[b] as number);
+      if (triples === undefined) return [{ cost: here + (cyclic ? closingCost(model, passage, state, opening) : 0) }];
+      const onward: (Ranked & { readonly order: number })[] = [];
+      for (let c = 0; c < 5; c++) {
+        (lists[i + 1]?.[b * 5 + c] ?? []).forEach((entry, rank) =>
+          onward.push({ cost: entry.cost + (triples[state * 5 + c] as number) + here, next: c, order: c, rank }));
+      }
+      return onward.sort(byCostThenFingers).slice(0, count);
+    });
   }
-  return { fingers, cost };
+  return lists;
+};
+
+// From the last two fingers round to the first two: what the last, the first and their neighbours cost together.
+const closingCost = (model: Model, passage: Passage, state: number, opening: number): number => {
+  const last = passage.length - 1;
+  const [b, first] = [state % 5, Math.floor(opening / 5)];
+  return (
+    (tripleTable(model, passage, last - 1, last, 0)[state * 5 + first] as number) +
+    (pairTable(model, passage, 0, last)[b * 5 + first] as number) +
+    (windowNote(model, passage, 0, true)[first] as number) +
+    (tripleTable(model, passage, last, 0, 1)[b * 25 + opening] as number)
+  );
+};
+
+const trace = (lists: readonly (readonly (readonly Ranked[])[])[], opening: number, rank: number): Uint8Array => {
+  const fingers = new Uint8Array(lists.length);
+  fingers[0] = Math.floor(opening / 5) + 1;
+  let state = opening;
+  let place = rank;
+  for (let i = 1; i < lists.length; i++) {
+    fingers[i] = (state % 5) + 1;
+    const entry = lists[i]?.[state]?.[place];
+    state = (state % 5) * 5 + (entry?.next ?? 0);
+    place = entry?.rank ?? 0;
+  }
+  return fingers;
 };
 
 /** The cost of given fingers over the notes from `from` to one before `to`. */
 export const costOf = (model: Model, passage: Passage, fingers: ArrayLike<number>, from: number, to: number, cyclic: boolean): number => {
-  const { black } = passage;
+  const { black, role } = passage;
   let cost = 0;
   for (let i = from; i < to; i++) {
     const previous = i > from ? i - 1 : cyclic ? to - 1 : -1;
@@ -191,7 +225,7 @@ export const costOf = (model: Model, passage: Passage, fingers: ArrayLike<number
     const b = (fingers[i] as number) - 1;
     const before = previous < 0 ? 0 : (black[previous] as number) + 1;
     const after = next < 0 ? 0 : (black[next] as number) + 1;
-    cost += model.note(before, black[i] as number, after)[b] as number;
+    cost += model.note(before, black[i] as number, after, role[i] as number)[b] as number;
     if (previous < 0) continue;
     const a = (fingers[previous] as number) - 1;
     cost += pairTable(model, passage, i, previous)[a * 5 + b] as number;

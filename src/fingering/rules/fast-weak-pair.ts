@@ -4,7 +4,6 @@ export const fastWeakPair: PairRule = {
   id: "fast-weak-pair",
   title: "One point where 3 and 4, or 4 and 5, follow each other in a fast passage.",
   source: "ours: the weak fingers are the least independent, and speed shows it",
-  weight: 2,
   reads: "pair",
   points: ({ from, to, move }) =>
     move === "fast" && from.finger !== to.finger && Math.min(from.finger, to.finger) >= 3 && Math.abs(from.finger - to.finger) === 1 ? 1 : 0,

@@ -4,7 +4,6 @@ export const fourOnBlack: PairRule = {
   id: "four-on-black",
   title: "One point where 3 and 4 follow each other, in either order, with 3 on a white key and 4 on a black one.",
   source: "Parncutt et al. (1997), rule 9",
-  weight: 1,
   reads: "pair",
   points: ({ from, to }) => {
     const three = from.finger === 3 ? from : to;

@@ -7,7 +7,6 @@ export const practicalSpan: PairRule = {
   id: "practical-span",
   title: "A charge where two neighbouring notes lie beyond the practicable span of their fingers, or one finger moves to another key.",
   source: "Parncutt et al. (1997), the choice of candidate fingerings by Table 1",
-  weight: 100,
   reads: "pair",
   points: ({ from, to, interval }, spans) => {
     const { minPractical, maxPractical } = spans.between(from.finger, to.finger);

@@ -6,7 +6,6 @@ export const reach: PairRule = {
   id: "reach",
   title: "A charge where the hand must leap: two neighbouring notes beyond the practicable span of their fingers; a slide is no leap.",
   source: "ours, after Parncutt et al. (1997), Table 1",
-  weight: 40,
   reads: "pair",
   points: ({ from, to, interval }, spans) => {
     if (from.finger === to.finger && isSlide(from.black, to.black, interval)) return 0;

@@ -17,6 +17,10 @@ export type MoveKind = "plain" | "fast" | "slide" | "crushed";
 export interface NoteWindow extends FingeredKey {
   readonly previousBlack?: boolean;
   readonly nextBlack?: boolean;
+  /** Whether the note names the scale that is being played. */
+  readonly tonic: boolean;
+  /** The finger that the note has when its scale is played by itself, where a scale was named. */
+  readonly pattern?: Finger;
 }
 
 /** Two consecutive notes. */
@@ -46,8 +50,6 @@ interface RuleBase {
   readonly title: string;
   /** The published rule, or "common practice" or "ours" with the reason. */
   readonly source: string;
-  /** Whole number that its points are multiplied by. */
-  readonly weight: number;
 }
 
 /** A rule that looks at one note. */

@@ -6,9 +6,9 @@ export const smallSpan: PairRule = {
   id: "small-span",
   title: "One point (thumb) or two (other fingers) for every semitone below the relaxed span of the two fingers.",
   source: "Parncutt et al. (1997), rule 2",
-  weight: 1,
   reads: "pair",
-  points: ({ from, to, interval }, spans) => {
+  points: ({ from, to, interval, move }, spans) => {
+    if (move === "slide") return 0;
     const short = spans.between(from.finger, to.finger).minRelaxed - naturalSpan(from.finger, to.finger, interval);
     return Math.max(0, short) * (from.finger === 1 || to.finger === 1 ? 1 : 2);
   },

@@ -5,7 +5,6 @@ export const thumbPassing: PairRule = {
   id: "thumb-passing",
   title: "One point for a pass of thumb or finger between keys of one colour, three where the thumb passes to or from a black key and the finger plays a white one.",
   source: "Parncutt et al. (1997), rule 12",
-  weight: 1,
   reads: "pair",
   points: (window) => {
     if (!isTurn(window)) return 0;

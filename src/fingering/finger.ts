@@ -1,0 +1,45 @@
+import type { NoteEvent } from "../event/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import type { Fingering } from "./fingering.ts";
+import { fingerEvents } from "./line.ts";
+import type { LineFingering, LineOptions } from "./line.ts";
+import { fingerPitches, requireHand, requireNotes } from "./passage.ts";
+import type { PassageOptions } from "./passage.ts";
+
+/**
+ * The best fingering of notes played one after the other: an exact optimum of the sum of all rules.
+ *
+ * Among fingerings of equal cost the one with the lower finger at the first note where they differ is given. The time
+ * taken grows with the number of notes and nothing else. Intervals beyond two octaves count as two octaves.
+ *
+ * Notes in time may rest, leap, repeat and carry grace notes; a rest of a quarter note or more frees the hand, and notes
+ * closer than about a seventh of a second count as fast. Chords among them are fingered by themselves (`fingerChord`).
+ * Speed and wide spans strain a hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
+ *
+ * Source: Parncutt, R., Sloboda, J. A., Clarke, E. F., Raekallio, M. & Desain, P. (1997). An ergonomic model of keyboard
+ * fingering for melodic fragments. Music Perception 14(4), 341–382; the added rules name their own.
+ *
+ * @param notes - pitches in the order in which they are played, or events in time
+ * @throws MusicError `fingering/notes` when there is no note, `fingering/hand` for no hand, `fingering/fixed` when a
+ *   settled finger is no finger or names no note, `fingering/rule` when a rule is unknown or its weight no whole number;
+ *   for events also `fingering/order`, `fingering/tempo`, `fingering/slides` and what `fingerChord` throws
+ *
+ * @example
+ * ```ts
+ * import { beats, fingerPassage, parsePitch } from "hands-together";
+ *
+ * const scale = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map(parsePitch);
+ * fingerPassage(scale, { hand: "right" }).fingers; // => [1, 2, 3, 1, 2, 3, 4, 5]
+ *
+ * const slide = { pitch: parsePitch("Eb4"), style: "slide" as const };
+ * const events = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [slide] }];
+ * fingerPassage(events, { hand: "right" }).slides[0]?.oneFinger; // => true
+ * ```
+ */
+export function fingerPassage(notes: readonly Pitch[], options: PassageOptions): Fingering;
+export function fingerPassage(notes: readonly NoteEvent[], options: LineOptions): LineFingering;
+export function fingerPassage(notes: readonly Pitch[] | readonly NoteEvent[], options: PassageOptions | LineOptions): Fingering | LineFingering {
+  requireNotes(notes);
+  requireHand(options.hand);
+  return "at" in (notes[0] as Pitch | NoteEvent) ? fingerEvents(notes as readonly NoteEvent[], options) : fingerPitches(notes as readonly Pitch[], options);
+}

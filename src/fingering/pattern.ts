@@ -1,0 +1,84 @@
+import { MusicError } from "../errors.ts";
+import type { Finger, Hand } from "../event/index.ts";
+import { degreeInterval, keyColour, noteName, pitchAtOrAbove, pitchClassOf, pitchInOctave, transpose } from "../pitch/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { parseScale } from "../scale/index.ts";
+import type { Scale } from "../scale/index.ts";
+import { roleOf } from "./model.ts";
+import type { RuleOptions } from "./rule-set.ts";
+import { modelFor } from "./rule-set.ts";
+import { solveRanked } from "./solve.ts";
+import type { Passage } from "./solve.ts";
+
+/** Every finger but the 5th, which belongs to the ends. */
+const INNER_FINGERS = 0b01111;
+// Every key belongs to the chromatic scale; none of them is its home under the hand.
+const CHROMATIC = 12;
+
+/** The pitches of one octave of a scale from a tonic, without the octave. */
+export const octaveOf = (scale: Scale, tonic: Pitch): readonly Pitch[] => scale.degrees.map((degree) => transpose(tonic, degreeInterval(degree)));
+
+/** Refuses pitches that do not rise within one octave. */
+export const requireOctave = (pitches: readonly Pitch[]): void => {
+  const rising = pitches.every((p, i) => i === 0 || p.semitones > (pitches[i - 1] as Pitch).semitones);
+  const first = pitches[0];
+  const last = pitches.at(-1);
+  if (first === undefined || last === undefined || pitches.length < 2 || !rising || last.semitones - first.semitones >= 12) {
+    throw new MusicError({
+      code: "fingering/scale",
+      input: pitches,
+      expected: "two to twelve different notes that rise within one octave, the octave itself left out",
+    });
+  }
+};
+
+/**
+ * The fingers that a scale or arpeggio has in every octave, by step from its first note: the cheapest of all fingerings
+ * that repeat at the octave, by the rules of scales. It is worked out away from the body (rising for the right hand,
+ * falling for the left) from the note after the tonic; ties go to the lower finger there.
+ */
+export const octavePattern = (
+  pitches: readonly Pitch[],
+  hand: Hand,
+  options: RuleOptions,
+  fixed: Readonly<Record<number, Finger>> = {},
+): { readonly fingers: readonly Finger[]; readonly cost: number } => {
+  requireOctave(pitches);
+  const length = pitches.length;
+  // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
+  const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));
+  const passage: Passage = {
+    length,
+    black: Uint8Array.from(order, (step) => (keyColour(pitches[step] as Pitch) === "black" ? 1 : 0)),
+    moves: Int8Array.from(order, (step) => distanceTo(pitches, step, hand)),
+    kinds: new Uint8Array(length),
+    role: Uint8Array.from(order, (step) => roleOf(step === 0 && length < CHROMATIC, 0)),
+    allowed: Uint8Array.from(order, (step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
+  };
+  const best = solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true)[0];
+  const fingers = new Array<Finger>(length);
+  order.forEach((step, i) => {
+    fingers[step] = best?.fingers[i] as Finger;
+  });
+  return { fingers, cost: best?.cost as number };
+};
+
+// Semitones to a step from the step nearer to the body, both hands alike.
+const distanceTo = (pitches: readonly Pitch[], step: number, hand: Hand): number => {
+  const length = pitches.length;
+  const nearer = hand === "right" ? (step + length - 1) % length : (step + 1) % length;
+  const semitones = Math.abs((pitches[step] as Pitch).semitones - (pitches[nearer] as Pitch).semitones);
+  const wraps = hand === "right" ? step === 0 : nearer === 0;
+  return wraps ? 12 - semitones : semitones;
+};
+
+/** The scale that is meant: itself, or read from its name. */
+export const scaleOf = (scale: Scale | string): Scale => (typeof scale === "string" ? parseScale(scale) : scale);
+
+/** The fingers of a scale in every octave, by pitch class. */
+export const scalePatternByClass = (scale: Scale | string, hand: Hand): ReadonlyMap<number, Finger> => {
+  const read = scaleOf(scale);
+  const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
+  const { fingers } = octavePattern(pitches, hand, {});
+  return new Map(pitches.map((p, step) => [pitchClassOf(noteName(p)), fingers[step] as Finger]));
+};

@@ -1,0 +1,13 @@
+import { isTurn } from "./rule.ts";
+import type { PairRule } from "./rule.ts";
+
+export const fingerOrder: PairRule = {
+  id: "finger-order",
+  title: "One point where fingers other than the thumb cross, or one finger moves to another key.",
+  source: "common practice, no source",
+  reads: "pair",
+  points: (window) => {
+    const { from, to, interval } = window;
+    return interval === 0 || isTurn(window) || Math.sign(to.finger - from.finger) === Math.sign(interval) ? 0 : 1;
+  },
+};

@@ -1,0 +1,32 @@
+import type { Finger, Hand } from "../event/index.ts";
+import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { handInterval, turnKind } from "./crossings.ts";
+import { isSlide } from "./rules/rule.ts";
+
+const named = (p: Pitch): string => formatPitch(noteName(p));
+const playing = (finger: Finger): string => (finger === 1 ? "thumb" : String(finger));
+
+/** What a teacher would say at a note of a chord. */
+export const chordSentence = (p: Pitch, finger: Finger, lowest: boolean): string => `${lowest ? "together: " : "with it "}${playing(finger)} on ${named(p)}`;
+
+/** What a teacher would say at a note of a line. */
+export const sentenceFor = (hand: Hand, pitches: readonly Pitch[], fingers: readonly Finger[], index: number, breaks: ReadonlySet<number>): string => {
+  const to = pitches[index] as Pitch;
+  const finger = fingers[index] as Finger;
+  if (index === 0) return `start with ${finger === 1 ? "the thumb" : finger} on ${named(to)}`;
+  if (breaks.has(index)) return `the hand is free: ${playing(finger)} on ${named(to)}`;
+  const from = pitches[index - 1] as Pitch;
+  const leaving = fingers[index - 1] as Finger;
+  const interval = handInterval(hand, from, to);
+  const turn = turnKind(leaving, finger, interval);
+  if (turn === "thumb-under") return `thumb under onto ${named(to)} after ${leaving} on ${named(from)}`;
+  if (turn === "cross-over") return `${finger} over the thumb onto ${named(to)} after ${named(from)}`;
+  if (interval === 0) return leaving === finger ? `${playing(finger)} again on ${named(to)}` : `change to ${playing(finger)} on ${named(to)}`;
+  if (leaving === finger) {
+    return isSlide(keyColour(from) === "black", keyColour(to) === "black", interval)
+      ? `slide ${playing(finger)} from ${named(from)} to ${named(to)}`
+      : `move the hand: ${playing(finger)} on ${named(to)}`;
+  }
+  return Math.sign(finger - leaving) === Math.sign(interval) ? `${playing(finger)} on ${named(to)}` : `move the hand: ${playing(finger)} on ${named(to)}`;
+};
