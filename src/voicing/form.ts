@@ -39,6 +39,11 @@ export interface Register {
   readonly of: "top" | "lowest";
   readonly from: PitchName;
   readonly to: PitchName;
+  /**
+   * Semitones from the lowest note to the one that the window holds in a usual voicing: the lowest note, a 3rd or 7th
+   * more often than not, says how near the middle a voicing lies, so that a 13th on top is no farther off than a 9th.
+   */
+  readonly width: number;
 }
 
 /** A row of the voicing catalogue: one way to lay out a kind of chord. */

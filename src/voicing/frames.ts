@@ -9,12 +9,12 @@ const HUTCHINSON =
   + "the 6th replaces a missing 7th, the 4th of a sus chord its missing 3rd";
 
 // The upper pair ends at G4, the top of the range that the trade gives for bass shells (C2 to G4; common practice, no source).
-const PAIR_REGISTER: Register = { of: "top", from: "G3", to: "G4" };
+const PAIR_REGISTER: Register = { of: "top", from: "G3", to: "G4", width: 6 };
 // Roots from C3 keep a minor third, the closest interval here, at its low-interval limit.
-const ROOT_REGISTER: Register = { of: "lowest", from: "C3", to: "B3" };
-const CLOSE_REGISTER: Register = { of: "top", from: "C4", to: "C5" };
-const TENTH_REGISTER: Register = { of: "lowest", from: "E2", to: "Eb3" };
-const DROP_REGISTER: Register = { of: "top", from: "G4", to: "G5" };
+const ROOT_REGISTER: Register = { of: "lowest", from: "C3", to: "B3", width: 0 };
+const CLOSE_REGISTER: Register = { of: "top", from: "C4", to: "C5", width: 10 };
+const TENTH_REGISTER: Register = { of: "lowest", from: "E2", to: "Eb3", width: 0 };
+const DROP_REGISTER: Register = { of: "top", from: "G4", to: "G5", width: 14 };
 
 const row = (
   style: VoicingStyle, id: string, title: string, label: string, degrees: Steps, groups: readonly HandGroup[], register: Register,

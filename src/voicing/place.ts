@@ -35,16 +35,18 @@ export interface Window {
   readonly of: Register["of"];
   readonly from: number;
   readonly to: number;
+  readonly width: number;
 }
 
 export const windowOf = (register: Register): Window => ({
   of: register.of,
   from: parsePitch(register.from).semitones,
   to: parsePitch(register.to).semitones,
+  width: register.width,
 });
 
 /** The note of a placement that its window holds. */
-export const governing = (pitches: readonly Pitch[], window: Window): number =>
+const governing = (pitches: readonly Pitch[], window: Window): number =>
   (pitches[window.of === "top" ? pitches.length - 1 : 0] as Pitch).semitones;
 
 /** Every octave in which a stack lies inside its window, from low to high. */
@@ -52,6 +54,10 @@ export function* placements(stacked: readonly Pitch[], window: Window): Generato
   const note = governing(stacked, window);
   for (let octave = Math.ceil((window.from - note) / 12); note + 12 * octave <= window.to; octave++) yield shifted(stacked, octave);
 }
+
+/** Semitones from the place in the middle of the window. */
+export const offMiddle = (pitches: readonly Pitch[], { from, to, width }: Window): number =>
+  Math.abs((pitches[0] as Pitch).semitones + width - (from + to) / 2);
 
 /** The bass note of a chord inside a range; `undefined` when the range is narrower than an octave and misses it. */
 export const bassWithin = (chord: Chord, from: Pitch, to: Pitch): Pitch | undefined => {

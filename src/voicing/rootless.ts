@@ -4,7 +4,7 @@ import { ANY, COMMON, oneHand } from "./form.ts";
 
 // MacDonald, E. (University of Connecticut), handout "Rootless Left Hand Piano Voicings": the top note, the left
 // thumb's, between C4 and C5; A has the 3rd at the bottom, B the 7th.
-const REGISTER: Register = { of: "top", from: "C4", to: "C5" };
+const REGISTER: Register = { of: "top", from: "C4", to: "C5", width: 10 };
 const HANDOUT = "MacDonald, E. (University of Connecticut), handout 'Rootless Left Hand Piano Voicings'";
 
 type Layout = readonly [third: Degree, fifth: Degree, seventh: Degree, ninth: Degree];

@@ -11,7 +11,7 @@ import { lowIntervalBreaches } from "./limits.ts";
 import type { Fit } from "./match.ts";
 import { fitting } from "./match.ts";
 import type { Window } from "./place.ts";
-import { bassWithin, degreeOfNote, governing, placements, stack, windowOf } from "./place.ts";
+import { bassWithin, degreeOfNote, offMiddle, placements, stack, windowOf } from "./place.ts";
 
 /** Something to know about a voicing that was kept all the same. */
 export interface VoicingWarning {
@@ -39,7 +39,7 @@ export interface Voicing {
   readonly upper: readonly Pitch[];
   /** One a pitch, in the same order. */
   readonly hands: readonly Hand[];
-  /** Semitones from the middle of its register, by halves. */
+  /** How far its lowest note but the bass lies from its place in the middle of the register, in semitones by halves. */
   readonly offMiddle: number;
   readonly warnings: readonly VoicingWarning[];
 }
@@ -273,7 +273,7 @@ function* placed(chord: Chord, { form, degrees }: Fit, limits: Limits, misses: M
       ...(bass === undefined ? {} : { bass }),
       upper,
       hands: form.groups.flatMap((group) => Array<Hand>(group.notes).fill(group.hand)),
-      offMiddle: Math.abs(governing(upper, window) - (window.from + window.to) / 2),
+      offMiddle: offMiddle(upper, window),
       warnings: [
         ...low.map(({ lower, upper: above, limit }): VoicingWarning => ({
           rule: "low-interval",

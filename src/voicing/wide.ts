@@ -2,9 +2,9 @@ import type { Degree } from "../pitch/index.ts";
 import type { ChordPattern, ChordRole, HandGroup, Register, VoicingForm, VoicingStyle } from "./form.ts";
 import { ANY, COMMON, TRIAD, formatDegree, oneHand, twoHands } from "./form.ts";
 
-const LEFT_REGISTER: Register = { of: "top", from: "C4", to: "C5" };
-const BOTH_REGISTER: Register = { of: "top", from: "G4", to: "G5" };
-const SPREAD_REGISTER: Register = { of: "lowest", from: "E2", to: "Eb3" };
+const LEFT_REGISTER: Register = { of: "top", from: "C4", to: "C5", width: 10 };
+const BOTH_REGISTER: Register = { of: "top", from: "G4", to: "G5", width: 19 };
+const SPREAD_REGISTER: Register = { of: "lowest", from: "E2", to: "Eb3", width: 0 };
 
 const NO_THIRD: readonly ChordPattern[] = [{ not: ["3", "b3", "7"] }];
 const MINOR_SEVENTH: readonly ChordPattern[] = [{ not: ["6", "b5"] }];

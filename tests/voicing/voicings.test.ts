@@ -210,10 +210,13 @@ describe("voicingsFor", () => {
     expect([...voicingsFor("C7/Bb")].filter((v) => v.warnings.some((w) => w.rule === "slash-bass")).map((v) => v.degrees[0])).toEqual(["3", "3"]);
   });
 
-  it("measures how far the top note is from the middle of the register", () => {
-    // Middle of C4 to C5 is F♯4; E4 is two semitones away.
-    expect([...voicingsFor("Dm9")].map((v) => v.offMiddle)).toEqual([2, 3]);
-    expect([...voicingsFor("Dm9", { register: { from: "C4", to: "B4" } })].map((v) => v.offMiddle)).toEqual([1.5, 3.5]);
+  it("measures how far from the middle of the register a voicing lies, by its lowest note", () => {
+    // The middle of C4 to C5 is F♯4, ten semitones above G♯3: F3 is three from there, C4 four.
+    expect([...voicingsFor("Dm9")].map((v) => v.offMiddle)).toEqual([3, 4]);
+    expect([...voicingsFor("Dm9", { register: { from: "C4", to: "B4" } })].map((v) => v.offMiddle)).toEqual([2.5, 4.5]);
+    // The 13th on top is no farther off than the 9th.
+    expect([...voicingsFor("G7")].map((v) => [v.form, v.offMiddle])).toEqual(
+      [["rootless-13-a", 3], ["rootless-13-b", 3], ["rootless-9-a", 3], ["rootless-9-b", 3]]);
   });
 });
 
