@@ -92,7 +92,7 @@ const LEAP_ABOVE = 3;
  *
  * const path = smoothestPath(["Dm7", "G7", "Cmaj7"].map((symbol) => [...voicingsFor(symbol)]));
  * path.motion; // => [1, 5]
- * path.voicings.map((voicing) => voicing.label); // => ["B", "A", "B"]
+ * path.voicings.map((voicing) => voicing.label); // => ["A", "B", "A"]
  * ```
  */
 export function smoothestPath<C extends Candidate>(candidates: readonly (readonly C[])[], options: PathOptions<C> = {}): SmoothestPath<C> {
