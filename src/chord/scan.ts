@@ -237,7 +237,7 @@ class Scanner {
       this.power = this.quality === PLAIN;
       return true;
     }
-    if (number === 6 && this.quality.fifth !== -1) {
+    if (number === 6 && this.quality.fifth !== -1 && !this.quality.bareSeventh) {
       this.six = true;
       this.nine = this.sixNine();
       this.figure = 6;
