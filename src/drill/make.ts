@@ -16,6 +16,7 @@ import { ZERO, addBeats, barLength, beats, multiplyBeats, pulseLength } from "..
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
 import type { VoicingStyle } from "../voicing/index.ts";
+import { withLeftFingers } from "./left-fingers.ts";
 import type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
 import { parseDrillRecipe } from "./recipe.ts";
 
@@ -109,7 +110,7 @@ const leftHand = (
   { metre }: Progression,
 ): readonly NoteEvent[] => {
   const laidOut = voiced.voicings.map((voicing, i) => layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }));
-  return comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup });
+  return withLeftFingers(comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup }));
 };
 
 const turnStarts = (changes: Progression, turns: number): readonly Beats[] =>

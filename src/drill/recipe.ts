@@ -1,6 +1,6 @@
 import * as v from "valibot";
 import { MusicError, nearestName } from "../errors.ts";
-import { compingCatalogue } from "../comping/index.ts";
+import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 
 const text = v.pipe(v.string(), v.minLength(1), v.maxLength(20_000));
@@ -20,8 +20,8 @@ export const drillRecipeSchema = v.strictObject({
   left: v.optional(v.picklist(["shell", "rootless"]), "shell"),
   /** Left-hand pattern; without one, root then chord for shells and held chords for rootless voicings. */
   comping: v.optional(idOf(compingCatalogue)),
-  /** Quick pickups in the left hand, 5th then root. */
-  pickup: v.optional(v.boolean(), false),
+  /** Pickups in the left hand: `true` is 5th, then root. */
+  pickup: v.optional(v.union([v.boolean(), idOf(pickupCatalogue)]), false),
   /** Bass roots an octave lower, E1 to E♭2. */
   lowBass: v.optional(v.boolean(), false),
   /** Right-hand exercise. */

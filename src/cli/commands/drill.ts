@@ -1,4 +1,4 @@
-import { compingCatalogue } from "../../comping/index.ts";
+import { compingCatalogue, pickupCatalogue } from "../../comping/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
 import { makeDrill } from "../../drill/index.ts";
@@ -29,7 +29,7 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--changes <changes>", "a named progression, Roman numerals, or a chart of chord symbols", "turnaround")
     .option("--left <voicings>", "shell or rootless", oneOf(["shell", "rootless"] as const), "shell")
     .option("--comping <pattern>", compingCatalogue.map((row) => row.id).join(", "), oneOf(compingCatalogue.map((row) => row.id)))
-    .option("--pickup", "quick pickups in the left hand: 5th, then root")
+    .option("--pickup [pickup]", `pickups in the left hand: ${pickupCatalogue.map((row) => row.id).join(", ")} (5th, then root, unless given)`, oneOf(pickupCatalogue.map((row) => row.id)))
     .option("--low-bass", "bass roots an octave lower")
     .option("--right <exercise>", exerciseCatalogue.map((row) => row.id).join(", "), oneOf(exerciseCatalogue.map((row) => row.id)), "up-and-down")
     .option("--scale <scale>", "scale of the right hand, such as \"minor blues\" (major blues in major keys unless given)")

@@ -1,0 +1,36 @@
+import type { Finger, NoteEvent } from "../event/index.ts";
+import { fingerChord, fingerPassage } from "../fingering/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { addBeats, equalBeats } from "../time/index.ts";
+
+const LITTLE_FINGER: Finger = 5;
+
+/**
+ * Fingers for the left hand: chords as they lie under the hand; a bass note by itself with the little finger; bass notes that follow each
+ * other without a break, such as a pickup and its root, as the passage that they are.
+ */
+export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEvent[] => {
+  const fingered: NoteEvent[] = [];
+  for (let i = 0; i < events.length;) {
+    const event = events[i] as NoteEvent;
+    if (event.pitches.length > 1) {
+      fingered.push({ ...event, fingers: fingerChord(event.pitches, { hand: "left" }).fingers });
+      i++;
+      continue;
+    }
+    const run = singleNotesFrom(events, i);
+    const fingers = run.length === 1 ? [LITTLE_FINGER] : fingerPassage(run.map((e) => e.pitches[0] as Pitch), { hand: "left" }).fingers;
+    run.forEach((e, k) => fingered.push({ ...e, fingers: [fingers[k] as Finger] }));
+    i += run.length;
+  }
+  return fingered;
+};
+
+const singleNotesFrom = (events: readonly NoteEvent[], from: number): readonly NoteEvent[] => {
+  let to = from + 1;
+  for (; to < events.length; to++) {
+    const [last, next] = [events[to - 1] as NoteEvent, events[to] as NoteEvent];
+    if (next.pitches.length > 1 || !equalBeats(addBeats(last.at, last.duration), next.at)) break;
+  }
+  return events.slice(from, to);
+};
