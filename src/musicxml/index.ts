@@ -5,3 +5,4 @@
  */
 export type { MusicXmlOptions } from "./write.ts";
 export { writeMusicXml } from "./write.ts";
+export { readMusicXml } from "./read.ts";

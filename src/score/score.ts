@@ -6,7 +6,7 @@ import type { ChordSpan } from "../progression/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { straight } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { ZERO, addBeats, barLength, beats, compareBeats, formatBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { ZERO, addBeats, barLength, beats, beatsOf, compareBeats, divideBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 
 /** One stroke on a percussion instrument. */
 export interface DrumEvent extends Span {
@@ -59,7 +59,7 @@ export interface ScoreParts {
   readonly tempo?: number;
   /** @defaultValue straight */
   readonly feel?: Feel;
-  /** Length before bar 1, shorter than a bar. @defaultValue 0 */
+  /** Length before bar 1, shorter than a bar; part of a tuplet is rounded up to whole counts of the metre. @defaultValue 0 */
   readonly pickup?: Beats;
   /** @defaultValue none */
   readonly chords?: readonly ChordSpan[];
@@ -119,7 +119,8 @@ export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
  * ```
  */
 export function makeScore(parts: ScoreParts): Score {
-  const { title = "", key, metre, bars, tempo = 120, feel = straight, pickup = ZERO } = parts;
+  const { title = "", key, metre, bars, tempo = 120, feel = straight } = parts;
+  const pickup = printablePickup(parts.pickup ?? ZERO, metre);
   if (!Number.isInteger(bars) || bars < 1 || bars > 10_000) throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
   if (!(tempo >= 10 && tempo <= 1000)) throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
   const length = barLength(metre);
@@ -145,6 +146,13 @@ export function makeScore(parts: ScoreParts): Score {
     ...(parts.phrases === undefined ? {} : { phrases: apart(parts.phrases, frame, "phrases") }),
   };
 }
+
+// A pickup of part of a tuplet is printed with the rest of its beat.
+const printablePickup = (pickup: Beats, metre: Metre): Beats => {
+  if ((pickup.den & (pickup.den - 1)) === 0) return pickup;
+  const count = beatsOf(4, metre.unit);
+  return multiplyBeats(count, beats(floorBeats(divideBeats(pickup, count)) + 1));
+};
 
 interface Frame {
   readonly start: Beats;

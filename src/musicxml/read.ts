@@ -1,0 +1,258 @@
+import { parseChord } from "../chord/index.ts";
+import { MusicError } from "../errors.ts";
+import type { Hand } from "../event/index.ts";
+import type { Key } from "../pitch/index.ts";
+import { parseKey } from "../pitch/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
+import type { Score } from "../score/index.ts";
+import { makeScore, scoreEnd } from "../score/index.ts";
+import type { Feel } from "../swing/index.ts";
+import { straight, swungFeel } from "../swing/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { ZERO, addBeats, barLength, beatsOf, compareBeats, equalBeats, formatBeats, parseMetre, subtractBeats } from "../time/index.ts";
+import type { XmlNode } from "./parse.ts";
+import { all, child, parseXml, textOf, whole } from "./parse.ts";
+import { NoteReader } from "./read-notes.ts";
+
+/**
+ * Reads a score back from MusicXML: what {@link writeMusicXml} writes, and other scores of one part on one or two staves that hold no more.
+ *
+ * What only concerns the page is passed over. What would change the notes is refused: several parts, repeats, cue notes, percussion, and changes of
+ * key, metre or tempo on the way. Nothing is fetched, and no entities are expanded. A chord symbol lasts until the next one.
+ *
+ * @param text - the document
+ * @throws MusicError `musicxml/xml` for text that is not well-formed, `musicxml/entities` for a document that declares entities, `musicxml/root` for
+ * anything but a partwise score, `musicxml/unsupported` for what is refused as above, `musicxml/bar` for a bar that is not full, and
+ * `musicxml/number`, `musicxml/pitch`, `musicxml/tie`, `musicxml/chord`, `musicxml/fingering`, `musicxml/key`, `musicxml/harmony` for what can't
+ * be read there; the codes of `makeScore`, chord, pitch and time for a score that can't be
+ *
+ * @example
+ * ```ts
+ * import { makeScore, metre, parseKey, readMusicXml, writeMusicXml } from "hands-together";
+ *
+ * const score = makeScore({ title: "Scale", key: parseKey("Eb"), metre: metre("4/4"), bars: 2, tempo: 110 });
+ * readMusicXml(writeMusicXml(score)).tempo; // => 110
+ * readMusicXml("<html/>"); // throws "musicxml/root"
+ * ```
+ */
+export function readMusicXml(text: string): Score {
+  if (typeof text !== "string") throw new MusicError({ code: "musicxml/xml", input: typeof text, expected: "the text of a MusicXML document" });
+  const root = parseXml(text);
+  if (root.name !== "score-partwise") {
+    throw new MusicError({ code: "musicxml/root", input: root.name, expected: "a partwise score (score-partwise)" });
+  }
+  const parts = all(root, "part");
+  const measures = all(parts[0], "measure");
+  if (parts.length !== 1 || measures.length === 0) throw unsupported(`${parts.length} parts`, "one part with at least one bar");
+  const frame = readFrame(measures);
+  const reader = new PartReader(frame);
+  measures.forEach((measure, i) => reader.measure(measure, i));
+  const title = textOf(root, "movement-title") ?? textOf(child(root, "work"), "work-title") ?? "";
+  return reader.score(title);
+}
+
+const unsupported = (input: string, expected: string): MusicError => new MusicError({ code: "musicxml/unsupported", input, expected, reason: "cannot-be-done" });
+
+/** What holds for the whole score. */
+interface Frame {
+  readonly key: Key;
+  readonly metre: Metre;
+  readonly bars: number;
+  readonly pickup: Beats;
+}
+
+const readFrame = (measures: readonly XmlNode[]): Frame => {
+  const first = measures[0] as XmlNode;
+  const attributes = child(first, "attributes");
+  const metre = parseMetre(`${textOf(child(attributes, "time"), "beats") ?? ""}/${textOf(child(attributes, "time"), "beat-type") ?? ""}`);
+  const length = measureLength(first);
+  const short = compareBeats(length, barLength(metre)) < 0 && (first.attributes["implicit"] === "yes" || first.attributes["number"] === "0");
+  return { key: readKey(child(attributes, "key")), metre, bars: measures.length - (short ? 1 : 0), pickup: short ? length : ZERO };
+};
+
+const FIFTHS = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#"] as const;
+
+const readKey = (key: XmlNode | undefined): Key => {
+  const fifths = whole(key, "fifths", "in the key");
+  const mode = textOf(key, "mode") ?? "major";
+  const tonic = FIFTHS[fifths + 7 + (mode === "minor" ? 3 : 0)];
+  if ((mode !== "major" && mode !== "minor") || Math.abs(fifths) > 7 || tonic === undefined) {
+    throw new MusicError({ code: "musicxml/key", input: `${fifths} ${mode}`, expected: "a major or minor key of at most seven sharps or flats" });
+  }
+  return parseKey(`${tonic} ${mode}`);
+};
+
+const isTimed = (node: XmlNode): boolean => child(node, "grace") === undefined && child(node, "chord") === undefined;
+
+/** The furthest moment that a bar reaches, from its start; of a first bar, which states its divisions. */
+const measureLength = (measure: XmlNode): Beats => {
+  const divisions = divisionsOf(child(measure, "attributes"));
+  let [at, furthest] = [0, 0];
+  for (const node of measure.children) {
+    if (node.name === "backup") at -= whole(node, "duration", "of a backup");
+    else if (node.name === "forward" || (node.name === "note" && isTimed(node))) at += whole(node, "duration", "of a note");
+    furthest = Math.max(furthest, at);
+  }
+  return beatsOf(furthest, divisions);
+};
+
+const divisionsOf = (attributes: XmlNode | undefined): number => {
+  const divisions = whole(attributes, "divisions", "in the attributes");
+  if (divisions < 1) throw new MusicError({ code: "musicxml/number", input: divisions, expected: "at least one division to a quarter" });
+  return divisions;
+};
+
+class PartReader {
+  readonly #frame: Frame;
+  readonly #notes = new NoteReader();
+  readonly #symbols: { at: Beats; chord: ChordSpan["chord"] }[] = [];
+  #start: Beats;
+  #divisions = 1;
+  #tempo: number | undefined;
+  #feel: Feel = straight;
+
+  constructor(frame: Frame) {
+    this.#frame = frame;
+    this.#start = subtractBeats(ZERO, frame.pickup);
+  }
+
+  measure(measure: XmlNode, index: number): void {
+    const where = `in bar ${measure.attributes["number"] ?? index + 1}`;
+    const length = index === 0 && this.#frame.pickup.num > 0 ? this.#frame.pickup : barLength(this.#frame.metre);
+    let at = ZERO;
+    let furthest = ZERO;
+    let chordAt = ZERO;
+    const move = (by: Beats): void => {
+      at = addBeats(at, by);
+      if (compareBeats(at, furthest) > 0) furthest = at;
+    };
+    for (const node of measure.children) {
+      switch (node.name) {
+        case "attributes":
+          this.#attributes(node, where);
+          break;
+        case "note": {
+          this.#refuseNote(node, where);
+          if (child(node, "grace") !== undefined) {
+            this.#notes.grace(node, where);
+            break;
+          }
+          const duration = this.#duration(node, where);
+          if (child(node, "chord") === undefined) {
+            chordAt = at;
+            move(duration);
+          }
+          const hand: Hand = textOf(node, "staff") === "2" ? "left" : "right";
+          if (child(node, "rest") === undefined) this.#notes.note(node, hand, addBeats(this.#start, chordAt), duration, where);
+          break;
+        }
+        case "backup":
+          at = subtractBeats(at, this.#duration(node, where));
+          if (at.num < 0) throw new MusicError({ code: "musicxml/bar", input: formatBeats(at), expected: `no way back before the start ${where}` });
+          break;
+        case "forward":
+          move(this.#duration(node, where));
+          break;
+        case "harmony":
+          this.#harmony(node, addBeats(this.#start, at), where);
+          break;
+        case "direction":
+          this.#sound(child(node, "sound"), where);
+          break;
+        case "sound":
+          this.#sound(node, where);
+          break;
+        case "barline":
+          if (child(node, "repeat") !== undefined || child(node, "ending") !== undefined) throw unsupported(`a repeat ${where}`, "music written out");
+          break;
+        default:
+          if (!["print", "bookmark", "link", "grouping", "listening", "figured-bass"].includes(node.name)) throw unsupported(`${node.name} ${where}`, "notes, rests and chord symbols");
+      }
+    }
+    if (!equalBeats(furthest, length)) {
+      throw new MusicError({ code: "musicxml/bar", input: `${formatBeats(furthest)} quarter notes`, expected: `a full bar of ${formatBeats(length)} ${where}` });
+    }
+    this.#start = addBeats(this.#start, length);
+  }
+
+  score(title: string): Score {
+    const { key, metre, bars, pickup } = this.#frame;
+    const end = scoreEnd({ bars, metre });
+    const right = this.#notes.finish("right");
+    const chords = [...this.#symbols].sort((a, b) => compareBeats(a.at, b.at)).map(({ at, chord }, i, all): ChordSpan => (
+      { at, duration: subtractBeats(all[i + 1]?.at ?? end, at), chord }
+    ));
+    return makeScore({
+      title, key, metre, bars, pickup, chords,
+      tempo: this.#tempo ?? 120,
+      feel: this.#feel,
+      right: right.events,
+      left: this.#notes.finish("left").events,
+      ...(right.phrases.length === 0 ? {} : { phrases: right.phrases }),
+    });
+  }
+
+  #duration(node: XmlNode, where: string): Beats {
+    return beatsOf(whole(node, "duration", where), this.#divisions);
+  }
+
+  #attributes(node: XmlNode, where: string): void {
+    if (child(node, "divisions") !== undefined) this.#divisions = divisionsOf(node);
+    const { key, metre } = this.#frame;
+    for (const change of all(node, "key")) {
+      if (readKey(change).fifths !== key.fifths) throw unsupported(`a change of key ${where}`, "one key throughout");
+    }
+    for (const change of all(node, "time")) {
+      if (textOf(change, "beats") !== String(metre.count) || textOf(change, "beat-type") !== String(metre.unit)) {
+        throw unsupported(`a change of metre ${where}`, "one metre throughout");
+      }
+    }
+    if (child(node, "transpose") !== undefined) throw unsupported(`a transposing instrument ${where}`, "notes at sounding pitch");
+    if (Number(textOf(node, "staves") ?? "1") > 2) throw unsupported(`${textOf(node, "staves") ?? ""} staves`, "one or two staves");
+  }
+
+  #refuseNote(note: XmlNode, where: string): void {
+    if (child(note, "cue") !== undefined) throw unsupported(`a cue note ${where}`, "notes to be played");
+    if (child(note, "unpitched") !== undefined) throw unsupported(`percussion ${where}`, "pitched notes");
+  }
+
+  #sound(sound: XmlNode | undefined, where: string): void {
+    const tempo = sound?.attributes["tempo"];
+    if (tempo !== undefined) {
+      const read = Number(tempo);
+      if (this.#tempo !== undefined && this.#tempo !== read) throw unsupported(`a change of tempo ${where}`, "one tempo throughout");
+      this.#tempo = read;
+    }
+    const swing = child(sound, "swing");
+    if (swing === undefined) return;
+    const style = textOf(swing, "swing-style");
+    this.#feel = child(swing, "straight") !== undefined
+      ? (style === undefined ? straight : { ...straight, id: style })
+      : swungFeel({ first: whole(swing, "first", where), second: whole(swing, "second", where) }, {
+          unit: textOf(swing, "swing-type") === "16th" ? "16th" : "eighth",
+          ...(style === undefined ? {} : { id: style }),
+        });
+  }
+
+  #harmony(node: XmlNode, at: Beats, where: string): void {
+    const offset = child(node, "offset") === undefined ? ZERO : beatsOf(whole(node, "offset", where), this.#divisions);
+    const kind = child(node, "kind");
+    const text = kind?.attributes["text"];
+    if (kind?.text === "none") {
+      this.#symbols.push({ at: addBeats(at, offset), chord: undefined });
+      return;
+    }
+    const root = child(node, "root");
+    if (root === undefined || text === undefined) {
+      throw new MusicError({ code: "musicxml/harmony", input: kind?.text, expected: `a chord symbol with a root and the text of its kind ${where}` });
+    }
+    const bass = child(node, "bass");
+    const slash = bass === undefined ? "" : `/${textOf(bass, "bass-step") ?? ""}${signs(textOf(bass, "bass-alter"))}`;
+    this.#symbols.push({ at: addBeats(at, offset), chord: parseChord(`${textOf(root, "root-step") ?? ""}${signs(textOf(root, "root-alter"))}${text}${slash}`) });
+  }
+}
+
+const signs = (alter: string | undefined): string => {
+  const semitones = Number(alter ?? "0");
+  return Number.isInteger(semitones) && Math.abs(semitones) <= 3 ? (semitones < 0 ? "b" : "#").repeat(Math.abs(semitones)) : "?";
+};
