@@ -22,3 +22,4 @@ export * from "./comping/index.ts";
 export * from "./musicxml/index.ts";
 export * from "./voice-leading/index.ts";
 export * from "./drill/index.ts";
+export * from "./handout/index.ts";

@@ -7,3 +7,5 @@ export type { Drill } from "./make.ts";
 export { makeDrill } from "./make.ts";
 export type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
 export { drillRecipeSchema, parseDrillRecipe } from "./recipe.ts";
+export type { Level } from "./levels.ts";
+export { levelCatalogue, levelOf } from "./levels.ts";
