@@ -106,7 +106,7 @@ export const readChart = (text: string, options: ProgressionOptions, mode: KeyMo
     throw new MusicError({ code: "progression/chart", input: text, expected: "a chart as text, such as Dm9 | G13 | Cmaj9" });
   }
   const metre = typeof options.metre === "string" ? parseMetre(options.metre) : (options.metre ?? parseMetre("4/4"));
-  const { bars, marks } = new ChartReader(text, chordsPerBar(options.chordsPerBar)).read();
+  const { bars, marks } = readLayout(text, chordsPerBar(options.chordsPerBar));
   const reading = new Map<string, Numeral | undefined>();
   const readings = bars.map((bar) => bar.entries.map((entry) => {
     if (!reading.has(entry.text)) reading.set(entry.text, looksLikeNumeral(entry.text) ? inBar(bar, () => readNumeral(entry.text)) : undefined);
@@ -210,13 +210,17 @@ interface Mark {
 const sectionsOf = (marks: readonly Mark[], bars: number): readonly ProgressionSection[] =>
   marks.map(({ name, at }, i) => ({ name, bar: at + 1, bars: (marks[i + 1]?.at ?? bars) - at })).filter((section) => section.bars > 0);
 
-/** Reads the layout of a chart from left to right, each character once. */
+/** What the layout is read from: a string, or in a test something that counts the characters read. */
+export type ChartText = Pick<string, "length" | "charAt" | "slice" | "includes" | "indexOf">;
+
+/** Reads the layout of a chart from left to right, each character a bounded number of times. */
 class ChartReader {
   private at = 0;
   private barLines = false;
   private afterBarLine = false;
   private written = 0;
   private current: Entry[] = [];
+  private strokes = false;
   private readonly bars: Bar[] = [];
   private readonly marks: Mark[] = [];
   private repeatFrom = 0;
@@ -225,7 +229,7 @@ class ChartReader {
   // Set from the end of a first ending until its second one begins.
   private awaitsSecond = false;
 
-  constructor(private readonly text: string, private readonly perBar: number) {}
+  constructor(private readonly text: ChartText, private readonly perBar: number) {}
 
   read(): { readonly bars: readonly Bar[]; readonly marks: readonly Mark[] } {
     // Bar lines are known beforehand, so that a list without them is told apart at its first chord.
@@ -257,6 +261,8 @@ class ChartReader {
     const last = this.bars.at(-1);
     const only = this.current.length === 1 ? this.current[0] : undefined;
     if (only?.text === "%" && last === undefined) throw this.refuse("a bar before the first %");
+    if (this.strokes) for (const entry of this.current) entry.beats ??= beats(1);
+    this.strokes = false;
     this.written++;
     this.bars.push({ entries: only?.text === "%" && last !== undefined ? last.entries : this.current, number: this.written });
     this.current = [];
@@ -379,11 +385,15 @@ class ChartReader {
     return beats(text);
   }
 
-  // A stroke gives every chord of its bar as many pulses as it has signs.
+  // In a bar with strokes a chord lasts a pulse, and one more for each stroke behind it.
   private stroke(): void {
     const last = this.current.at(-1);
     if (last === undefined || !this.barLines || last.text === "%") throw this.refuse("a chord in the same bar before /");
     last.beats = addBeats(last.beats ?? beats(1), beats(1));
-    for (const entry of this.current) entry.beats ??= beats(1);
+    this.strokes = true;
   }
 }
+
+/** The bars of a chart, repeats played out, and where its sections begin. */
+export const readLayout = (text: ChartText, perBar: number): { readonly bars: readonly Bar[]; readonly marks: readonly Mark[] } =>
+  new ChartReader(text, perBar).read();
