@@ -23,3 +23,4 @@ export * from "./musicxml/index.ts";
 export * from "./voice-leading/index.ts";
 export * from "./drill/index.ts";
 export * from "./handout/index.ts";
+export * from "./plan/index.ts";

@@ -20,13 +20,14 @@ const LAYERS: readonly (readonly string[])[] = [
   ["score"],
   ["backing"],
   ["drill", "assess"],
+  ["plan"],
   ["musicxml", "midi", "picture"],
   ["handout"],
   ["cli"],
 ];
 
 // Modules of the outside world that one place alone may import.
-const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "tonal", "fraction.js": "time", commander: "cli" };
+const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "tonal", "fraction.js": "time", commander: "cli", "ical-generator": "plan" };
 
 const filesIn = (folder: string): string[] =>
   readdirSync(join(ROOT, folder)).flatMap((name) => {
