@@ -16,6 +16,8 @@ export interface ExerciseRow {
   readonly needsChords: boolean;
   /** The fewest octaves that it can be played over. */
   readonly leastOctaves: 1 | 2;
+  /** Whether it is fingered as its scale is by itself; otherwise each figure is fingered as it lies best. */
+  readonly scaleFingers: boolean;
   readonly source: string;
 }
 
@@ -23,21 +25,21 @@ interface PatternRow extends ExerciseRow {
   readonly pattern: Pattern;
 }
 
-const COMMON = { needsChords: false, leastOctaves: 1, source: "common practice, no source" } as const;
+const COMMON = { needsChords: false, leastOctaves: 1, scaleFingers: false, source: "common practice, no source" } as const;
 
 /** The exercises, easiest first. */
 export const exerciseCatalogue = [
-  { id: "up-and-down", title: "Up and down", grade: 1, aim: "Know the scale under the fingers: up to the top tonic and hold it, back down and hold it.", ...COMMON, pattern: upAndDown },
+  { id: "up-and-down", title: "Up and down", grade: 1, aim: "Know the scale under the fingers: up to the top tonic and hold it, back down and hold it.", ...COMMON, scaleFingers: true, pattern: upAndDown },
   { id: "call-and-response", title: "Call and response", grade: 1, aim: "Hear five notes as a question, and answer it in the same rhythm.", ...COMMON, pattern: callAndResponse },
-  { id: "slides", title: "Up and down with slides", grade: 2, aim: "Put the blue note before its target as a grace note, one finger where the keys allow it.", ...COMMON, pattern: slides },
-  { id: "each-degree", title: "From each degree", grade: 2, aim: "Start the scale anywhere: from each note up to the top and down to the tonic.", ...COMMON, pattern: eachDegree },
+  { id: "slides", title: "Up and down with slides", grade: 2, aim: "Put the blue note before its target as a grace note, one finger where the keys allow it.", ...COMMON, scaleFingers: true, pattern: slides },
+  { id: "each-degree", title: "From each degree", grade: 2, aim: "Start the scale anywhere: from each note up to the top and down to the tonic.", ...COMMON, scaleFingers: true, pattern: eachDegree },
   { id: "threes", title: "Groups of three", grade: 2, aim: "Turn the scale into overlapping threes; in eighths they cross the beat.", ...COMMON, pattern: groupsOf(3) },
   { id: "fours", title: "Groups of four", grade: 2, aim: "Turn the scale into overlapping fours; in triplets they cross the beat.", ...COMMON, pattern: groupsOf(4) },
   { id: "broken-thirds", title: "Broken thirds", grade: 2, aim: "Skip every other note of the scale and come back for it.", ...COMMON, pattern: brokenThirds },
-  { id: "rest-on-a-beat", title: "A rest in each bar", grade: 2, aim: "Count through a silent beat, on each beat of the bar in turn.", ...COMMON, pattern: restOnABeat },
+  { id: "rest-on-a-beat", title: "A rest in each bar", grade: 2, aim: "Count through a silent beat, on each beat of the bar in turn.", ...COMMON, scaleFingers: true, pattern: restOnABeat },
   { id: "turns", title: "Turns", grade: 3, aim: "Circle each note of the scale from above and below.", ...COMMON, pattern: turns },
-  { id: "displaced-accents", title: "Displaced accents", grade: 3, aim: "Lean on notes that do not fall on the beat: every third of the eighths, every second of the triplets.", ...COMMON, pattern: displacedAccents },
-  { id: "off-the-beat", title: "Off the beat", grade: 3, aim: "Start and land between the beats, and hold the anticipation.", ...COMMON, pattern: offTheBeat },
+  { id: "displaced-accents", title: "Displaced accents", grade: 3, aim: "Lean on notes that do not fall on the beat: every third of the eighths, every second of the triplets.", ...COMMON, scaleFingers: true, pattern: displacedAccents },
+  { id: "off-the-beat", title: "Off the beat", grade: 3, aim: "Start and land between the beats, and hold the anticipation.", ...COMMON, scaleFingers: true, pattern: offTheBeat },
   { id: "chord-tones", title: "Chord tones", grade: 3, aim: "Spell each chord through the range and move to the nearest tone of the next.", ...COMMON, needsChords: true, pattern: chordTones },
   { id: "approach-notes", title: "Approach notes", grade: 3, aim: "Lead into a chord tone on every beat by semitones.", ...COMMON, needsChords: true, pattern: approachNotes },
   { id: "octave-shifts", title: "Octave shifts", grade: 4, aim: "Leap an octave and turn back at once, the hand moving as one.", ...COMMON, leastOctaves: 2, pattern: octaveShifts },

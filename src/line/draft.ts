@@ -37,9 +37,25 @@ export const holdLength = (at: number, grid: Grid): number => {
   return left >= grid.pulse ? left : left + grid.bar;
 };
 
-/** A run of tones from the start of a bar, the last of them held to the end of its bar, or of the next where less than a beat is left. */
-export const runAndHold = (tones: readonly Tone[], values: LineValues, grid: Grid): DraftPhrase => {
-  const lengths = runDurations(tones.length - 1, values, grid);
+const swapFirstBeats = (lengths: readonly number[], pulse: number): readonly number[] => {
+  const ends: number[] = [];
+  let sum = 0;
+  lengths.forEach((length, i) => {
+    sum += length;
+    if (sum === pulse || sum === 2 * pulse) ends.push(i + 1);
+  });
+  const [first = 0, second = first] = ends;
+  return [...lengths.slice(first, second), ...lengths.slice(0, first), ...lengths.slice(second)];
+};
+
+/**
+ * A run of tones from the start of a bar, the last of them held to the end of its bar, or of the next where less than a beat is left.
+ *
+ * @param shortStart - the beat that is not full comes second instead of first, so that the first note is not long
+ */
+export const runAndHold = (tones: readonly Tone[], values: LineValues, grid: Grid, shortStart = false): DraftPhrase => {
+  const early = runDurations(tones.length - 1, values, grid);
+  const lengths = shortStart ? swapFirstBeats(early, grid.pulse) : early;
   const end = lengths.reduce((sum, length) => sum + length, 0);
   const hold = holdLength(end, grid);
   return { bars: (end + hold) / grid.bar, notes: layOut(tones, [...lengths, hold]) };

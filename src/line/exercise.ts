@@ -85,7 +85,7 @@ export function exercise(id: ExerciseId, options: ExerciseOptions): Line {
   const grid = gridOf(m);
   const context = contextOf(row, options, grid);
   const phrases = tile(row.pattern(context), options.progression?.bars, grid);
-  return toLine(row.id, phrases, context.scale, m, grid);
+  return toLine(row, phrases, context.scale, m, grid);
 }
 
 const oneOf = <T>(value: T, allowed: readonly T[], what: "values" | "octaves" | "direction" | "rest-on"): T => {

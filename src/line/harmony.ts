@@ -1,6 +1,6 @@
 import type { Chord } from "../chord/index.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
-import { alterationOf, comparePitches, letterOf, pitch, pitchAtOrAbove, pitchClassOf } from "../pitch/index.ts";
+import { comparePitches, pitchAtOrAbove, pitchClassOf } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { beatsToTicks } from "./grid.ts";
@@ -72,9 +72,3 @@ export const nearest = (candidates: readonly Pitch[], to: Pitch): Pitch => {
   }
   return best;
 };
-
-/** The lowest and highest notes of a range, for where no other is given. */
-export const RANGE = { low: pitch("C4"), high: pitch("C7") } as const;
-
-/** Whether a pitch is written with an accidental. */
-export const isAltered = (p: Pitch): boolean => alterationOf(p) !== 0 || letterOf(p) === undefined;

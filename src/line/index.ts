@@ -1,10 +1,12 @@
 /**
- * Right-hand lines: graded exercises that fit a progression.
+ * Right-hand lines: graded exercises that fit a progression, and rules of phrasing that can be checked.
  *
  * @module line
  */
 export type { ExerciseId, ExerciseRow } from "./catalogue.ts";
 export { exerciseCatalogue } from "./catalogue.ts";
+export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport, PhraseRuleRow } from "./check.ts";
+export { checkLine, phraseRules } from "./check.ts";
 export type { Changes, ExerciseOptions } from "./exercise.ts";
 export { exercise } from "./exercise.ts";
 export type { LineValues } from "./grid.ts";

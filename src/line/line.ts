@@ -30,7 +30,7 @@ const graceOf = (grace: Pitch, main: Pitch): GraceNote => ({
 });
 
 /** Sets drafted phrases in exact time, one after the other, with fingers; a silence of a beat parts a phrase in two. */
-export const toLine = (id: string, phrases: readonly DraftPhrase[], scale: Scale, metre: Metre, grid: Grid): Line => {
+export const toLine = (row: { readonly id: string; readonly scaleFingers: boolean }, phrases: readonly DraftPhrase[], scale: Scale, metre: Metre, grid: Grid): Line => {
   const events: NoteEvent[] = [];
   const spans: Span[] = [];
   let bars = 0;
@@ -48,7 +48,7 @@ export const toLine = (id: string, phrases: readonly DraftPhrase[], scale: Scale
     });
     bars += phrase.bars;
   }
-  return { kind: "line", id, scale, metre, bars, events: addFingers(events), phrases: spans };
+  return { kind: "line", id: row.id, scale, metre, bars, events: addFingers(events, row.scaleFingers ? scale : undefined), phrases: spans };
 };
 
 const toEvent = (note: DraftNote, start: number): NoteEvent => ({

@@ -1,5 +1,5 @@
 import type { Pitch } from "../pitch/index.ts";
-import { alterationOf, keyColour, letterOf, pitchFromMidi, midiNumber } from "../pitch/index.ts";
+import { alterationOf, keyColour, midiNumber, pitchFromMidi } from "../pitch/index.ts";
 
 const at = (steps: number, semitones: number): Pitch => ({ kind: "pitch", steps, semitones });
 
@@ -24,6 +24,3 @@ export const toneAbove = (target: Pitch): Pitch => legible(at(target.steps + 1, 
 
 /** The blue note below a main note, under the same letter: E♭ before E. */
 export const blueNoteBelow = (main: Pitch): Pitch => at(main.steps, main.semitones - 1);
-
-/** Whether two pitches share a letter. */
-export const sameLetter = (a: Pitch, b: Pitch): boolean => letterOf(a) === letterOf(b);

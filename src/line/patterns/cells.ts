@@ -4,11 +4,16 @@ import { runAndHold } from "../draft.ts";
 import type { Pattern, PatternContext } from "./context.ts";
 import { bothWays } from "./context.ts";
 
-const phraseOf = (context: PatternContext, indexes: (top: number) => readonly number[]): readonly DraftPhrase[] =>
-  bothWays(context, context.ladder, (ladder) => {
-    const tones = indexes(ladder.length - 1).map((index): Tone => ({ pitch: ladder[index] as Pitch }));
-    return runAndHold(tones, context.values, context.grid);
-  });
+/** A figure over each octave of the range, up through all of them and down again, so that every octave ends in a held tonic. */
+const phraseOf = (context: PatternContext, indexes: (top: number) => readonly number[]): readonly DraftPhrase[] => {
+  const { ladder, size, values, grid, direction } = context;
+  const octaves = upTo((ladder.length - 1) / size - 1).map((octave) => ladder.slice(octave * size, (octave + 1) * size + 1));
+  const phrase = (notes: readonly Pitch[]): DraftPhrase =>
+    runAndHold(indexes(size).map((index): Tone => ({ pitch: notes[index] as Pitch })), values, grid);
+  const rising = octaves.map(phrase);
+  const falling = octaves.toReversed().map((octave) => phrase(octave.toReversed()));
+  return direction === "up" ? [...rising, ...falling] : [...falling, ...rising];
+};
 
 const upTo = (last: number): readonly number[] => Array.from({ length: Math.max(0, last + 1) }, (_, i) => i);
 
@@ -20,9 +25,9 @@ export const groupsOf = (notes: 3 | 4): Pattern => (context) =>
 export const brokenThirds: Pattern = (context) =>
   phraseOf(context, (top) => [...upTo(top - 3).flatMap((i) => [i, i + 2]), top - 2, top - 1, top]);
 
-/** A turn on each degree from the second: the note, the one above, the note, the one below. */
+/** A turn on each degree from the second: the note above, the note, the one below, the note. */
 export const turns: Pattern = (context) =>
-  phraseOf(context, (top) => [...upTo(top - 1).slice(1).flatMap((i) => [i, i + 1, i, i - 1]), top]);
+  phraseOf(context, (top) => [...upTo(top - 1).slice(1).flatMap((i) => [i + 1, i, i - 1, i]), top]);
 
 /**
  * Three notes up, the same three an octave higher coming down, and so from each of the next notes; then by step to the

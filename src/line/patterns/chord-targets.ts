@@ -6,6 +6,7 @@ import { beatCycle } from "../grid.ts";
 import { chordScale, guideTones, nearest, pitchesOf, slotAt } from "../harmony.ts";
 import { blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "../spelling.ts";
 import type { Pattern, PatternContext } from "./context.ts";
+import { isBlue } from "./context.ts";
 
 /** A beat of a phrase: where it is and the chord over it. */
 interface Beat {
@@ -14,6 +15,8 @@ interface Beat {
   readonly chord: Chord | undefined;
   /** Whether a chord enters on it. */
   readonly enters: boolean;
+  /** Its number in the bar, from 0. */
+  readonly inBar: number;
 }
 
 const beatsOf = ({ chords, grid, bars }: PatternContext): readonly (readonly Beat[])[] => {
@@ -25,7 +28,7 @@ const beatsOf = ({ chords, grid, bars }: PatternContext): readonly (readonly Bea
     for (let at = from; at < to; at += grid.pulse) {
       const slot = slotAt(chords, at);
       const barEnd = Math.floor(at / grid.bar) * grid.bar + grid.bar;
-      found.push({ at, duration: Math.min(grid.pulse, barEnd - at), chord: slot?.chord, enters: slot?.at === at });
+      found.push({ at, duration: Math.min(grid.pulse, barEnd - at), chord: slot?.chord, enters: slot?.at === at, inBar: Math.floor((at % grid.bar) / grid.pulse) });
       if (at + grid.pulse > barEnd) at = barEnd - grid.pulse;
     }
     return found;
@@ -154,14 +157,14 @@ export const enclosures: Pattern = (context) => {
   const { low, high } = rangeOf(context);
   const walk = toneWalker({ ...context, ladder: [{ ...low, semitones: low.semitones + 2 }, { ...high, semitones: high.semitones - 2 }] });
   return draft(context, beatsOf(context).map((phrase) => {
-    const targets = phrase.map((beat, i) => (beat.chord === undefined || i % 2 === 1 ? undefined : walk(beat.chord)));
+    const targets = phrase.map((beat) => (beat.chord === undefined || beat.inBar % 2 === 1 ? undefined : walk(beat.chord)));
     const lastTarget = targets.findLastIndex((target) => target !== undefined);
     const notes = phrase.flatMap((beat, i): readonly DraftNote[] => {
       const target = targets[i];
       if (target !== undefined) return [{ at: beat.at, duration: beat.duration, pitch: target }];
       const next = targets[i + 1];
       const chord = phrase[i + 1]?.chord;
-      if (i % 2 === 0 || i > lastTarget || next === undefined || chord === undefined) return [];
+      if (i > lastTarget || next === undefined || chord === undefined) return [];
       const lengths = lengthsOf(beat, i, context);
       return layOut(enclosing(lengths.length, next, targets[i - 1], chord, context).map((pitch): Tone => ({ pitch })), lengths, beat.at);
     });
@@ -233,7 +236,8 @@ const guideTonePhrases = (context: PatternContext, lead: (next: Pitch, before: P
       const lastBeat = between.length === 0 ? 0 : lengthsOf(between.at(-1) as Beat, following - 1, context).length;
       const before = between.length === 1 ? target : undefined;
       const close = lead(next, before, phrase[following]?.chord ?? beat.chord, lastBeat);
-      const row = pitchesOf(chordScale(beat.chord, context.scale), low, high);
+      const inScale = pitchesOf(chordScale(beat.chord, context.scale), low, high);
+      const row = inScale.filter((_, index) => !isBlue(inScale, index));
       const way = pathBetween(row, target, close[0] ?? next, lengths.length - close.length);
       notes.push(...layOut([...way, ...close].map((pitch): Tone => ({ pitch })), lengths, beat.at + beat.duration));
     }

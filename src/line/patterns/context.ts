@@ -32,3 +32,10 @@ export const bothWays = <T>(context: PatternContext, ladder: readonly T[], phras
   const falling = phrase(ladder.toReversed());
   return context.direction === "up" ? [rising, falling] : [falling, rising];
 };
+
+/** Whether a note of a ladder is a blue note: the one above it, a semitone higher, has the same letter, as E♭ below E. */
+export const isBlue = (ladder: readonly Pitch[], index: number): boolean => {
+  const here = ladder[index];
+  const above = ladder[index + 1];
+  return here !== undefined && above !== undefined && above.steps === here.steps && above.semitones === here.semitones + 1;
+};

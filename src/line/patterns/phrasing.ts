@@ -3,6 +3,7 @@ import type { DraftNote, DraftPhrase } from "../draft.ts";
 import { layOut } from "../draft.ts";
 import { beatCycle, runDurations } from "../grid.ts";
 import type { Pattern, PatternContext } from "./context.ts";
+import { isBlue } from "./context.ts";
 
 const barsFor = (ticks: number, bar: number): number => Math.ceil(ticks / bar);
 
@@ -14,18 +15,18 @@ const statement = (indexes: readonly number[], { ladder, values, grid }: Pattern
 };
 
 /**
- * A call of five notes and a response in the same rhythm that turns back home; then the call again from two
- * notes higher, and the response that closes on the tonic. In each octave of the range.
+ * A call of five notes that ends on the fifth and a response in the same rhythm that turns home; then a call round the
+ * fifth and a response that closes on the tonic. In each octave of the range; downwards, the call round the fifth comes first.
  */
 export const callAndResponse: Pattern = (context) => {
-  const calls = [[0, 1, 2, 3, 4], [4, 3, 2, 1, 0], [2, 3, 4, 5, 4], [3, 4, 2, 1, 0]];
-  const octaves = (context.ladder.length - 1) / context.size;
-  return Array.from({ length: octaves }, (_, octave) => octave).flatMap((octave) =>
-    calls.map((call) => {
-      const indexes = call.map((index) => Math.min(index, context.size) + octave * context.size);
-      const top = context.ladder.length - 1;
-      return statement(context.direction === "up" ? indexes : indexes.map((index) => top - index), context);
-    }));
+  const { ladder, size, scale, direction } = context;
+  const written = (scale.degrees as readonly string[]).indexOf("5");
+  const fifth = written > 2 ? written : Math.round((size * 4) / 7);
+  const rising = fifth >= 4 ? [fifth - 4, fifth - 3, fifth - 2, fifth - 1, fifth] : [0, 1, 2, fifth + 1, fifth];
+  const pairs = [[rising, rising.toReversed()], [[fifth, fifth - 1, fifth, fifth + 1, fifth], [fifth - 1, fifth, 2, 1, 0]]];
+  const octaves = Array.from({ length: (ladder.length - 1) / size }, (_, octave) => octave * size);
+  return (direction === "up" ? octaves : octaves.toReversed()).flatMap((base) =>
+    (direction === "up" ? pairs : pairs.toReversed()).flat().map((indexes) => statement(indexes.map((index) => base + index), context)));
 };
 
 const walk = (length: number, top: number, direction: "up" | "down"): readonly number[] => {
@@ -37,8 +38,8 @@ const walk = (length: number, top: number, direction: "up" | "down"): readonly n
 };
 
 /**
- * The scale up and down with one beat of each bar silent; the note before the silence lasts a beat. The silent beat
- * moves through the bar, or stays where it is put.
+ * The scale up and down with one beat of each bar silent; the note before the silence lasts a beat, and passes over a blue
+ * note. The silent beat moves through the bar, or stays where it is put.
  */
 export const restOnABeat: Pattern = ({ ladder, values, grid, direction, restOn }) => {
   const beats = Math.floor(grid.bar / grid.pulse);
@@ -55,6 +56,11 @@ export const restOnABeat: Pattern = ({ ladder, values, grid, direction, restOn }
       at += duration;
     }
   }
-  const indexes = walk(spots.length, ladder.length - 1, direction);
-  return [{ bars, notes: spots.map((spot, i): DraftNote => ({ ...spot, pitch: ladder[indexes[i] as number] as Pitch })) }];
+  const indexes = walk(2 * spots.length, ladder.length - 1, direction);
+  let next = 0;
+  const notes = spots.map((spot): DraftNote => {
+    if (spot.duration >= grid.pulse && isBlue(ladder, indexes[next] as number)) next += 1;
+    return { ...spot, pitch: ladder[indexes[next++] as number] as Pitch };
+  });
+  return [{ bars, notes }];
 };

@@ -5,7 +5,7 @@ import { holdLength, layOut, runAndHold } from "../draft.ts";
 import { beatCycle, runDurations } from "../grid.ts";
 import { blueNoteBelow } from "../spelling.ts";
 import type { Pattern } from "./context.ts";
-import { bothWays } from "./context.ts";
+import { bothWays, isBlue } from "./context.ts";
 
 const plain = (ladder: readonly Pitch[]): readonly Tone[] => ladder.map((pitch) => ({ pitch }));
 
@@ -37,13 +37,16 @@ export const slides: Pattern = (context) => {
   return bothWays(context, tones, (run) => runAndHold(run, context.values, context.grid));
 };
 
-/** From each degree of the lowest octave up to the top tonic and down to the bottom one, held. */
+/** From each degree of the lowest octave up to the top tonic and down to the bottom one, held; over more octaves the top is held too. */
 export const eachDegree: Pattern = ({ ladder, size, values, grid, direction }) =>
   Array.from({ length: size }, (_, degree) => {
-    const upThenDown = [...ladder.slice(degree), ...ladder.slice(0, -1).toReversed()];
-    const downThenUp = [...ladder.slice(0, ladder.length - degree).toReversed(), ...ladder.slice(1)];
-    return runAndHold(plain(direction === "up" ? upThenDown : downThenUp), values, grid);
-  });
+    const there = direction === "up" ? ladder.slice(degree) : ladder.slice(0, ladder.length - degree).toReversed();
+    const startsBlue = isBlue(ladder, ladder.indexOf(there[0] as Pitch));
+    const back = direction === "up" ? ladder.toReversed() : ladder;
+    return ladder.length - 1 === size
+      ? [runAndHold(plain([...there, ...back.slice(1)]), values, grid, startsBlue)]
+      : [runAndHold(plain(there), values, grid, startsBlue), runAndHold(plain(back), values, grid)];
+  }).flat();
 
 /** The scale up and down, begun on the last part of beat 1 and landing on the last part of a beat, where the long note anticipates the next. */
 export const offTheBeat: Pattern = (context) => {
@@ -60,10 +63,10 @@ export const offTheBeat: Pattern = (context) => {
   });
 };
 
-/** Up and back in one breath, with an accent on every third note of a pair rhythm and every second of a triplet rhythm. */
-export const displacedAccents: Pattern = ({ ladder, values, grid, direction }) => {
-  const round = direction === "up" ? [...ladder, ...ladder.slice(0, -1).toReversed()] : [...ladder.toReversed(), ...ladder.slice(1)];
+/** The scale up and down with an accent on every third note of a pair rhythm and every second of a triplet rhythm. */
+export const displacedAccents: Pattern = (context) => {
+  const { grid, values } = context;
   const every = values === "triplets" || grid.compound ? 2 : 3;
-  const tones = round.map((pitch, i): Tone => (i % every === 0 ? { pitch, accent: true } : { pitch }));
-  return [runAndHold(tones, values, grid)];
+  return bothWays(context, context.ladder, (ladder) =>
+    runAndHold(ladder.map((pitch, i): Tone => (i % every === 0 ? { pitch, accent: true } : { pitch })), values, grid));
 };

@@ -1,0 +1,129 @@
+import { MusicError } from "../errors.ts";
+import type { NoteEvent, Span } from "../event/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { pitch } from "../pitch/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
+import type { Scale } from "../scale/index.ts";
+import { parseScale } from "../scale/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { addBeats, barPosition, metre, subtractBeats } from "../time/index.ts";
+import type { HeardNote, HeardPhrase } from "./heard.ts";
+import { hear } from "./heard.ts";
+import { RULES } from "./rules/index.ts";
+
+/** A rule of phrasing, in words. */
+export interface PhraseRuleRow {
+  readonly id: string;
+  /** What the rule asks, in a teacher's words. */
+  readonly statement: string;
+  /** `"must"` is never broken by a generated line; `"should"` is kept as far as it can be. */
+  readonly grade: "must" | "should";
+  readonly source: string;
+}
+
+/** The rules that {@link checkLine} holds a line to. */
+export const phraseRules: readonly PhraseRuleRow[] = RULES.map(({ id, statement, grade, source }) => ({ id, statement, grade, source }));
+
+/** Options of {@link checkLine}: the more it knows, the more rules can speak. */
+export interface CheckLineOptions {
+  /** @defaultValue 4/4 */
+  readonly metre?: Metre;
+  /** The chords; they repeat for as long as the line lasts. @defaultValue none: rules about chords are silent */
+  readonly chords?: readonly ChordSpan[];
+  /** The scale or its name. @defaultValue none: a note belongs if it agrees with its chord */
+  readonly scale?: Scale | string;
+  /** What the left hand plays. @defaultValue none: the rule about held clashes is silent */
+  readonly voicings?: readonly NoteEvent[];
+  /** Where each phrase starts. @defaultValue phrases part at a rest of a beat, where two beats bring no new note, and after a note of a beat that is held to a bar line */
+  readonly phrases?: readonly Span[];
+  /** Quarter notes a minute. @defaultValue 120 */
+  readonly tempo?: number;
+  /** @defaultValue C3 */
+  readonly lowest?: Pitch;
+  /** @defaultValue C7 */
+  readonly highest?: Pitch;
+}
+
+/** One breach of a rule: where, what and what to try. */
+export interface LineFinding {
+  /** The id of the rule. */
+  readonly rule: string;
+  readonly grade: "must" | "should";
+  /** 1 for the first full bar, 0 for a pickup. */
+  readonly bar: number;
+  /** Beat of the bar, counted from 1. */
+  readonly beat: Beats;
+  readonly message: string;
+  /** What to try instead. */
+  readonly suggestion: string;
+}
+
+/** A phrase that was found in a line. */
+export interface FoundPhrase extends Span {
+  readonly bar: number;
+  /** Beat of the bar, counted from 1. */
+  readonly beat: Beats;
+  /** How many notes it has. */
+  readonly notes: number;
+}
+
+/** What {@link checkLine} finds. */
+export interface LineReport {
+  readonly kind: "line-report";
+  readonly phrases: readonly FoundPhrase[];
+  /** By time, then in the order of {@link phraseRules}; empty when every rule is kept. */
+  readonly findings: readonly LineFinding[];
+}
+
+/**
+ * Holds a line to the rules of phrasing.
+ *
+ * @param events - the line, in any order; of several pitches struck together the highest is the line's
+ * @throws MusicError `line/tempo` unless the tempo is above 0, and what `parseScale` throws
+ *
+ * @example
+ * ```ts
+ * import { checkLine, exercise, parseChart } from "hands-together";
+ *
+ * const chart = parseChart("C | F");
+ * const line = exercise("up-and-down", { scale: "C major blues", progression: chart });
+ * checkLine(line.events, { chords: chart.spans, scale: line.scale }).findings; // => []
+ *
+ * const cutOff = line.events.slice(0, 3);
+ * checkLine(cutOff, { chords: chart.spans, scale: line.scale }).findings.map((f) => f.rule); // => ["resting-note", "blue-third"]
+ * ```
+ */
+export function checkLine(events: readonly NoteEvent[], options: CheckLineOptions = {}): LineReport {
+  const m = options.metre ?? metre("4/4");
+  const tempo = options.tempo ?? 120;
+  if (!(tempo > 0) || !Number.isFinite(tempo)) throw new MusicError({ code: "line/tempo", input: tempo, expected: "quarter notes a minute above 0" });
+  const line = hear(events, {
+    metre: m,
+    chords: options.chords ?? [],
+    scale: typeof options.scale === "string" ? parseScale(options.scale) : options.scale,
+    voicings: options.voicings ?? [],
+    phrases: options.phrases,
+    range: { lowest: options.lowest ?? pitch("C3"), highest: options.highest ?? pitch("C7") },
+    tempo,
+  });
+  const breaches = RULES.flatMap((rule) => rule.check(line).map((breach) => ({ rule, ...breach })));
+  return {
+    kind: "line-report",
+    phrases: line.phrases.map((phrase) => foundPhrase(phrase, m)),
+    findings: breaches
+      .sort((a, b) => a.note.at - b.note.at)
+      .map(({ rule, note, message, suggestion }): LineFinding => ({ rule: rule.id, grade: rule.grade, ...placeOf(note, m), message, suggestion })),
+  };
+}
+
+const placeOf = (note: HeardNote, m: Metre): { bar: number; beat: Beats } => {
+  const { bar, beat } = barPosition(note.event.at, m);
+  return { bar, beat };
+};
+
+const foundPhrase = ({ notes }: HeardPhrase, m: Metre): FoundPhrase => {
+  const first = notes[0] as HeardNote;
+  const last = notes.at(-1) as HeardNote;
+  const at = first.event.at;
+  return { at, duration: subtractBeats(addBeats(last.event.at, last.event.duration), at), ...placeOf(first, m), notes: notes.length };
+};

@@ -1,0 +1,199 @@
+import type { NoteEvent, Span } from "../event/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { pitchClassOf } from "../pitch/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
+import type { Scale } from "../scale/index.ts";
+import type { Metre } from "../time/index.ts";
+import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
+import { agrees, chordClasses, pitchClass } from "./harmony.ts";
+
+/** A chord in force, in quarter notes. */
+export interface HeardChord {
+  readonly symbol: string;
+  readonly at: number;
+  readonly end: number;
+  readonly classes: ReadonlySet<number>;
+  /** Names of the chord's tones, for suggestions. */
+  readonly names: readonly string[];
+  readonly root: number;
+  /** Whether it has a major third and no raised ninth, so that the third below it is blue. */
+  readonly major: boolean;
+}
+
+/** A note of a line with what surrounds it; time in quarter notes. */
+export interface HeardNote {
+  readonly event: NoteEvent;
+  readonly at: number;
+  readonly end: number;
+  /** The melody's pitch: the highest of the event. */
+  readonly pitch: Pitch;
+  /** Pitch class, 0 to 11 from C. */
+  readonly sound: number;
+  /** Whether it starts on beat 1 or on the middle of the bar. */
+  readonly strong: boolean;
+  readonly chord: HeardChord | undefined;
+  /** The chord that enters next. */
+  readonly coming: HeardChord | undefined;
+  /** The note before and after in the same phrase. */
+  readonly previous: HeardNote | undefined;
+  readonly next: HeardNote | undefined;
+}
+
+/** Notes that are heard as one thought. */
+export interface HeardPhrase {
+  readonly notes: readonly HeardNote[];
+}
+
+/** A line as the rules see it. */
+export interface HeardLine {
+  readonly notes: readonly HeardNote[];
+  readonly phrases: readonly HeardPhrase[];
+  /** A beat in quarter notes: 3/2 in compound metres. */
+  readonly pulse: number;
+  readonly scale: Scale | undefined;
+  readonly scaleClasses: ReadonlySet<number> | undefined;
+  readonly voicings: readonly NoteEvent[];
+  readonly range: { readonly lowest: Pitch; readonly highest: Pitch };
+  /** Quarter notes a minute. */
+  readonly tempo: number;
+}
+
+/** Times that differ by less are one moment; the smallest gap of any notated grid is far wider. */
+export const SAME_MOMENT = 1e-6;
+
+const endOf = (span: Span): number => beatsToNumber(span.at) + beatsToNumber(span.duration);
+
+const heardChords = (spans: readonly ChordSpan[]): readonly HeardChord[] =>
+  spans.flatMap((span): readonly HeardChord[] => {
+    if (span.chord === undefined) return [];
+    const classes = chordClasses(span.chord);
+    const root = pitchClassOf(span.chord.root);
+    return [{
+      symbol: span.chord.symbol,
+      at: beatsToNumber(span.at),
+      end: endOf(span),
+      classes,
+      names: span.chord.tones.map((tone) => tone.note),
+      root,
+      major: classes.has((root + 4) % 12) && !classes.has((root + 3) % 12),
+    }];
+  });
+
+/** Looks up the chord at a moment and the one after it; the chart repeats for as long as the line lasts. */
+const chordFinder = (spans: readonly ChordSpan[]) => {
+  const chords = heardChords(spans);
+  const turn = spans.length === 0 ? 0 : Math.max(...spans.map(endOf));
+  return (at: number): { chord: HeardChord | undefined; coming: HeardChord | undefined } => {
+    if (turn === 0) return { chord: undefined, coming: undefined };
+    const lap = Math.floor((at + SAME_MOMENT) / turn);
+    const within = at - lap * turn;
+    const moved = (chord: HeardChord, laps: number): HeardChord => ({ ...chord, at: chord.at + laps * turn, end: chord.end + laps * turn });
+    const chord = chords.find((c) => c.at <= within + SAME_MOMENT && within + SAME_MOMENT < c.end);
+    const later = chords.find((c) => c.at > within + SAME_MOMENT);
+    const coming = later === undefined ? (chords[0] === undefined ? undefined : moved(chords[0], lap + 1)) : moved(later, lap);
+    return { chord: chord === undefined ? undefined : moved(chord, lap), coming };
+  };
+};
+
+/** What {@link hear} needs to know besides the notes. */
+export interface HearingContext {
+  readonly metre: Metre;
+  readonly chords: readonly ChordSpan[];
+  readonly scale: Scale | undefined;
+  readonly voicings: readonly NoteEvent[];
+  readonly phrases: readonly Span[] | undefined;
+  readonly range: HeardLine["range"];
+  readonly tempo: number;
+}
+
+interface Timed {
+  readonly at: number;
+  readonly end: number;
+}
+
+/**
+ * Whether a phrase ends before a note, by ear: a rest of a beat, two beats without a new note, or a note of a beat, twice
+ * as long as the one before it, that is held to a bar line.
+ */
+const endsBefore = (note: Timed, before: Timed, earlier: Timed | undefined, bar: number, pulse: number): boolean => {
+  if (note.at - before.end >= pulse - SAME_MOMENT || note.at - before.at >= 2 * pulse - SAME_MOMENT) return true;
+  const held = before.end - before.at;
+  const place = ((before.end % bar) + bar) % bar;
+  return earlier !== undefined && held >= pulse - SAME_MOMENT && held >= 2 * (earlier.end - earlier.at) - SAME_MOMENT && Math.min(place, bar - place) < SAME_MOMENT;
+};
+
+const cutPhrases = <N extends Timed>(notes: readonly N[], phrases: readonly Span[] | undefined, bar: number, pulse: number): readonly (readonly N[])[] => {
+  const groups: N[][] = [];
+  const starts = phrases?.map((phrase) => beatsToNumber(phrase.at));
+  notes.forEach((note, i) => {
+    const before = notes[i - 1];
+    const parted = before === undefined
+      || (starts === undefined
+        ? endsBefore(note, before, notes[i - 2], bar, pulse)
+        : starts.some((start) => Math.abs(start - note.at) < SAME_MOMENT));
+    if (parted) groups.push([note]);
+    else (groups.at(-1) as N[]).push(note);
+  });
+  return groups;
+};
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] };
+
+/** Puts every note of a line among its neighbours: chord, phrase, metrical place. */
+export const hear = (events: readonly NoteEvent[], context: HearingContext): HeardLine => {
+  const bar = beatsToNumber(barLength(context.metre));
+  const pulse = beatsToNumber(pulseLength(context.metre));
+  const pulses = Math.round(bar / pulse);
+  const half = pulses % 2 === 0 && pulses > 2 ? bar / 2 : bar;
+  const chordAt = chordFinder(context.chords);
+  const ordered = events
+    .filter((event) => event.pitches.length > 0)
+    .map((event): Mutable<HeardNote> => {
+      const at = beatsToNumber(event.at);
+      const top = event.pitches.reduce((best, p) => (p.semitones > best.semitones ? p : best));
+      const place = ((at % half) + half) % half;
+      return {
+        event, at, end: endOf(event), pitch: top, sound: pitchClass(top), ...chordAt(at),
+        strong: Math.min(place, half - place) < SAME_MOMENT,
+        previous: undefined, next: undefined,
+      };
+    })
+    .sort((a, b) => a.at - b.at);
+  const groups = cutPhrases(ordered, context.phrases, bar, pulse);
+  for (const group of groups) {
+    group.forEach((note, i) => {
+      note.previous = group[i - 1];
+      note.next = group[i + 1];
+    });
+  }
+  return {
+    notes: ordered,
+    phrases: groups.map((notes) => ({ notes })),
+    pulse,
+    scale: context.scale,
+    scaleClasses: context.scale === undefined ? undefined : new Set(context.scale.notes.map(pitchClassOf)),
+    voicings: context.voicings,
+    range: context.range,
+    tempo: context.tempo,
+  };
+};
+
+/** How long a note sounds. */
+export const lengthOf = (note: HeardNote): number => note.end - note.at;
+
+/** The rise from a note to the next of its phrase in semitones, negative when it falls. */
+export const rise = (from: HeardNote, to: HeardNote): number => to.pitch.semitones - from.pitch.semitones;
+
+/** Whether a note anticipates the chord that enters within half a beat of its start. */
+export const anticipates = (note: HeardNote, pulse: number): boolean =>
+  note.coming !== undefined && note.coming.at - note.at <= pulse / 2 + SAME_MOMENT && note.end > note.coming.at - SAME_MOMENT && note.coming.classes.has(note.sound);
+
+/** Whether a note is a tone of its chord, or of the chord that it anticipates. */
+export const isChordTone = (note: HeardNote, line: HeardLine): boolean => note.chord?.classes.has(note.sound) === true || anticipates(note, line.pulse);
+
+/** Whether a note belongs: to its chord, or to the scale, or, where no scale is known, to the chord's tensions. Everything belongs where nothing is known. */
+export const belongs = (note: HeardNote, line: HeardLine): boolean => {
+  if (line.scaleClasses?.has(note.sound) === true || isChordTone(note, line)) return true;
+  if (note.chord === undefined) return line.scaleClasses === undefined;
+  return line.scaleClasses === undefined && agrees(note.sound, note.chord.classes);
+};

@@ -1,0 +1,30 @@
+import { SAME_MOMENT, lengthOf } from "../heard.ts";
+import type { HeardNote } from "../heard.ts";
+import type { Breach, PhraseRule } from "./rule.ts";
+import { CORPUS } from "./rule.ts";
+
+const LONGEST = 26;
+
+export const breath: PhraseRule = {
+  id: "breath",
+  statement: "The line breathes: at least every 26 quarter notes there is a rest of half a beat or a note of a beat.",
+  grade: "must",
+  source: `${CORPUS}: 19 of 20 phrases, cut at one-beat rests, are no longer than 26.2 beats`,
+  check: (line) => {
+    const breaches: Breach[] = [];
+    let from: HeardNote | undefined;
+    let told = false;
+    line.notes.forEach((note, i) => {
+      const before = line.notes[i - 1];
+      const rested = before === undefined || note.at - before.end >= line.pulse / 2 - SAME_MOMENT || lengthOf(before) >= line.pulse - SAME_MOMENT;
+      if (rested || from === undefined) {
+        from = note;
+        told = false;
+      }
+      if (told || note.end - from.at <= LONGEST + SAME_MOMENT) return;
+      told = true;
+      breaches.push({ note, message: `no breath for more than ${LONGEST} quarter notes`, suggestion: "hold a note or rest for a beat where a chord changes" });
+    });
+    return breaches;
+  },
+};

@@ -1,0 +1,19 @@
+import { SAME_MOMENT, lengthOf } from "../heard.ts";
+import { nameOf } from "./names.ts";
+import type { PhraseRule } from "./rule.ts";
+import { COMMON } from "./rule.ts";
+
+export const clearEnd: PhraseRule = {
+  id: "clear-end",
+  statement: "A phrase ends on a note of at least half a beat, or as long as the one before it.",
+  grade: "must",
+  source: COMMON,
+  check: (line) =>
+    line.phrases.flatMap(({ notes }) => {
+      const note = notes.at(-1);
+      if (note === undefined) return [];
+      const least = Math.min(line.pulse / 2, note.previous === undefined ? Infinity : lengthOf(note.previous));
+      if (lengthOf(note) >= least - SAME_MOMENT) return [];
+      return [{ note, message: `the phrase breaks off on a short ${nameOf(note.pitch)}`, suggestion: "hold the last note, or end one note earlier" }];
+    }),
+};

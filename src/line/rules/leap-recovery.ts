@@ -1,0 +1,23 @@
+import { rise } from "../heard.ts";
+import { nameOf } from "./names.ts";
+import type { PhraseRule } from "./rule.ts";
+import { COMMON } from "./rule.ts";
+
+const LEAP = 8;
+const BACK = 4;
+
+export const leapRecovery: PhraseRule = {
+  id: "leap-recovery",
+  statement: "After a leap of a sixth or more the line turns back by a step or a third.",
+  grade: "should",
+  source: COMMON,
+  check: (line) =>
+    line.notes.flatMap((note) => {
+      if (note.previous === undefined || note.next === undefined) return [];
+      const leap = rise(note.previous, note);
+      const after = rise(note, note.next);
+      if (Math.abs(leap) < LEAP) return [];
+      if (after !== 0 && Math.sign(after) !== Math.sign(leap) && Math.abs(after) <= BACK) return [];
+      return [{ note, message: `the leap to ${nameOf(note.pitch)} is not followed by a step back`, suggestion: `${leap > 0 ? "fall" : "rise"} by a step or a third after it` }];
+    }),
+};

@@ -1,0 +1,16 @@
+import { rise } from "../heard.ts";
+import { nameOf } from "./names.ts";
+import type { PhraseRule } from "./rule.ts";
+import { CORPUS } from "./rule.ts";
+
+export const leapSize: PhraseRule = {
+  id: "leap-size",
+  statement: "Inside a phrase no leap is wider than an octave.",
+  grade: "should",
+  source: `${CORPUS}: 0.7 % of intervals are wider`,
+  check: (line) =>
+    line.notes.flatMap((note) => {
+      if (note.previous === undefined || Math.abs(rise(note.previous, note)) <= 12) return [];
+      return [{ note, message: `the leap from ${nameOf(note.previous.pitch)} to ${nameOf(note.pitch)} is wider than an octave`, suggestion: "take the nearer octave, or rest before it" }];
+    }),
+};

@@ -1,0 +1,17 @@
+import { SAME_MOMENT } from "../heard.ts";
+import { nameOf } from "./names.ts";
+import type { PhraseRule } from "./rule.ts";
+import { COMMON } from "./rule.ts";
+
+export const oneVoice: PhraseRule = {
+  id: "one-voice",
+  statement: "A line sounds one note after the other: none starts before the last has ended.",
+  grade: "must",
+  source: COMMON,
+  check: (line) =>
+    line.notes.flatMap((note, i) => {
+      const before = line.notes[i - 1];
+      if (before === undefined || note.at >= before.end - SAME_MOMENT) return [];
+      return [{ note, message: `${nameOf(note.pitch)} starts while ${nameOf(before.pitch)} still sounds`, suggestion: `end ${nameOf(before.pitch)} where ${nameOf(note.pitch)} starts` }];
+    }),
+};

@@ -1,0 +1,20 @@
+import type { PhraseRule } from "./rule.ts";
+import { CORPUS } from "./rule.ts";
+
+const FEWEST = 2;
+const MOST = 52;
+
+export const phraseLength: PhraseRule = {
+  id: "phrase-length",
+  statement: "A phrase has 2 to 52 notes.",
+  grade: "should",
+  source: `${CORPUS}: the middle nine tenths of phrases cut at one-beat rests`,
+  check: (line) =>
+    line.phrases.flatMap(({ notes }) => {
+      const note = notes[0];
+      if (note === undefined || (notes.length >= FEWEST && notes.length <= MOST)) return [];
+      return notes.length < FEWEST
+        ? [{ note, message: "a phrase of a single note", suggestion: "lead into it, or answer it at once" }]
+        : [{ note, message: `a phrase of ${notes.length} notes`, suggestion: "part it in two with a rest of a beat" }];
+    }),
+};

@@ -1,0 +1,24 @@
+import { SAME_MOMENT, isChordTone, lengthOf } from "../heard.ts";
+import { advice, nameOf } from "./names.ts";
+import type { PhraseRule } from "./rule.ts";
+import { COMMON } from "./rule.ts";
+
+export const restingNote: PhraseRule = {
+  id: "resting-note",
+  statement: "A phrase ends on a chord tone, or on a note of the scale held for a beat.",
+  grade: "must",
+  source: COMMON,
+  check: (line) =>
+    line.phrases.flatMap(({ notes }) => {
+      const note = notes.at(-1);
+      if (note === undefined || (note.chord === undefined && line.scaleClasses === undefined) || isChordTone(note, line)) return [];
+      const inScale = line.scaleClasses?.has(note.sound) === true;
+      if (inScale && lengthOf(note) >= line.pulse - SAME_MOMENT) return [];
+      const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;
+      return [{
+        note,
+        message: inScale ? `the phrase ends on a short ${nameOf(note.pitch)}${over}` : `the phrase ends on ${nameOf(note.pitch)}${over}, outside chord and scale`,
+        suggestion: `end on ${advice(note)}${inScale ? `, or hold ${nameOf(note.pitch)} for a beat` : ""}`,
+      }];
+    }),
+};

@@ -1,0 +1,24 @@
+import type { HeardLine, HeardNote } from "../heard.ts";
+
+/** Where a rule is broken, and what to try. */
+export interface Breach {
+  readonly note: HeardNote;
+  readonly message: string;
+  readonly suggestion: string;
+}
+
+/** A rule of phrasing that can be checked. */
+export interface PhraseRule {
+  readonly id: string;
+  /** What the rule asks, in a teacher's words. */
+  readonly statement: string;
+  /** `"must"` is never broken by a generated line; `"should"` is kept as far as it can be. */
+  readonly grade: "must" | "should";
+  readonly source: string;
+  readonly check: (line: HeardLine) => readonly Breach[];
+}
+
+export const COMMON = "common practice, no source";
+
+/** The corpus that figures come from, where a rule states some. */
+export const CORPUS = "Weimar Jazz Database v1.2 (299 solos; Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat), computed from its note lists";

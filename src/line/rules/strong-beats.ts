@@ -1,0 +1,24 @@
+import { agrees } from "../harmony.ts";
+import { anticipates } from "../heard.ts";
+import { advice, nameOf } from "./names.ts";
+import type { PhraseRule } from "./rule.ts";
+
+export const strongBeats: PhraseRule = {
+  id: "strong-beats",
+  statement: "Of the notes on strong beats, at least half of each phrase agree with the chord: its tones, or tensions that lie a semitone above none of them. A phrase that keeps to one scale over the changes is free.",
+  grade: "should",
+  source: "common practice; that place in the bar sets notes off by their tonal function: Järvinen, T. (1995), Tonal hierarchies in jazz improvisation, Music Perception 12(4), 415-437 (no figures)",
+  check: (line) =>
+    line.phrases.flatMap(({ notes }) => {
+      if (notes.every((note) => line.scaleClasses?.has(note.sound) === true)) return [];
+      const strong = notes.filter((note) => note.strong && note.chord !== undefined);
+      const foreign = strong.filter((note) => note.chord !== undefined && !agrees(note.sound, note.chord.classes) && !anticipates(note, line.pulse));
+      const note = foreign[0];
+      if (note === undefined || 2 * foreign.length <= strong.length) return [];
+      return [{
+        note,
+        message: `${foreign.length} of ${strong.length} notes on strong beats rub against the chord, the first ${nameOf(note.pitch)} over ${note.chord?.symbol}`,
+        suggestion: `aim at ${advice(note)} there, or start an eighth note earlier`,
+      }];
+    }),
+};
