@@ -39,7 +39,7 @@ describe("layout", () => {
           }
         }
       }
-    }), { numRuns: 150 });
+    }), { numRuns: 70 });
   });
 
   it("law: nothing is lost or added: the tied pieces of each event add up to it, in one chain", () => {
@@ -54,7 +54,7 @@ describe("layout", () => {
           expect(pieces.map((p) => [p.tiedFrom, p.tiedTo])).toEqual(pieces.map((_, i) => [i > 0, i < pieces.length - 1]));
         }
       }
-    }), { numRuns: 150 });
+    }), { numRuns: 70 });
   });
 
   it("law: a hand has as many voices as it has events at once, and no more", () => {
@@ -69,7 +69,7 @@ describe("layout", () => {
           for (const [i, voice] of bar[hand].entries()) if (i > 0) expect(voice.some((p) => p.kind === "note")).toBe(true);
         }
       }
-    }), { numRuns: 100 });
+    }), { numRuns: 50 });
   });
 
   it("law: brackets open and close in turn, and hold pieces of one ratio that fill a whole number of its units", () => {
@@ -95,7 +95,7 @@ describe("layout", () => {
         }
         expect(open).toBeUndefined();
       }
-    }), { numRuns: 150 });
+    }), { numRuns: 70 });
   });
 
   it("law: beams begin, continue and end in turn at each level, within one beat", () => {
@@ -122,7 +122,7 @@ describe("layout", () => {
           expect(began.every((b) => b === undefined)).toBe(true);
         }
       }
-    }), { numRuns: 150 });
+    }), { numRuns: 70 });
   });
 
   // Common practice, no source.
