@@ -24,3 +24,5 @@ export * from "./voice-leading/index.ts";
 export * from "./drill/index.ts";
 export * from "./handout/index.ts";
 export * from "./plan/index.ts";
+export * from "./assess/index.ts";
+export * from "./backing/index.ts";

@@ -1,0 +1,311 @@
+import { MusicError } from "../errors.ts";
+import type { Hand } from "../event/index.ts";
+import type { Score } from "../score/index.ts";
+import { scoreEnd } from "../score/index.ts";
+import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../time/index.ts";
+import type { Asked, AskedNote } from "./asked.ts";
+import { askedNotes } from "./asked.ts";
+import type { Clock, Heard } from "./clock.ts";
+import { fitClock, median, usualPace } from "./clock.ts";
+import type { PlayedNote } from "./played.ts";
+import { inOrder } from "./played.ts";
+import type { Shift } from "./shift.ts";
+import { findShift } from "./shift.ts";
+import type { Solution, Struck } from "./solve.ts";
+import { solve } from "./solve.ts";
+
+/** What became of one note, asked or played, in one run. */
+export interface AlignedNote {
+  /**
+   * `"right"`: the key asked for. `"wrong"`: another key in its place. `"missed"`: asked for and not played. `"extra"`: played and
+   * not asked for.
+   */
+  readonly state: "right" | "wrong" | "missed" | "extra";
+  /** Index of the run in which it happened. */
+  readonly run: number;
+  /** The hand that it was asked of, or for an extra note the hand that lies nearer. */
+  readonly hand: Hand;
+  /** Index in `asked`; absent for an extra note. */
+  readonly asked?: number;
+  /** Index in the take as it was given; absent for a missed note. */
+  readonly played?: number;
+  /** How late it was by the player's own clock, in milliseconds; negative when early. Only for what was asked and played. */
+  readonly offMs?: number;
+  /** Where it was heard, in quarter notes from the first bar line by the player's own clock. */
+  readonly heard?: number;
+}
+
+/** A stretch played in one go. */
+export interface Run {
+  /** Why it began: at the start, back at an earlier place, again from the top after the end, or further ahead. */
+  readonly begins: "start" | "back" | "again" | "ahead";
+  /** Bar and beat of its first asked note. */
+  readonly from: { readonly bar: number; readonly beat: string };
+  /** Bar and beat of its last asked note. */
+  readonly to: { readonly bar: number; readonly beat: string };
+  /** Stops inside it: the bar and beat of the note that came late, and by how many seconds. */
+  readonly pauses: readonly { readonly bar: number; readonly beat: string; readonly seconds: number }[];
+  /** The player's tempo along it, in quarter notes a minute; empty where too little was played to tell. */
+  readonly tempos: readonly { readonly quarter: number; readonly tempo: number }[];
+}
+
+/** A take read as an attempt at a score. */
+export interface Alignment {
+  readonly kind: "alignment";
+  /** Every note that the score asks for, in order of time. */
+  readonly asked: readonly AskedNote[];
+  /** What became of each note, run by run, in order of time. */
+  readonly notes: readonly AlignedNote[];
+  readonly runs: readonly Run[];
+  /** Indices of asked notes that no run came to. */
+  readonly leftOut: readonly number[];
+  /** Semitones by which each hand was played above what is written. */
+  readonly shift: Readonly<Record<Hand, number>>;
+  /** The least cost of reading the keys as the score, before time is looked at. */
+  readonly cost: number;
+}
+
+// Below this share of right keys the take is taken for another piece.
+const LEAST_RIGHT = 0.4;
+
+/** One run before it is told to the user. */
+interface RawRun {
+  readonly from: number;
+  readonly to: number;
+  /** Indices of the asked notes that it came to, in order. */
+  readonly scope: readonly number[];
+  /** By key of the run: index of the asked note, or -1. */
+  readonly meant: readonly number[];
+  readonly clock: Clock;
+}
+
+/** The pulse by which the player's clock goes: a quarter, or the dotted quarter of compound metres. */
+export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.5 : 1);
+
+/**
+ * Reads a take as an attempt at a score: which key was meant for which note, where the player went back, and how late each note was
+ * by the player's own clock.
+ *
+ * Three steps, each exact in its own cost. First the shift: of all transpositions of both hands up to two octaves and octaves of
+ * either hand, the one of the cheapest reading of the take's first hundred keys. Then order and pitch: the cheapest reading of all
+ * keys, where a missed note costs 4 (a grace note 2), an extra one 4, a wrong key 5 within a whole step, 6 an octave off, 7 within
+ * a fifth, and going back or ahead 10; the keys of a chord come in any order, and a hand may be up to a quarter note ahead of the
+ * other. Then, run by run, the clock: a smooth curve through the right notes on the beat gives each key its place in quarter notes,
+ * and the cheapest reading is found again with eight times the square of the distance added, so that of two equal keys the nearer
+ * one is meant.
+ *
+ * Source: our own; the reading is a sequence alignment in the sense of Needleman & Wunsch (1970), over two hands at once.
+ *
+ * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/score` for a score without notes,
+ * `assess/chord` for more than twelve keys at once in a hand, `assess/unrelated` when fewer than two in five keys can be found in the score
+ *
+ * @example
+ * ```ts
+ * import { alignTake, beats, makeScore, metre, parseKey, pitch } from "hands-together";
+ *
+ * const right = ["C4", "D4", "Eb4", "E4"].map((name, i) => ({ at: beats(i), duration: beats(1), pitches: [pitch(name as "C4")] }));
+ * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
+ * const played = [60, 62, 64].map((midi, i) => ({ midi, onsetSeconds: i === 2 ? 1.5 : i / 2, durationSeconds: 0.4, velocity: 80 }));
+ * alignTake(score, played).notes.map((note) => note.state); // => ["right", "right", "missed", "right"]
+ * ```
+ */
+export function alignTake(score: Score, played: readonly PlayedNote[]): Alignment {
+  const ordered = inOrder(played);
+  const asked = askedNotes(score);
+  const struck = ordered.map(({ note }): Struck => ({ midi: note.midi, ...(note.hand === undefined ? {} : { hand: note.hand }) }));
+  const seconds = ordered.map(({ note }) => note.onsetSeconds);
+  const shift = findShift(asked, struck);
+  const first = solve(asked, struck, { jumps: true, shift }) as Solution;
+  const isRight = (key: number, note: number): boolean => {
+    const a = asked[note] as Asked;
+    return (struck[key] as Struck).midi === a.midi + shift[a.hand];
+  };
+  requireRelated(first, isRight, struck.length);
+  const spans = runSpans(first, struck.length);
+  const lag = leftLag(asked, first.meant, seconds, isRight, spans);
+  const timing = { asked, seconds, isRight, lag, step: clockStep(score) };
+  const rough = spans.map(({ from, to }) => heardMoments(timing, from, Array.from(first.meant.subarray(from, to))));
+  const paces = rough.map(usualPace).filter((pace): pace is number => pace !== undefined);
+  const pace = paces.length === 0 ? 60 / score.tempo : median(paces);
+  const runs = spans.map(({ from, to }, r): RawRun => {
+    const before = Array.from(first.meant.subarray(from, to));
+    const start = r === 0 && first.jumps[0] !== 0;
+    const end = r === spans.length - 1 && first.jumps.at(-1) !== struck.length;
+    const scope = scopeOf(asked, before, start, end);
+    const heard = rough[r] as readonly Heard[];
+    if (heard.length === 0) return { from, to, scope, meant: before, clock: fitClock([{ beat: 0, seconds: seconds[from] as number }], timing.step, pace) };
+    const clock = fitClock(heard, timing.step, pace);
+    const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(seconds[from + i] as number) }));
+    const again = solve(scope.map((note) => asked[note] as Asked), timed, { jumps: false, shift }) as Solution;
+    const meant = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
+    const better = heardMoments(timing, from, meant);
+    return { from, to, scope, meant, clock: fitClock(better.length === 0 ? heard : better, timing.step, pace) };
+  });
+  return {
+    kind: "alignment",
+    asked: asked.map(({ at: _at, ...note }) => note),
+    notes: runs.flatMap((run, r) => tell(run, r, asked, struck, seconds, isRight, ordered.map(({ index }) => index), shift)),
+    runs: runs.map((run, r) => describe(run, r === 0 ? undefined : (runs[r - 1] as RawRun), asked, score)),
+    leftOut: asked.map((note) => note.index).filter((index) => !runs.some((run) => inScope(run, asked, index))),
+    shift,
+    cost: first.cost,
+  };
+}
+
+type IsRight = (key: number, note: number) => boolean;
+
+const requireRelated = (first: Solution, isRight: IsRight, count: number): void => {
+  let right = 0;
+  first.meant.forEach((note, key) => { if (note >= 0 && isRight(key, note)) right++; });
+  if (right >= LEAST_RIGHT * count) return;
+  throw new MusicError({
+    code: "assess/unrelated",
+    input: `${right} of ${count} keys found in the score`,
+    expected: "a take of this score, in any key or octave",
+    hint: "is it the right drill?",
+    reason: "cannot-be-done",
+  });
+};
+
+const runSpans = (first: Solution, count: number): readonly { readonly from: number; readonly to: number }[] => {
+  const starts = [...new Set([0, ...first.jumps])].filter((at) => at < count);
+  return starts.map((from, i) => ({ from, to: starts[i + 1] ?? count }));
+};
+
+/** The asked notes from the first to the last that a run meant, widened to the ends of the score where it began or ended there. */
+const scopeOf = (asked: readonly Asked[], meant: readonly number[], start: boolean, end: boolean): readonly number[] => {
+  const times = meant.filter((note) => note >= 0).map((note) => (asked[note] as Asked).sounds);
+  if (times.length === 0) return [];
+  const low = start ? -Infinity : times.reduce((a, b) => Math.min(a, b));
+  const high = end ? Infinity : times.reduce((a, b) => Math.max(a, b));
+  return asked.filter((note) => note.sounds >= low && note.sounds <= high).map((note) => note.index);
+};
+
+const inScope = (run: RawRun, asked: readonly Asked[], index: number): boolean => {
+  const [first, last] = [run.scope[0], run.scope.at(-1)];
+  if (first === undefined || last === undefined) return false;
+  const { sounds } = asked[index] as Asked;
+  return sounds >= (asked[first] as Asked).sounds && sounds <= (asked[last] as Asked).sounds;
+};
+
+interface Timing {
+  readonly asked: readonly Asked[];
+  readonly seconds: readonly number[];
+  readonly isRight: IsRight;
+  readonly lag: number;
+  readonly step: number;
+}
+
+/** By how many seconds the left hand comes after the right where both play together: the median. */
+const leftLag = (
+  asked: readonly Asked[], meant: Int32Array, seconds: readonly number[], isRight: IsRight,
+  spans: readonly { readonly from: number; readonly to: number }[],
+): number => {
+  const lags: number[] = [];
+  for (const { from, to } of spans) {
+    const at = new Map<number, { right: number[]; left: number[] }>();
+    for (let key = from; key < to; key++) {
+      const note = meant[key] as number;
+      if (note < 0 || !isRight(key, note)) continue;
+      const { sounds, hand, grace } = asked[note] as Asked;
+      if (grace) continue;
+      const moment = at.get(sounds) ?? { right: [], left: [] };
+      moment[hand].push(seconds[key] as number);
+      at.set(sounds, moment);
+    }
+    for (const { right, left } of at.values()) if (right.length > 0 && left.length > 0) lags.push(mean(left) - mean(right));
+  }
+  return lags.length === 0 ? 0 : median(lags);
+};
+
+export const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+
+/** When each moment was heard, from right notes alone, the left hand's lag taken off; on the pulse, where enough of it was played. */
+const heardMoments = ({ asked, seconds, isRight, lag, step }: Timing, from: number, meant: readonly number[]): readonly Heard[] => {
+  const moments = new Map<number, { right: number[]; left: number[]; onPulse: boolean }>();
+  meant.forEach((note, i) => {
+    if (note < 0 || !isRight(from + i, note)) return;
+    const { sounds, hand, grace, at } = asked[note] as Asked;
+    if (grace) return;
+    const moment = moments.get(sounds) ?? { right: [], left: [], onPulse: divideBeats(at, beatsOf(step * 2, 2)).den === 1 };
+    moment[hand].push((seconds[from + i] as number) - (hand === "left" ? lag : 0));
+    moments.set(sounds, moment);
+  });
+  const all = [...moments].map(([beat, { right, left, onPulse }]) => (
+    { beat, seconds: mean([right, left].filter((hand) => hand.length > 0).map(mean)), onPulse }
+  )).sort((a, b) => a.beat - b.beat);
+  const pulses = all.filter((moment) => moment.onPulse);
+  const length = ((all.at(-1)?.beat ?? 0) - (all[0]?.beat ?? 0)) / step;
+  return pulses.length >= 3 && pulses.length >= 0.5 * Math.min(length, all.length) ? pulses : all;
+};
+
+const tell = (
+  run: RawRun, r: number, asked: readonly Asked[], struck: readonly Struck[], seconds: readonly number[], isRight: IsRight,
+  indices: readonly number[], shift: Shift,
+): readonly AlignedNote[] => {
+  const notes: (AlignedNote & { readonly heard: number })[] = [];
+  const met = new Set<number>();
+  run.meant.forEach((note, i) => {
+    const key = run.from + i;
+    const at = seconds[key] as number;
+    const heard = run.clock.beatAt(at);
+    const played = indices[key] as number;
+    if (note < 0) {
+      notes.push({ state: "extra", run: r, hand: nearerHand(asked, struck[key] as Struck, heard, shift), played, heard });
+      return;
+    }
+    met.add(note);
+    const { hand, sounds } = asked[note] as Asked;
+    const offMs = 1000 * (at - run.clock.secondsAt(sounds));
+    notes.push({ state: isRight(key, note) ? "right" : "wrong", run: r, hand, asked: note, played, offMs, heard });
+  });
+  for (const note of run.scope) {
+    if (met.has(note)) continue;
+    const { hand, sounds } = asked[note] as Asked;
+    notes.push({ state: "missed", run: r, hand, asked: note, heard: sounds });
+  }
+  return notes.sort((a, b) => a.heard - b.heard || (a.asked ?? -1) - (b.asked ?? -1)).map(({ heard, ...note }) => (note.state === "missed" ? note : { ...note, heard }));
+};
+
+/** The hand that was asked for the key nearest to an extra one within two quarter notes. */
+const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: Shift): Hand => {
+  if (key.hand !== undefined) return key.hand;
+  let [low, high] = [0, asked.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((asked[middle] as Asked).sounds < heard - 2) low = middle + 1;
+    else high = middle;
+  }
+  let best: { readonly hand: Hand; readonly distance: number } = { hand: key.midi >= 60 ? "right" : "left", distance: Infinity };
+  for (let i = low; i < asked.length; i++) {
+    const note = asked[i] as Asked;
+    if (note.sounds > heard + 2) break;
+    const distance = Math.abs(note.midi + shift[note.hand] - key.midi);
+    if (distance < best.distance) best = { hand: note.hand, distance };
+  }
+  return best.hand;
+};
+
+const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[], score: Score): Run => {
+  const place = (note: Asked): Run["from"] => ({ bar: note.bar, beat: note.beat });
+  const first = asked[run.scope[0] ?? 0] as Asked;
+  const last = asked[run.scope.at(-1) ?? 0] as Asked;
+  return {
+    begins: beginning(first, before === undefined ? undefined : asked[before.scope.at(-1) ?? 0] as Asked, asked[0] as Asked, score),
+    from: place(first),
+    to: place(last),
+    pauses: run.clock.pauses.map(({ beat, seconds }) => (
+      { ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last), seconds }
+    )),
+    tempos: run.clock.tempos.map(({ beat, tempo }) => ({ quarter: beat, tempo })),
+  };
+};
+
+const beginning = (first: Asked, before: Asked | undefined, top: Asked, score: Score): Run["begins"] => {
+  if (before === undefined) return first.sounds > top.sounds ? "ahead" : "start";
+  if (first.sounds > before.sounds) return "ahead";
+  const bar = beatsToNumber(barLength(score.metre));
+  const done = before.sounds + before.lasts > beatsToNumber(scoreEnd(score)) - bar;
+  return done && first.sounds < top.sounds + bar ? "again" : "back";
+};
+

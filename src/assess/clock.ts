@@ -1,0 +1,194 @@
+/** A moment of the score that was heard: quarter notes, and seconds. */
+export interface Heard {
+  readonly beat: number;
+  readonly seconds: number;
+}
+
+/** Where the player stopped and went on. */
+export interface Pause {
+  /** The quarter note before which it lies. */
+  readonly beat: number;
+  /** How much longer than the beat it took. */
+  readonly seconds: number;
+}
+
+/** A player's own clock through one run: smooth, so that what is left is timing. */
+export interface Clock {
+  readonly pauses: readonly Pause[];
+  /** Seconds at a quarter note. */
+  secondsAt(beat: number): number;
+  /** The quarter note at a second; never falls as seconds rise. */
+  beatAt(seconds: number): number;
+  /** The tempo along the run, in quarter notes a minute. */
+  readonly tempos: readonly { readonly beat: number; readonly tempo: number }[];
+}
+
+/** Steps of the clock in which neighbours weigh on each other, each way: two bars of four. */
+const REACH = 8;
+const FEWEST = 6;
+const ROUNDS = 3;
+// A gap longer than the music by this much of a beat and this many seconds is a stop, not a slowing.
+const STOP_BEATS = 0.6;
+const STOP_SECONDS = 0.3;
+
+export const median = (values: readonly number[]): number => {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? (sorted[middle] as number) : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2;
+};
+
+/** Seconds a quarter note between neighbouring moments. */
+const slopes = (heard: readonly Heard[]): readonly number[] =>
+  heard.slice(1).map((h, i) => (h.seconds - (heard[i] as Heard).seconds) / (h.beat - (heard[i] as Heard).beat));
+
+/** The usual seconds a quarter note of a run; undefined for fewer than two moments. */
+export const usualPace = (heard: readonly Heard[]): number | undefined => {
+  const positive = slopes(heard).filter((slope) => slope > 0);
+  return positive.length === 0 ? undefined : median(positive);
+};
+
+const splitAtPauses = (heard: readonly Heard[]): { readonly pieces: readonly (readonly Heard[])[]; readonly pauses: readonly Pause[] } => {
+  const all = slopes(heard);
+  const pieces: Heard[][] = [];
+  const pauses: Pause[] = [];
+  heard.forEach((h, i) => {
+    const before = heard[i - 1];
+    if (before !== undefined) {
+      const near = [...all.slice(Math.max(0, i - 1 - FEWEST), i - 1), ...all.slice(i, i + FEWEST)];
+      const pace = near.length === 0 ? (all[i - 1] as number) : median(near);
+      const excess = h.seconds - before.seconds - pace * (h.beat - before.beat);
+      if (excess > Math.max(STOP_BEATS * pace, STOP_SECONDS)) pauses.push({ beat: h.beat, seconds: excess });
+      else {
+        (pieces.at(-1) as Heard[]).push(h);
+        return;
+      }
+    }
+    pieces.push([h]);
+  });
+  return { pieces, pauses };
+};
+
+interface Piece {
+  readonly beats: readonly number[];
+  readonly seconds: readonly number[];
+}
+
+const bisquare = (x: number): number => (Math.abs(x) >= 1 ? 0 : (1 - x * x) ** 2);
+
+/**
+ * Local straight lines through the heard moments at every step (Cleveland, W. S. (1979), Robust locally weighted regression and
+ * smoothing scatterplots, JASA 74, 829-836: tricube weights, bisquare against outliers).
+ */
+const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
+  const first = (heard[0] as Heard).beat;
+  const last = (heard.at(-1) as Heard).beat;
+  const from = Math.floor(first / step);
+  const to = Math.max(from + 1, Math.ceil(last / step));
+  const beats = Array.from({ length: to - from + 1 }, (_, i) => (from + i) * step);
+  if (heard.length < 3) {
+    const start = median(heard.map((h) => h.seconds - pace * h.beat));
+    return { beats, seconds: beats.map((beat) => start + pace * beat) };
+  }
+  const trust = heard.map(() => 1);
+  const lineAt = (beat: number, low: number): number => {
+    let [lo, hi] = [low, low];
+    while (hi < heard.length && (heard[hi] as Heard).beat <= beat + REACH * step) hi++;
+    while (hi - lo < Math.min(FEWEST, heard.length)) {
+      const left = lo > 0 ? beat - (heard[lo - 1] as Heard).beat : Infinity;
+      const right = hi < heard.length ? (heard[hi] as Heard).beat - beat : Infinity;
+      if (left < right) lo--;
+      else hi++;
+    }
+    const reach = Math.max(REACH * step, beat - (heard[lo] as Heard).beat, (heard[hi - 1] as Heard).beat - beat) * 1.001;
+    let [w, wx, wy, wxx, wxy] = [0, 0, 0, 0, 0];
+    for (let i = lo; i < hi; i++) {
+      const { beat: b, seconds } = heard[i] as Heard;
+      const weight = (trust[i] as number) * (1 - (Math.abs(b - beat) / reach) ** 3) ** 3;
+      const x = b - beat;
+      w += weight;
+      wx += weight * x;
+      wy += weight * seconds;
+      wxx += weight * x * x;
+      wxy += weight * x * seconds;
+    }
+    const spread = w * wxx - wx * wx;
+    return spread > 1e-9 * w * w ? (wy * wxx - wx * wxy) / spread : w > 0 ? wy / w - pace * (wx / w) : NaN;
+  };
+  let seconds: number[] = [];
+  for (let round = 0; round < ROUNDS; round++) {
+    let low = 0;
+    seconds = beats.map((beat) => {
+      while (low < heard.length - 1 && (heard[low] as Heard).beat < beat - REACH * step) low++;
+      return lineAt(beat, low);
+    });
+    const piece = rising(beats, seconds, pace);
+    seconds = [...piece.seconds];
+    const errors = heard.map((h) => h.seconds - valueAt(piece.beats, piece.seconds, h.beat));
+    const scale = 6 * Math.max(0.005, median(errors.map(Math.abs)));
+    errors.forEach((error, i) => { trust[i] = bisquare(error / scale); });
+  }
+  return { beats, seconds };
+};
+
+/** Keeps time running: a step takes at least a fifth of the usual pace. */
+const rising = (beats: readonly number[], seconds: readonly number[], pace: number): Piece => {
+  const kept: number[] = [];
+  seconds.forEach((s, i) => {
+    const before = kept[i - 1];
+    const least = before === undefined ? -Infinity : before + 0.2 * pace * ((beats[i] as number) - (beats[i - 1] as number));
+    const plain = Number.isNaN(s) ? (before === undefined ? 0 : before + pace * ((beats[i] as number) - (beats[i - 1] as number))) : s;
+    kept.push(Math.max(plain, least));
+  });
+  return { beats, seconds: kept };
+};
+
+/** Straight between points, and straight on at either end. */
+const valueAt = (xs: readonly number[], ys: readonly number[], x: number): number => {
+  let [low, high] = [0, xs.length - 1];
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if ((xs[middle] as number) <= x) low = middle;
+    else high = middle;
+  }
+  const [x0, x1, y0, y1] = [xs[low] as number, xs[high] as number, ys[low] as number, ys[high] as number];
+  return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
+};
+
+/**
+ * The clock of one run.
+ *
+ * @param heard - in order of beat, one for each, at least one; seconds mostly rise
+ * @param step - quarter notes between the points of the clock: the pulse
+ * @param pace - seconds a quarter note where the run itself does not tell
+ */
+export const fitClock = (heard: readonly Heard[], step: number, pace: number): Clock => {
+  const usual = usualPace(heard) ?? pace;
+  const { pieces: parts, pauses } = splitAtPauses(heard);
+  const pieces = parts.map((part) => smooth(part, step, usual));
+  const edges = parts.map((part) => ({ first: part[0] as Heard, last: part.at(-1) as Heard }));
+  const pieceAt = (beat: number): number => {
+    let found = 0;
+    while (found + 1 < edges.length && beat >= (edges[found + 1] as { first: Heard }).first.beat - 1e-9) found++;
+    return found;
+  };
+  return {
+    pauses,
+    secondsAt: (beat) => {
+      const piece = pieces[pieceAt(beat)] as Piece;
+      return valueAt(piece.beats, piece.seconds, beat);
+    },
+    beatAt: (seconds) => {
+      let found = 0;
+      // A key belongs to the stretch after a stop from a little before its first beat on.
+      while (found + 1 < edges.length && seconds >= (edges[found + 1] as { first: Heard }).first.seconds - 0.25 * usual) found++;
+      const piece = pieces[found] as Piece;
+      const next = edges[found + 1];
+      const beat = valueAt(piece.seconds, piece.beats, seconds);
+      const floor = found > 0 ? (edges[found] as { first: Heard }).first.beat - 0.5 : -Infinity;
+      return Math.max(floor, next === undefined ? beat : Math.min(beat, next.first.beat - 0.5));
+    },
+    tempos: pieces.flatMap(({ beats, seconds }, p) => beats.slice(1).map((beat, i) => (
+      { beat: beats[i] as number, tempo: (60 * (beat - (beats[i] as number))) / ((seconds[i + 1] as number) - (seconds[i] as number)), p }
+    )).filter(() => (parts[p] as readonly Heard[]).length >= 3).map(({ beat, tempo }) => ({ beat, tempo }))),
+  };
+};

@@ -1,0 +1,33 @@
+/**
+ * What an alignment costs. The figures are ours: a slip costs 4, so that a neighbouring key struck by mistake (5) is one wrong note
+ * rather than a missed and an extra one (8), while a key far off is both; three slips are borne before the player is thought to have
+ * gone back or ahead (10).
+ */
+export const COST = {
+  /** An asked note that nothing was played for. */
+  missed: 4,
+  /** A grace note left out. */
+  missedGrace: 2,
+  /** A played note that nothing asks for. */
+  extra: 4,
+  /** Going back or ahead to any place of the score. */
+  jump: 10,
+} as const;
+
+/** How far one hand may be ahead of the other, in quarter notes. */
+export const APART = 1;
+
+/** Quarter notes off its place at which a right note costs as much as a missed and an extra one. */
+export const WINDOW = 1;
+
+/** What it costs to take one key for another: nothing for the same, nothing reasonable beyond a fifth, the octave aside. */
+export const pitchCost = (asked: number, played: number): number => {
+  const distance = Math.abs(asked - played);
+  if (distance === 0) return 0;
+  if (distance <= 2) return 5;
+  if (distance === 12) return 6;
+  return distance <= 7 ? 7 : Infinity;
+};
+
+/** What it costs to be off by so many quarter notes: the square, so that a little costs next to nothing. */
+export const timeCost = (off: number): number => (COST.missed + COST.extra) * (off / WINDOW) ** 2;

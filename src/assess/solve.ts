@@ -1,0 +1,367 @@
+import { MusicError } from "../errors.ts";
+import type { Hand } from "../event/index.ts";
+import { APART, COST, WINDOW, pitchCost, timeCost } from "./cost.ts";
+
+/** A note to be found: its hand, its key and when it sounds in quarter notes. */
+export interface Wanted {
+  readonly hand: Hand;
+  readonly midi: number;
+  readonly sounds: number;
+  readonly grace?: boolean;
+}
+
+/** A key that was struck, with its place in quarter notes where a clock is known. */
+export interface Struck {
+  readonly midi: number;
+  readonly hand?: Hand;
+  readonly sounds?: number;
+}
+
+/** How {@link solve} counts. */
+export interface SolveOptions {
+  /** Whether the player may go back or ahead; without a clock only. */
+  readonly jumps: boolean;
+  /** Semitones by which each hand was played too high. */
+  readonly shift?: Readonly<Record<Hand, number>>;
+  /** Give up as soon as the cost must reach this. */
+  readonly below?: number;
+}
+
+/** The cheapest way to read a take. */
+export interface Solution {
+  readonly cost: number;
+  /** For each struck key the index of the wanted note that it was meant for, or -1. */
+  readonly meant: Int32Array;
+  /** Indices of struck keys before which the player went elsewhere, in order. */
+  readonly jumps: readonly number[];
+}
+
+const MOST_AT_ONCE = 12;
+
+// What a step did, where it was not to take a key for the note of that index.
+const START = -1;
+/** What the first state of all comes from. */
+const NOWHERE = -2;
+const EXTRA = -1;
+const SKIP = -2;
+const LAND_AT_END = -3;
+/** A jump, then the note of index `LANDED - what`. */
+const LANDED = -4;
+
+/** The notes of one hand as places to stand: between two notes, or inside a chord with some of its keys (a bit each) behind. */
+interface HandMap {
+  /** Wanted notes by moment. */
+  readonly moments: readonly (readonly number[])[];
+  /** When each moment sounds, then Infinity. */
+  readonly times: readonly number[];
+  /** The first place of each moment, then the place at the end. */
+  readonly base: readonly number[];
+  /** The moment that each place stands in. */
+  readonly momentAt: Int32Array;
+  /** Notes behind each place. */
+  readonly behind: Int32Array;
+}
+
+const bits = (mask: number): number => {
+  let count = 0;
+  for (let m = mask; m !== 0; m &= m - 1) count++;
+  return count;
+};
+
+const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
+  const moments: number[][] = [];
+  const times: number[] = [];
+  wanted.forEach((note, i) => {
+    if (note.hand !== hand) return;
+    if (times.at(-1) !== note.sounds) {
+      moments.push([]);
+      times.push(note.sounds);
+    }
+    (moments.at(-1) as number[]).push(i);
+  });
+  const base: number[] = [];
+  const momentAt: number[] = [];
+  const behind: number[] = [];
+  let notes = 0;
+  moments.forEach((moment, m) => {
+    if (moment.length > MOST_AT_ONCE) {
+      throw new MusicError({
+        code: "assess/chord", input: `${moment.length} keys at once`, expected: `at most ${MOST_AT_ONCE} keys at once in one hand, grace notes included`,
+        reason: "cannot-be-done",
+      });
+    }
+    base.push(momentAt.length);
+    for (let mask = 0; mask < 2 ** moment.length - 1; mask++) {
+      momentAt.push(m);
+      behind.push(notes + bits(mask));
+    }
+    notes += moment.length;
+  });
+  base.push(momentAt.length);
+  momentAt.push(moments.length);
+  behind.push(notes);
+  times.push(Infinity);
+  return { moments, times, base, momentAt: Int32Array.from(momentAt), behind: Int32Array.from(behind) };
+};
+
+/** Where a place leads once one more of its moment's notes is behind. */
+const after = (map: HandMap, place: number, bit: number): number => {
+  const m = map.momentAt[place] as number;
+  const start = map.base[m] as number;
+  const mask = (place - start) | (1 << bit);
+  return mask === 2 ** (map.moments[m] as readonly number[]).length - 1 ? (map.base[m + 1] as number) : start + mask;
+};
+
+/** The steps that led to states: each with the one before it and what it did. */
+class Steps {
+  private before = new Int32Array(1024);
+  private what = new Int32Array(1024);
+  private count = 0;
+
+  add(before: number, what: number): number {
+    if (this.count === this.before.length) {
+      const [b, w] = [new Int32Array(2 * this.count), new Int32Array(2 * this.count)];
+      b.set(this.before);
+      w.set(this.what);
+      [this.before, this.what] = [b, w];
+    }
+    this.before[this.count] = before;
+    this.what[this.count] = what;
+    return this.count++;
+  }
+
+  /** What each struck key was meant for, and where the player jumped, on the way to a step. */
+  trace(last: number, count: number): Pick<Solution, "meant" | "jumps"> {
+    const meant = new Int32Array(count).fill(-1);
+    const jumps: number[] = [];
+    let j = count;
+    for (let at = last; at !== START; at = this.before[at] as number) {
+      const what = this.what[at] as number;
+      if (what === SKIP) continue;
+      if (what !== LAND_AT_END) j--;
+      if (what >= 0) meant[j] = what;
+      else if (what <= LANDED) meant[j] = LANDED - what;
+      if (what === LAND_AT_END || what <= LANDED) jumps.push(j);
+    }
+    return { meant, jumps: jumps.reverse() };
+  }
+}
+
+/** The states reached once so many keys are consumed, each with its least cost and how it was reached. */
+class Layer {
+  readonly keys: number[] = [];
+  readonly costs: number[] = [];
+  /** The step before, and what was done then. */
+  readonly from: number[] = [];
+  readonly what: number[] = [];
+  /** The state's own step, once it is known to be worth going on from. */
+  readonly steps: number[] = [];
+  private readonly found = new Map<number, number>();
+
+  /** Whether the state is new or cheaper than it was known to be. */
+  improves(key: number, cost: number): boolean {
+    const i = this.found.get(key);
+    return i === undefined || cost < (this.costs[i] as number);
+  }
+
+  put(key: number, cost: number, from: number, what: number): number {
+    let i = this.found.get(key);
+    if (i === undefined) {
+      i = this.keys.length;
+      this.found.set(key, i);
+      this.keys.push(key);
+    }
+    this.costs[i] = cost;
+    this.from[i] = from;
+    this.what[i] = what;
+    return i;
+  }
+
+  indexOf(key: number): number | undefined {
+    return this.found.get(key);
+  }
+}
+
+/**
+ * The exact least-cost reading of struck keys as wanted notes: a dynamic programme over the keys in their order, whose state is what
+ * lies behind each hand.
+ *
+ * A hand's moments come in order, the keys of one moment in any order, and a hand is at most {@link APART} ahead of the other. Each
+ * struck key is meant for one note (at the cost of pitch, and of time where a clock is known) or is extra; each note that is passed
+ * over is missed. With jumps the player may at any time go to any state.
+ *
+ * Why it is exact yet quick. With jumps, no state is worth more than the cheapest of its layer plus a jump, so only states below that
+ * are stored: the rest are all there, at that one price, and are looked at only when the cheapest has just become dearer and only
+ * where the struck key is wanted. With a clock, a note off by more than {@link WINDOW} is cheaper as missed and extra, so no other
+ * pairing need be looked at. Either way nothing that could be part of the best is left out.
+ *
+ * @param wanted - in order of `sounds`
+ * @param struck - in the order in which they were struck; all with `sounds`, or none
+ * @returns undefined when the cost is not below `options.below`
+ */
+export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], options: SolveOptions): Solution | undefined => {
+  const right = mapHand(wanted, "right");
+  const left = mapHand(wanted, "left");
+  const width = left.momentAt.length;
+  const endKey = (right.momentAt.length - 1) * width + width - 1;
+  const below = options.below ?? Infinity;
+  const ceiling = options.jumps ? COST.jump : Infinity;
+  const shift = options.shift ?? { right: 0, left: 0 };
+  const clock = struck[0]?.sounds !== undefined;
+  const steps = new Steps();
+  const missing = (note: number): number => (wanted[note]?.grace === true ? COST.missedGrace : COST.missed);
+  const price = (note: number, key: Struck): number => {
+    const w = wanted[note] as Wanted;
+    if (key.hand !== undefined && key.hand !== w.hand) return Infinity;
+    const cost = pitchCost(w.midi + shift[w.hand], key.midi) + (clock ? timeCost((key.sounds as number) - w.sounds) : 0);
+    return cost < missing(note) + COST.extra ? cost : Infinity;
+  };
+
+  /** Calls back for every note that may come next, hands no further apart than allowed, with the state once it is behind. */
+  const eachNext = (key: number, visit: (note: number, next: number) => void): void => {
+    const r = Math.floor(key / width);
+    const l = key - r * width;
+    const [rm, lm] = [right.momentAt[r] as number, left.momentAt[l] as number];
+    const [rt, lt] = [right.times[rm] as number, left.times[lm] as number];
+    if (rt <= lt + APART) {
+      const mask = r - (right.base[rm] as number);
+      right.moments[rm]?.forEach((note, bit) => { if ((mask & (1 << bit)) === 0) visit(note, after(right, r, bit) * width + l); });
+    }
+    if (lt <= rt + APART) {
+      const mask = l - (left.base[lm] as number);
+      left.moments[lm]?.forEach((note, bit) => { if ((mask & (1 << bit)) === 0) visit(note, r * width + after(left, l, bit)); });
+    }
+  };
+
+  /** Adds the states reached by passing notes over, in order of how many notes lie behind; returns which states to go on from. */
+  const close = (layer: Layer, limit: number, from: number, to: number): readonly number[] => {
+    const count = (key: number): number => {
+      const r = Math.floor(key / width);
+      return (right.behind[r] as number) + (left.behind[key - r * width] as number);
+    };
+    const buckets = new Map<number, number[]>();
+    let least = Infinity;
+    const file = (i: number): void => {
+      const c = count(layer.keys[i] as number);
+      least = Math.min(least, c);
+      const bucket = buckets.get(c);
+      if (bucket === undefined) buckets.set(c, [i]);
+      else bucket.push(i);
+    };
+    for (let i = 0; i < layer.keys.length; i++) file(i);
+    const live: number[] = [];
+    for (let c = least; c <= wanted.length; c++) {
+      const bucket = buckets.get(c);
+      if (bucket === undefined) continue;
+      for (const i of bucket) {
+        const cost = layer.costs[i] as number;
+        if (cost >= limit) continue;
+        const own = layer.from[i] === NOWHERE ? START : steps.add(layer.from[i] as number, layer.what[i] as number);
+        layer.steps[i] = own;
+        let late = false;
+        eachNext(layer.keys[i] as number, (note, next) => {
+          const time = (wanted[note] as Wanted).sounds;
+          if (time < from) late = true;
+          const passed = cost + missing(note);
+          if (time > to || passed >= limit || !layer.improves(next, passed)) return;
+          const known = layer.keys.length;
+          if (layer.put(next, passed, own, SKIP) === known) file(known);
+        });
+        // What can no longer be played is passed over at once.
+        if (!late) live.push(i);
+      }
+    }
+    return live;
+  };
+
+  const places = options.jumps ? landings(wanted, right, left, width) : undefined;
+
+  let layer = new Layer();
+  layer.put(0, 0, NOWHERE, EXTRA);
+  for (let j = 0; j <= struck.length; j++) {
+    let best = 0;
+    for (let i = 1; i < layer.keys.length; i++) if ((layer.costs[i] as number) < (layer.costs[best] as number)) best = i;
+    const cheapest = layer.costs[best] as number;
+    if (cheapest >= below) return undefined;
+    const key = struck[j];
+    const at = clock && key !== undefined ? (key.sounds as number) : Infinity;
+    const bounded = clock && key !== undefined;
+    const live = close(layer, Math.min(below, cheapest + ceiling), bounded ? at - WINDOW : -Infinity, bounded ? at + WINDOW : Infinity);
+    if (key === undefined) {
+      const end = layer.indexOf(endKey);
+      const whole = end === undefined ? Infinity : (layer.costs[end] as number);
+      const jumping = cheapest + ceiling;
+      const cost = Math.min(whole, jumping);
+      if (!(cost < below)) return undefined;
+      const last = end !== undefined && whole < jumping ? (layer.steps[end] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
+      return { cost, ...steps.trace(last, struck.length) };
+    }
+    const next = new Layer();
+    for (const i of live) {
+      const [state, cost, from] = [layer.keys[i] as number, layer.costs[i] as number, layer.steps[i] as number];
+      const most = Math.min(below, cheapest + COST.extra + ceiling);
+      const offer = (to: number, total: number, op: number): void => {
+        if (total < most && next.improves(to, total)) next.put(to, total, from, op);
+      };
+      eachNext(state, (note, to) => offer(to, cost + price(note, key), note));
+      offer(state, cost + COST.extra, EXTRA);
+    }
+    if (places !== undefined) {
+      const dearer = next.costs.reduce((least, cost) => Math.min(least, cost), Infinity) > cheapest;
+      const total = cheapest + ceiling;
+      if (dearer && total < below) {
+        const from = layer.steps[best] as number;
+        places(key, shift, (to, note) => { if (next.improves(to, total)) next.put(to, total, from, LANDED - note); });
+      }
+    }
+    layer = next;
+  }
+  return undefined;
+};
+
+type Landings = (key: Struck, shift: Readonly<Record<Hand, number>>, land: (to: number, note: number) => void) => void;
+
+/** Finds every state in which a given key is wanted next. */
+const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, width: number): Landings => {
+  const byKey = new Map<number, { hand: Hand; moment: number; bit: number; note: number }[]>();
+  for (const [hand, map] of [["right", right], ["left", left]] as const) {
+    map.moments.forEach((moment, m) => moment.forEach((note, bit) => {
+      const { midi } = wanted[note] as Wanted;
+      const list = byKey.get(midi * 2 + (hand === "right" ? 0 : 1)) ?? [];
+      list.push({ hand, moment: m, bit, note });
+      byKey.set(midi * 2 + (hand === "right" ? 0 : 1), list);
+    }));
+  }
+  return (key, shift, land) => {
+    for (const [hand, own, other] of [["right", right, left], ["left", left, right]] as const) {
+      if (key.hand !== undefined && key.hand !== hand) continue;
+      for (const place of byKey.get((key.midi - shift[hand]) * 2 + (hand === "right" ? 0 : 1)) ?? []) {
+        const time = own.times[place.moment] as number;
+        const start = own.base[place.moment] as number;
+        const size = (own.moments[place.moment] as readonly number[]).length;
+        const [low, high] = standing(other, time);
+        for (let o = low; o <= high; o++) {
+          for (let mask = 0; mask < 2 ** size - 1; mask++) {
+            if ((mask & (1 << place.bit)) !== 0) continue;
+            const to = after(own, start + mask, place.bit);
+            land(hand === "right" ? to * width + o : o * width + to, place.note);
+          }
+        }
+      }
+    }
+  };
+};
+
+/** The first and last place where one hand may stand while the other is about to play at a time. */
+const standing = (map: HandMap, time: number): readonly [number, number] => {
+  const { times, base } = map;
+  let [low, high] = [0, times.length - 1];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((times[middle] as number) >= time - APART) high = middle;
+    else low = middle + 1;
+  }
+  let last = low;
+  while ((times[last] as number) <= time + APART) last++;
+  return [base[low] as number, base[last] as number];
+};

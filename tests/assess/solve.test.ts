@@ -1,0 +1,87 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { Struck, Wanted } from "../../src/assess/solve.ts";
+import { solve } from "../../src/assess/solve.ts";
+import { cheapestPairing, cheapestWithJumps, costOfPairs } from "./brute-force.ts";
+
+// Few keys and few moments, so that chords, repeated notes and near misses are common.
+const wanted = (most: number): fc.Arbitrary<Wanted[]> =>
+  fc.array(
+    fc.record({
+      hand: fc.constantFrom("right" as const, "left" as const),
+      midi: fc.integer({ min: 60, max: 65 }),
+      sounds: fc.integer({ min: 0, max: 6 }).map((half) => half / 2),
+      grace: fc.boolean(),
+    }),
+    { maxLength: most },
+  ).map((notes) => notes.sort((a, b) => a.sounds - b.sounds));
+
+const struck = (most: number): fc.Arbitrary<Struck[]> =>
+  fc.array(
+    fc.record({ midi: fc.integer({ min: 58, max: 67 }), hand: fc.constantFrom("right" as const, "left" as const) }, { requiredKeys: ["midi"] }),
+    { maxLength: most },
+  );
+
+const timed = (most: number): fc.Arbitrary<Struck[]> =>
+  fc.tuple(struck(most), fc.array(fc.integer({ min: -4, max: 16 }), { minLength: most, maxLength: most }))
+    .map(([keys, times]) => {
+      const sorted = times.slice(0, keys.length).sort((a, b) => a - b);
+      return keys.map((key, i) => ({ ...key, sounds: (sorted[i] as number) / 4 }));
+    });
+
+describe("alignment", () => {
+  it("law: the reading without a clock costs what the cheapest of all pairings costs", () => {
+    fc.assert(fc.property(wanted(6), struck(5), (asked, played) => {
+      const solution = solve(asked, played, { jumps: false });
+      expect(solution?.cost).toBe(cheapestPairing(asked, played));
+      expect(costOfPairs(asked, played, solution?.meant ?? [])).toBe(solution?.cost);
+    }), { numRuns: 400 });
+  });
+
+  it("law: the reading by the clock costs what the cheapest of all pairings costs", () => {
+    fc.assert(fc.property(wanted(6), timed(5), (asked, played) => {
+      const solution = solve(asked, played, { jumps: false });
+      expect(solution?.cost).toBeCloseTo(cheapestPairing(asked, played), 9);
+      expect(costOfPairs(asked, played, solution?.meant ?? [])).toBeCloseTo(solution?.cost ?? NaN, 9);
+    }), { numRuns: 400 });
+  });
+
+  it("law: the reading with jumps costs what the shortest path over all states and jumps costs", () => {
+    const long = fc.tuple(wanted(8), struck(4), fc.array(fc.nat(8), { maxLength: 3 })).map(([asked, extra, starts]) => ({
+      asked,
+      // Passages of the piece from several starts, so that going back and ahead pays.
+      played: [...starts.flatMap((start) => asked.slice(start, start + 5).map(({ midi }): Struck => ({ midi }))), ...extra],
+    }));
+    fc.assert(fc.property(long, ({ asked, played }) => {
+      expect(solve(asked, played, { jumps: true })?.cost).toBe(cheapestWithJumps(asked, played));
+    }), { numRuns: 300 });
+  });
+
+  it("law: a bound that the best does not stay below gives no solution, and a higher bound changes nothing", () => {
+    fc.assert(fc.property(wanted(6), struck(6), fc.boolean(), (asked, played, jumps) => {
+      const { cost, meant } = solve(asked, played, { jumps }) ?? { cost: NaN, meant: [] };
+      expect(solve(asked, played, { jumps, below: cost })).toBeUndefined();
+      const bounded = solve(asked, played, { jumps, below: cost + 1 });
+      expect(bounded?.cost).toBe(cost);
+      expect(bounded?.meant.length).toBe(meant.length);
+    }), { numRuns: 300 });
+  });
+
+  it("reads a passage that is begun again as a jump, not as extra notes", () => {
+    const asked = [60, 62, 63, 64, 67, 69, 72].map((midi, i): Wanted => ({ hand: "right", midi, sounds: i / 2 }));
+    const played = [60, 62, 63, 64, 67, 60, 62, 63, 64, 67, 69, 72].map((midi): Struck => ({ midi }));
+    const solution = solve(asked, played, { jumps: true });
+    expect(solution?.jumps).toEqual([5]);
+    expect([...(solution?.meant ?? [])]).toEqual([0, 1, 2, 3, 4, 0, 1, 2, 3, 4, 5, 6]);
+  });
+
+  it("reads a chord in any order, and a left hand that lags behind the next note of the right", () => {
+    const asked: Wanted[] = [
+      { hand: "right", midi: 72, sounds: 0 }, { hand: "left", midi: 48, sounds: 0 }, { hand: "left", midi: 55, sounds: 0 },
+      { hand: "right", midi: 74, sounds: 0.5 },
+    ];
+    const solution = solve(asked, [55, 72, 74, 48].map((midi) => ({ midi })), { jumps: true });
+    expect(solution?.cost).toBe(0);
+    expect([...(solution?.meant ?? [])]).toEqual([2, 0, 3, 1]);
+  });
+});
