@@ -40,7 +40,7 @@ const BASS_FROM: PitchName = "E2";
  * const [voicing] = voicingsFor("Am7", { style: "shell" });
  * const { root, fifth, chord } = layOutChord({ at: beats(0), duration: beats(4) }, voicing!);
  * [root, fifth].map(pitchName); // => ["A2", "E2"]
- * chord.map(pitchName); // => ["C4", "G4"]
+ * chord.map(pitchName); // => ["C3", "G3"]
  * ```
  */
 export function layOutChord(span: Span, voicing: Voicing, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): LaidOutChord {

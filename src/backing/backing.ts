@@ -1,0 +1,101 @@
+import { MusicError, nearestName } from "../errors.ts";
+import type { NoteEvent } from "../event/index.ts";
+import type { Progression } from "../progression/index.ts";
+import type { DrumEvent } from "../score/index.ts";
+import type { BassOptions, BassReason } from "./bass.ts";
+import { bassLine } from "./bass.ts";
+import type { BassId } from "./bass-catalogue.ts";
+import type { BackingId, BackingRow } from "./catalogue.ts";
+import { backingCatalogue } from "./catalogue.ts";
+import type { DrumId, DrumSound } from "./drum-catalogue.ts";
+import { drumPart } from "./drums.ts";
+
+/** Bass and drums, ready for a score's `bass` and `drums`. */
+export interface Backing {
+  readonly kind: "backing";
+  readonly style: BackingId;
+  readonly seed: number;
+  /** Sounding pitches in written time; empty when nobody plays the bass. */
+  readonly bass: readonly NoteEvent[];
+  /** Why the bass plays each note, in the same order. */
+  readonly reasons: readonly BassReason[];
+  /** Written time; empty when nobody plays the drums. */
+  readonly drums: readonly DrumEvent[];
+}
+
+/** Options of {@link makeBacking}. */
+export interface BackingOptions extends Pick<BassOptions, "range" | "around"> {
+  /** @defaultValue `"swing"` */
+  readonly style?: BackingId;
+  /** Whole number from 0 to 2147483647: another seed is another take in the same style. @defaultValue 1 */
+  readonly seed?: number;
+  /** Another manner of playing the bass than the style's, or nobody. @defaultValue that of the style */
+  readonly bass?: BassId | "none";
+  /** Another manner of playing the drums than the style's, or nobody. @defaultValue that of the style */
+  readonly drums?: DrumId | "none";
+  /** Sounds of the kit to leave out, such as `["bass-drum"]`. @defaultValue none */
+  readonly without?: readonly DrumSound[];
+}
+
+/**
+ * The row of a style of accompaniment.
+ *
+ * @throws MusicError `backing/style` when there is no such row
+ *
+ * @example
+ * ```ts
+ * import { backingStyle } from "hands-together";
+ *
+ * backingStyle("ballad").drums; // => "brushes-like"
+ * ```
+ */
+export function backingStyle(id: string): BackingRow {
+  const row = backingCatalogue.find((candidate) => candidate.id === id);
+  if (row !== undefined) return row;
+  const ids = backingCatalogue.map((candidate) => candidate.id);
+  const near = nearestName(String(id), ids);
+  throw new MusicError({
+    code: "backing/style",
+    input: id,
+    expected: `a style of accompaniment: ${ids.join(", ")}`,
+    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
+  });
+}
+
+/**
+ * Bass and drums to play along with a progression: {@link bassLine} and {@link drumPart} in one style, from one seed. Neither part depends on
+ * whether the other plays.
+ *
+ * Both are written straight and swing with the feel of the score that they are put into (in compound metres that feel has to be straight). There is
+ * no count-in among them, since a score starts at its first bar: the writer of MIDI files makes one on request (`countIn`).
+ *
+ * @throws MusicError `backing/style` for an unknown style, and what the two functions throw
+ *
+ * @example
+ * ```ts
+ * import { makeBacking, makeScore, progression, swungFeel } from "hands-together";
+ *
+ * const changes = progression("turnaround", { key: "Eb" });
+ * const { bass, drums } = makeBacking(changes, { seed: 7 });
+ * bass.length; // => 16
+ * const score = makeScore({ ...changes, chords: changes.spans, feel: swungFeel("2:1"), bass, drums });
+ * score.drums?.length === drums.length; // => true
+ * ```
+ */
+export function makeBacking(progression: Progression, options: BackingOptions = {}): Backing {
+  const row = backingStyle(options.style ?? "swing");
+  const { seed = 1, range, around } = options;
+  const manner = options.bass ?? row.bass;
+  const line = manner === "none"
+    ? { notes: [], reasons: [] }
+    : bassLine(progression, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { around }) });
+  const drums = options.drums ?? row.drums;
+  return {
+    kind: "backing",
+    style: row.id as BackingId,
+    seed,
+    bass: line.notes,
+    reasons: line.reasons,
+    drums: drums === "none" ? [] : drumPart(progression.bars, progression.metre, { manner: drums, seed, ...(options.without === undefined ? {} : { without: options.without }) }),
+  };
+}

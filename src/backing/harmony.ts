@@ -1,0 +1,80 @@
+import type { Chord } from "../chord/index.ts";
+import type { Degree, Key, Letter, NoteName } from "../pitch/index.ts";
+import { noteInterval, pitchClassOf, signatureNotes } from "../pitch/index.ts";
+
+/** A note that a bass may play over a chord. */
+export interface BassTone {
+  readonly note: NoteName;
+  readonly degree: Degree;
+  /** Number of the degree within the octave. */
+  readonly number: 1 | 2 | 3 | 4 | 5 | 6 | 7;
+  readonly kind: "chord" | "scale";
+}
+
+/** The notes of a chord's scale by pitch class; the rest are chromatic. */
+export interface BassHarmony {
+  readonly chord: Chord;
+  /** The pitch class of the root or of the note after the stroke. */
+  readonly bass: number;
+  readonly tones: readonly (BassTone | undefined)[];
+}
+
+const LETTERS: readonly Letter[] = ["C", "D", "E", "F", "G", "A", "B"];
+
+/**
+ * The scale of a chord as a bass player fills it in: the chord's tones up to the seventh, and for each letter between them the tension that
+ * the symbol names, else the note of the key, altered where that would leave no step.
+ */
+export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
+  const tones: (BassTone | undefined)[] = Array.from({ length: 12 }, () => undefined);
+  const put = (note: NoteName, kind: BassTone["kind"]): void => {
+    const at = pitchClassOf(note);
+    tones[at] ??= { note, degree: degreeOf(chord.root, note), number: stepOf(chord.root, note) + 1 as BassTone["number"], kind };
+  };
+  for (const { degree, note } of chord.tones) if (Number(degree.replace(/^[b#]+/, "")) <= 7) put(note, "chord");
+  put(chord.bass, "chord");
+  for (const note of scaleOf(chord, key)) put(note, "scale");
+  return { chord, bass: pitchClassOf(chord.bass), tones };
+};
+
+const stepOf = (root: NoteName, note: NoteName): number => noteInterval(root, note).steps;
+const semitonesOver = (root: NoteName, note: NoteName): number => (pitchClassOf(note) - pitchClassOf(root) + 12) % 12;
+
+const MAJOR = [0, 2, 4, 5, 7, 9, 11] as const;
+const degreeOf = (root: NoteName, note: NoteName): Degree => {
+  const { steps, semitones } = noteInterval(root, note);
+  const alteration = semitones - (MAJOR[steps] as number);
+  return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
+};
+
+// One note a letter, upwards: each must lie a semitone or a tone above the last and leave as much for the letters up to the next tone.
+const scaleOf = (chord: Chord, key: Key): readonly NoteName[] => {
+  const fixed = new Map<number, NoteName>();
+  for (const note of [...chord.tones.map((tone) => tone.note), chord.bass]) {
+    const step = stepOf(chord.root, note);
+    if (!fixed.has(step)) fixed.set(step, note);
+  }
+  const signature = signatureNotes(key);
+  const scale: NoteName[] = [];
+  for (let step = 0; step < 7; step++) {
+    const given = fixed.get(step);
+    if (given !== undefined) {
+      scale.push(given);
+      continue;
+    }
+    const letter = LETTERS[(LETTERS.indexOf(chord.root[0] as Letter) + step) % 7] as Letter;
+    const inKey: NoteName = signature.find((note) => note.startsWith(letter)) ?? letter;
+    const below = scale.at(-1);
+    const last = below === undefined ? 0 : semitonesOver(chord.root, below);
+    const above = Array.from({ length: 7 - step - 1 }, (_, i) => step + 1 + i).find((s) => fixed.has(s));
+    const room = (above === undefined ? 12 : semitonesOver(chord.root, fixed.get(above) as NoteName)) - last;
+    const letters = (above ?? 7) - step;
+    const fits = (note: NoteName): boolean => {
+      const move = semitonesOver(chord.root, note) - last;
+      return (move === 1 || move === 2) && room - move >= letters && room - move <= 2 * letters;
+    };
+    const note = [inKey, `${letter}` as NoteName, `${letter}b` as NoteName, `${letter}#` as NoteName, `${letter}bb` as NoteName, `${letter}##` as NoteName].find(fits);
+    if (note !== undefined) scale.push(note);
+  }
+  return scale;
+};

@@ -1,0 +1,107 @@
+import { MusicError } from "../errors.ts";
+import type { Span } from "../event/index.ts";
+import type { Progression } from "../progression/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import {
+  addBeats, barLength, barPosition, barStart, beats, compareBeats, divideBeats, equalBeats, formatMetre, multiplyBeats, pulseLength, pulseTime,
+  subtractBeats,
+} from "../time/index.ts";
+import type { BassRow } from "./bass-catalogue.ts";
+import { bassCatalogue } from "./bass-catalogue.ts";
+import type { BassHarmony } from "./harmony.ts";
+import { harmonyOf } from "./harmony.ts";
+
+/** A place in the bass part that wants a note. */
+export interface BassSlot extends Span {
+  readonly harmony: BassHarmony;
+  /** A new chord enters here. */
+  readonly enters: boolean;
+  /** A new chord enters where this note ends. */
+  readonly leads: boolean;
+  /** Where in the bar: its first beat, the middle of a bar of an even number of pulses, or elsewhere. */
+  readonly place: "downbeat" | "middle" | "other";
+}
+
+const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+
+/** Pulses in a bar; `undefined` where they are not whole. */
+export const pulsesIn = (m: Metre): number | undefined => {
+  const pulses = divideBeats(barLength(m), pulseLength(m));
+  return pulses.den === 1 ? pulses.num : undefined;
+};
+
+/** The row's bar for a metre, the strokes repeated to fill it. */
+const onsetsIn = (row: BassRow, m: Metre): readonly Beats[] => {
+  const pulses = pulsesIn(m);
+  const bar = row.bars.find((candidate) => pulses !== undefined && pulses % candidate.pulses === 0);
+  if (pulses === undefined || bar === undefined) {
+    throw new MusicError({
+      code: "backing/metre",
+      input: formatMetre(m),
+      expected: `a metre that ${row.id} bass has a bar of`,
+      ...(pulses === undefined ? {} : { hint: `${bassCatalogue.filter(({ bars }) => bars.some((b) => pulses % b.pulses === 0)).map(({ id }) => id).join(", ")} fit` }),
+      reason: "cannot-be-done",
+    });
+  }
+  return Array.from({ length: pulses / bar.pulses }, (_, i) => bar.at.map((at) => pulseTime(addBeats(beats(at), beats(i * bar.pulses)), m))).flat();
+};
+
+/** Stretches of one chord; neighbouring spans of the same chord are one, spans without chord none. */
+interface Stretch extends Span {
+  readonly harmony: BassHarmony;
+}
+
+const stretchesOf = ({ spans, key }: Pick<Progression, "spans" | "key">): readonly Stretch[] => {
+  const stretches: Stretch[] = [];
+  for (const { at, duration, chord } of spans) {
+    if (chord === undefined) continue;
+    const last = stretches.at(-1);
+    if (last !== undefined && last.harmony.chord.canonical === chord.canonical && equalBeats(endOf(last), at)) {
+      stretches[stretches.length - 1] = { ...last, duration: addBeats(last.duration, duration) };
+    } else stretches.push({ at, duration, harmony: harmonyOf(chord, key) });
+  }
+  return stretches;
+};
+
+/**
+ * Every place for a note, in order: where a chord enters, and from there on wherever the row has one in the bar.
+ *
+ * @param around - whether the first chord follows the last
+ */
+export const slotsOf = (progression: Pick<Progression, "spans" | "key" | "metre" | "bars">, row: BassRow, around: boolean): readonly BassSlot[] => {
+  const { metre: m } = progression;
+  const onsets = onsetsIn(row, m);
+  const pulses = pulsesIn(m) ?? 1;
+  const middle = pulses > 2 && pulses % 2 === 0 ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
+  const stretches = stretchesOf(progression);
+  const end = multiplyBeats(barLength(m), beats(progression.bars));
+  return stretches.flatMap((stretch, i) => {
+    const next = stretches[i + 1] ?? (around && compareBeats(endOf(stretch), end) >= 0 && stretches[0]?.at.num === 0 ? stretches[0] : undefined);
+    const joins = next !== undefined && (next === stretches[0] || equalBeats(endOf(stretch), next.at));
+    const starts = onsetsOver(stretch, onsets, m);
+    return starts.map((at, n): BassSlot => {
+      const { offset } = barPosition(at, m);
+      const last = n === starts.length - 1;
+      return {
+        at,
+        duration: subtractBeats(starts[n + 1] ?? endOf(stretch), at),
+        harmony: stretch.harmony,
+        enters: n === 0,
+        leads: last && joins,
+        place: offset.num === 0 ? "downbeat" : middle !== undefined && equalBeats(offset, middle) ? "middle" : "other",
+      };
+    });
+  });
+};
+
+const onsetsOver = (stretch: Span, onsets: readonly Beats[], m: Metre): readonly Beats[] => {
+  const starts = [stretch.at];
+  const end = endOf(stretch);
+  for (let { bar } = barPosition(stretch.at, m); compareBeats(barStart(bar, m), end) < 0; bar++) {
+    for (const onset of onsets) {
+      const at = addBeats(barStart(bar, m), onset);
+      if (compareBeats(at, stretch.at) > 0 && compareBeats(at, end) < 0) starts.push(at);
+    }
+  }
+  return starts;
+};
