@@ -1,7 +1,8 @@
+import type { Degree } from "../pitch/index.ts";
 import type { Shape } from "./shape.ts";
 import {
-  ALTERED_TENSIONS, DOUBLE_FLAT_SEVENTH, ELEVENTH, FIFTH, FIFTHS, FLAT_FIFTH, FLAT_SEVENTH, FOURTH, HIGH_NUMBERS, LOW_NUMBERS, MAJOR_THIRD,
-  MINOR_THIRD, NINTH, NINTHS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH, SIXTH, THIRTEENTH, fieldOf,
+  ALTERED_TENSIONS, DOUBLE_FLAT_SEVENTH, ELEVENTH, FIFTH, FIFTHS, FLAT_FIFTH, FLAT_SEVENTH, FOURTH, HIGH_DEGREES, LOW_DEGREES, MAJOR_THIRD,
+  MINOR_THIRD, NATURAL, NINTH, NINTHS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH, SIXTH, THIRTEENTH,
 } from "./shape.ts";
 
 /**
@@ -28,7 +29,8 @@ export interface ShapeName {
 
 const ALT_LOW = ROOT | MAJOR_THIRD;
 const ALT_HIGH = FLAT_SEVENTH | ALTERED_TENSIONS;
-const SIGNS = ["bb", "b", "", "#", "##"] as const;
+// By bit: the first bit of its number's field.
+const FIELD_START: readonly number[] = Array.from({ length: 30 }, (_, bit) => bit - (bit % 5));
 
 /** Names a shape: the same tones always get the same suffix, and the suffix reads back as the same tones. */
 export const nameShape = ({ low, high }: Shape): ShapeName => {
@@ -69,7 +71,7 @@ export const nameShape = ({ low, high }: Shape): ShapeName => {
   }
   if (sus !== 0) suffix += sus === SECOND ? "sus2" : sus === FOURTH ? "sus4" : "sus2sus4";
   if (low !== baseLow || high !== baseHigh) {
-    const items = stack(LOW_NUMBERS, low, baseLow, stack(HIGH_NUMBERS, high, baseHigh, ""));
+    const items = stack(LOW_DEGREES, low, baseLow, stack(HIGH_DEGREES, high, baseHigh, ""));
     suffix += `(${items})`;
   }
   return { suffix, quality: family(minor, thirdless, sus, flatFifth, fifths, high, power) };
@@ -84,28 +86,24 @@ const extension = (high: number, sus: number): 7 | 9 | 11 | 13 => {
 };
 
 // The items that turn one half of a base into the wanted tones, before those of the other half.
-const stack = (numbers: readonly (typeof LOW_NUMBERS | typeof HIGH_NUMBERS)[number][], wanted: number, base: number, after: string): string => {
+const stack = (degrees: readonly Degree[], wanted: number, base: number, after: string): string => {
   let items = "";
-  if (wanted !== base) {
-    for (let i = 0; i < numbers.length; i++) {
-      const number = numbers[i] as (typeof LOW_NUMBERS)[number];
-      const field = fieldOf(number);
-      const target = wanted & field;
-      const from = base & field;
-      if (target === from) continue;
-      if (target === 0) {
-        items += `${items === "" ? "" : ","}no${number}`;
-        continue;
-      }
-      const natural = (target >> (5 * i + 2)) & 1;
-      for (let a = 0; a < 5; a++) {
-        const bit = 1 << (5 * i + a);
-        if ((target & ~from & bit) === 0) continue;
-        items += `${items === "" ? "" : ","}${natural === 1 || a === 2 ? "add" : ""}${SIGNS[a] as string}${number}`;
-      }
+  for (let rest = wanted ^ base; rest !== 0; ) {
+    const first = FIELD_START[31 - Math.clz32(rest & -rest)] as number;
+    const field = 31 << first;
+    rest &= ~field;
+    const target = wanted & field;
+    if (target === 0) {
+      items += `,no${degrees[first + NATURAL] as Degree}`;
+      continue;
+    }
+    const besideNatural = (target >> (first + NATURAL)) & 1;
+    for (let extra = target & ~base; extra !== 0; extra &= extra - 1) {
+      const bit = 31 - Math.clz32(extra & -extra);
+      items += besideNatural === 1 ? `,add${degrees[bit] as Degree}` : `,${degrees[bit] as Degree}`;
     }
   }
-  return items === "" ? after : after === "" ? items : `${items},${after}`;
+  return items === "" ? after : after === "" ? items.slice(1) : `${items.slice(1)},${after}`;
 };
 
 const family = (

@@ -18,7 +18,8 @@ export type ChordNumber = (typeof LOW_NUMBERS)[number] | (typeof HIGH_NUMBERS)[n
 
 const WIDTH = 5;
 const FIELD = 31;
-const NATURAL = 2;
+/** Place of the natural within a field. */
+export const NATURAL = 2;
 
 /** Field of a number: 0 to 5 in `low`, 6 to 9 in `high`; -1 for a number that chords don't use. */
 export const FIELD_OF: readonly number[] = Array.from({ length: 16 }, (_, n) => {
@@ -75,15 +76,3 @@ const degreeAt = (numbers: readonly ChordNumber[], bit: number): Degree =>
 /** Degree names by bit. */
 export const LOW_DEGREES: readonly Degree[] = Array.from({ length: 30 }, (_, bit) => degreeAt(LOW_NUMBERS, bit));
 export const HIGH_DEGREES: readonly Degree[] = Array.from({ length: 20 }, (_, bit) => degreeAt(HIGH_NUMBERS, bit));
-
-/** The shape of a list of degrees; `undefined` when one is not a degree of chords. */
-export const shapeOf = (degrees: readonly Degree[]): Shape => {
-  let low = 0;
-  let high = 0;
-  for (const degree of degrees) {
-    const l = LOW_DEGREES.indexOf(degree);
-    if (l >= 0) low |= 1 << l;
-    else high |= 1 << HIGH_DEGREES.indexOf(degree);
-  }
-  return { low, high };
-};

@@ -193,5 +193,5 @@ describe("peers over a generated grid", () => {
     expect(unexplained).toEqual([]);
     expect(compared).toBeGreaterThan(2900);
     expect([...classes].sort()).toEqual(CHORD_SYMBOL_DIFFERENCES.map((difference) => difference.id).sort());
-  });
+  }, 120_000);
 });
