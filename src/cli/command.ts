@@ -8,10 +8,6 @@ export interface Answer {
   readonly text: string;
 }
 
-/** The caution that stands wherever spans, speed or repetition are set. */
-export const CAUTION =
-  "Playing can hurt: stop at any pain, warm up, take breaks. No span or tempo is safe for every hand; ask a teacher or a clinician.";
-
 /** The exit code of a refusal: 1 when it can't be done, 2 for bad input. */
 export const exitCodeOf = (error: MusicError): 1 | 2 => (error.reason === "cannot-be-done" ? 1 : 2);
 

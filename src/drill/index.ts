@@ -3,9 +3,10 @@
  *
  * @module drill
  */
+export { CAUTION } from "./caution.ts";
 export type { Drill } from "./make.ts";
 export { makeDrill } from "./make.ts";
 export type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
 export { drillRecipeSchema, parseDrillRecipe } from "./recipe.ts";
-export type { Level } from "./levels.ts";
-export { levelCatalogue, levelOf } from "./levels.ts";
+export type { LevelId, LevelRow, RecipeForAnyKey } from "./levels.ts";
+export { drillsOfLevel, levelCatalogue } from "./levels.ts";

@@ -1,55 +1,81 @@
 import { MusicError } from "../errors.ts";
+import { exerciseCatalogue } from "../line/index.ts";
+import type { KeyMode } from "../pitch/index.ts";
 import type { DrillRecipe } from "./recipe.ts";
 
-/** A student's level: what the left hand is given, and the right hand's exercises in the order of a lesson. */
-export interface Level {
-  /** 1 for the first lessons. */
-  readonly id: number;
+/** What the drills of a level have in common; the exercises themselves carry their grade. */
+export interface LevelRow {
+  /** 1 for first lessons to 5 for the advanced. */
+  readonly level: 1 | 2 | 3 | 4 | 5;
+  /** What to call it. */
   readonly title: string;
-  readonly left: Omit<DrillRecipe, "key">;
-  readonly exercises: readonly Omit<DrillRecipe, "key">[];
+  /** The progression, in major keys and in minor ones. */
+  readonly changes: Readonly<Record<KeyMode, string>>;
+  /** Left hand of every drill. */
+  readonly left: NonNullable<DrillRecipe["left"]>;
+  /** Pickups in the left hand. */
+  readonly pickup: boolean;
+  /** Note values, by turns from drill to drill. */
+  readonly values: readonly NonNullable<DrillRecipe["values"]>[];
+  /** Octaves of the scale, where the exercise doesn't need more. */
+  readonly octaves: NonNullable<DrillRecipe["octaves"]>;
+  /** Where it comes from. */
+  readonly source: string;
 }
 
-/** The levels of a packet; a new one is one more row. Common practice, no source. */
+const SOURCE = "our choice after common practice, no source";
+
+/** The levels of packets and practice plans, easiest first; a new one is one more row. */
 export const levelCatalogue = [
   {
-    id: 1,
-    title: "shells, root then chord",
-    left: { left: "shell", comping: "root-then-chord" },
-    exercises: [
-      { right: "up-and-down", values: "eighths" },
-      { right: "up-and-down", values: "triplets" },
-      { right: "slides", values: "eighths" },
-    ],
+    level: 1, title: "First lessons", changes: { major: "turnaround", minor: "minor-turnaround" },
+    left: "shell", pickup: false, values: ["eighths"], octaves: 1, source: SOURCE,
   },
   {
-    id: 2,
-    title: "rootless voicings held",
-    left: { left: "rootless", comping: "held" },
-    exercises: [
-      { right: "fours", values: "eighths" },
-      { right: "threes", values: "triplets" },
-      { right: "broken-thirds", values: "eighths" },
-    ],
+    level: 2, title: "Shells in motion", changes: { major: "turnaround", minor: "minor-turnaround" },
+    left: "shell", pickup: true, values: ["eighths", "triplets"], octaves: 1, source: SOURCE,
   },
-] as const satisfies readonly Level[];
+  {
+    level: 3, title: "Rootless voicings", changes: { major: "two-five-one", minor: "minor-two-five-one" },
+    left: "rootless", pickup: false, values: ["eighths", "triplets"], octaves: 1, source: SOURCE,
+  },
+  {
+    level: 4, title: "Two octaves", changes: { major: "turnaround-dominants", minor: "minor-turnaround-flat-six" },
+    left: "rootless", pickup: false, values: ["eighths", "triplets"], octaves: 2, source: SOURCE,
+  },
+  {
+    level: 5, title: "Substitutes, triplets first", changes: { major: "turnaround-tritone", minor: "minor-cycle" },
+    left: "rootless", pickup: false, values: ["triplets", "eighths"], octaves: 2, source: SOURCE,
+  },
+] as const satisfies readonly LevelRow[];
+
+/** A level of {@link levelCatalogue}: 1 for first lessons to 5 for the advanced. */
+export type LevelId = (typeof levelCatalogue)[number]["level"];
+
+/** A drill recipe that leaves key and tempo open. */
+export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
 
 /**
- * A level's row.
+ * The drills of a level: the exercises of its grade, then of the grade below, with the level's left hand.
  *
  * @throws MusicError `drill/level` when there is no such level
  *
  * @example
  * ```ts
- * import { levelOf } from "hands-together";
+ * import { drillsOfLevel } from "hands-together";
  *
- * levelOf(1).title; // => "shells, root then chord"
+ * drillsOfLevel(1)[0]; // => { changes: "turnaround", right: "up-and-down", values: "eighths", octaves: 1, left: "shell", pickup: false }
  * ```
  */
-export function levelOf(id: number): Level {
-  const level = levelCatalogue.find((row) => row.id === id);
-  if (level === undefined) {
-    throw new MusicError({ code: "drill/level", input: id, expected: `a level: ${levelCatalogue.map((row) => row.id).join(", ")}` });
-  }
-  return level;
+export function drillsOfLevel(level: LevelId, mode: KeyMode = "major"): readonly RecipeForAnyKey[] {
+  const row = levelCatalogue.find((candidate) => candidate.level === level);
+  if (row === undefined) throw new MusicError({ code: "drill/level", input: level, expected: "a level from 1 to 5" });
+  return [level, level - 1].flatMap((grade) => exerciseCatalogue.filter((exercise) => exercise.grade === grade)).map((exercise, i) => ({
+    changes: row.changes[mode],
+    right: exercise.id,
+    values: row.values[i % row.values.length] as NonNullable<DrillRecipe["values"]>,
+    octaves: Math.max(row.octaves, exercise.leastOctaves) as NonNullable<DrillRecipe["octaves"]>,
+    left: row.left,
+    pickup: row.pickup,
+  }));
 }

@@ -3,12 +3,10 @@
  *
  * @module plan
  */
-export type { LevelRow, PracticeLevel } from "./catalogue.ts";
-export { levelCatalogue } from "./catalogue.ts";
 export type { PracticeCalendarOptions } from "./calendar.ts";
 export { practicePlanToCalendar } from "./calendar.ts";
 export { formatPracticePlan } from "./format.ts";
 export type {
-  PlannedKey, PracticeBreak, PracticeDay, PracticeDrill, PracticeItem, PracticePlan, PracticePlanOptions, PracticeWarmUp, RecipeForAnyKey,
+  PlannedKey, PracticeBreak, PracticeDay, PracticeDrill, PracticeItem, PracticePlan, PracticePlanOptions, PracticeWarmUp,
 } from "./plan.ts";
 export { makePracticePlan } from "./plan.ts";

@@ -1,25 +1,19 @@
-import type { DrillRecipe } from "../drill/index.ts";
-import { parseDrillRecipe } from "../drill/index.ts";
+import type { DrillRecipe, LevelId, RecipeForAnyKey } from "../drill/index.ts";
+import { CAUTION, drillsOfLevel, levelCatalogue, parseDrillRecipe } from "../drill/index.ts";
 import { MusicError } from "../errors.ts";
-import { exerciseCatalogue } from "../line/index.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { formatPitch, parseNote, pitchClassOf } from "../pitch/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
 import { parseScale, twelveKeys } from "../scale/index.ts";
-import type { PracticeLevel } from "./catalogue.ts";
-import { levelCatalogue } from "./catalogue.ts";
 import { dateAfter } from "./dates.ts";
 import { partsOfDay } from "./day.ts";
 import type { KeyVisit } from "./keys.ts";
 import { keysByDay, longestGap, roomForWeakKeys } from "./keys.ts";
 
-/** A drill recipe that leaves key and tempo to the plan. */
-export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
-
 /** Options of {@link makePracticePlan}. */
 export interface PracticePlanOptions {
   /** Picks the drills: the exercises of this grade, then of the grade below, with the level's left hand. @defaultValue 1 */
-  readonly level?: PracticeLevel;
+  readonly level?: LevelId;
   /** The drills to go through instead of a level's; in minor keys, one without changes gets the minor turnaround. */
   readonly drills?: readonly RecipeForAnyKey[];
   /** All twelve, each spelled so that the drills' scales read best, or a list in the order to practise. @defaultValue `"all"` */
@@ -130,9 +124,6 @@ export interface PracticePlan {
   readonly caution: string;
 }
 
-const CAUTION = "Playing can hurt. Stop at any pain, numbness or tiredness, warm up, take the breaks and more of them. These tempos and minutes "
-  + "are figures to plan with, not known to be safe for you; ask a teacher, and with any complaint a clinician.";
-
 /**
  * A plan of practice: which drill, key and tempo each day for some weeks, with warm-up and breaks.
  *
@@ -153,7 +144,7 @@ const CAUTION = "Playing can hurt. Stop at any pain, numbness or tiredness, warm
  *
  * Playing can hurt, and no tempo or length of practice is known to be safe for everyone: the plan carries a `caution` to be shown with it.
  *
- * @throws MusicError `plan/options` for a figure out of its range or an unknown order or mode, `plan/level` for no such level, `plan/drills`
+ * @throws MusicError `plan/options` for a figure out of its range or an unknown order or mode, `drill/level` for no such level, `plan/drills`
  * for an empty list or a drill with a key or tempo of its own, `drill/recipe` and `scale/type` for a drill that can't be read, `plan/keys` for
  * no keys or the same key twice, `pitch/name` for a key that is no note name, `plan/weak-keys` for a weak key that is not among
  * the keys, `plan/date` for no such date; and with reason `cannot-be-done` `plan/weak-keys` for more of them than half of a day's
@@ -281,19 +272,6 @@ const refuseDay = ({ minutesADay, warmUpMinutes, minutesADrill, breakAfter }: Fi
     hint: "shorten the warm-up or the drill",
     reason: "cannot-be-done",
   });
-};
-
-const drillsOfLevel = (level: PracticeLevel, mode: KeyMode): readonly RecipeForAnyKey[] => {
-  const row = levelCatalogue.find((candidate) => candidate.level === level);
-  if (row === undefined) throw new MusicError({ code: "plan/level", input: level, expected: "a level from 1 to 5" });
-  return [level, level - 1].flatMap((grade) => exerciseCatalogue.filter((exercise) => exercise.grade === grade)).map((exercise, i) => ({
-    changes: row.changes[mode],
-    right: exercise.id,
-    values: row.values[i % row.values.length] as NonNullable<DrillRecipe["values"]>,
-    octaves: Math.max(row.octaves, exercise.leastOctaves) as NonNullable<DrillRecipe["octaves"]>,
-    left: row.left,
-    pickup: row.pickup,
-  }));
 };
 
 const checkedDrills = (drills: readonly RecipeForAnyKey[], mode: KeyMode): readonly RecipeForAnyKey[] => {

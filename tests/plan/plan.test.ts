@@ -5,7 +5,8 @@ import { MusicError } from "../../src/errors.ts";
 import type { NoteName } from "../../src/pitch/index.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
 import type { PracticeDay, PracticeDrill, PracticePlan, PracticePlanOptions } from "../../src/plan/index.ts";
-import { levelCatalogue, makePracticePlan } from "../../src/plan/index.ts";
+import { levelCatalogue } from "../../src/drill/index.ts";
+import { makePracticePlan } from "../../src/plan/index.ts";
 
 const TWELVE = ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"] as const;
 
@@ -261,7 +262,7 @@ describe("practice plan: as a value", () => {
     const text = assumptions.join("\n");
     for (const figure of [/1 week of 5 practice days/, /at most 15 minutes/, /starts at 72 beats a minute and is 3 faster.*up to 144/, /Weak keys \(E\)/, /break of 5/]) expect(text).toMatch(figure);
     expect(caution).toMatch(/pain/);
-    expect(caution).toMatch(/not known to be safe/);
+    expect(caution).toMatch(/No span or tempo is safe for every hand/);
     expect(caution).toMatch(/teacher.*clinician/);
   });
 });
@@ -275,7 +276,7 @@ describe("practice plan: refusals", () => {
     [{ startTempo: 100, targetTempo: 90 }, "plan/options", "bad-input"],
     [{ order: "thirds" }, "plan/options", "bad-input"],
     [{ mode: "dorian" }, "plan/options", "bad-input"],
-    [{ level: 6 }, "plan/level", "bad-input"],
+    [{ level: 6 }, "drill/level", "bad-input"],
     [{ drills: [] }, "plan/drills", "bad-input"],
     [{ drills: [{ tempo: 200 }] }, "plan/drills", "bad-input"],
     [{ drills: [{ right: "no-such" }] }, "drill/recipe", "bad-input"],

@@ -1,13 +1,13 @@
 import { compingCatalogue, pickupCatalogue } from "../../comping/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
-import { makeDrill } from "../../drill/index.ts";
+import { CAUTION, makeDrill } from "../../drill/index.ts";
 import { exerciseCatalogue } from "../../line/index.ts";
 import { writeMidi } from "../../midi/index.ts";
 import { writeMusicXml } from "../../musicxml/index.ts";
 import { scoreToJson } from "../../score/index.ts";
 import type { Answer } from "../command.ts";
-import { CAUTION, answerEach } from "../command.ts";
+import { answerEach } from "../command.ts";
 import type { OutputFile } from "../io.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";

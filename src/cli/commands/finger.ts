@@ -1,10 +1,11 @@
+import { CAUTION } from "../../drill/index.ts";
 import type { Hand } from "../../event/index.ts";
 import { MusicError } from "../../errors.ts";
 import { fingerPassage, fingerScale, formatFingering } from "../../fingering/index.ts";
 import type { Pitch } from "../../pitch/index.ts";
 import { parsePitch, pitchName } from "../../pitch/index.ts";
 import type { Answer } from "../command.ts";
-import { CAUTION, answerEach } from "../command.ts";
+import { answerEach } from "../command.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import type { AddCommand } from "../run.ts";
 

@@ -1,3 +1,4 @@
+import { CAUTION } from "../../drill/index.ts";
 import { formatChord } from "../../chord/index.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { Progression } from "../../progression/index.ts";
@@ -7,7 +8,7 @@ import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { Answer } from "../command.ts";
-import { CAUTION, answerEach } from "../command.ts";
+import { answerEach } from "../command.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import type { AddCommand } from "../run.ts";
 import { table } from "../table.ts";
