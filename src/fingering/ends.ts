@@ -1,4 +1,6 @@
-import type { Finger } from "../event/index.ts";
+import type { Finger, Hand } from "../event/index.ts";
+import { keyColour } from "../pitch/index.ts";
+import type { Pitch } from "../pitch/index.ts";
 
 /** A scale or arpeggio from its end nearer to the body to the other, as the ends see it. */
 export interface Ladder {
@@ -71,3 +73,23 @@ export const END_RULES: readonly EndRule[] = [
     },
   },
 ];
+
+/**
+ * The fingers of a rising scale or arpeggio over whole octaves: those of the octave, with the ends given way.
+ *
+ * @param rising - from tonic to tonic
+ * @param without - end rules to leave out
+ */
+export const withEnds = (rising: readonly Pitch[], octaveFingers: readonly Finger[], hand: Hand, without: readonly string[]): readonly Finger[] => {
+  const size = octaveFingers.length;
+  const outward = hand === "right" ? [...rising.keys()] : [...rising.keys()].reverse();
+  const keys = outward.map((i) => rising[i] as Pitch);
+  const ladder: Ladder = {
+    fingers: outward.map((i) => octaveFingers[i % size] as Finger),
+    black: keys.map((p) => keyColour(p) === "black"),
+    steps: keys.slice(1).map((p, i) => Math.abs(p.semitones - (keys[i] as Pitch).semitones)),
+    arpeggio: size <= 4,
+  };
+  for (const rule of END_RULES) if (!without.includes(rule.id)) rule.apply(ladder);
+  return hand === "right" ? ladder.fingers : ladder.fingers.reverse();
+};

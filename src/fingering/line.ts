@@ -1,19 +1,23 @@
-import type { Finger, GraceNote, NoteEvent } from "../event/index.ts";
+import type { Finger, GraceNote, Hand, NoteEvent } from "../event/index.ts";
 import { formatPitch, keyColour, noteName, pitchName } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
+import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
 import { MusicError } from "../errors.ts";
 import { fingerChord } from "./chord.ts";
 import { handInterval } from "./crossings.ts";
 import { describe } from "./fingering.ts";
 import type { ChordPart, Fingering, FingeringRemark } from "./fingering.ts";
-import { MOVE_KINDS } from "./model.ts";
-import { passageOf } from "./passage.ts";
+import { MOVE_KINDS, roleOf } from "./model.ts";
+import { passageOf, recogniseIn } from "./passage.ts";
 import type { PassageOptions } from "./passage.ts";
+import { slidPatternByClass } from "./pattern.ts";
+import type { PatternSlide } from "./pattern.ts";
 import { modelFor } from "./rule-set.ts";
 import type { MoveKind } from "./rules/rule.ts";
 import { isSlide } from "./rules/rule.ts";
 import { solveOpen } from "./solve.ts";
+import type { Passage } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked about notes in time. */
 export interface LineOptions extends Omit<PassageOptions, "cyclic"> {
@@ -83,10 +87,9 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineOptions)
   });
   flat.forEach((note, i) => {
     passage.kinds[i] = MOVE_KINDS.indexOf(note.kind);
-    // A slide takes its notes out of the scale's pattern.
-    if (note.grace || note.slide) passage.role[i] = 0;
     if (note.fixed !== undefined && options.fixed?.[i] === undefined) passage.allowed[i] = 1 << (note.fixed - 1);
   });
+  if (options.scale !== undefined && options.scale !== false) slidPattern(flat, passage, options.scale, options.hand);
   const model = modelFor(options);
   const fingers = new Array<Finger>(flat.length);
   const remarks: FingeringRemark[] = [];
@@ -105,6 +108,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineOptions)
       chords.push({ from, to, cost: chord.cost });
       remarks.push(...chord.remarks.map((remark) => ({ ...remark, index: from })));
     } else {
+      recogniseIn(pitches.slice(from, to), passage, from, options);
       solveOpen(model, passage, from, to).fingers.forEach((finger, i) => (fingers[from + i] = finger as Finger));
     }
   }
@@ -122,6 +126,47 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineOptions)
   };
 };
 
+// Runs in one direction that are slid in borrow the fingers of the scale with these slides; the others, of the plain scale.
+const slidPattern = (flat: readonly Flat[], passage: Passage, scale: Scale | string, hand: Hand): void => {
+  const slid = new Map<number, PatternSlide>();
+  flat.forEach((note, i) => {
+    if (!note.slide || i === 0) return;
+    const rise = note.pitch.semitones - (flat[i - 1] as Flat).pitch.semitones;
+    slid.set(pitchClass(note.pitch), { main: pitchClass(note.pitch), rise, oneFinger: note.kind === "slide" });
+  });
+  flat.forEach((note, i) => note.grace && (passage.role[i] = 0));
+  if (slid.size === 0) return;
+  const pattern = slidPatternByClass(scale, hand, [...slid.values()]);
+  for (const run of runsOf(flat)) {
+    if (!run.some((i) => flat[i]?.slide)) continue;
+    for (const i of run) {
+      const note = flat[i] as Flat;
+      passage.role[i] = roleOf(false, pattern.main.get(pitchClass(note.pitch)) ?? 0);
+      if (note.slide) passage.role[i - 1] = roleOf(false, pattern.grace.get(pitchClass(note.pitch)) ?? 0);
+    }
+  }
+};
+
+// Indices of main notes that move one way, each run with the note that it turns on.
+const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
+  const mains = [...flat.keys()].filter((i) => flat[i]?.grace === false);
+  const runs: number[][] = [];
+  let way = 0;
+  mains.forEach((i, place) => {
+    const before = mains[place - 1];
+    const move = before === undefined ? 0 : Math.sign((flat[i] as Flat).pitch.semitones - (flat[before] as Flat).pitch.semitones);
+    if (before === undefined || (move !== 0 && way !== 0 && move !== way)) {
+      runs.push(before === undefined ? [i] : [before, i]);
+      way = move;
+      return;
+    }
+    if (move !== 0) way = move;
+    runs.at(-1)?.push(i);
+  });
+  return runs;
+};
+
+const pitchClass = (p: Pitch): number => ((p.semitones % 12) + 12) % 12;
 const named = (p: Pitch): string => formatPitch(noteName(p));
 
 const flatten = (events: readonly NoteEvent[], options: LineOptions): readonly Flat[] => {

@@ -1,6 +1,6 @@
 import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { keyColour, noteName, pitchClassOf } from "../pitch/index.ts";
+import { keyColour } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { handInterval } from "./crossings.ts";
@@ -8,6 +8,7 @@ import type { Fingering } from "./fingering.ts";
 import { describe } from "./fingering.ts";
 import { LARGEST_INTERVAL, roleOf } from "./model.ts";
 import { scalePatternByClass } from "./pattern.ts";
+import { recogniseScale } from "./recognise.ts";
 import type { RuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveOpen, solveRanked } from "./solve.ts";
@@ -21,8 +22,11 @@ export interface PassageOptions extends RuleOptions {
   readonly fixed?: Readonly<Record<number, Finger>>;
   /** Whether the passage repeats without end, its last note leading to its first. @defaultValue `false` */
   readonly cyclic?: boolean;
-  /** The scale that the passage is made of; its notes then lean to the fingers that the scale has by itself. @defaultValue none */
-  readonly scale?: Scale | string;
+  /**
+   * The scale that the passage is an exercise on: its notes keep the fingers that the scale has by itself, unless the hand would
+   * have to leap. `false` for none. @defaultValue recognised, where the notes are nothing but whole octaves of a scale or arpeggio
+   */
+  readonly scale?: Scale | string | false;
   /** Whether every note is explained. @defaultValue `false` */
   readonly explain?: boolean;
 }
@@ -38,13 +42,13 @@ export const passageOf = (pitches: readonly Pitch[], options: Pick<PassageOption
     role: new Uint8Array(length),
     allowed: new Uint8Array(length).fill(31),
   };
-  const pattern = options.scale === undefined ? undefined : scalePatternByClass(options.scale, options.hand);
+  const pattern = typeof options.scale === "string" || typeof options.scale === "object" ? scalePatternByClass(options.scale, options.hand) : undefined;
   for (let i = 0; i < length; i++) {
     const from = pitches[i === 0 ? length - 1 : i - 1] as Pitch;
     const to = pitches[i] as Pitch;
     passage.black[i] = keyColour(to) === "black" ? 1 : 0;
     passage.moves[i] = Math.max(-LARGEST_INTERVAL, Math.min(LARGEST_INTERVAL, handInterval(options.hand, from, to)));
-    if (pattern !== undefined) passage.role[i] = roleOf(false, pattern.get(pitchClassOf(noteName(to))) ?? 0);
+    if (pattern !== undefined) passage.role[i] = roleOf(false, pattern.get(((to.semitones % 12) + 12) % 12) ?? 0);
   }
   for (const [index, finger] of Object.entries(options.fixed ?? {})) {
     const i = Number(index);
@@ -74,10 +78,17 @@ export const requireHand = (hand: Hand): void => {
   }
 };
 
+/** Gives the notes of a recognised scale their fingers in it. */
+export const recogniseIn = (pitches: readonly Pitch[], passage: Passage, from: number, options: Pick<PassageOptions, "hand" | "scale">): void => {
+  if (options.scale !== undefined) return;
+  recogniseScale(pitches, options.hand)?.forEach((finger, i) => (passage.role[from + i] = roleOf(false, finger)));
+};
+
 /** Fingers pitches that follow each other without a rest. */
 export const fingerPitches = (pitches: readonly Pitch[], options: PassageOptions): Fingering => {
   const model = modelFor(options);
   const passage = passageOf(pitches, options);
+  recogniseIn(pitches, passage, 0, options);
   const cyclic = options.cyclic === true;
   const solution = cyclic ? solveRanked(model, passage, 1, true)[0] : solveOpen(model, passage, 0, passage.length);
   const fingers = Array.from(solution?.fingers ?? []) as Finger[];
@@ -119,6 +130,7 @@ export function fingerAlternatives(pitches: readonly Pitch[], options: Alternati
   }
   const model = modelFor(options);
   const passage = passageOf(pitches, options);
+  recogniseIn(pitches, passage, 0, options);
   const cyclic = options.cyclic === true;
   return solveRanked(model, passage, count, cyclic).map((solution) =>
     describe(model, { hand: options.hand, pitches, passage, fingers: Array.from(solution.fingers) as Finger[], breaks: [], chords: [], cyclic }, options.explain === true));

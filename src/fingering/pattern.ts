@@ -1,10 +1,10 @@
 import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { degreeInterval, keyColour, noteName, pitchAtOrAbove, pitchClassOf, pitchInOctave, transpose } from "../pitch/index.ts";
+import { degreeInterval, keyColour, pitchAtOrAbove, pitchInOctave, transpose } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Scale } from "../scale/index.ts";
-import { roleOf } from "./model.ts";
+import { MOVE_KINDS, roleOf } from "./model.ts";
 import type { RuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveRanked } from "./solve.ts";
@@ -75,10 +75,59 @@ const distanceTo = (pitches: readonly Pitch[], step: number, hand: Hand): number
 /** The scale that is meant: itself, or read from its name. */
 export const scaleOf = (scale: Scale | string): Scale => (typeof scale === "string" ? parseScale(scale) : scale);
 
+const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
+
 /** The fingers of a scale in every octave, by pitch class. */
 export const scalePatternByClass = (scale: Scale | string, hand: Hand): ReadonlyMap<number, Finger> => {
   const read = scaleOf(scale);
   const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
   const { fingers } = octavePattern(pitches, hand, {});
-  return new Map(pitches.map((p, step) => [pitchClassOf(noteName(p)), fingers[step] as Finger]));
+  return new Map(pitches.map((p, step) => [modulo12(p.semitones), fingers[step] as Finger]));
+};
+
+/** A grace note that slides into a note of a scale, by pitch class. */
+export interface PatternSlide {
+  /** Pitch class of the main note. */
+  readonly main: number;
+  /** Semitones from the grace note up to the main note, negative from above. */
+  readonly rise: number;
+  /** Whether one finger can play both. */
+  readonly oneFinger: boolean;
+}
+
+/**
+ * The fingers of a rising scale some of whose notes are slid into, by pitch class: of the main notes, and of the grace
+ * notes under `grace` of the main note.
+ */
+export const slidPatternByClass = (
+  scale: Scale | string,
+  hand: Hand,
+  slides: readonly PatternSlide[],
+): { readonly main: ReadonlyMap<number, Finger>; readonly grace: ReadonlyMap<number, Finger> } => {
+  const read = scaleOf(scale);
+  const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
+  // A note of the scale that serves as a grace note is not played by itself.
+  const serving = new Set(slides.map((slide) => modulo12(slide.main - slide.rise)));
+  const notes = pitches.filter((p) => !serving.has(modulo12(p.semitones))).flatMap((p, step) => {
+    const main = modulo12(p.semitones);
+    const slide = slides.find((s) => s.main === main);
+    const own = { at: p.semitones, main, grace: false, kind: slide === undefined ? "plain" : slide.oneFinger ? "slide" : "crushed", tonic: step === 0 } as const;
+    return slide === undefined ? [own] : [{ at: p.semitones - slide.rise, main, grace: true, kind: "plain", tonic: false } as const, own];
+  });
+  const length = notes.length;
+  const passage: Passage = {
+    length,
+    black: Uint8Array.from(notes, ({ at }) => (keyColour({ kind: "pitch", steps: 0, semitones: at }) === "black" ? 1 : 0)),
+    moves: Int8Array.from(notes, ({ at }, i) => {
+      const before = i === 0 ? (notes[length - 1]?.at as number) - 12 : (notes[i - 1]?.at as number);
+      return hand === "right" ? at - before : before - at;
+    }),
+    kinds: Uint8Array.from(notes, ({ kind }) => MOVE_KINDS.indexOf(kind)),
+    role: Uint8Array.from(notes, ({ tonic }) => roleOf(tonic, 0)),
+    allowed: new Uint8Array(length).fill(INNER_FINGERS),
+  };
+  const fingers = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0]?.fingers ?? new Uint8Array(length);
+  const pick = (grace: boolean): ReadonlyMap<number, Finger> =>
+    new Map(notes.flatMap((note, i) => (note.grace === grace ? [[note.main, fingers[i] as Finger] as const] : [])));
+  return { main: pick(false), grace: pick(true) };
 };

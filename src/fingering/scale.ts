@@ -3,7 +3,7 @@ import type { Finger, Hand } from "../event/index.ts";
 import { formatPitch, keyColour, noteName, parsePitch, pitchAtOrAbove } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
-import { END_RULES } from "./ends.ts";
+import { END_RULES, withEnds } from "./ends.ts";
 import type { Fingering, FingeringRemark } from "./fingering.ts";
 import { describe } from "./fingering.ts";
 import { roleOf } from "./model.ts";
@@ -74,7 +74,7 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   const octaveFingers = octavePattern(octave, options.hand, options, fixed).fingers;
   const size = octave.length;
   const rising = Array.from({ length: size * octaves + 1 }, (_, i) => raise(octave[i % size] as Pitch, Math.floor(i / size)));
-  const risingFingers = withEnds(rising, octaveFingers, options);
+  const risingFingers = withEnds(rising, octaveFingers, options.hand, fixed[0] === undefined ? (options.without ?? []) : END_RULES.map(({ id }) => id));
   const order = playingOrder(rising.length, direction);
   const pitches = order.map((i) => rising[i] as Pitch);
   const fingers = order.map((i) => risingFingers[i] as Finger);
@@ -112,21 +112,6 @@ const playingOrder = (length: number, direction: "up" | "down" | "up-and-down"):
   const up = Array.from({ length }, (_, i) => i);
   const down = [...up].reverse();
   return direction === "up" ? up : direction === "down" ? down : [...up, ...down.slice(1)];
-};
-
-const withEnds = (rising: readonly Pitch[], octaveFingers: readonly Finger[], { hand, without, fixed }: ScaleOptions): readonly Finger[] => {
-  const size = octaveFingers.length;
-  const outward = hand === "right" ? [...rising.keys()] : [...rising.keys()].reverse();
-  const keys = outward.map((i) => rising[i] as Pitch);
-  const ladder = {
-    fingers: outward.map((i) => octaveFingers[i % size] as Finger),
-    black: keys.map((p) => keyColour(p) === "black"),
-    steps: keys.slice(1).map((p, i) => Math.abs(p.semitones - (keys[i] as Pitch).semitones)),
-    arpeggio: size <= 4,
-  };
-  const settled = fixed?.[0] !== undefined;
-  for (const rule of END_RULES) if (!settled && without?.includes(rule.id) !== true) rule.apply(ladder);
-  return hand === "right" ? ladder.fingers : ladder.fingers.reverse();
 };
 
 const thumbRemarks = (octave: readonly Pitch[], fingers: readonly Finger[]): readonly FingeringRemark[] => {

@@ -7,7 +7,7 @@ export const fingerOrder: PairRule = {
   source: "common practice, no source",
   reads: "pair",
   points: (window) => {
-    const { from, to, interval } = window;
-    return interval === 0 || isTurn(window) || Math.sign(to.finger - from.finger) === Math.sign(interval) ? 0 : 1;
+    const { from, to, interval, move } = window;
+    return move === "slide" || interval === 0 || isTurn(window) || Math.sign(to.finger - from.finger) === Math.sign(interval) ? 0 : 1;
   },
 };

@@ -33,6 +33,7 @@ import { thumbOnBlack } from "./thumb-on-black.ts";
 import { thumbOnTonic } from "./thumb-on-tonic.ts";
 import { thumbOnWhite } from "./thumb-on-white.ts";
 import { thumbPassing } from "./thumb-passing.ts";
+import { turnOnFive } from "./turn-on-five.ts";
 import { turnAfterTurn } from "./turn-after-turn.ts";
 import { weakFinger } from "./weak-finger.ts";
 
@@ -52,13 +53,14 @@ export const RULE_SETS: Readonly<Record<RuleSetName, readonly WeightedRow[]>> = 
   "parncutt-1997": [...TWELVE, [practicalSpan, 100]],
   standard: [
     ...TWELVE,
-    [reach, 40], [thumbOnWhite, 3], [turnAfterTurn, 3], [slides, 1], [repeatedKey, 2], [fastWeakPair, 2], [scalePattern, 4],
+    [reach, 40], [thumbOnWhite, 20], [turnOnFive, 12], [fewTurns, 10], [nearTurn, 6], [neighbourFingers, 6], [handFrame, 4], [turnAfterTurn, 3],
+    [compactGroup, 2], [scalePattern, 60], [slides, 1], [repeatedKey, 2], [fastWeakPair, 2],
   ],
   // The conventions of scales and arpeggios, weighted so that each yields to the ones before it.
   scale: [
     [fingerOrder, 1000], [thumbOnWhite, 400], [fewTurns, 40], [betweenBlacks, 40], [handFrame, 30], [thumbOnTonic, 25],
     [threeOnBlack, 8], [weakFinger, 6], [thumbPassing, 6], [neighbourFingers, 6], [blackGroup, 4], [fourOnWhite, 2],
-    [compactGroup, 2], [nearTurn, 1],
+    [compactGroup, 2], [nearTurn, 1], [slides, 1],
   ],
 };
 

@@ -1,0 +1,94 @@
+import type { Finger, Hand } from "../../src/event/index.ts";
+import { keyColour } from "../../src/pitch/index.ts";
+import type { Pitch } from "../../src/pitch/index.ts";
+import { RULE_SETS } from "../../src/fingering/rules/index.ts";
+import type { RuleSetName } from "../../src/fingering/rules/index.ts";
+import { spansOf } from "../../src/fingering/spans.ts";
+import type { HandSize } from "../../src/fingering/spans.ts";
+
+/** A fingering found by trying every one. */
+export interface Found {
+  readonly fingers: readonly number[];
+  readonly cost: number;
+}
+
+/** The question put to brute force. */
+export interface Question {
+  readonly pitches: readonly Pitch[];
+  readonly hand: Hand;
+  readonly cyclic?: boolean;
+  readonly size?: HandSize;
+  readonly rules?: RuleSetName;
+  readonly fixed?: Readonly<Record<number, Finger>>;
+  /** A cost that is known to be reached: dearer branches are left. The best is found all the same, if it is no dearer. */
+  readonly ceiling?: number;
+}
+
+const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
+
+/** The charge of the rules whose last note is `at`: a window is charged as soon as its notes have fingers. */
+const chargeUpTo = (question: Question, fingers: readonly number[], at: number): number => {
+  const { pitches, hand, cyclic = false, size = "medium", rules = "standard" } = question;
+  const length = pitches.length;
+  const spans = spansOf(size);
+  const wrap = (i: number): number => (i + length) % length;
+  const has = (i: number): boolean => cyclic || (i >= 0 && i < length);
+  const key = (i: number): { finger: Finger; black: boolean } => ({
+    finger: fingers[wrap(i)] as Finger,
+    black: keyColour(pitches[wrap(i)] as Pitch) === "black",
+  });
+  const interval = (from: number, to: number): number => {
+    const semitones = (pitches[wrap(to)] as Pitch).semitones - (pitches[wrap(from)] as Pitch).semitones;
+    return Math.max(-24, Math.min(24, hand === "right" ? semitones : -semitones));
+  };
+  let sum = 0;
+  for (const [rule, weight] of RULE_SETS[rules]) {
+    if (rule.reads === "note") {
+      const neighbour = (i: number): boolean | undefined => (has(i) ? keyColour(pitches[wrap(i)] as Pitch) === "black" : undefined);
+      const [previousBlack, nextBlack] = [neighbour(at - 1), neighbour(at + 1)];
+      sum += weight * rule.points({
+        ...key(at), tonic: false,
+        ...(previousBlack === undefined ? {} : { previousBlack }),
+        ...(nextBlack === undefined ? {} : { nextBlack }),
+      });
+    } else if (rule.reads === "pair") {
+      if (has(at - 1)) sum += weight * rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: "plain" }, spans);
+    } else if (has(at - 2) && has(at - 1)) {
+      sum += weight * rule.points(
+        { first: key(at - 2), middle: key(at - 1), last: key(at), before: interval(at - 2, at - 1), after: interval(at - 1, at) }, spans);
+    }
+  }
+  return sum;
+};
+
+/** The cost of one fingering, window by window. */
+export const costOfFingers = (question: Question, fingers: readonly number[]): number =>
+  fingers.reduce((sum, _, at) => sum + chargeUpTo(question, fingers, at), 0);
+
+/**
+ * The best fingerings by trying every one, best first, ties in the order of their fingers. A branch is left only once it
+ * costs more than the worst that is kept: charges are never negative.
+ */
+export const bruteForce = (question: Question, count = 1): readonly Found[] => {
+  const { pitches, cyclic = false, fixed = {}, ceiling = Infinity } = question;
+  let kept: Found[] = [];
+  const worst = (): number => (kept.length < count ? ceiling + 1 : (kept.at(-1) as Found).cost);
+  const fingers: number[] = [];
+  const grow = (cost: number): void => {
+    const at = fingers.length;
+    if (at === pitches.length) {
+      const total = cost + (cyclic ? chargeUpTo(question, fingers, 0) + (at > 1 ? chargeUpTo(question, fingers, 1) : 0) : 0);
+      if (total < worst()) kept = [...kept, { fingers: [...fingers], cost: total }].sort((a, b) => a.cost - b.cost).slice(0, count);
+      return;
+    }
+    for (const finger of fixed[at] === undefined ? FINGERS : [fixed[at]]) {
+      fingers.push(finger);
+      // In a cycle the windows of the first two notes reach round the end; they are charged there.
+      const charge = cyclic && at < 2 ? 0 : chargeUpTo(question, fingers, at);
+      if (cost + charge < worst()) grow(cost + charge);
+      fingers.pop();
+    }
+  };
+  grow(0);
+  return kept;
+};
