@@ -6,7 +6,8 @@
 export type { Metric } from "./metric.ts";
 export type { PitchClassLeading, PitchClassMove, VoiceLeading, VoiceLeadingOptions, VoiceMove } from "./leading.ts";
 export { pitchClassLeading, voiceLeading } from "./leading.ts";
-export type { Candidate, PathOptions, SmoothestPath } from "./path.ts";
+export type { Candidate } from "./candidate.ts";
+export type { PathOptions, SmoothestPath } from "./path.ts";
 export { smoothestPath } from "./path.ts";
 export type { GuideTone, VoicedProgression, VoiceProgressionOptions } from "./progression.ts";
 export { voiceProgression } from "./progression.ts";

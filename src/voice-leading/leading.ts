@@ -2,7 +2,7 @@ import { MusicError } from "../errors.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchClassOf } from "../pitch/index.ts";
 import type { Metric } from "./metric.ts";
-import { METRICS, sizeOf } from "./metric.ts";
+import { METRICS, finished, joined, sizeOf } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 
 /** One voice's step from a chord to the next. */
@@ -72,24 +72,37 @@ export function voiceLeading(from: readonly Pitch[], to: readonly Pitch[], optio
   const metric = requireMetric(options.metric ?? "sum");
   requireNotes(from);
   requireNotes(to);
-  const a = [...from].sort(comparePitches);
-  const b = [...to].sort(comparePitches);
-  const moves = bestPairing(a.map((p) => p.semitones), b.map((p) => p.semitones), metric).map(([i, j]): VoiceMove => {
-    const start = a[i] as Pitch;
-    const end = b[j] as Pitch;
-    return { from: start, to: end, semitones: end.semitones - start.semitones };
-  });
-  const sizes = moves.map((move) => move.semitones);
-  return {
-    kind: "voice-leading",
-    moves,
-    metric,
-    distance: sizeOf(metric, sizes),
-    total: sizeOf("sum", sizes),
-    largest: sizeOf("largest", sizes),
-    commonTones: moves.filter((move, i) => move.semitones === 0 && moves.findIndex((m) => m.semitones === 0 && m.from === move.from) === i).map((move) => move.from),
-  };
+  return leadingBetween(from, to, metric);
 }
+
+const rising = (pitches: readonly Pitch[]): readonly Pitch[] => {
+  for (let i = 1; i < pitches.length; i++) {
+    if (comparePitches(pitches[i - 1] as Pitch, pitches[i] as Pitch) > 0) return [...pitches].sort(comparePitches);
+  }
+  return pitches;
+};
+
+/** The smallest voice leading, of chords and a metric that have been checked. */
+export const leadingBetween = (from: readonly Pitch[], to: readonly Pitch[], metric: Metric): VoiceLeading => {
+  const a = rising(from);
+  const b = rising(to);
+  const pairing = a.length === b.length ? undefined : bestPairing(a.map((p) => p.semitones), b.map((p) => p.semitones), metric);
+  const moves: VoiceMove[] = [];
+  const commonTones: Pitch[] = [];
+  let [size, total, largest] = [0, 0, 0];
+  for (let i = 0; i < (pairing ?? a).length; i++) {
+    const [x, y] = pairing?.[i] ?? [i, i];
+    const [start, end] = [a[x] as Pitch, b[y] as Pitch];
+    const semitones = end.semitones - start.semitones;
+    moves.push({ from: start, to: end, semitones });
+    size = joined(metric, size, semitones);
+    total += Math.abs(semitones);
+    largest = Math.max(largest, Math.abs(semitones));
+    // A doubled note stays once.
+    if (semitones === 0 && commonTones.at(-1) !== start) commonTones.push(start);
+  }
+  return { kind: "voice-leading", moves, metric, distance: finished(metric, size), total, largest, commonTones };
+};
 
 /** One voice's step between pitch classes, the shorter way round. */
 export interface PitchClassMove {

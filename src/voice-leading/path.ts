@@ -1,32 +1,9 @@
 import { MusicError } from "../errors.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Candidate } from "./candidate.ts";
+import { moving } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
-import { requireMetric, voiceLeading } from "./leading.ts";
-import type { Stop } from "./solver.ts";
+import { leadingBetween, requireMetric } from "./leading.ts";
 import { search } from "./solver.ts";
-
-/** One way to play a chord, among which a path chooses; a `Voicing` is one. */
-export interface Candidate {
-  readonly pitches: readonly Pitch[];
-  /**
-   * The notes whose motion counts, where a bass note moves by a rule of its own.
-   *
-   * @defaultValue `pitches`
-   */
-  readonly upper?: readonly Pitch[];
-  /** Name of its form, for `first`, `last` and `forbid`. */
-  readonly form?: string;
-  /** `"A"`, `"B"` or another layout, for `alternate`. */
-  readonly label?: string;
-  /**
-   * Semitones from the middle of its register, counted by halves.
-   *
-   * @defaultValue `0`
-   */
-  readonly offMiddle?: number;
-  /** The chord it plays, for messages. */
-  readonly chord?: { readonly symbol: string };
-}
 
 /** Rules of {@link smoothestPath}. */
 export interface PathOptions<C extends Candidate = Candidate> extends VoiceLeadingOptions {
@@ -100,8 +77,7 @@ export function smoothestPath<C extends Candidate>(candidates: readonly (readonl
   const { loop = false, alternate = false, maxTopMove = Number.POSITIVE_INFINITY } = options;
   if (!(maxTopMove >= 0)) throw new MusicError({ code: "voice-leading/top-move", input: maxTopMove, expected: "a largest move in semitones, 0 or more" });
   const sets = allowed(candidates, options);
-  const stops = each(sets, (set) => set.map(stopOf));
-  const result = search(stops, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
+  const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
   if (!result.found) throw blocked(sets, result.after);
   const voicings = result.choice.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
   return { kind: "path", voicings, ...journey(voicings, loop, metric) };
@@ -151,14 +127,6 @@ const fixed = <C extends Candidate>(set: readonly C[], choice: C | string): read
   });
 };
 
-const moving = (candidate: Candidate): readonly Pitch[] => candidate.upper ?? candidate.pitches;
-
-const stopOf = (candidate: Candidate): Stop => ({
-  notes: moving(candidate).map((p) => p.semitones).sort((a, b) => a - b),
-  off: Math.round(2 * (candidate.offMiddle ?? 0)),
-  label: candidate.label,
-});
-
 const blocked = (sets: readonly (readonly Candidate[])[], after: number): MusicError => {
   const next = (after + 1) % sets.length;
   const name = (i: number): string => {
@@ -176,21 +144,21 @@ const blocked = (sets: readonly (readonly Candidate[])[], after: number): MusicE
 
 const journey = <C extends Candidate>(voicings: readonly C[], loop: boolean, metric: VoiceLeading["metric"]): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
   const known = new Map<C, Map<C, VoiceLeading>>();
-  const leading = (a: C, b: C): VoiceLeading => {
-    const from = known.get(a) ?? new Map<C, VoiceLeading>();
-    known.set(a, from);
-    const made = from.get(b) ?? voiceLeading(moving(a), moving(b), { metric });
-    from.set(b, made);
-    return made;
-  };
-  const pairs = loop ? voicings.length : voicings.length - 1;
-  const leadings = Array.from({ length: pairs }, (_, i) => leading(voicings[i] as C, voicings[(i + 1) % voicings.length] as C));
+  const leadings: VoiceLeading[] = [];
+  const motion: number[] = [];
   let [totalMotion, largestMove, topLeaps] = [0, 0, 0];
-  for (const { distance, largest, moves } of leadings) {
-    totalMotion += distance;
-    largestMove = Math.max(largestMove, largest);
-    const top = moves.at(-1) as (typeof moves)[number];
-    if (Math.abs(top.semitones) > LEAP_ABOVE) topLeaps++;
+  const pairs = loop ? voicings.length : voicings.length - 1;
+  for (let i = 0; i < pairs; i++) {
+    const [a, b] = [voicings[i] as C, voicings[i + 1 < voicings.length ? i + 1 : 0] as C];
+    let onward = known.get(a);
+    if (onward === undefined) known.set(a, (onward = new Map()));
+    let leading = onward.get(b);
+    if (leading === undefined) onward.set(b, (leading = leadingBetween(moving(a), moving(b), metric)));
+    leadings.push(leading);
+    motion.push(leading.distance);
+    totalMotion += leading.distance;
+    largestMove = Math.max(largestMove, leading.largest);
+    if (Math.abs((leading.moves[leading.moves.length - 1] as (typeof leading.moves)[number]).semitones) > LEAP_ABOVE) topLeaps++;
   }
-  return { leadings, motion: leadings.map((l) => l.distance), totalMotion, largestMove, topLeaps };
+  return { leadings, motion, totalMotion, largestMove, topLeaps };
 };

@@ -3,7 +3,7 @@ import type { Degree, Pitch } from "../pitch/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { voicingsFor } from "../voicing/index.ts";
-import type { VoiceLeading, VoiceMove } from "./leading.ts";
+import type { VoiceLeading } from "./leading.ts";
 import type { PathOptions, SmoothestPath } from "./path.ts";
 import { smoothestPath } from "./path.ts";
 
@@ -61,51 +61,54 @@ export function voiceProgression(chords: readonly (Chord | string)[], options: V
   const { kind: _, ...path } = smoothestPath(candidates, options);
   const { voicings, leadings } = path;
   const sentences = new Map<VoiceLeading, string>();
+  const names = new Map<number, string>();
+  const guides = new Map<Voicing, readonly GuideTone[]>();
   return {
     kind: "voiced-progression",
     ...path,
     forms: voicings.map((voicing) => voicing.form),
-    guideTones: once(voicings, guideTonesOf),
-    explanation: leadings.map((leading, i) => {
-      const known = sentences.get(leading);
-      if (known !== undefined) return known;
-      const said = explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading);
-      sentences.set(leading, said);
-      return said;
-    }),
+    guideTones: voicings.map((voicing) => known(guides, voicing, guideTonesOf)),
+    explanation: leadings.map((leading, i) => known(sentences, leading, () =>
+      explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, (p) => known(names, 1000 * p.steps + p.semitones, () => formatPitch(p))))),
   };
 }
 
-const once = <T extends object, U>(items: readonly T[], make: (item: T) => U): readonly U[] => {
-  const known = new Map<T, U>();
-  return items.map((item) => {
-    const made = known.get(item) ?? make(item);
-    known.set(item, made);
-    return made;
-  });
+/** What a map holds for a key, made on the first asking. */
+const known = <K, V>(map: Map<K, V>, key: K, make: (key: K) => V): V => {
+  const before = map.get(key);
+  if (before !== undefined) return before;
+  const made = make(key);
+  map.set(key, made);
+  return made;
 };
 
 const THIRDS: readonly string[] = ["3", "b3", "4", "2"];
 const SEVENTHS: readonly string[] = ["7", "b7", "bb7", "6"];
 
-const guideTonesOf = (voicing: Voicing): readonly GuideTone[] => {
-  const guides = [THIRDS, SEVENTHS].map((wanted) => wanted.find((degree) => voicing.degrees.includes(degree as Degree)));
-  return voicing.degrees.flatMap((degree, i) => (guides.includes(degree) ? [{ degree, pitch: voicing.pitches[i] as Pitch }] : []));
+const guideTonesOf = ({ degrees, pitches }: Voicing): readonly GuideTone[] => {
+  const third = THIRDS.find((degree) => degrees.includes(degree as Degree));
+  const seventh = SEVENTHS.find((degree) => degrees.includes(degree as Degree));
+  const tones: GuideTone[] = [];
+  degrees.forEach((degree, i) => {
+    if (degree === third || degree === seventh) tones.push({ degree, pitch: pitches[i] as Pitch });
+  });
+  return tones;
 };
 
 const INTERVALS = ["", "a semitone", "a whole tone", "a minor third", "a major third", "a fourth", "a tritone", "a fifth"] as const;
 
-const explain = (from: Voicing, to: Voicing, { moves, distance, largest }: VoiceLeading): string => {
-  const stays = moves.filter((move) => move.semitones === 0).map((move) => formatPitch(move.from));
-  const moved = moves.filter((move) => move.semitones !== 0).map(moveText).join(", ");
-  const stayed = stays.length === 0 ? "" : `${listed([...new Set(stays)])} ${stays.length === 1 ? "stays" : "stay"}`;
-  return `${from.chord.symbol} (${from.label}) to ${to.chord.symbol} (${to.label}): ${[moved, stayed].filter((part) => part !== "").join("; ")}. `
+const explain = (from: Voicing, to: Voicing, leading: VoiceLeading, name: (pitch: Pitch) => string): string => {
+  const { moves, commonTones, distance, largest } = leading;
+  let moved = "";
+  for (const move of moves) {
+    if (move.semitones === 0) continue;
+    const size = Math.abs(move.semitones);
+    const verb = move.semitones > 0 ? "rises" : "falls";
+    moved += `${moved === "" ? "" : ", "}${name(move.from)} ${verb} ${INTERVALS[size] ?? `${size} semitones`} to ${name(move.to)}`;
+  }
+  const stays = commonTones.map(name);
+  const stayed = stays.length < 2 ? stays.join("") : `${stays.slice(0, -1).join(", ")} and ${stays.at(-1) as string}`;
+  const staying = stays.length === 0 ? "" : `${moved === "" ? "" : "; "}${stayed} ${stays.length === 1 ? "stays" : "stay"}`;
+  return `${from.chord.symbol} (${from.label}) to ${to.chord.symbol} (${to.label}): ${moved}${staying}. `
     + `Motion ${Number.isInteger(distance) ? distance : distance.toFixed(2)}, largest move ${largest}.`;
 };
-
-const moveText = ({ from, to, semitones }: VoiceMove): string => {
-  const size = Math.abs(semitones);
-  return `${formatPitch(from)} ${semitones > 0 ? "rises" : "falls"} ${INTERVALS[size] ?? `${size} semitones`} to ${formatPitch(to)}`;
-};
-
-const listed = (names: readonly string[]): string => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1) as string}`);

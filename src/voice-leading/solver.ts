@@ -1,16 +1,8 @@
+import type { Candidate } from "./candidate.ts";
+import { moving } from "./candidate.ts";
 import type { Metric } from "./metric.ts";
 import { finished, joined } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
-
-/** What the search knows of a candidate. */
-export interface Stop {
-  /** Semitones of the notes whose motion counts, from low to high. */
-  readonly notes: readonly number[];
-  /** The third aim, a whole number. */
-  readonly off: number;
-  /** Neighbours must not have equal ones, when they alternate. */
-  readonly label: string | undefined;
-}
 
 export interface SearchRules {
   readonly metric: Metric;
@@ -19,6 +11,7 @@ export interface SearchRules {
   readonly leap: number;
   /** No move of the top note may be larger. */
   readonly maxTopMove: number;
+  /** Neighbours must not have equal labels. */
   readonly alternate: boolean;
 }
 
@@ -28,46 +21,132 @@ export type SearchResult =
   | { readonly found: false; readonly after: number };
 
 /**
+ * All candidates of all distinct sets in a row. The search runs on plain numbers in flat arrays: that, and working
+ * out the steps between two sets only once, is where its speed comes from.
+ */
+interface Field {
+  /** Which set stands at each place. */
+  readonly setAt: Int32Array;
+  /** Index of each set's first candidate; one more entry for the end. */
+  readonly firstOf: readonly number[];
+  /** Semitones from low to high. */
+  readonly notes: Int32Array;
+  /** Where each candidate's notes begin; one more entry for the end. */
+  readonly notesFrom: Int32Array;
+  /** Distance from the middle of the register, in half semitones. */
+  readonly off: Int32Array;
+  readonly labels: readonly (string | undefined)[];
+  readonly widest: number;
+}
+
+const fieldOf = (sets: readonly (readonly Candidate[])[]): Field => {
+  const ids = new Map<readonly Candidate[], number>();
+  const setAt = new Int32Array(sets.length);
+  const firstOf = [0];
+  let [candidates, notesInAll, widest] = [0, 0, 0];
+  sets.forEach((set, i) => {
+    let id = ids.get(set);
+    if (id === undefined) {
+      id = ids.size;
+      ids.set(set, id);
+      candidates += set.length;
+      firstOf.push(candidates);
+      widest = Math.max(widest, set.length);
+      for (const candidate of set) notesInAll += moving(candidate).length;
+    }
+    setAt[i] = id;
+  });
+  const notes = new Int32Array(notesInAll);
+  const notesFrom = new Int32Array(candidates + 1);
+  const off = new Int32Array(candidates);
+  const labels: (string | undefined)[] = [];
+  let [c, n] = [0, 0];
+  for (const set of ids.keys()) {
+    for (const candidate of set) {
+      const from = n;
+      let rising = true;
+      for (const { semitones } of moving(candidate)) {
+        rising &&= n === from || semitones >= (notes[n - 1] as number);
+        notes[n++] = semitones;
+      }
+      if (!rising) notes.subarray(from, n).sort();
+      notesFrom[c + 1] = n;
+      off[c++] = Math.round(2 * (candidate.offMiddle ?? 0));
+      labels.push(candidate.label);
+    }
+  }
+  return { setAt, firstOf, notes, notesFrom, off, labels, widest };
+};
+
+/**
  * Distances are compared as whole numbers, so that equal sums are equal whatever the order of adding; a Euclidean one
  * is rounded to a 2^-20th of a semitone.
  */
 const EUCLIDEAN_UNIT = 2 ** 20;
 
-export const wholeDistance = (a: readonly number[], b: readonly number[], metric: Metric): number => {
+const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metric: Metric): number => {
+  const [fromA, fromB] = [notesFrom[a] as number, notesFrom[b] as number];
+  const [endA, endB] = [notesFrom[a + 1] as number, notesFrom[b + 1] as number];
   let size = 0;
-  if (a.length === b.length) {
-    for (let i = 0; i < a.length; i++) size = joined(metric, size, (a[i] as number) - (b[i] as number));
+  if (endA - fromA !== endB - fromB) {
+    for (const [i, j] of bestPairing([...notes.subarray(fromA, endA)], [...notes.subarray(fromB, endB)], metric)) {
+      size = joined(metric, size, (notes[fromA + i] as number) - (notes[fromB + j] as number));
+    }
+  } else if (metric === "sum") {
+    for (let i = fromA, j = fromB; i < endA; i++, j++) size += Math.abs((notes[i] as number) - (notes[j] as number));
   } else {
-    for (const [i, j] of bestPairing(a, b, metric)) size = joined(metric, size, (a[i] as number) - (b[j] as number));
+    for (let i = fromA, j = fromB; i < endA; i++, j++) size = joined(metric, size, (notes[i] as number) - (notes[j] as number));
   }
   return metric === "euclidean" ? Math.round(finished(metric, size) * EUCLIDEAN_UNIT) : size;
 };
 
-/** All steps from one set to another: distance (infinite where forbidden) and whether the top note leaps. */
+/** Steps from place to place, those of equal pairs of sets shared. */
 interface Steps {
+  /** Where the steps after each place begin. */
+  readonly after: Int32Array;
+  /** Infinite where a step is forbidden. */
   readonly distance: Float64Array;
-  readonly leaps: Float64Array;
+  /** 1 where the top note leaps. */
+  readonly leap: Uint8Array;
 }
 
-const topOf = (stop: Stop): number => stop.notes[stop.notes.length - 1] as number;
-
-const stepsBetween = (from: readonly Stop[], to: readonly Stop[], rules: SearchRules, leapCost: number): Steps => {
-  const distance = new Float64Array(from.length * to.length);
-  const leaps = new Float64Array(distance.length);
-  let at = 0;
-  for (const a of from) {
-    for (const b of to) {
-      const topMove = Math.abs(topOf(a) - topOf(b));
-      const forbidden = topMove > rules.maxTopMove || (rules.alternate && a.label === b.label);
-      distance[at] = forbidden ? Number.POSITIVE_INFINITY : wholeDistance(a.notes, b.notes, rules.metric);
-      leaps[at] = topMove > rules.leap ? leapCost : 0;
-      at++;
+const stepsOf = (field: Field, rules: SearchRules): Steps => {
+  const { setAt, firstOf, notes, notesFrom, labels } = field;
+  const places = setAt.length;
+  const after = new Int32Array(rules.loop ? places : places - 1);
+  const offsets = new Map<number, number>();
+  let total = 0;
+  const sizeOf = (set: number): number => (firstOf[set + 1] as number) - (firstOf[set] as number);
+  const key = (from: number, to: number): number => from * firstOf.length + to;
+  for (let i = 0; i < after.length; i++) {
+    const [from, to] = [setAt[i] as number, setAt[i + 1 < places ? i + 1 : 0] as number];
+    let offset = offsets.get(key(from, to));
+    if (offset === undefined) {
+      offset = total;
+      offsets.set(key(from, to), offset);
+      total += sizeOf(from) * sizeOf(to);
+    }
+    after[i] = offset;
+  }
+  const distance = new Float64Array(total);
+  const leap = new Uint8Array(total);
+  for (const [pair, offset] of offsets) {
+    const [from, to] = [Math.floor(pair / firstOf.length), pair % firstOf.length];
+    let at = offset;
+    for (let a = firstOf[from] as number; a < (firstOf[from + 1] as number); a++) {
+      const topA = notes[(notesFrom[a + 1] as number) - 1] as number;
+      for (let b = firstOf[to] as number; b < (firstOf[to + 1] as number); b++, at++) {
+        const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] as number) - 1] as number));
+        const forbidden = topMove > rules.maxTopMove || (rules.alternate && labels[a] === labels[b]);
+        distance[at] = forbidden ? Number.POSITIVE_INFINITY : distanceBetween(field, a, b, rules.metric);
+        leap[at] = topMove > rules.leap ? 1 : 0;
+      }
     }
   }
-  return { distance, leaps };
+  return { after, distance, leap };
 };
 
-/** The aims below the first as one number: leaps, then distance from the middle; and the first. */
+/** The first aim, and those below it as one number. */
 interface Costs {
   readonly motion: Float64Array;
   readonly rest: Float64Array;
@@ -75,154 +154,153 @@ interface Costs {
 
 const costs = (length: number): Costs => ({ motion: new Float64Array(length), rest: new Float64Array(length) });
 
+const before = (motionA: number, restA: number, motionB: number, restB: number): boolean =>
+  motionA < motionB || (motionA === motionB && restA < restB);
+
 /**
- * Chooses one stop from each set: least motion, then fewest leaps of the top note, then least sum of `off`, then the
- * first in the order of the sets' own indices, place by place. Exact, by dynamic programming from the end; a loop is
- * solved once for each first stop that could still win. Time grows with the number of places.
+ * Chooses one candidate from each set: least motion, then fewest leaps of the top note, then least sum of distances
+ * from the middle, then the first in the order of the sets' own indices, place by place. Exact, by dynamic programming
+ * from the end; a loop is solved for each first candidate that could still win. Time grows with the number of places.
  *
  * Source: Bellman, R. (1957), Dynamic Programming, Princeton University Press.
  *
  * @param sets - equal sets should be the same array, so that steps between them are worked out once
  */
-export const search = (sets: readonly (readonly Stop[])[], rules: SearchRules): SearchResult => {
-  const places = sets.length;
-  const ids = new Map<readonly Stop[], number>();
-  for (const set of sets) if (!ids.has(set)) ids.set(set, ids.size);
-  const distinct = [...ids.keys()];
-  const idAt = Int32Array.from(sets, (set) => ids.get(set) as number);
-  const widest = distinct.reduce((most, set) => Math.max(most, set.length), 0);
+export const search = (sets: readonly (readonly Candidate[])[], rules: SearchRules): SearchResult => {
+  const field = fieldOf(sets);
+  const { setAt, firstOf, off, widest } = field;
+  const { after, distance, leap } = stepsOf(field, rules);
+  const last = setAt.length - 1;
+  const firstAt = (i: number): number => firstOf[setAt[i] as number] as number;
+  const sizeAt = (i: number): number => (firstOf[(setAt[i] as number) + 1] as number) - firstAt(i);
   // More than all distances from the middle together, so that one leap outweighs them.
-  const leapCost = 1 + places * distinct.reduce((most, set) => set.reduce((far, stop) => Math.max(far, stop.off), most), 0);
+  const leapCost = 1 + setAt.length * off.reduce((most, o) => Math.max(most, o), 0);
 
-  const memo = new Map<number, Steps>();
-  const stepsAfter: Steps[] = Array.from({ length: rules.loop ? places : places - 1 }, (_, i) => {
-    const [a, b] = [idAt[i] as number, idAt[(i + 1) % places] as number];
-    const key = a * distinct.length + b;
-    const known = memo.get(key);
-    if (known !== undefined) return known;
-    const steps = stepsBetween(distinct[a] as readonly Stop[], distinct[b] as readonly Stop[], rules, leapCost);
-    memo.set(key, steps);
-    return steps;
-  });
-  const offs = distinct.map((set) => Float64Array.from(set, (stop) => stop.off));
-  const offsAt = Array.from(idAt, (id) => offs[id] as Float64Array);
+  let here = costs(widest);
+  let next = costs(widest);
+  const choices = new Uint32Array(setAt.length * widest);
 
-  const open = costs(widest);
-  const spare = costs(widest);
-  const choices = new Uint32Array(places * widest);
-  const last = places - 1;
-  const lastSize = (sets[last] as readonly Stop[]).length;
-  const closing = stepsAfter[last];
-
-  /** Costs to go from the first place, given what the last place costs; fills `choices` on request. */
-  const solve = (endMotion: (c: number) => number, endRest: (c: number) => number, keep: boolean): Costs => {
-    let after = open;
-    let here = spare;
-    const lastOffs = offsAt[last] as Float64Array;
-    for (let c = 0; c < lastSize; c++) {
-      after.motion[c] = endMotion(c);
-      after.rest[c] = endRest(c) + (lastOffs[c] as number);
+  /** From costs of the place after `i`, in `here`, to those of place `i`; by the way recording each best partner. */
+  const stepBack = (i: number, record: boolean): void => {
+    [here, next] = [next, here];
+    const [first, size, nextSize] = [firstAt(i), sizeAt(i), sizeAt(i + 1)];
+    const { motion: nextMotion, rest: nextRest } = next;
+    let at = after[i] as number;
+    for (let c = 0; c < size; c++) {
+      let motion = Number.POSITIVE_INFINITY;
+      let rest = Number.POSITIVE_INFINITY;
+      let choice = 0;
+      for (let d = 0; d < nextSize; d++, at++) {
+        const m = (distance[at] as number) + (nextMotion[d] as number);
+        if (m > motion) continue;
+        const r = (leap[at] as number) * leapCost + (nextRest[d] as number);
+        // The first of equal partners stays: that makes the whole answer the first in index order.
+        if (m === motion && r >= rest) continue;
+        motion = m;
+        rest = r;
+        choice = d;
+      }
+      here.motion[c] = motion;
+      here.rest[c] = rest + (off[first + c] as number);
+      if (record) choices[i * widest + c] = choice;
     }
-    for (let i = last - 1; i >= 0; i--) {
-      relax(stepsAfter[i] as Steps, offsAt[i] as Float64Array, (offsAt[i + 1] as Float64Array).length, after, here, keep ? choices : undefined, i * widest);
-      [after, here] = [here, after];
-    }
-    return after;
   };
-
-  const firstSize = (sets[0] as readonly Stop[]).length;
   const trace = (start: number): SearchResult => {
     const choice = [start];
     for (let i = 0; i < last; i++) choice.push(choices[i * widest + (choice[i] as number)] as number);
     return { found: true, choice };
   };
+  const [firstSize, lastSize] = [sizeAt(0), sizeAt(last)];
 
-  if (closing === undefined) {
-    const total = solve(() => 0, () => 0, true);
-    const start = lowest(total, firstSize);
-    return start < 0 ? { found: false, after: blockedAfter(stepsAfter, firstSize, offsAt) } : trace(start);
-  }
-
-  // What each start can't undercut: its best path when the way back costs the least from wherever it ends.
-  const back = costs(lastSize);
-  for (let c = 0; c < lastSize; c++) {
-    let [motion, rest] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-    for (let s = 0; s < firstSize; s++) {
-      const at = c * firstSize + s;
-      if (before(closing.distance[at] as number, closing.leaps[at] as number, motion, rest)) {
-        [motion, rest] = [closing.distance[at] as number, closing.leaps[at] as number];
-      }
+  if (!rules.loop) {
+    for (let c = 0; c < lastSize; c++) {
+      here.motion[c] = 0;
+      here.rest[c] = off[firstAt(last) + c] as number;
     }
-    back.motion[c] = motion;
-    back.rest[c] = rest;
+    for (let i = last - 1; i >= 0; i--) stepBack(i, true);
+    let start = 0;
+    for (let c = 1; c < firstSize; c++) {
+      if (before(here.motion[c] as number, here.rest[c] as number, here.motion[start] as number, here.rest[start] as number)) start = c;
+    }
+    return here.motion[start] === Number.POSITIVE_INFINITY ? { found: false, after: blockedAfter() } : trace(start);
   }
-  const bound = solve((c) => back.motion[c] as number, (c) => back.rest[c] as number, false);
-  const starts = Array.from({ length: firstSize }, (_, start) => ({ start, motion: bound.motion[start] as number, rest: bound.rest[start] as number }))
+
+  /** Sets out from the last place, the way back leading to `start`, or to whatever start costs the least. */
+  const setOut = (start: number | undefined): void => {
+    for (let c = 0; c < lastSize; c++) {
+      let [motion, rest] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+      for (let s = start ?? 0; s < (start === undefined ? firstSize : start + 1); s++) {
+        const at = (after[last] as number) + c * firstSize + s;
+        const [m, r] = [distance[at] as number, (leap[at] as number) * leapCost];
+        if (before(m, r, motion, rest)) [motion, rest] = [m, r];
+      }
+      here.motion[c] = motion;
+      here.rest[c] = rest + (off[firstAt(last) + c] as number);
+    }
+  };
+
+  // First with the cheapest way back from each last candidate: what no start can undercut. Its costs are kept, since
+  // paths from different ends soon run together: from there on they differ by one amount and choose alike.
+  const kept = costs(setAt.length * widest);
+  const keep = (i: number): void => {
+    kept.motion.set(here.motion, i * widest);
+    kept.rest.set(here.rest, i * widest);
+  };
+  setOut(undefined);
+  keep(last);
+  for (let i = last - 1; i >= 0; i--) {
+    stepBack(i, true);
+    keep(i);
+  }
+
+  /** By how much all costs in `here` exceed those kept for place `i`; `undefined` when not all by the same. */
+  const excess = (i: number): readonly [motion: number, rest: number] | undefined => {
+    let [motion, rest] = [Number.NaN, 0];
+    for (let c = 0; c < sizeAt(i); c++) {
+      const [m, k] = [here.motion[c] as number, kept.motion[i * widest + c] as number];
+      if (m === Number.POSITIVE_INFINITY && k === Number.POSITIVE_INFINITY) continue;
+      const [dm, dr] = [m - k, (here.rest[c] as number) - (kept.rest[i * widest + c] as number)];
+      if (dm === Number.POSITIVE_INFINITY || (!Number.isNaN(motion) && (dm !== motion || dr !== rest))) return undefined;
+      [motion, rest] = [dm, dr];
+    }
+    return Number.isNaN(motion) ? undefined : [motion, rest];
+  };
+
+  /** Costs of the best loop from `start`. */
+  const solveFrom = (start: number, record: boolean): readonly [motion: number, rest: number] => {
+    setOut(start);
+    for (let i = last; i > 0; i--) {
+      const more = excess(i);
+      if (more !== undefined) return [(kept.motion[start] as number) + more[0], (kept.rest[start] as number) + more[1]];
+      stepBack(i - 1, record);
+    }
+    return [here.motion[start] as number, here.rest[start] as number];
+  };
+
+  const bounds = Array.from({ length: firstSize }, (_, start) => ({ start, motion: kept.motion[start] as number, rest: kept.rest[start] as number }))
     .sort((a, b) => (before(a.motion, a.rest, b.motion, b.rest) ? -1 : before(b.motion, b.rest, a.motion, a.rest) ? 1 : a.start - b.start));
-  let best = { start: -1, motion: Number.POSITIVE_INFINITY, rest: Number.POSITIVE_INFINITY };
-  const closed = (start: number, keep: boolean): Costs =>
-    solve((c) => closing.distance[c * firstSize + start] as number, (c) => closing.leaps[c * firstSize + start] as number, keep);
-  for (const { start, motion, rest } of starts) {
-    if (before(best.motion, best.rest, motion, rest)) break;
-    const total = closed(start, false);
-    const found = { start, motion: total.motion[start] as number, rest: total.rest[start] as number };
-    const better = before(found.motion, found.rest, best.motion, best.rest);
-    const equal = !better && !before(best.motion, best.rest, found.motion, found.rest);
-    if (found.motion < Number.POSITIVE_INFINITY && (better || (equal && start < best.start))) best = found;
+  let [best, bestMotion, bestRest] = [-1, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+  for (const { start, motion, rest } of bounds) {
+    // No start can undercut its bound, and those to come have bounds no lower.
+    if (motion === Number.POSITIVE_INFINITY || before(bestMotion, bestRest, motion, rest)) break;
+    const [m, r] = solveFrom(start, false);
+    const equal = m === bestMotion && r === bestRest;
+    if (m < Number.POSITIVE_INFINITY && (before(m, r, bestMotion, bestRest) || (equal && start < best))) [best, bestMotion, bestRest] = [start, m, r];
   }
-  if (best.start < 0) return { found: false, after: blockedAfter(stepsAfter.slice(0, last), firstSize, offsAt) };
-  closed(best.start, true);
-  return trace(best.start);
-};
+  if (best < 0) return { found: false, after: blockedAfter() };
+  solveFrom(best, true);
+  return trace(best);
 
-const before = (motionA: number, restA: number, motionB: number, restB: number): boolean =>
-  motionA < motionB || (motionA === motionB && restA < restB);
-
-const lowest = (total: Costs, size: number): number => {
-  let best = -1;
-  for (let c = 0; c < size; c++) {
-    if ((total.motion[c] as number) === Number.POSITIVE_INFINITY) continue;
-    if (best < 0 || before(total.motion[c] as number, total.rest[c] as number, total.motion[best] as number, total.rest[best] as number)) best = c;
-  }
-  return best;
-};
-
-// The first of equal partners wins: that makes the whole answer the first in index order.
-const relax = (
-  steps: Steps, offs: Float64Array, nextSize: number, after: Costs, here: Costs, choices: Uint32Array | undefined, base: number,
-): void => {
-  const { distance, leaps } = steps;
-  const { motion: afterMotion, rest: afterRest } = after;
-  let at = 0;
-  for (let c = 0; c < offs.length; c++) {
-    let motion = Number.POSITIVE_INFINITY;
-    let rest = Number.POSITIVE_INFINITY;
-    let choice = 0;
-    for (let d = 0; d < nextSize; d++, at++) {
-      const m = (distance[at] as number) + (afterMotion[d] as number);
-      if (m > motion) continue;
-      const r = (leaps[at] as number) + (afterRest[d] as number);
-      if (m < motion || r < rest) {
-        motion = m;
-        rest = r;
-        choice = d;
-      }
+  /** The first place that nothing reachable leads on from; the last place when only the way back is missing. */
+  function blockedAfter(): number {
+    let reached = new Array<boolean>(sizeAt(0)).fill(true);
+    for (let i = 0; i < last; i++) {
+      const size = sizeAt(i + 1);
+      const from = after[i] as number;
+      const on = Array.from({ length: size }, (_, d) => reached.some((yes, c) => yes && (distance[from + c * size + d] as number) < Number.POSITIVE_INFINITY));
+      if (!on.includes(true)) return i;
+      reached = on;
     }
-    here.motion[c] = motion;
-    here.rest[c] = rest + (offs[c] as number);
-    if (choices !== undefined) choices[base + c] = choice;
+    return last;
   }
-};
-
-/** The first place that nothing reachable leads on from; the last place when only the way back is missing. */
-const blockedAfter = (stepsAfter: readonly Steps[], firstSize: number, offsAt: readonly Float64Array[]): number => {
-  let reached = new Array<boolean>(firstSize).fill(true);
-  for (let i = 0; i < stepsAfter.length; i++) {
-    const { distance } = stepsAfter[i] as Steps;
-    const size = (offsAt[i + 1] as Float64Array).length;
-    const next = Array.from({ length: size }, (_, d) => reached.some((on, c) => on && (distance[c * size + d] as number) < Number.POSITIVE_INFINITY));
-    if (!next.includes(true)) return i;
-    reached = next;
-  }
-  return stepsAfter.length;
 };

@@ -44,6 +44,8 @@ export const lowIntervalLimits: readonly LowIntervalLimit[] = [
 const LIMIT_BY_SEMITONES: ReadonlyMap<number, LowIntervalLimit> = new Map(lowIntervalLimits.map((row) => [row.semitones, row]));
 const LOWEST_BY_SEMITONES: ReadonlyMap<number, number> = new Map(lowIntervalLimits.map((row) => [row.semitones, parsePitch(row.lowest).semitones]));
 
+const HIGHEST_LIMIT = Math.max(...LOWEST_BY_SEMITONES.values());
+
 /** Two notes that sound lower than their interval allows. */
 export interface LowIntervalBreach {
   readonly lower: Pitch;
@@ -69,7 +71,8 @@ export interface LowIntervalBreach {
  */
 export function lowIntervalBreaches(pitches: readonly Pitch[], assumedRoot?: NoteName): readonly LowIntervalBreach[] {
   const lowest = pitches[0];
-  const root = lowest === undefined || assumedRoot === undefined ? undefined : rootBelow(assumedRoot, lowest);
+  if (lowest === undefined || (assumedRoot === undefined && lowest.semitones >= HIGHEST_LIMIT)) return [];
+  const root = assumedRoot === undefined ? undefined : rootBelow(assumedRoot, lowest);
   const sounding = root === undefined ? pitches : [root, ...pitches];
   const breaches: LowIntervalBreach[] = [];
   sounding.forEach((lower, i) => {

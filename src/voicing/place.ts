@@ -1,7 +1,7 @@
 import type { Chord } from "../chord/index.ts";
 import type { Degree, NoteName, Pitch } from "../pitch/index.ts";
-import { degreeInterval, noteInterval, parsePitch, pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
-import type { Register } from "./form.ts";
+import { degreeInterval, noteInterval, pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
+import { SIMPLE } from "./degrees.ts";
 
 /** The plain degree of a note over a root: the bass of a slash chord need not be a chord tone. */
 export const degreeOfNote = (chord: Chord, note: NoteName): Degree => {
@@ -12,52 +12,47 @@ export const degreeOfNote = (chord: Chord, note: NoteName): Degree => {
   return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
 };
 
-/** Spelled pitches of degrees over a root, each the nearest above the one before; the octave is still open. */
-export const stack = (root: NoteName, degrees: readonly Degree[]): readonly Pitch[] => {
-  const base = pitchInOctave(root, 0);
-  let below = Number.NEGATIVE_INFINITY;
-  return degrees.map((degree) => {
-    const { steps, semitones } = degreeInterval(degree);
-    // Down to within the octave over the root, then up past the note below.
-    const down = Math.floor(semitones / 12);
-    const plain = base.semitones + semitones - 12 * down;
-    const up = plain > below ? 0 : Math.floor((below - plain) / 12) + 1;
-    below = plain + 12 * up;
-    return { kind: "pitch", steps: base.steps + steps + 7 * (up - down), semitones: below };
-  });
+/** Where notes lie over their root, each the nearest above the one before. */
+export interface Stack {
+  readonly steps: readonly number[];
+  readonly semitones: readonly number[];
+}
+
+/** Stacks degrees, given as whole numbers. */
+export const stack = (ids: readonly number[]): Stack => {
+  const steps: number[] = [];
+  const semitones: number[] = [];
+  let below = -1;
+  for (const id of ids) {
+    const simple = SIMPLE[id] as (typeof SIMPLE)[number];
+    const octaves = simple.semitones > below ? 0 : Math.floor((below - simple.semitones) / 12) + 1;
+    below = simple.semitones + 12 * octaves;
+    steps.push(simple.steps + 7 * octaves);
+    semitones.push(below);
+  }
+  return { steps, semitones };
 };
 
-const shifted = (pitches: readonly Pitch[], octaves: number): readonly Pitch[] =>
-  pitches.map((p) => ({ kind: "pitch", steps: p.steps + 7 * octaves, semitones: p.semitones + 12 * octaves }));
+/** The pitches of a stack over a root in octave 0, moved up by octaves. */
+export const pitchesOf = ({ steps, semitones }: Stack, root: Pitch, octave: number): Pitch[] => {
+  const pitches: Pitch[] = [];
+  for (let i = 0; i < steps.length; i++) {
+    pitches.push({ kind: "pitch", steps: root.steps + (steps[i] as number) + 7 * octave, semitones: root.semitones + (semitones[i] as number) + 12 * octave });
+  }
+  return pitches;
+};
 
-/** A register's window in semitones. */
-export interface Window {
-  readonly of: Register["of"];
-  readonly from: number;
-  readonly to: number;
-  readonly width: number;
-}
+// There are 49 names with at most three accidentals.
+const roots = new Map<NoteName, Pitch>();
 
-export const windowOf = (register: Register): Window => ({
-  of: register.of,
-  from: parsePitch(register.from).semitones,
-  to: parsePitch(register.to).semitones,
-  width: register.width,
-});
-
-/** The note of a placement that its window holds. */
-const governing = (pitches: readonly Pitch[], window: Window): number =>
-  (pitches[window.of === "top" ? pitches.length - 1 : 0] as Pitch).semitones;
-
-/** Every octave in which a stack lies inside its window, from low to high. */
-export function* placements(stacked: readonly Pitch[], window: Window): Generator<readonly Pitch[]> {
-  const note = governing(stacked, window);
-  for (let octave = Math.ceil((window.from - note) / 12); note + 12 * octave <= window.to; octave++) yield shifted(stacked, octave);
-}
-
-/** Semitones from the place in the middle of the window. */
-export const offMiddle = (pitches: readonly Pitch[], { from, to, width }: Window): number =>
-  Math.abs((pitches[0] as Pitch).semitones + width - (from + to) / 2);
+/** A chord's root in octave 0. */
+export const rootOf = ({ root }: Chord): Pitch => {
+  const before = roots.get(root);
+  if (before !== undefined) return before;
+  const read = pitchInOctave(root, 0);
+  roots.set(root, read);
+  return read;
+};
 
 /** The bass note of a chord inside a range; `undefined` when the range is narrower than an octave and misses it. */
 export const bassWithin = (chord: Chord, from: Pitch, to: Pitch): Pitch | undefined => {

@@ -4,14 +4,12 @@ import { parseChord } from "../chord/index.ts";
 import type { Hand } from "../event/index.ts";
 import type { Degree, Pitch, PitchName } from "../pitch/index.ts";
 import { interval, parsePitch, pitchName, transpose } from "../pitch/index.ts";
-import { voicingCatalogue } from "./catalogue.ts";
-import type { VoicingForm, VoicingStyle } from "./form.ts";
+import type { VoicingStyle } from "./form.ts";
 import { STYLES } from "./form.ts";
 import { lowIntervalBreaches } from "./limits.ts";
-import type { Fit } from "./match.ts";
-import { fitting } from "./match.ts";
-import type { Window } from "./place.ts";
-import { bassWithin, degreeOfNote, offMiddle, placements, stack, windowOf } from "./place.ts";
+import type { Fit, FormSet } from "./match.ts";
+import { READY_FORMS, fitting, formSet } from "./match.ts";
+import { bassWithin, degreeOfNote, pitchesOf, rootOf } from "./place.ts";
 
 /** Something to know about a voicing that was kept all the same. */
 export interface VoicingWarning {
@@ -100,12 +98,13 @@ export interface VoicingOptions {
 }
 
 const OCTAVE = 12;
-const BASS_RANGE: PitchRange = { from: "E2", to: "Eb3" };
+// From E to the E♭ above: common practice, no source.
+const BASS_RANGE = { from: parsePitch("E2"), to: parsePitch("Eb3") };
+const LOW_INTERVALS: readonly string[] = ["off", "warn", "forbid"];
 
 interface Limits {
-  readonly register: { readonly from: number; readonly to: number } | undefined;
-  readonly bassFrom: Pitch;
-  readonly bassTo: Pitch;
+  readonly register: { readonly from: Pitch; readonly to: Pitch } | undefined;
+  readonly bass: { readonly from: Pitch; readonly to: Pitch };
   readonly span: number;
   readonly lowIntervals: "off" | "warn" | "forbid";
   readonly assumedRoot: boolean;
@@ -120,51 +119,45 @@ const range = ({ from, to }: PitchRange): { readonly from: Pitch; readonly to: P
   return ends;
 };
 
-const limitsOf = (options: VoicingOptions): Limits => {
-  const { span = OCTAVE, lowIntervals = "warn" } = options;
-  if (!Number.isInteger(span) || span < 1 || span > 24) throw refuse("span", span, "a hand span in semitones from 1 to 24, such as 12 for an octave");
-  if (!["off", "warn", "forbid"].includes(lowIntervals)) throw refuse("low-intervals", lowIntervals, '"off", "warn" or "forbid"');
-  const register = options.register === undefined ? undefined : range(options.register);
-  const bass = range(options.bass ?? BASS_RANGE);
-  const drop = interval(options.dropBass === true ? "-P8" : "P1");
-  return {
-    register: register === undefined ? undefined : { from: register.from.semitones, to: register.to.semitones },
-    bassFrom: transpose(bass.from, drop),
-    bassTo: transpose(bass.to, drop),
-    span,
-    lowIntervals,
-    assumedRoot: options.assumedRoot ?? false,
-  };
+const bassRange = ({ bass, dropBass = false }: Pick<VoicingOptions, "bass" | "dropBass">): Limits["bass"] => {
+  const ends = bass === undefined ? BASS_RANGE : range(bass);
+  return dropBass ? { from: transpose(ends.from, interval("-P8")), to: transpose(ends.to, interval("-P8")) } : ends;
 };
 
-const formsOf = (style: VoicingStyle): readonly VoicingForm[] => voicingCatalogue.filter((form) => form.style === style && form.onRequest !== true);
-const FORMS_BY_STYLE: ReadonlyMap<string, readonly VoicingForm[]> = new Map(STYLES.map((style) => [style, formsOf(style)]));
+const limitsOf = (options: VoicingOptions): Limits => {
+  const { register, span = OCTAVE, lowIntervals = "warn", assumedRoot = false } = options;
+  if (!Number.isInteger(span) || span < 1 || span > 24) throw refuse("span", span, "a hand span in semitones from 1 to 24, such as 12 for an octave");
+  if (!LOW_INTERVALS.includes(lowIntervals)) throw refuse("low-intervals", lowIntervals, '"off", "warn" or "forbid"');
+  return { register: register === undefined ? undefined : range(register), bass: bassRange(options), span, lowIntervals, assumedRoot };
+};
+
+const FORMS_BY_STYLE: ReadonlyMap<string, FormSet> = new Map(STYLES.map((style) =>
+  [style, formSet(READY_FORMS.filter(({ form }) => form.style === style && form.onRequest !== true))]));
+
+const formsOfStyle = (style: VoicingStyle): FormSet => {
+  const forms = FORMS_BY_STYLE.get(style);
+  if (forms === undefined) throw refuse("style", style, `a style of voicing: ${STYLES.join(", ")}`);
+  return forms;
+};
+
+const formsOfIds = (ids: readonly string[]): FormSet => {
+  for (const id of ids) {
+    if (READY_FORMS.some(({ form }) => form.id === id)) continue;
+    const near = nearestName(id, READY_FORMS.map(({ form }) => form.id));
+    throw refuse("form", id, "the id of a row of the voicing catalogue", near === undefined ? undefined : `did you mean ${near}?`);
+  }
+  return formSet(READY_FORMS.filter(({ form }) => ids.includes(form.id)));
+};
 
 /** The choices that the options offer, in order of preference. */
-const choicesOf = (options: VoicingOptions): readonly (readonly VoicingForm[])[] => {
-  if (options.forms !== undefined) {
-    const ids = options.forms;
-    for (const id of ids) {
-      if (!voicingCatalogue.some((form) => form.id === id)) {
-        const near = nearestName(id, voicingCatalogue.map((form) => form.id));
-        throw refuse("form", id, "the id of a row of the voicing catalogue", near === undefined ? undefined : `did you mean ${near}?`);
-      }
-    }
-    return [voicingCatalogue.filter((form) => ids.includes(form.id))];
-  }
-  const style = options.style ?? "rootless";
-  return (typeof style === "string" ? [style] : style).map((name) => {
-    const forms = FORMS_BY_STYLE.get(name);
-    if (forms === undefined) throw refuse("style", name, `a style of voicing: ${STYLES.join(", ")}`);
-    return forms;
-  });
-};
+const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly FormSet[] =>
+  forms !== undefined ? [formsOfIds(forms)] : typeof style === "string" ? [formsOfStyle(style)] : style.map(formsOfStyle);
 
 const styleText = (options: VoicingOptions): string =>
   options.forms === undefined ? [options.style ?? "rootless"].flat().join(" or ") : options.forms.join(" or ");
 
 const none = (chord: Chord, options: VoicingOptions): MusicError => {
-  const others = STYLES.filter((style) => fitting(chord, FORMS_BY_STYLE.get(style) as readonly VoicingForm[]).length > 0);
+  const others = STYLES.filter((style) => fitting(chord, formsOfStyle(style)).length > 0);
   return new MusicError({
     code: "voicing/none",
     input: chord.symbol,
@@ -220,95 +213,74 @@ interface Misses {
   lowIntervals: boolean;
 }
 
+const NO_WARNINGS: readonly VoicingWarning[] = [];
+
 function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generator<Voicing, void> {
   const misses: Misses = { span: Number.POSITIVE_INFINITY, lowIntervals: false };
+  const root = rootOf(chord);
   let found = false;
-  for (const fit of fits) {
-    for (const voicing of placed(chord, fit, limits, misses)) {
+  for (const { ready: { form, bass: withBass, hands, from, to }, degrees, stacked, span } of fits) {
+    if (span > limits.span) {
+      misses.span = Math.min(misses.span, span);
+      continue;
+    }
+    const bass = withBass ? bassWithin(chord, limits.bass.from, limits.bass.to) : undefined;
+    if (withBass && bass === undefined) continue;
+    const allDegrees = bass === undefined || chord.bass === chord.root ? degrees : [degreeOfNote(chord, chord.bass), ...degrees.slice(1)];
+    const lowest = root.semitones + (stacked.semitones[0] as number);
+    const { of, width } = form.register;
+    const low = limits.register?.from.semitones ?? from;
+    const high = limits.register?.to.semitones ?? to;
+    const note = of === "top" ? root.semitones + (stacked.semitones[stacked.semitones.length - 1] as number) : lowest;
+    for (let octave = Math.ceil((low - note) / OCTAVE); note + OCTAVE * octave <= high; octave++) {
+      if (bass !== undefined && bass.semitones >= lowest + OCTAVE * octave) continue;
+      const upper = pitchesOf(stacked, root, octave);
+      const pitches = bass === undefined ? upper : [bass, ...upper];
+      const warnings = warningsOf(chord, pitches, span, limits);
+      if (limits.lowIntervals === "forbid" && warnings.some((warning) => warning.rule === "low-interval")) {
+        misses.lowIntervals = true;
+        continue;
+      }
       found = true;
-      yield voicing;
+      const offMiddle = Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2);
+      const { id, style, label } = form;
+      yield bass === undefined
+        ? { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, upper, hands, offMiddle, warnings }
+        : { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, bass, upper, hands, offMiddle, warnings };
     }
   }
   if (!found) throw unreachable(chord, limits, misses);
 }
 
-const unreachable = (chord: Chord, limits: Limits, misses: Misses): MusicError => {
+const unreachable = (chord: Chord, { span }: Pick<Limits, "span">, misses: Misses): MusicError => {
   const [expected, hint] = misses.lowIntervals
     ? ["a voicing that keeps the low-interval limits", "raise the register, or let the limits warn"]
     : misses.span < Number.POSITIVE_INFINITY
-      ? [`a voicing within a span of ${limits.span} semitones`, `the narrowest needs ${misses.span}`]
+      ? [`a voicing within a span of ${span} semitones`, `the narrowest needs ${misses.span}`]
       : ["a voicing that lies in the register", "widen the register"];
   return new MusicError({ code: "voicing/unreachable", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
 };
-
-function* placed(chord: Chord, { form, degrees }: Fit, limits: Limits, misses: Misses): Generator<Voicing, void> {
-  const withBass = form.groups[0]?.bass === true;
-  const window: Window = { ...windowOf(form.register), ...limits.register };
-  const upperDegrees = withBass ? degrees.slice(1) : degrees;
-  const bass = withBass ? bassWithin(chord, limits.bassFrom, limits.bassTo) : undefined;
-  if (withBass && bass === undefined) return;
-  const allDegrees = bass === undefined ? degrees : [degreeOfNote(chord, chord.bass), ...upperDegrees];
-  const stacked = stack(chord.root, upperDegrees);
-  const span = widest(stacked, form);
-  if (span > limits.span) {
-    misses.span = Math.min(misses.span, span);
-    return;
-  }
-  for (const upper of placements(stacked, window)) {
-    if (bass !== undefined && bass.semitones >= (upper[0] as Pitch).semitones) continue;
-    const pitches = bass === undefined ? upper : [bass, ...upper];
-    const low = limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? chord.root : undefined);
-    if (limits.lowIntervals === "forbid" && low.length > 0) {
-      misses.lowIntervals = true;
-      continue;
-    }
-    yield {
-      kind: "voicing",
-      chord,
-      form: form.id,
-      style: form.style,
-      label: form.label,
-      degrees: allDegrees,
-      pitches,
-      ...(bass === undefined ? {} : { bass }),
-      upper,
-      hands: form.groups.flatMap((group) => Array<Hand>(group.notes).fill(group.hand)),
-      offMiddle: offMiddle(upper, window),
-      warnings: [
-        ...low.map(({ lower, upper: above, limit }): VoicingWarning => ({
-          rule: "low-interval",
-          message: `${pitchName(lower)} with ${pitchName(above)} lies below ${limit.lowest}, the low-interval limit of their ${limit.interval}`,
-        })),
-        ...(span > OCTAVE ? [WIDE_SPAN] : []),
-        ...(chord.bass === chord.root || stands(chord, pitches) ? [] : [slashWarning(chord)]),
-      ],
-    };
-  }
-}
 
 const WIDE_SPAN: VoicingWarning = {
   rule: "wide-span",
   message: "wider than an octave for one hand, which is not safe for every hand: leave a note out or roll it, and stop at pain",
 };
 
-const stands = (chord: Chord, pitches: readonly Pitch[]): boolean => {
-  const lowest = pitches[0] as Pitch;
-  return bassWithin(chord, lowest, lowest) !== undefined;
+const warningsOf = (chord: Chord, pitches: readonly Pitch[], span: number, limits: Limits): readonly VoicingWarning[] => {
+  const low = limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? chord.root : undefined);
+  const slash = chord.bass !== chord.root && !stands(chord, pitches[0] as Pitch);
+  if (low.length === 0 && span <= OCTAVE && !slash) return NO_WARNINGS;
+  return [
+    ...low.map(({ lower, upper, limit }): VoicingWarning => ({
+      rule: "low-interval",
+      message: `${pitchName(lower)} with ${pitchName(upper)} lies below ${limit.lowest}, the low-interval limit of their ${limit.interval}`,
+    })),
+    ...(span > OCTAVE ? [WIDE_SPAN] : []),
+    ...(slash ? [{ rule: "slash-bass" as const, message: `leaves the bass note ${chord.bass} to another player or hand` }] : []),
+  ];
 };
 
-const slashWarning = (chord: Chord): VoicingWarning => ({ rule: "slash-bass", message: `leaves the bass note ${chord.bass} to another player or hand` });
-
-/** The widest stretch of one hand. */
-const widest = (upper: readonly Pitch[], form: VoicingForm): number => {
-  let at = 0;
-  let span = 0;
-  for (const group of form.groups) {
-    if (group.bass === true) continue;
-    span = Math.max(span, (upper[at + group.notes - 1] as Pitch).semitones - (upper[at] as Pitch).semitones);
-    at += group.notes;
-  }
-  return span;
-};
+const stands = (chord: Chord, lowest: Pitch): boolean => bassWithin(chord, lowest, lowest) !== undefined;
 
 /**
  * The bass note of a chord, for left-hand patterns that strike it before or under a chord: the root or the bass of a
@@ -330,8 +302,8 @@ const widest = (upper: readonly Pitch[], form: VoicingForm): number => {
  */
 export function bassNote(chord: Chord | string, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): Pitch {
   const read = typeof chord === "string" ? parseChord(chord) : chord;
-  const limits = limitsOf(options);
-  const bass = bassWithin(read, limits.bassFrom, limits.bassTo);
-  if (bass === undefined) throw unreachable(read, limits, { span: Number.POSITIVE_INFINITY, lowIntervals: false });
+  const { from, to } = bassRange(options);
+  const bass = bassWithin(read, from, to);
+  if (bass === undefined) throw unreachable(read, { span: OCTAVE }, { span: Number.POSITIVE_INFINITY, lowIntervals: false });
   return bass;
 }

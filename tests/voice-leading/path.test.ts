@@ -97,6 +97,32 @@ describe("smoothest path", () => {
     }), { numRuns: 1000, seed: 12 });
   });
 
+  /** An independent check for long loops: from every start forwards, keeping the best whole sequence to each candidate. */
+  const forwards = (sets: readonly (readonly Named[])[]): readonly number[] => {
+    type Best = { readonly rank: Rank; readonly choice: readonly number[] };
+    const step = (a: Named, b: Named): Rank => [voiceLeading(a.pitches, b.pitches).total, Math.abs(topOf(a) - topOf(b)) > 3 ? 1 : 0, 2 * (b.offMiddle ?? 0)];
+    const plus = (a: Rank, b: Rank): Rank => a.map((x, i) => x + (b[i] as number));
+    const better = (a: Best, b: Best): Best => (precedes([...a.rank, ...a.choice], [...b.rank, ...b.choice]) ? a : b);
+    const loops = (sets[0] as readonly Named[]).map((start, s): Best => {
+      let reached: readonly Best[] = [{ rank: [0, 0, 0], choice: [s] }];
+      let from: readonly Named[] = [start];
+      for (const set of sets.slice(1)) {
+        reached = set.map((to, d) => reached.map((best, c) => ({ rank: plus(best.rank, step(from[c] as Named, to)), choice: [...best.choice, d] })).reduce(better));
+        from = set;
+      }
+      return reached.map((best, c) => ({ rank: plus(best.rank, step(from[c] as Named, start)), choice: best.choice })).reduce(better);
+    });
+    return loops.reduce(better).choice;
+  };
+
+  it("law: the same in long loops, by another method", () => {
+    const long = fc.array(fc.array(candidate, { minLength: 2, maxLength: 4 }), { minLength: 20, maxLength: 40 })
+      .map((sets) => sets.map((set, i) => set.map((c, j) => ({ ...c, name: `${i}.${j}` }))));
+    fc.assert(fc.property(long, (sets) => {
+      expect(namesOf(smoothestPath(sets, { loop: true }).voicings)).toEqual(forwards(sets).map((c, i) => sets[i]?.[c]?.name));
+    }), { numRuns: 150, seed: 17 });
+  });
+
   it("law: what it reports is what its voicings do", () => {
     fc.assert(fc.property(setsOf(4, 3), fc.boolean(), fc.constantFrom<Metric>("sum", "largest", "euclidean"), (sets, loop, metric) => {
       const path = smoothestPath(sets, { loop, metric });

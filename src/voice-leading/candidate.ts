@@ -1,0 +1,27 @@
+import type { Pitch } from "../pitch/index.ts";
+
+/** One way to play a chord, among which a path chooses; a `Voicing` is one. */
+export interface Candidate {
+  readonly pitches: readonly Pitch[];
+  /**
+   * The notes whose motion counts, where a bass note moves by a rule of its own.
+   *
+   * @defaultValue `pitches`
+   */
+  readonly upper?: readonly Pitch[];
+  /** Name of its form, for `first`, `last` and `forbid`. */
+  readonly form?: string;
+  /** `"A"`, `"B"` or another layout, for `alternate`. */
+  readonly label?: string;
+  /**
+   * Semitones from the middle of its register, counted by halves.
+   *
+   * @defaultValue `0`
+   */
+  readonly offMiddle?: number;
+  /** The chord it plays, for messages. */
+  readonly chord?: { readonly symbol: string };
+}
+
+/** The notes of a candidate whose motion counts. */
+export const moving = (candidate: Candidate): readonly Pitch[] => candidate.upper ?? candidate.pitches;
