@@ -98,7 +98,7 @@ export const composed: fc.Arbitrary<Composed> = fc
     suspension: fc.constantFrom(...SUSPENSIONS),
     alterations: fc.subarray([...ALTERATIONS], { maxLength: 3 }),
     additions: fc.subarray([...ADDITIONS], { maxLength: 1 }),
-    omission: fc.constantFrom("", "", "", "no3", "omit5", "no5"),
+    omission: fc.constantFrom("", "", "", "", "no3", "omit5", "no5", "no7", "no9"),
     stack: fc.constantFrom(...STACKS),
     order: fc.array(fc.nat(), { minLength: 5, maxLength: 5 }),
   }))
