@@ -1,6 +1,7 @@
 import { Command, CommanderError } from "commander";
 import { MusicError } from "../errors.ts";
 import { exitCodeOf } from "./command.ts";
+import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
 import { addDrillCommand } from "./commands/drill.ts";
 import { addFingerCommand } from "./commands/finger.ts";
@@ -10,7 +11,7 @@ import type { Terminal } from "./io.ts";
 /** Adds one command to the program; `done` takes its exit code. */
 export type AddCommand = (program: Command, terminal: Terminal, done: (exitCode: number) => void) => void;
 
-const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand];
+const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addCheckCommand];
 
 /**
  * Runs the command line on a terminal.

@@ -1,4 +1,6 @@
 import { MusicError } from "../errors.ts";
+import type { BackingId } from "../backing/index.ts";
+import { makeBacking } from "../backing/index.ts";
 import type { CompingId } from "../comping/index.ts";
 import { comp, compingPattern, layOutChord } from "../comping/index.ts";
 import type { NoteEvent, Span } from "../event/index.ts";
@@ -8,7 +10,7 @@ import { formatPitch } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
 import { progression } from "../progression/index.ts";
 import { parseScale } from "../scale/index.ts";
-import type { Score } from "../score/index.ts";
+import type { Score, ScoreParts } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
 import { parseFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
@@ -92,6 +94,7 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       chords: turnStarts(changes, turns).flatMap((start) => changes.spans.map((span) => moved(span, start))),
       left,
       right,
+      ...backingFor(changes, turns, full),
       phrases: repeated(line.phrases, line.bars, full.repeats, changes),
     }),
   };
@@ -111,6 +114,12 @@ const leftHand = (
 ): readonly NoteEvent[] => {
   const laidOut = voiced.voicings.map((voicing, i) => layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }));
   return withLeftFingers(comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup }));
+};
+
+const backingFor = (changes: Progression, turns: number, { backing, seed }: FullDrillRecipe): Pick<ScoreParts, "bass" | "drums"> => {
+  if (backing === "none") return {};
+  const { bass, drums } = makeBacking(changes, { style: backing as BackingId, seed, choruses: turns });
+  return { bass, drums };
 };
 
 const turnStarts = (changes: Progression, turns: number): readonly Beats[] =>

@@ -1,5 +1,6 @@
 import * as v from "valibot";
 import { MusicError, nearestName } from "../errors.ts";
+import { backingCatalogue } from "../backing/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 
@@ -36,6 +37,10 @@ export const drillRecipeSchema = v.strictObject({
   tempo: v.optional(v.pipe(v.number(), v.minValue(20), v.maxValue(400)), 100),
   /** A named feel or a ratio such as `"2:1"`. */
   feel: v.optional(text, "2:1"),
+  /** Bass and drums to play along with, or `"none"`. */
+  backing: v.optional(v.picklist(["none", ...backingCatalogue.map((row) => row.id)]), "swing"),
+  /** The chance in bass and drums: another seed, another track. */
+  seed: v.optional(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(2 ** 31 - 1)), 1),
   /** How many times the whole is played. */
   repeats: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(100)), 1),
 });

@@ -8,3 +8,5 @@ export { TICKS_PER_QUARTER, writeMidi } from "./write.ts";
 export type { MidiMetre, MidiTrack, PerformedNote, MidiPerformance } from "./read.ts";
 export { readMidi } from "./read.ts";
 export type { TempoChange } from "./tempo.ts";
+export type { NotatePerformanceOptions } from "./notate.ts";
+export { notatePerformance } from "./notate.ts";

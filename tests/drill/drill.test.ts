@@ -94,9 +94,10 @@ describe("drill", () => {
       const expected = (["right", "left"] as const).map((hand) =>
         score[hand].flatMap((event) => [...(event.graces ?? []).map((grace) => grace.pitch), ...event.pitches]).map(midiNumber).sort((a, b) => a - b));
       const heard = new ToneMidi.Midi(bytes).tracks.filter((track) => track.notes.length > 0).map((track) => track.notes.map((note) => note.midi).sort((a, b) => a - b));
-      expect(heard).toEqual(expected);
+      expect(heard).toHaveLength(4); // right hand, left hand, bass, drums
+      expect(heard.slice(0, 2)).toEqual(expected);
       const raw = parseMidi(bytes).tracks.map((track) => track.flatMap((e) => (e.type === "noteOn" && e.velocity > 0 ? [e.noteNumber] : [])).sort((a, b) => a - b));
-      expect(raw.filter((notes) => notes.length > 0)).toEqual(expected);
+      expect(raw.filter((notes) => notes.length > 0).slice(0, 2)).toEqual(expected);
     }
   }, 60_000);
 

@@ -1,3 +1,4 @@
+import { backingCatalogue } from "../../backing/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../../comping/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
@@ -12,6 +13,8 @@ import type { OutputFile } from "../io.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import type { AddCommand } from "../run.ts";
+
+const BACKINGS = [...backingCatalogue.map((row) => row.id), "none"] as const;
 
 interface Options extends Omit<DrillRecipe, "key"> {
   readonly key?: string;
@@ -37,6 +40,8 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--octaves <n>", "octaves of the scale, 1 to 3", wholeNumber(1, 3), 1)
     .option("--tempo <bpm>", "beats a minute, 20 to 400", wholeNumber(20, 400), 100)
     .option("--feel <feel>", "a named feel or a swing ratio", "2:1")
+    .option("--backing <style>", `bass and drums: ${BACKINGS.join(", ")}`, oneOf(BACKINGS), "swing")
+    .option("--seed <n>", "another seed, another bass and drums", wholeNumber(0, 2 ** 31 - 1), 1)
     .option("--repeats <n>", "times through, 1 to 100", wholeNumber(1, 100), 1)
     .option("--out <folder>", "folder for the files, made if need be", "drill")
     .option("--force", "overwrites files that are there")

@@ -1,0 +1,79 @@
+import type { NoteEvent } from "../../event/index.ts";
+import type { CheckLineOptions, LineReport } from "../../line/index.ts";
+import { checkLine } from "../../line/index.ts";
+import { notatePerformance, readMidi } from "../../midi/index.ts";
+import { parseKey } from "../../pitch/index.ts";
+import { progression } from "../../progression/index.ts";
+import { parseFeel } from "../../swing/index.ts";
+import { formatBeats } from "../../time/index.ts";
+import type { Answer } from "../command.ts";
+import { answerEach } from "../command.ts";
+import { readInput } from "../io.ts";
+import { wholeNumber } from "../options.ts";
+import { isMidi, scoreFromBytes } from "../read-score.ts";
+import type { AddCommand } from "../run.ts";
+
+interface Options {
+  readonly changes?: string;
+  readonly key?: string;
+  readonly scale?: string;
+  readonly feel?: string;
+  readonly track?: number;
+  readonly json?: boolean;
+}
+
+export const addCheckCommand: AddCommand = (program, terminal, done) => {
+  program
+    .command("check")
+    .description("holds a line to the rules of phrasing: where, what, why, and what to try")
+    .argument("<file>", "a line as MusicXML, MIDI or JSON; - reads one file name a line from standard input")
+    .option("--changes <changes>", "the chords it is played over (those of the score, unless given)")
+    .option("--key <key>", "the key of the changes, and of the spelling of a MIDI file")
+    .option("--scale <scale>", 'the scale it is made from, such as "C major blues"')
+    .option("--feel <feel>", "the feel that a MIDI file is played with, such as 2:1 (straight, unless given)")
+    .option("--track <n>", "the track of a MIDI file (the highest, unless given)", wholeNumber(1, 1000))
+    .option("--json", "prints one JSON document")
+    .action((file: string, options: Options) => {
+      done(answerEach(file, options.json === true, terminal, (item) => answer(item, options)));
+    });
+};
+
+const answer = (file: string, options: Options): Answer => {
+  const { events, ...context } = lineOf(file, options);
+  const changes = options.changes === undefined ? undefined : progression(options.changes, options.key === undefined ? {} : { key: options.key });
+  const report = checkLine(events, {
+    ...context,
+    ...(changes === undefined ? {} : { chords: changes.spans, metre: changes.metre }),
+    ...(options.scale === undefined ? {} : { scale: options.scale }),
+  });
+  return {
+    json: {
+      phrases: report.phrases.map(({ bar, beat, duration, notes }) => ({ bar, beat: formatBeats(beat), beats: formatBeats(duration), notes })),
+      findings: report.findings.map(({ rule, grade, bar, beat, message, suggestion }) => ({ rule, grade, bar, beat: formatBeats(beat), message, suggestion })),
+    },
+    text: asText(report),
+  };
+};
+
+const lineOf = (file: string, { feel, key, track }: Options): { readonly events: readonly NoteEvent[] } & CheckLineOptions => {
+  const bytes = readInput(file);
+  if (isMidi(bytes)) {
+    const events = notatePerformance(readMidi(bytes), {
+      ...(feel === undefined ? {} : { feel: parseFeel(feel) }),
+      ...(key === undefined ? {} : { key: parseKey(key) }),
+      ...(track === undefined ? {} : { track }),
+    });
+    return { events };
+  }
+  const { right, left, chords, metre, tempo, phrases } = scoreFromBytes(bytes, file);
+  return { events: right, voicings: left, chords, metre, tempo, ...(phrases === undefined ? {} : { phrases }) };
+};
+
+const asText = ({ phrases, findings }: LineReport): string => {
+  const count = `${phrases.length} ${phrases.length === 1 ? "phrase" : "phrases"}, ${findings.length === 0 ? "nothing to mend" : `${findings.length} to look at`}`;
+  const rows = findings.flatMap(({ rule, grade, bar, beat, message, suggestion }) => [
+    `bar ${bar} beat ${formatBeats(beat)}  ${grade === "must" ? "must" : "should"}  ${message}  (${rule})`,
+    `    try: ${suggestion}`,
+  ]);
+  return [count, ...rows].join("\n");
+};
