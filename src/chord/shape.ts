@@ -64,8 +64,8 @@ export const ALTERED_TENSIONS = bitOf(9, -1) | bitOf(9, 1) | bitOf(11, 1) | bitO
 
 /** One half of a shape after its alterations: an altered tone takes the place of the natural of its number. */
 export const replaceNaturals = (base: number, altered: number): number => {
-  // Folds each field of five bits onto its natural, so that only fields with an alteration lose theirs.
-  const folded = (altered | (altered >> 1) | (altered >> 2) | (altered << 1) | (altered << 2)) & NATURALS;
+  // Folds #, b and bb of each field onto its natural, so that only fields with an alteration lose theirs.
+  const folded = ((altered >> 1) | (altered << 1) | (altered << 2)) & NATURALS;
   return (base & ~folded) | altered;
 };
 

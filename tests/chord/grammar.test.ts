@@ -24,12 +24,12 @@ const SAME: readonly (readonly [degrees: string, symbols: string])[] = [
   ["1 3 5 6", "C6 Cadd6 CM6 Cmaj6 C(6)"],
   ["1 3 5 6 9", "C6/9 C69 C6(9) C6add9 C(6/9) Cmaj6/9"],
   ["1 b3 5 6 9", "Cm6/9 C-69 Cm69 Cmin6(9)"],
-  ["1 3 5 7", "CΔ CΔ7 C∆7 C△7 Cmaj7 Cma7 CM7 CMaj7 CMA7 C7M C(maj7)"],
+  ["1 3 5 7", "CΔ CΔ7 Cmaj(7) Cmajadd7 C∆7 C△7 Cmaj7 Cma7 CM7 CMaj7 CMA7 C7M C(maj7)"],
   ["1 3 5 7 9", "CΔ9 Cmaj9 CM9 C9M Cmaj7(9) Cmaj7/9 Cmaj7add9"],
-  ["1 3 5 b7", "C7 Cdom7 Cdom C(b7)"],
+  ["1 3 5 b7", "C7 Cdom7 Cdom C(b7) C(7) Cadd7"],
   ["1 b3 5 b7", "Cm7 C-7 Cmi7 Cmin7 CMi7 C−7 C–7"],
   ["1 b3 b5 b7", "Cø Cø7 C∅7 CØ Cm7b5 Cm7(b5) C-7b5 Cm7-5 Cmin7♭5 C−7(♭5)"],
-  ["1 b3 b5 bb7", "Co7 C°7 Cº7 Cdim7"],
+  ["1 b3 b5 bb7", "Co7 C°7 Cº7 Cdim7 Cdim(7) Cdimadd7 Cdim(bb7)"],
   ["1 b3 b5 7", "Co(maj7) CdimMaj7 C°M7"],
   ["1 b3 5 7", "Cm(maj7) CmMaj7 CmM7 Cm/maj7 C-Δ7 C-Δ Cmin(maj7) Cm7M Cm(#7) Cm#7 CmΔ Cmmaj7"],
   ["1 b3 5 7 9", "CmMaj9 Cm(maj9) C-Δ9"],
@@ -78,7 +78,7 @@ describe("chord grammar", () => {
   });
 
   it("reads ASCII and printed accidentals on root, degrees and bass alike", () => {
-    for (const [printed, ascii] of [["B♭7(♭9,♯11)/A♭", "Bb7(b9,#11)/Ab"], ["F𝄪m", "F##m"], ["Fxm", "F##m"], ["B𝄫Δ", "Bbbmaj7"], ["C♮7", "C7"]] as const) {
+    for (const [printed, ascii] of [["B♭7(♭9,♯11)/A♭", "Bb7(b9,#11)/Ab"], ["F𝄪m", "F##m"], ["Fxm", "F##m"], ["B𝄫Δ", "Bbbmaj7"], ["C♮7", "C7"], ["B𝄫♭7/G𝄪♯", "Bbbb7/G###"]] as const) {
       expect(parseChord(printed).canonical).toBe(parseChord(ascii).canonical);
     }
     expect(parseChord("C13(♮11)").canonical).toBe("C13(add11)");
@@ -97,6 +97,7 @@ describe("chord grammar", () => {
     expect(degreesOf("C6/9(b9)")).toBe("1 3 5 6 b9");
     expect(degreesOf("C7no5#5")).toBe("1 3 b7");
     expect(degreesOf("C13no11")).toBe(degreesOf("C13"));
+    expect(degreesOf("Cmaj7(bb7)")).toBe("1 3 5 bb7");
     expect(degreesOf("C7addb3")).toBe("1 b3 3 5 b7");
   });
 
@@ -106,6 +107,13 @@ describe("chord grammar", () => {
     ["diminished", "Co Co7 Co(maj7)"], ["suspended", "Csus2 C7sus4 Cmaj9sus4"], ["power", "C5 C5add9"],
   ])("common practice, no source: the family %s", (quality, symbols) => {
     for (const symbol of symbols.split(" ")) expect([symbol, parseChord(symbol).quality]).toEqual([symbol, quality]);
+  });
+
+  it.each([
+    ["C−7♭5", "Cm7(b5)"], ["C°7", "Cdim7"], ["CΔ♯11", "Cmaj7(#11)"], ["C+7", "C7(#5)"], ["C7+9-5", "C7(b5,#9)"], ["Calt", "C7alt"], ["C-Δ9", "CmMaj9"],
+    ["C69", "C6/9"], ["Csus", "Csus4"], ["C7susb9", "C7sus4(b9)"], ["Cadd9", "C(add9)"], ["C7(13,b9)", "C13(b9)"], ["C9sus4/C", "C9sus4"], ["C(no3)", "C5"],
+  ])("the canonical text of %s is %s", (symbol, canonical) => {
+    expect(parseChord(symbol).canonical).toBe(canonical);
   });
 
   it("keeps the symbol as written", () => {
@@ -122,6 +130,9 @@ describe("what can't be read", () => {
     ["C7(b9,)", 7, ")", undefined],
     ["C7)", 3, ")", undefined],
     ["C7((b9))", 4, "(b9))", undefined],
+    ["C7(b9(#9))", 6, "(#9))", undefined],
+    ["C7(b9/E", 6, "/E", undefined],
+    ["Cm(maj6)", 4, "maj6)", undefined],
     ["C/e", 3, "e", "did you mean C/E?"],
     ["Cm7/bb", 5, "bb", "did you mean Cm7/Bb?"],
     ["C4", 2, "4", undefined],
