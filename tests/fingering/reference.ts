@@ -71,24 +71,38 @@ export const costOfFingers = (question: Question, fingers: readonly number[]): n
  */
 export const bruteForce = (question: Question, count = 1): readonly Found[] => {
   const { pitches, cyclic = false, fixed = {}, ceiling = Infinity } = question;
+  const charge = chargeTable(question);
+  const length = pitches.length;
   let kept: Found[] = [];
   const worst = (): number => (kept.length < count ? ceiling + 1 : (kept.at(-1) as Found).cost);
   const fingers: number[] = [];
   const grow = (cost: number): void => {
     const at = fingers.length;
-    if (at === pitches.length) {
-      const total = cost + (cyclic ? chargeUpTo(question, fingers, 0) + (at > 1 ? chargeUpTo(question, fingers, 1) : 0) : 0);
+    if (at === length) {
+      const total = cost + (cyclic ? charge(fingers, 0) + (length > 1 ? charge(fingers, 1) : 0) : 0);
       if (total < worst()) kept = [...kept, { fingers: [...fingers], cost: total }].sort((a, b) => a.cost - b.cost).slice(0, count);
       return;
     }
     for (const finger of fixed[at] === undefined ? FINGERS : [fixed[at]]) {
       fingers.push(finger);
       // In a cycle the windows of the first two notes reach round the end; they are charged there.
-      const charge = cyclic && at < 2 ? 0 : chargeUpTo(question, fingers, at);
-      if (cost + charge < worst()) grow(cost + charge);
+      const sum = cost + (cyclic && at < 2 ? 0 : charge(fingers, at));
+      if (sum < worst()) grow(sum);
       fingers.pop();
     }
   };
   grow(0);
   return kept;
+};
+
+// What is charged at a note depends on its finger and the two before it: worked out once for each of the 125.
+const chargeTable = (question: Question): ((fingers: readonly number[], at: number) => number) => {
+  const length = question.pitches.length;
+  const tables = question.pitches.map((): (number | undefined)[] => []);
+  const wrap = (i: number): number => (i + length) % length;
+  return (fingers, at) => {
+    const [a, b, c] = [fingers[wrap(at - 2)] ?? 1, fingers[wrap(at - 1)] ?? 1, fingers[at] as number];
+    const table = tables[at] as (number | undefined)[];
+    return (table[a * 36 + b * 6 + c] ??= chargeUpTo(question, fingers, at));
+  };
 };
