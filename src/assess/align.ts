@@ -33,6 +33,8 @@ export interface AlignedNote {
   readonly offMs?: number;
   /** Where it was heard, in quarter notes from the first bar line by the player's own clock. */
   readonly heard?: number;
+  /** How long it was held, in quarter notes by the player's own clock. */
+  readonly lasted?: number;
 }
 
 /** A stretch played in one go. */
@@ -144,7 +146,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
   return {
     kind: "alignment",
     asked: asked.map(({ at: _at, ...note }) => note),
-    notes: runs.flatMap((run, r) => tell(run, r, asked, struck, seconds, isRight, ordered.map(({ index }) => index), shift)),
+    notes: runs.flatMap((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered })),
     runs: runs.map((run, r) => describe(run, r === 0 ? undefined : (runs[r - 1] as RawRun), asked, score)),
     leftOut: asked.map((note) => note.index).filter((index) => !runs.some((run) => inScope(run, asked, index))),
     shift,
@@ -239,25 +241,32 @@ const heardMoments = ({ asked, seconds, isRight, lag, step }: Timing, from: numb
   return pulses.length >= 3 && pulses.length >= 0.5 * Math.min(length, all.length) ? pulses : all;
 };
 
-const tell = (
-  run: RawRun, r: number, asked: readonly Asked[], struck: readonly Struck[], seconds: readonly number[], isRight: IsRight,
-  indices: readonly number[], shift: Shift,
-): readonly AlignedNote[] => {
+interface Telling {
+  readonly asked: readonly Asked[];
+  readonly struck: readonly Struck[];
+  readonly seconds: readonly number[];
+  readonly isRight: IsRight;
+  readonly shift: Shift;
+  readonly ordered: readonly { readonly note: PlayedNote; readonly index: number }[];
+}
+
+const tell = (run: RawRun, r: number, { asked, struck, seconds, isRight, shift, ordered }: Telling): readonly AlignedNote[] => {
   const notes: (AlignedNote & { readonly heard: number })[] = [];
   const met = new Set<number>();
   run.meant.forEach((note, i) => {
     const key = run.from + i;
     const at = seconds[key] as number;
+    const { note: { durationSeconds }, index: played } = ordered[key] as Telling["ordered"][number];
     const heard = run.clock.beatAt(at);
-    const played = indices[key] as number;
+    const lasted = run.clock.beatAt(at + durationSeconds) - heard;
     if (note < 0) {
-      notes.push({ state: "extra", run: r, hand: nearerHand(asked, struck[key] as Struck, heard, shift), played, heard });
+      notes.push({ state: "extra", run: r, hand: nearerHand(asked, struck[key] as Struck, heard, shift), played, heard, lasted });
       return;
     }
     met.add(note);
     const { hand, sounds } = asked[note] as Asked;
     const offMs = 1000 * (at - run.clock.secondsAt(sounds));
-    notes.push({ state: isRight(key, note) ? "right" : "wrong", run: r, hand, asked: note, played, offMs, heard });
+    notes.push({ state: isRight(key, note) ? "right" : "wrong", run: r, hand, asked: note, played, offMs, heard, lasted });
   });
   for (const note of run.scope) {
     if (met.has(note)) continue;

@@ -31,6 +31,8 @@ export interface AskedNote {
   readonly sounds: number;
   /** Sounding length in quarter notes. */
   readonly lasts: number;
+  /** The velocity that the score asks for, or its writer's default. */
+  readonly velocity: number;
 }
 
 /** An asked note with the exact moment that it is written at. */
@@ -53,7 +55,7 @@ export const askedNotes = (score: Score): readonly Asked[] => {
       const { bar, beat } = barPosition(event.at, score.metre);
       return {
         hand, event: note.event, pitch: pitchName(pitch), midi: note.midi, ...(finger === undefined ? {} : { finger }), grace: note.grace,
-        bar, beat: formatBeats(beat), sounds: beatsToNumber(soundingSpan(feel, event).at), lasts: beatsToNumber(note.duration), at: event.at,
+        bar, beat: formatBeats(beat), sounds: beatsToNumber(soundingSpan(feel, event).at), lasts: beatsToNumber(note.duration), velocity: note.velocity, at: event.at,
       };
     });
   });

@@ -76,7 +76,7 @@ interface Piece {
 const bisquare = (x: number): number => (Math.abs(x) >= 1 ? 0 : (1 - x * x) ** 2);
 
 /**
- * Local straight lines through the heard moments at every step (Cleveland, W. S. (1979), Robust locally weighted regression and
+ * Local parabolas through the heard moments at every step (Cleveland, W. S. (1979), Robust locally weighted regression and
  * smoothing scatterplots, JASA 74, 829-836: tricube weights, bisquare against outliers).
  */
 const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
@@ -100,19 +100,33 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
       else hi++;
     }
     const reach = Math.max(REACH * step, beat - (heard[lo] as Heard).beat, (heard[hi - 1] as Heard).beat - beat) * 1.001;
-    let [w, wx, wy, wxx, wxy] = [0, 0, 0, 0, 0];
+    let [w, wx, wxx, wxxx, wxxxx, wy, wxy, wxxy] = [0, 0, 0, 0, 0, 0, 0, 0];
     for (let i = lo; i < hi; i++) {
       const { beat: b, seconds } = heard[i] as Heard;
       const weight = (trust[i] as number) * (1 - (Math.abs(b - beat) / reach) ** 3) ** 3;
       const x = b - beat;
+      // Seconds beyond the usual pace keep the sums small.
+      const y = seconds - pace * b;
       w += weight;
       wx += weight * x;
-      wy += weight * seconds;
-      wxx += weight * x * x;
-      wxy += weight * x * seconds;
+      wxx += weight * x ** 2;
+      wxxx += weight * x ** 3;
+      wxxxx += weight * x ** 4;
+      wy += weight * y;
+      wxy += weight * x * y;
+      wxxy += weight * x ** 2 * y;
     }
-    const spread = w * wxx - wx * wx;
-    return spread > 1e-9 * w * w ? (wy * wxx - wx * wxy) / spread : w > 0 ? wy / w - pace * (wx / w) : NaN;
+    if (w === 0) return NaN;
+    const plain = pace * beat;
+    // The constant of the weighted least-squares parabola, by Cramer's rule; of the line or the mean, where the points tell no more.
+    const a = wxx * wxxxx - wxxx * wxxx;
+    const b = wx * wxxxx - wxx * wxxx;
+    const c = wx * wxxx - wxx * wxx;
+    const parabola = w * a - wx * b + wxx * c;
+    const unit = step * step;
+    if (hi - lo >= FEWEST && parabola > 1e-6 * w ** 3 * unit ** 3) return plain + (wy * a - wxy * b + wxxy * c) / parabola;
+    const line = w * wxx - wx * wx;
+    return plain + (line > 1e-6 * w * w * unit ? (wy * wxx - wx * wxy) / line : wy / w);
   };
   let seconds: number[] = [];
   for (let round = 0; round < ROUNDS; round++) {

@@ -9,3 +9,12 @@ export type { AlignedNote, Alignment, Run } from "./align.ts";
 export { alignTake } from "./align.ts";
 export type { SimulatedTake, TakeFaults } from "./simulate.ts";
 export { simulateTake } from "./simulate.ts";
+export type { AssessOptions, Assessment, Finding, FindingRow } from "./assess.ts";
+export { assessTake, findingCatalogue } from "./assess.ts";
+export type {
+  Accuracy, BarReport, ChordSpread, HandReport, Holding, SwingPlayed, TempoReport, Timing, Together, Touch, TripletEvenness,
+} from "./measures.ts";
+export type { PracticeRecipe, PracticeStep } from "./practice.ts";
+export type { Difficulty } from "./places.ts";
+export type { TroubleSpot } from "./trouble.ts";
+export { formatAssessment } from "./format.ts";

@@ -1,0 +1,160 @@
+import type { Hand } from "../event/index.ts";
+import type { Score } from "../score/index.ts";
+import { barLength, beatsToNumber } from "../time/index.ts";
+import type { Alignment } from "./align.ts";
+import { alignTake } from "./align.ts";
+import type { Evidence, Found } from "./findings/finding.ts";
+import { FINDING_RULES } from "./findings/index.ts";
+import type { Accuracy, BarReport, HandReport, TempoReport, Together } from "./measures.ts";
+import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measures.ts";
+import { HANDS, rounded, takeOf } from "./model.ts";
+import type { PlayedNote } from "./played.ts";
+import type { PracticeRecipe, PracticeStep } from "./practice.ts";
+import { practiceStep } from "./practice.ts";
+import { praise } from "./praise.ts";
+import type { TroubleSpot } from "./trouble.ts";
+import { troubleSpots } from "./trouble.ts";
+
+/** Something that an assessment can find, and when it does. */
+export interface FindingRow {
+  readonly id: string;
+  readonly title: string;
+  /** Of findings on one topic in one hand the student hears the weightiest. */
+  readonly topic: "notes" | "flow" | "tempo" | "rhythm" | "together" | "touch" | "key";
+  /** When it is said. */
+  readonly threshold: string;
+  /** Where the threshold comes from. */
+  readonly source: string;
+}
+
+/** Everything that {@link assessTake} can find, with its threshold. */
+export const findingCatalogue: readonly FindingRow[] = FINDING_RULES.map(({ id, title, topic, threshold, source }) => ({ id, title, topic, threshold, source }));
+
+/** Something to fix that was found in a take. */
+export interface Finding {
+  /** Its row in {@link findingCatalogue}. */
+  readonly id: string;
+  /** How much it matters beside the others: about 1 for what must be fixed first. */
+  readonly weight: number;
+  /** Absent where it is about both hands. */
+  readonly hand?: Hand;
+  /** Bars that it is about; empty for the whole. */
+  readonly bars: readonly number[];
+  /** For the student, in one or two sentences. */
+  readonly text: string;
+  /** The figures that it rests on. */
+  readonly figures: Readonly<Record<string, number>>;
+}
+
+/** A take held against its score. Plain data, ready for JSON. */
+export interface Assessment {
+  readonly kind: "assessment";
+  readonly version: 1;
+  /** The score's title. */
+  readonly title: string;
+  readonly bars: number;
+  /** Quarter notes in a bar. */
+  readonly barLength: number;
+  /** All notes of both hands. */
+  readonly accuracy: Accuracy;
+  readonly hands: readonly HandReport[];
+  readonly barReports: readonly BarReport[];
+  /** Absent where the hands meet fewer than three times. */
+  readonly together?: Together;
+  readonly tempo: TempoReport;
+  readonly troubleSpots: readonly TroubleSpot[];
+  /** Everything found, weightiest first. */
+  readonly findings: readonly Finding[];
+  /** What went well, in a sentence. */
+  readonly praise: string;
+  /** What to tell the student: the weightiest findings of different topics, three at most. */
+  readonly say: readonly Finding[];
+  /** What to practise next, one step for each thing said. */
+  readonly practise: readonly PracticeStep[];
+  /** Note by note. */
+  readonly alignment: Alignment;
+}
+
+/** Options of {@link assessTake}. */
+export interface AssessOptions {
+  /** The recipe that the score was made from; practice steps keep its other fields. @defaultValue one of the score's key, tempo and feel */
+  readonly recipe?: PracticeRecipe;
+  /** How many things the student is told, 0 to 3. @defaultValue 3 */
+  readonly most?: 0 | 1 | 2 | 3;
+}
+
+/**
+ * Listens to a take as a teacher would: which notes were right, how early or late each hand is by the player's own clock, how the
+ * tempo, the swing, the triplets and the touch are, where slips gather, and what to practise next.
+ *
+ * Timing is measured against a smooth clock through the notes on the beat, so a slower or drifting tempo is no fault of timing.
+ * What is said is chosen by weight: at most three things, each of another topic or hand. Thresholds are in {@link findingCatalogue};
+ * how well each finding is recalled on simulated takes is reported in the guide to assessment.
+ *
+ * Practice steps set tempo and repeats, and none is right for every hand: warm up, take breaks, stop at pain, ask a teacher or a clinician.
+ *
+ * @param score - what was asked for
+ * @param played - the take; the notes of a MIDI reader will do
+ * @throws MusicError `assess/played`, `assess/score`, `assess/chord` and `assess/unrelated` as {@link alignTake} does
+ *
+ * @example
+ * ```ts
+ * import { assessTake, beats, makeScore, metre, parseKey, pitch, simulateTake } from "hands-together";
+ *
+ * const right = ["C4", "D4", "Eb4", "E4"].map((name, i) => ({ at: beats(i), duration: beats(1), pitches: [pitch(name as "C4")] }));
+ * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
+ * assessTake(score, simulateTake(score).played).findings; // => []
+ * const assessment = assessTake(score, simulateTake(score, { wrongAt: [2] }).played);
+ * assessment.accuracy.accuracy; // => 0.75
+ * assessment.say.map((finding) => finding.id); // => ["wrong-notes"]
+ * ```
+ */
+export function assessTake(score: Score, played: readonly PlayedNote[], options: AssessOptions = {}): Assessment {
+  const alignment = alignTake(score, played);
+  const take = takeOf(score, alignment, played);
+  const together = togetherOf(take);
+  const tempo = tempoReport(take);
+  const hands = HANDS.filter((hand) => score[hand].length > 0).map((hand) => handReport(take, hand));
+  const spots = troubleSpots(take);
+  const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, troubleSpots: spots, ...(together === undefined ? {} : { together }) };
+  const found = FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))).sort((a, b) => b.one.weight - a.one.weight);
+  const told = choose(found, options.most ?? 3);
+  const length = beatsToNumber(barLength(score.metre));
+  return {
+    kind: "assessment",
+    version: 1,
+    title: score.title,
+    bars: score.bars,
+    barLength: length,
+    accuracy: evidence.whole,
+    hands,
+    barReports: barReports(take, length),
+    ...(together === undefined ? {} : { together }),
+    tempo,
+    troubleSpots: spots,
+    findings: found.map(toFinding),
+    praise: praise(evidence),
+    say: told.map(toFinding),
+    practise: told.map(({ rule, one }) => practiceStep(rule.id, one.advice, score, tempo.played, options.recipe)),
+    alignment,
+  };
+}
+
+interface Ranked {
+  readonly rule: (typeof FINDING_RULES)[number];
+  readonly one: Found;
+}
+
+const toFinding = ({ rule, one }: Ranked): Finding => ({
+  id: rule.id, weight: rounded(one.weight, 3), ...(one.hand === undefined ? {} : { hand: one.hand }), bars: one.bars, text: one.text, figures: one.figures,
+});
+
+const choose = (found: readonly Ranked[], most: number): readonly Ranked[] => {
+  const told: Ranked[] = [];
+  for (const candidate of found) {
+    if (told.length >= most) break;
+    const same = told.some(({ rule, one }) => rule.topic === candidate.rule.topic && (one.hand === candidate.one.hand || one.hand === undefined));
+    if (!same) told.push(candidate);
+  }
+  return told;
+};

@@ -1,0 +1,13 @@
+import type { FindingRule } from "./finding.ts";
+import { leftOut, pauses, restarts } from "./flow.ts";
+import { otherKey } from "./key.ts";
+import { extraNotes, missedNotes, troubleSpot, wrongNotes } from "./notes.ts";
+import { swingEvenness, swingRatio, tripletEvenness, unevenTiming } from "./rhythm.ts";
+import { drift, otherTempo, sway } from "./tempo.ts";
+import { chordSpread, handsApart, heldShort, unevenTouch } from "./touch.ts";
+
+/** Everything that an assessment can find, in the order in which equals are told. */
+export const FINDING_RULES: readonly FindingRule[] = [
+  otherKey, leftOut, restarts, pauses, troubleSpot, wrongNotes, missedNotes, extraNotes, drift, sway, otherTempo,
+  swingRatio, swingEvenness, tripletEvenness, unevenTiming, handsApart, heldShort, chordSpread, unevenTouch,
+];

@@ -1,0 +1,56 @@
+import type { Assessment, Finding } from "./assess.ts";
+import type { HandReport } from "./measures.ts";
+import { CAUTION } from "./practice.ts";
+import type { PracticeStep } from "./practice.ts";
+import { capital, inBars } from "./words.ts";
+
+const late = (ms: number): string => (Math.abs(ms) < 0.5 ? "on time" : `${Math.round(Math.abs(ms))} ms ${ms > 0 ? "late" : "early"}`);
+
+const handLine = (report: HandReport): string => {
+  const { hand, right, asked, wrong, missed, extra, timing, swing } = report;
+  const parts = [`${right} of ${asked} right`];
+  if (wrong + missed + extra > 0) parts.push(`${wrong} wrong, ${missed} missed, ${extra} extra`);
+  if (timing !== undefined) parts.push(`${late(timing.meanMs)}, spread ${Math.round(timing.spreadMs)} ms (${Math.round(timing.spreadBeats * 100)} % of a beat)`);
+  if (swing !== undefined) parts.push(`swing ${swing.measured.ratio.value.toFixed(2)}:1, asked ${Number(swing.asked.toFixed(2))}:1`);
+  return `${capital(hand)} hand: ${parts.join("; ")}.`;
+};
+
+const recipeLine = (step: PracticeStep): string => {
+  const where = step.bars.length === 0 ? "the whole" : inBars(step.bars);
+  const hands = step.hands === "both" ? "both hands" : `${step.hands} hand`;
+  return `${capital(where)}, ${hands}, at ${step.recipe.tempo}, about ${step.recipe.repeats} times with breaks.`;
+};
+
+const said = (finding: Finding, i: number, step: PracticeStep | undefined): readonly string[] => [
+  `${i + 1}. ${finding.text}`,
+  ...(step === undefined ? [] : [`   Try: ${step.how}`, `   ${recipeLine(step)}`]),
+];
+
+/**
+ * An assessment in words for a student: what went well, at most three things to work on with how, a line for each hand, the tempo,
+ * and a caution wherever tempo or repeats are recommended.
+ *
+ * @returns lines parted by line feeds, with one at the end
+ *
+ * @example
+ * ```ts
+ * import { assessTake, beats, formatAssessment, makeScore, metre, parseKey, pitch, simulateTake } from "hands-together";
+ *
+ * const right = ["C4", "D4", "Eb4", "E4"].map((name, i) => ({ at: beats(i), duration: beats(1), pitches: [pitch(name as "C4")] }));
+ * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
+ * formatAssessment(assessTake(score, simulateTake(score).played)).split("\n")[0]; // => "Every one of the 4 notes is right, and well in time."
+ * ```
+ */
+export function formatAssessment(assessment: Assessment): string {
+  const { title, praise, say, practise, hands, tempo } = assessment;
+  const lines = [
+    ...(title === "" ? [] : [title, ""]),
+    praise,
+    ...(say.length === 0 ? ["Nothing to fix: take it a little further when you like."] : ["", ...say.flatMap((finding, i) => said(finding, i, practise[i]))]),
+    "",
+    ...hands.map(handLine),
+    `Tempo: about ${Math.round(tempo.played)} (written ${Math.round(tempo.asked)}), ${Math.round(tempo.start)} at the start, ${Math.round(tempo.end)} at the end.`,
+    ...(practise.length === 0 ? [] : ["", CAUTION]),
+  ];
+  return `${lines.join("\n")}\n`;
+}

@@ -1,0 +1,363 @@
+import type { Finger, Hand } from "../event/index.ts";
+import type { Score } from "../score/index.ts";
+import type { SwingMeasurement } from "../swing/index.ts";
+import { measureSwing, partFeel } from "../swing/index.ts";
+import type { Beats } from "../time/index.ts";
+import { beatsOf, divideBeats, floorBeats, subtractBeats, beats } from "../time/index.ts";
+import type { AlignedNote } from "./align.ts";
+import { mean } from "./align.ts";
+import { median } from "./clock.ts";
+import type { Moment, Pair, Take } from "./model.ts";
+import { notesOf, rounded, spreadOf } from "./model.ts";
+
+/** How many notes were asked for, and what became of them. */
+export interface Accuracy {
+  /** Asked for, each as often as the student came to it; notes that no run came to count once. */
+  readonly asked: number;
+  readonly right: number;
+  readonly wrong: number;
+  readonly missed: number;
+  readonly extra: number;
+  /** Right notes as a share of all that were asked for or added, 0 to 1. */
+  readonly accuracy: number;
+}
+
+/** How late a hand is by the player's own clock. */
+export interface Timing {
+  /** Moments that the figures rest on. */
+  readonly moments: number;
+  /** Mean, in milliseconds; negative when early. */
+  readonly meanMs: number;
+  /** The same as a share of a quarter note. */
+  readonly meanBeats: number;
+  /** Spread about what is usual at the same place of the beat, in milliseconds (robust standard deviation). */
+  readonly spreadMs: number;
+  readonly spreadBeats: number;
+}
+
+/** Swing as it was asked for and as it was played. */
+export interface SwingPlayed {
+  /** First to second, as one number: 2 for 2:1. */
+  readonly asked: number;
+  readonly measured: SwingMeasurement;
+  /** Spread of the offbeats, as a share of the pair. */
+  readonly spread: number;
+}
+
+/** How even triplets are. */
+export interface TripletEvenness {
+  /** Full triplets that the figures rest on. */
+  readonly beats: number;
+  /** How late the second of three is, as a share of the triplet's length; negative when early. */
+  readonly second: number;
+  /** How late the third of three is. */
+  readonly third: number;
+  /** Spread of both about their means. */
+  readonly spread: number;
+}
+
+/** How long notes are held that are written a quarter note or longer. */
+export interface Holding {
+  readonly notes: number;
+  /** Notes let go before three fifths of their length. */
+  readonly short: number;
+  /** Median share of the written length. */
+  readonly share: number;
+}
+
+/** How far apart the keys of a chord are struck. */
+export interface ChordSpread {
+  readonly chords: number;
+  /** Median time from the first to the last key, in milliseconds. */
+  readonly medianMs: number;
+}
+
+/** How even a hand's touch is, beside what the score asks for. */
+export interface Touch {
+  readonly notes: number;
+  /** Mean velocity. */
+  readonly mean: number;
+  /** Spread of velocity about its neighbours. */
+  readonly spread: number;
+  /** By finger: how much harder it strikes than the hand as a whole, where a finger has at least six notes. */
+  readonly byFinger: Readonly<Partial<Record<Finger, number>>>;
+}
+
+/** One hand of a take. */
+export interface HandReport extends Accuracy {
+  readonly hand: Hand;
+  /** Absent for fewer than three right moments. */
+  readonly timing?: Timing;
+  /** Absent where fewer than four beats hold a pair. */
+  readonly swing?: SwingPlayed;
+  readonly triplets?: TripletEvenness;
+  readonly held?: Holding;
+  readonly chords?: ChordSpread;
+  readonly touch?: Touch;
+}
+
+/** One hand in one bar, over all runs. */
+export interface BarReport extends Accuracy {
+  readonly hand: Hand;
+  /** From 1; 0 for a pickup. */
+  readonly bar: number;
+  /** Mean lateness in milliseconds; absent where nothing was right. */
+  readonly meanMs?: number;
+  readonly spreadMs?: number;
+}
+
+/** Both hands where they strike together. */
+export interface Together {
+  readonly moments: number;
+  /** How late the left hand is after the right, in milliseconds: the median. */
+  readonly leftAfterMs: number;
+  readonly spreadMs: number;
+}
+
+/** The player's tempo, in quarter notes a minute. */
+export interface TempoReport {
+  readonly asked: number;
+  /** Median. */
+  readonly played: number;
+  /** At the start and the end of the longest run, by a straight line through it. */
+  readonly start: number;
+  readonly end: number;
+  /** Spread about that line, as a share of the tempo. */
+  readonly sway: number;
+}
+
+const FEWEST_MOMENTS = 3;
+const LONG = 1;
+const SHORT_SHARE = 0.6;
+
+const accuracyOf = (notes: readonly AlignedNote[], leftOut: number): Accuracy => {
+  const count = (state: AlignedNote["state"]): number => notes.filter((note) => note.state === state).length;
+  const [right, wrong, extra] = [count("right"), count("wrong"), count("extra")];
+  const missed = count("missed") + leftOut;
+  const all = right + wrong + missed + extra;
+  return { asked: right + wrong + missed, right, wrong, missed, extra, accuracy: all === 0 ? 1 : rounded(right / all, 4) };
+};
+
+export const wholeAccuracy = (take: Take): Accuracy => accuracyOf(take.alignment.notes, take.alignment.leftOut.length);
+
+/** A place inside the pulse, by which timing is compared with itself. */
+const placeInPulse = (at: Beats, step: number): string => {
+  const pulses = divideBeats(at, beatsOf(step * 2, 2));
+  const rest = subtractBeats(pulses, beats(floorBeats(pulses)));
+  return `${rest.num}/${rest.den}`;
+};
+
+/** Lateness with what is usual at each place of the pulse taken away: swing and triplets are spoken of elsewhere. */
+export const residuals = (take: Take, moments: readonly Moment[]): readonly number[] => {
+  const places = moments.map((m) => placeInPulse((m.pairs[0] as Pair).asked.at, take.step));
+  const byPlace = new Map<string, number[]>();
+  moments.forEach((m, i) => {
+    const own = byPlace.get(places[i] as string);
+    if (own === undefined) byPlace.set(places[i] as string, [m.off]);
+    else own.push(m.off);
+  });
+  const middles = new Map([...byPlace].map(([place, offs]) => [place, median(offs)]));
+  return moments.map((m, i) => m.off - (middles.get(places[i] as string) as number));
+};
+
+const timingOf = (take: Take, moments: readonly Moment[]): Timing | undefined => {
+  if (moments.length < FEWEST_MOMENTS) return undefined;
+  const meanMs = mean(moments.map((m) => m.off));
+  const spreadMs = spreadOf(residuals(take, moments));
+  const beatMs = 1000 * take.pace;
+  return {
+    moments: moments.length, meanMs: rounded(meanMs), meanBeats: rounded(meanMs / beatMs, 3),
+    spreadMs: rounded(spreadMs), spreadBeats: rounded(spreadMs / beatMs, 3),
+  };
+};
+
+const isWhole = (at: Beats, unit: Beats): boolean => divideBeats(at, unit).den === 1;
+
+/** Written moments of a hand by run and beat, so that only beats played as asked are measured. */
+const byBeat = (moments: readonly Moment[], length: Beats): readonly (readonly Moment[])[] => {
+  const groups = new Map<string, Moment[]>();
+  for (const m of moments) {
+    const key = `${m.run} ${floorBeats(divideBeats((m.pairs[0] as Pair).asked.at, length))}`;
+    groups.set(key, [...(groups.get(key) ?? []), m]);
+  }
+  return [...groups.values()];
+};
+
+// Runs are laid end to end so far apart that no beat of one meets another's.
+const RUN_APART = 1_000_000;
+
+const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingPlayed | undefined => {
+  const feel = partFeel(take.score.feel, hand);
+  const pair = beatsOf(1, feel.unit === "eighth" ? 1 : 2);
+  const half = beatsOf(1, feel.unit === "eighth" ? 2 : 4);
+  if (take.step !== 1) return undefined;
+  const writtenPairs = new Set(byAskedBeat(take.asked.filter((note) => note.hand === hand && !note.grace), pair, half));
+  const found = byBeat(moments, pair).filter((group) =>
+    group.length === 2 && writtenPairs.has(floorBeats(divideBeats((group[0] as Moment).pairs[0]?.asked.at as Beats, pair))));
+  if (found.length < 4) return undefined;
+  const delay = feel.downbeatDelay === undefined ? 0 : feel.downbeatDelay.num / feel.downbeatDelay.den;
+  // A hand that is late as a whole does not swing differently.
+  const lag = median(found.map(([first]) => (first as Moment).heard - (first as Moment).sounds));
+  const onsets = found.flatMap((group) => group.map((m) => m.heard - lag + m.run * RUN_APART));
+  const length = pair.num / pair.den;
+  try {
+    const measured = measureSwing(onsets, { unit: feel.unit });
+    const shares = found.map(([first, second]) => {
+      const start = Math.round(((first as Moment).sounds - delay) / length) * length;
+      return ((second as Moment).heard - lag - start) / length;
+    });
+    return { asked: rounded(feel.ratio.first / feel.ratio.second, 3), measured, spread: rounded(spreadOf(shares), 3) };
+  } catch {
+    return undefined;
+  }
+};
+
+/** The beats in which a hand is asked for exactly a pair. */
+const byAskedBeat = (asked: readonly { readonly at: Beats }[], pair: Beats, half: Beats): readonly number[] => {
+  const groups = new Map<number, { places: Set<string>; plain: boolean }>();
+  for (const { at } of asked) {
+    const beat = floorBeats(divideBeats(at, pair));
+    const group = groups.get(beat) ?? { places: new Set<string>(), plain: true };
+    group.places.add(`${at.num}/${at.den}`);
+    if (!isWhole(at, half)) group.plain = false;
+    groups.set(beat, group);
+  }
+  return [...groups].filter(([, group]) => group.plain && group.places.size === 2).map(([beat]) => beat);
+};
+
+const tripletsOf = (take: Take, moments: readonly Moment[]): TripletEvenness | undefined => {
+  const length = beatsOf(take.step * 2, 2);
+  const third = divideBeats(length, beats(3));
+  const size = take.step;
+  const found = byBeat(moments, length).filter((group) =>
+    group.length === 3 && group.every((m) => isWhole((m.pairs[0] as Pair).asked.at, third)));
+  if (found.length < 4) return undefined;
+  const lean = (index: 1 | 2): readonly number[] => found.map((group) => {
+    const [first, own] = [group[0] as Moment, group[index] as Moment];
+    return (own.heard - first.heard - (own.sounds - first.sounds)) / size;
+  });
+  const [second, last] = [lean(1), lean(2)];
+  return {
+    beats: found.length, second: rounded(median(second), 3), third: rounded(median(last), 3),
+    spread: rounded(Math.max(spreadOf(second), spreadOf(last)), 3),
+  };
+};
+
+const holdingOf = (pairs: readonly Pair[]): Holding | undefined => {
+  const long = pairs.filter(({ asked }) => !asked.grace && asked.lasts >= LONG);
+  if (long.length === 0) return undefined;
+  const shares = long.map(({ asked, lasted }) => lasted / asked.lasts);
+  return { notes: long.length, short: shares.filter((share) => share < SHORT_SHARE).length, share: rounded(median(shares), 2) };
+};
+
+const chordSpreadOf = (moments: readonly Moment[]): ChordSpread | undefined => {
+  const spreads = moments.filter((m) => m.pairs.length > 1).map((m) => {
+    const offs = m.pairs.map((p) => p.off);
+    return Math.max(...offs) - Math.min(...offs);
+  });
+  return spreads.length === 0 ? undefined : { chords: spreads.length, medianMs: rounded(median(spreads)) };
+};
+
+const NEIGHBOURS = 4;
+const FEWEST_OF_FINGER = 6;
+
+const touchOf = (pairs: readonly Pair[]): Touch | undefined => {
+  const notes = pairs.filter(({ asked }) => !asked.grace);
+  if (notes.length < 8) return undefined;
+  const over = notes.map(({ asked, played }) => played.velocity - asked.velocity);
+  const beside = over.map((value, i) => value - median(over.slice(Math.max(0, i - NEIGHBOURS), i + NEIGHBOURS + 1)));
+  const whole = mean(over);
+  const byFinger: Partial<Record<Finger, number>> = {};
+  for (const finger of [1, 2, 3, 4, 5] as const) {
+    const own = over.filter((_, i) => notes[i]?.asked.finger === finger);
+    if (own.length >= FEWEST_OF_FINGER) byFinger[finger] = rounded(mean(own) - whole);
+  }
+  return { notes: notes.length, mean: rounded(mean(notes.map(({ played }) => played.velocity))), spread: rounded(spreadOf(beside)), byFinger };
+};
+
+const optional = <K extends string, V>(key: K, value: V | undefined): { readonly [P in K]?: V } =>
+  (value === undefined ? {} : { [key]: value }) as { readonly [P in K]?: V };
+
+export const handReport = (take: Take, hand: Hand): HandReport => {
+  const moments = take.moments[hand];
+  const leftOut = take.alignment.leftOut.filter((index) => take.asked[index]?.hand === hand).length;
+  return {
+    hand,
+    ...accuracyOf(notesOf(take, hand), leftOut),
+    ...optional("timing", timingOf(take, moments)),
+    ...optional("swing", swingOf(take, hand, moments)),
+    ...optional("triplets", tripletsOf(take, moments)),
+    ...optional("held", holdingOf(take.pairs[hand])),
+    ...optional("chords", chordSpreadOf(moments)),
+    ...optional("touch", touchOf(take.pairs[hand])),
+  };
+};
+
+/** The bar in which a note lies: the asked one's, or where an extra one was heard. */
+export const barOf = (take: Take, note: AlignedNote, barLength: number): number =>
+  note.asked === undefined ? Math.floor((note.heard as number) / barLength + 1e-9) + 1 : (take.asked[note.asked]?.bar as number);
+
+export const barReports = (take: Take, barLength: number): readonly BarReport[] => {
+  const reports: BarReport[] = [];
+  for (const hand of ["right", "left"] as const) {
+    const notes = new Map<number, AlignedNote[]>();
+    for (const note of notesOf(take, hand)) {
+      const bar = Math.max(0, Math.min(take.score.bars, barOf(take, note, barLength)));
+      const own = notes.get(bar);
+      if (own === undefined) notes.set(bar, [note]);
+      else own.push(note);
+    }
+    const leftOut = new Map<number, number>();
+    for (const index of take.alignment.leftOut) {
+      const note = take.asked[index];
+      if (note?.hand !== hand) continue;
+      leftOut.set(note.bar, (leftOut.get(note.bar) ?? 0) + 1);
+      if (!notes.has(note.bar)) notes.set(note.bar, []);
+    }
+    for (const [bar, own] of [...notes].sort((a, b) => a[0] - b[0])) {
+      const offs = own.filter((note) => note.state === "right").map((note) => note.offMs as number);
+      reports.push({
+        hand, bar, ...accuracyOf(own, leftOut.get(bar) ?? 0),
+        ...(offs.length === 0 ? {} : { meanMs: rounded(mean(offs)), spreadMs: rounded(spreadOf(offs)) }),
+      });
+    }
+  }
+  return reports;
+};
+
+export const togetherOf = (take: Take): Together | undefined => {
+  const rights = new Map(take.moments.right.map((m) => [`${m.run} ${m.sounds}`, m.off]));
+  const gaps = take.moments.left.flatMap((m) => {
+    const right = rights.get(`${m.run} ${m.sounds}`);
+    return right === undefined ? [] : [m.off - right];
+  });
+  return gaps.length < FEWEST_MOMENTS ? undefined : { moments: gaps.length, leftAfterMs: rounded(median(gaps)), spreadMs: rounded(spreadOf(gaps)) };
+};
+
+// The clock's ends are the least sure, and a tempo is read over this many of its steps.
+const OVER = 4;
+
+export const tempoReport = (take: Take): TempoReport => {
+  const all = take.alignment.runs.flatMap((run) => run.tempos.map(({ tempo }) => tempo));
+  const played = all.length === 0 ? 60 / take.pace : median(all);
+  const longest = take.alignment.runs.reduce<readonly { quarter: number; tempo: number }[]>((best, run) => (run.tempos.length > best.length ? run.tempos : best), []);
+  const steady = { asked: take.score.tempo, played: rounded(played), start: rounded(played), end: rounded(played), sway: 0 };
+  if (longest.length < 2 * OVER) return steady;
+  const smooth = longest.slice(0, -OVER + 1).map(({ quarter }, i) => {
+    const window = longest.slice(i, i + OVER);
+    return { quarter, log: Math.log(OVER / window.reduce((sum, { tempo }) => sum + 1 / tempo, 0)) };
+  });
+  const x = mean(smooth.map((s) => s.quarter));
+  const y = mean(smooth.map((s) => s.log));
+  const slope = smooth.reduce((sum, s) => sum + (s.quarter - x) * (s.log - y), 0) / smooth.reduce((sum, s) => sum + (s.quarter - x) ** 2, 0);
+  const at = (quarter: number): number => Math.exp(y + slope * (quarter - x));
+  const [first, last] = [longest[0] as { quarter: number }, longest.at(-1) as { quarter: number }];
+  const sway = Math.sqrt(mean(smooth.map((s) => (s.log - y - slope * (s.quarter - x)) ** 2)));
+  return { ...steady, start: rounded(at(first.quarter)), end: rounded(at(last.quarter)), sway: rounded(sway, 4) };
+};
+
+/** The feel's ratio of a hand as one number. */
+export const askedRatio = (score: Score, hand: Hand): number => {
+  const { ratio } = partFeel(score.feel, hand);
+  return ratio.first / ratio.second;
+};

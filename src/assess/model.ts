@@ -1,0 +1,97 @@
+import type { Hand } from "../event/index.ts";
+import type { Score } from "../score/index.ts";
+import type { AlignedNote, Alignment } from "./align.ts";
+import { clockStep, mean } from "./align.ts";
+import type { Asked } from "./asked.ts";
+import { askedNotes } from "./asked.ts";
+import { median } from "./clock.ts";
+import type { PlayedNote } from "./played.ts";
+
+/** A right note with what was asked and what was played. */
+export interface Pair {
+  readonly asked: Asked;
+  readonly played: PlayedNote;
+  readonly run: number;
+  /** Milliseconds late by the player's clock. */
+  readonly off: number;
+  /** Quarter notes by the player's clock. */
+  readonly heard: number;
+  readonly lasted: number;
+}
+
+/** Right notes of one hand at one moment of one run, grace notes aside. */
+export interface Moment {
+  readonly hand: Hand;
+  readonly run: number;
+  readonly sounds: number;
+  readonly pairs: readonly Pair[];
+  /** Means over the keys. */
+  readonly off: number;
+  readonly heard: number;
+}
+
+/** A take laid out for measuring. */
+export interface Take {
+  readonly score: Score;
+  readonly alignment: Alignment;
+  readonly asked: readonly Asked[];
+  readonly pairs: Readonly<Record<Hand, readonly Pair[]>>;
+  /** In order of run and time. */
+  readonly moments: Readonly<Record<Hand, readonly Moment[]>>;
+  /** The pulse in quarter notes. */
+  readonly step: number;
+  /** Seconds a quarter note that the player usually took. */
+  readonly pace: number;
+}
+
+export const HANDS = ["right", "left"] as const;
+
+export const takeOf = (score: Score, alignment: Alignment, played: readonly PlayedNote[]): Take => {
+  const asked = askedNotes(score);
+  const pairsOf = (hand: Hand): readonly Pair[] => alignment.notes.filter((note) => note.state === "right" && note.hand === hand).map((note): Pair => ({
+    asked: asked[note.asked as number] as Asked,
+    played: played[note.played as number] as PlayedNote,
+    run: note.run,
+    off: note.offMs as number,
+    heard: note.heard as number,
+    lasted: note.lasted as number,
+  }));
+  const pairs = { right: pairsOf("right"), left: pairsOf("left") };
+  const tempos = alignment.runs.flatMap((run) => run.tempos.map(({ tempo }) => tempo));
+  return {
+    score, alignment, asked, pairs,
+    moments: { right: momentsOf("right", pairs.right), left: momentsOf("left", pairs.left) },
+    step: clockStep(score),
+    pace: 60 / (tempos.length === 0 ? score.tempo : median(tempos)),
+  };
+};
+
+const momentsOf = (hand: Hand, pairs: readonly Pair[]): readonly Moment[] => {
+  const groups = new Map<string, Pair[]>();
+  for (const pair of pairs) {
+    if (pair.asked.grace) continue;
+    const key = `${pair.run} ${pair.asked.sounds}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [pair]);
+    else group.push(pair);
+  }
+  return [...groups.values()].map((group): Moment => {
+    const { run, asked } = group[0] as Pair;
+    return { hand, run, sounds: asked.sounds, pairs: group, off: mean(group.map((p) => p.off)), heard: mean(group.map((p) => p.heard)) };
+  }).sort((a, b) => a.run - b.run || a.sounds - b.sounds);
+};
+
+/** Spread about the median, outliers aside: 1.4826 times the median distance, which is the standard deviation of a normal spread. */
+export const spreadOf = (values: readonly number[]): number => {
+  if (values.length < 2) return 0;
+  const middle = median(values);
+  return 1.4826 * median(values.map((value) => Math.abs(value - middle)));
+};
+
+/** Two standard errors of a mean of so many values of a spread. */
+export const doubt = (spread: number, count: number): number => (2 * spread) / Math.sqrt(Math.max(1, count));
+
+export const notesOf = (take: Take, hand: Hand): readonly AlignedNote[] => take.alignment.notes.filter((note) => note.hand === hand);
+
+/** A figure for people and JSON: rounded to so many decimals, so that nothing looks more exact than it is. */
+export const rounded = (value: number, decimals = 1): number => Number(value.toFixed(decimals)) + 0;

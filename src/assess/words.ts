@@ -1,0 +1,30 @@
+import type { Difficulty } from "./places.ts";
+
+const NUMBERS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
+/** A number in words up to twelve. */
+export const inWords = (count: number): string => NUMBERS[count] ?? String(count);
+
+export const plural = (count: number, one: string, many = `${one}s`): string => `${inWords(count)} ${count === 1 ? one : many}`;
+
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const MOST_BARS = 4;
+
+/** "bar 3", "bars 3 and 5", "bars 2, 5, 9, 10 and more". */
+export const inBars = (bars: readonly number[]): string => {
+  const shown = bars.slice(0, MOST_BARS).map((bar) => (bar === 0 ? "the pickup" : String(bar)));
+  if (bars.length > MOST_BARS) return `bars ${shown.join(", ")} and more`;
+  if (shown.length === 1) return bars[0] === 0 ? "the pickup" : `bar ${shown[0]}`;
+  return `bars ${shown.slice(0, -1).join(", ")} and ${shown.at(-1)}`;
+};
+
+/** What happens there, after "right where". */
+export const DIFFICULTY_WORDS: Readonly<Record<Difficulty, string>> = {
+  "thumb-under": "the thumb goes under",
+  "cross-over": "a finger crosses over the thumb",
+  leap: "the hand leaps",
+};
+
+/** "half a beat" and the like are left to teachers: milliseconds, and the share of a beat as a percentage. */
+export const msAndShare = (ms: number, share: number): string => `${Math.round(Math.abs(ms))} ms, ${Math.round(Math.abs(share) * 100)} % of a beat`;
