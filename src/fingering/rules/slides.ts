@@ -2,13 +2,13 @@ import { isSlide } from "./rule.ts";
 import type { PairRule } from "./rule.ts";
 
 const REFUSED = 50;
-const UNWRITTEN = 12;
+const UNWRITTEN = 16;
 // The thumb and the little finger don't slip off a black key with any ease.
 const SLIPPING = [0, 15, 0, 0, 2, 15] as const;
 
 export const slides: PairRule = {
   id: "slides",
-  title: "A written slide keeps one finger, the 2nd or 3rd at best; a crushed note has its own; elsewhere one finger slips from a black key at twelve points.",
+  title: "A written slide keeps one finger, the 2nd or 3rd at best; a crushed note has its own; elsewhere one finger slips from a black key at sixteen points.",
   source: "common practice, no source",
   reads: "pair",
   points: ({ from, to, interval, move }) => {
