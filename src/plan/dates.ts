@@ -13,7 +13,7 @@ const dayOf = (text: unknown): number | undefined => {
   if (match === null) return undefined;
   const [year, month, day] = match.slice(1).map(Number) as [number, number, number];
   const moment = new Date(Date.UTC(year, month - 1, day));
-  return year >= 1900 && year <= 9000 && moment.getUTCMonth() === month - 1 && moment.getUTCDate() === day ? moment.getTime() : undefined;
+  return year >= 1900 && year <= 9000 && moment.getUTCMonth() === month - 1 ? moment.getTime() : undefined;
 };
 
 /** The date some days after another, both written as `2026-01-05`. */
