@@ -1,13 +1,12 @@
-import { FIGURES, PLAIN, QUALITY_SIGNS, SPLIT_BEFORE, TAIL_WORDS } from "./catalogue.ts";
-import type { QualitySign, TailWord } from "./catalogue.ts";
+import { FIGURES, PLAIN } from "./catalogue.ts";
+import type { QualitySign } from "./catalogue.ts";
 import type { ChordNumber } from "./shape.ts";
 import {
   ALTERED_TENSIONS, ELEVENTH, FIFTH, FOURTH, MAJOR_THIRD, NINTH, ROOT, SECOND, SEVENTH, SEVENTHS,
   SIXTH, SIXTHS, THIRDS, THIRTEENTH, bitOf, fieldOf, isHigh, replaceNaturals,
 } from "./shape.ts";
-
-/** What the scanner reads: a string, or in a test something that counts the reads. */
-export type CharSource = Pick<string, "length" | "charCodeAt">;
+import type { CharSource } from "./signs.ts";
+import { longestSign } from "./signs.ts";
 
 /** A symbol that has been read. */
 export interface Scanned {
@@ -31,37 +30,6 @@ export interface Refusal {
   readonly expected: string;
   /** A way out that is better than the nearest common symbol. */
   readonly hint?: string;
-}
-
-// One node a prefix of the signs' trie. Signs outside ASCII are numbered where control characters would be.
-interface Node {
-  readonly next: (Node | undefined)[];
-  sign: QualitySign | TailWord | undefined;
-  /** Characters of the sign itself, fewer than those read where only what follows decides. */
-  length: number;
-}
-
-const OTHER_CODES = new Map<number, number>();
-const newNode = (): Node => ({ next: new Array<Node | undefined>(128).fill(undefined), sign: undefined, length: 0 });
-const SIGNS = newNode();
-
-const plant = (text: string, sign: QualitySign | TailWord, length: number): void => {
-  let node = SIGNS;
-  for (let i = 0; i < text.length; i++) {
-    const code = text.charCodeAt(i);
-    if (code > 127 && !OTHER_CODES.has(code)) OTHER_CODES.set(code, OTHER_CODES.size + 1);
-    const index = code > 127 ? (OTHER_CODES.get(code) as number) : code;
-    node = node.next[index] ??= newNode();
-  }
-  node.sign = sign;
-  node.length = length;
-};
-
-for (const row of QUALITY_SIGNS) for (const sign of row.signs) plant(sign, row, sign.length);
-for (const { word, signs } of TAIL_WORDS) for (const sign of signs) plant(sign, word, sign.length);
-for (const { sign, before } of SPLIT_BEFORE) {
-  const row = QUALITY_SIGNS.find((candidate) => candidate.signs.includes(sign)) as QualitySign;
-  plant(sign + before, row, sign.length);
 }
 
 const BARE = FIGURES.reduce((set, row) => (row.bare ? set | (1 << row.number) : set), 0);
@@ -98,7 +66,6 @@ const TAIL = "an extension, an alteration such as b9, sus, add, omit, alt or a s
 /** Reads one symbol from left to right; no character is read more often than the longest sign is long. */
 class Scanner {
   private at = 0;
-  private signLength = 0;
   private low = 0;
   private high = 0;
   private altLow = 0;
@@ -193,22 +160,6 @@ class Scanner {
     return (flat ? -1 : 1) * (more ? 3 : 2);
   }
 
-  // The longest sign of the catalogue that starts here; its length goes to `signLength`.
-  private sign(): QualitySign | TailWord | undefined {
-    let node: Node | undefined = SIGNS;
-    let found: QualitySign | TailWord | undefined;
-    for (let at = this.at; ; at++) {
-      const code = this.code(at);
-      const index: number = code > 127 ? (OTHER_CODES.get(code) ?? 0) : code < SPACE ? 0 : code;
-      node = index === 0 ? undefined : node.next[index];
-      if (node === undefined) return found;
-      if (node.sign !== undefined) {
-        found = node.sign;
-        this.signLength = node.length;
-      }
-    }
-  }
-
   // A number that chords use; 0 and no step where none stands.
   private number(): number {
     const first = this.code(this.at) - DIGIT_0;
@@ -222,10 +173,10 @@ class Scanner {
   }
 
   private qualityAndFigure(): boolean {
-    const sign = this.sign();
-    if (typeof sign === "object") {
-      this.quality = sign;
-      this.at += this.signLength;
+    const found = longestSign(this.text, this.at);
+    if (typeof found?.sign === "object") {
+      this.quality = found.sign;
+      this.at += found.length;
     }
     const start = this.at;
     const number = this.number();
@@ -321,11 +272,11 @@ class Scanner {
       const alteration = this.accidentals(2);
       if (this.at !== start) return this.alteration(alteration);
     }
-    const sign = this.sign();
-    if (sign === undefined) return this.stop(TAIL);
-    if (typeof sign === "object") return this.qualityInTail(sign, start);
-    this.at += this.signLength;
-    switch (sign) {
+    const found = longestSign(this.text, start);
+    if (found === undefined) return this.stop(TAIL);
+    if (typeof found.sign === "object") return this.qualityInTail(found.sign, found.length, start);
+    this.at += found.length;
+    switch (found.sign) {
       case "sus": return this.suspension();
       case "alt": return this.altered(start);
       case "add": return this.addition();
@@ -373,14 +324,14 @@ class Scanner {
   }
 
   // "m(maj7)", "m/maj9", "7M", "7aug".
-  private qualityInTail(sign: QualitySign, start: number): boolean {
+  private qualityInTail(sign: QualitySign, length: number, start: number): boolean {
     if (sign.fifth === 1) {
-      this.at += this.signLength;
+      this.at += length;
       this.altLow |= bitOf(5, 1);
       return true;
     }
     if (sign.third !== 0 || sign.seventh !== 0) return this.stop(TAIL);
-    this.at += this.signLength;
+    this.at += length;
     const number = this.number();
     if (number === 0 && !sign.bareSeventh) {
       if (this.figure < 7 || this.quality.seventh === 0) {
@@ -450,8 +401,8 @@ class Scanner {
       return true;
     }
     this.at = start;
-    const sign = this.sign();
-    if (typeof sign === "object" && sign.third === 0 && sign.seventh === 0) return this.qualityInTail(sign, start);
+    const found = longestSign(this.text, start);
+    if (typeof found?.sign === "object" && found.sign.third === 0 && found.sign.seventh === 0) return this.qualityInTail(found.sign, found.length, start);
     return this.stop("the degree to add, such as add9 or add#11");
   }
 

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { MusicError } from "../../src/errors.ts";
-import { readLayout } from "../../src/progression/chart.ts";
+import { readLayout } from "../../src/progression/layout.ts";
 import { parseChart, progression } from "../../src/progression/index.ts";
 import { addBeats, barLength, equalBeats, multiplyBeats, beats } from "../../src/time/index.ts";
 
