@@ -5,13 +5,14 @@ import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
 import { addDrillCommand } from "./commands/drill.ts";
 import { addFingerCommand } from "./commands/finger.ts";
+import { addPacketCommand } from "./commands/packet.ts";
 import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
 
 /** Adds one command to the program; `done` takes its exit code. */
 export type AddCommand = (program: Command, terminal: Terminal, done: (exitCode: number) => void) => void;
 
-const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addCheckCommand];
+const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addPacketCommand, addCheckCommand];
 
 /**
  * Runs the command line on a terminal.

@@ -145,3 +145,108 @@ describe("command line", () => {
     expect(lineCount(err)).toBe(1);
   });
 });
+
+describe("packet", () => {
+  const small = (): string[] => ["packet", "--keys", "C Eb", "--levels", "1,3", "--exercises", "2", "--out", folder];
+  const all = (root: string): string[] => readdirSync(root, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name)).sort();
+
+  it("writes every key and level, hands separate and together, with an index that links them all", () => {
+    const { code, out, err } = call([...small(), "--json"]);
+    expect(code).toBe(0);
+    const { files } = JSON.parse(out) as { files: string[] };
+    expect(files).toHaveLength(1 + 2 * 2 * 2 * 6);
+    expect([...files].sort()).toEqual(all(folder));
+    const index = readFileSync(files[0] as string, "utf8");
+    const links = [...index.matchAll(/href="([^"#]+)"/g)].map((match) => join(folder, decodeURIComponent(match[1] as string)));
+    expect(links.sort()).toEqual(files.slice(1).sort());
+    expect(lineCount(err)).toBe(8); // a plain line a drill, since this is no terminal
+  });
+
+  it("goes on where it stopped, and refuses what differs", () => {
+    call(small());
+    const files = all(folder);
+    const whole = files.map((file) => readFileSync(file, "base64"));
+    rmSync(files[3] as string);
+    rmSync(files.at(-1) as string);
+    expect(call(small()).code).toBe(0);
+    expect(all(folder).map((file) => readFileSync(file, "base64"))).toEqual(whole);
+    const other = call([...small(), "--tempo", "90"]);
+    expect([other.code, other.out]).toEqual([2, ""]);
+    expect(all(folder).map((file) => readFileSync(file, "base64"))).toEqual(whole);
+    expect(call([...small(), "--tempo", "90", "--force"]).code).toBe(0);
+  });
+
+  // midi-file (npm): an independent reader.
+  it("law: hands separate together equal hands together", async () => {
+    const { parseMidi } = await import("midi-file");
+    call(small());
+    const onsets = (file: string): string[] => {
+      const { tracks } = parseMidi(readFileSync(file));
+      return tracks.flatMap((track) => {
+        let ticks = 0;
+        return track.flatMap((event) => {
+          ticks += event.deltaTime;
+          return event.type === "noteOn" && event.velocity > 0 ? [`${ticks} ${event.channel} ${event.noteNumber} ${event.velocity}`] : [];
+        });
+      }).sort();
+    };
+    for (const file of all(folder).filter((name) => name.endsWith("-backing.mid"))) {
+      const stem = file.replace(/-backing\.mid$/, "");
+      const backing = onsets(file);
+      const without = (name: string): string[] => {
+        const rest = [...backing];
+        return onsets(name).filter((note) => {
+          const i = rest.indexOf(note);
+          if (i < 0) return true;
+          rest.splice(i, 1);
+          return false;
+        });
+      };
+      const [right, left] = [without(`${stem}-right-hand.mid`), without(`${stem}-left-hand.mid`)];
+      expect(right.length * left.length).toBeGreaterThan(0);
+      expect([...right, ...left, ...backing].sort()).toEqual(onsets(`${stem}.mid`));
+    }
+  });
+
+  it.each([["--keys", "C H"], ["--keys", ""], ["--levels", "9"], ["--levels", ","], ["--order", "sideways"], ["--changes", "I viii"], ["--scale", "nothing"]])("refuses %s %j", (option, value) => {
+    const { code, out } = call(["packet", option, value, "--out", join(folder, "new")]);
+    expect([code, out]).toEqual([2, ""]);
+    expect(readdirSync(folder)).toEqual([]);
+  });
+});
+
+describe("check", () => {
+  const drill = (...args: string[]): string[] => (JSON.parse(call(["drill", "--key", "C", "--out", folder, "--json", ...args]).out) as { files: string[] }).files;
+
+  it("reads MusicXML, MIDI and JSON, and finds nothing in an exercise", () => {
+    for (const file of drill()) {
+      const { code, out } = call(["check", file, "--feel", "2:1", "--changes", "turnaround", "--key", "C", "--scale", "C major blues", "--json"]);
+      const json = JSON.parse(out) as { phrases: { bar: number; beat: string; notes: number }[]; findings: unknown[] };
+      expect(code).toBe(0);
+      expect(json.findings).toEqual([]);
+      expect(json.phrases.reduce((sum, phrase) => sum + phrase.notes, 0)).toBe(28); // seven notes in each of four bars
+    }
+  });
+
+  it("says where, what and what to try", () => {
+    const [, , file] = drill() as [string, string, string];
+    const score = JSON.parse(readFileSync(file, "utf8")) as { right: { duration: string }[] };
+    score.right = score.right.slice(0, 3);
+    const cut = join(folder, "cut.json");
+    writeFileSync(cut, JSON.stringify({ ...score, phrases: [] }));
+    const json = JSON.parse(call(["check", cut, "--json"]).out) as { findings: { rule: string; bar: number; beat: string; message: string }[] };
+    expect(json.findings.length).toBeGreaterThan(0);
+    for (const finding of json.findings) expect(Object.keys(finding)).toEqual(expect.arrayContaining(["rule", "bar", "beat", "message"]));
+    expect(call(["check", cut]).out).toContain("try:");
+  });
+
+  it("refuses what is no score", () => {
+    const file = join(folder, "x.json");
+    for (const text of ["", "{", "{}", "hello", "<a/>", "MThd"]) {
+      writeFileSync(file, text);
+      const { code, out, err } = call(["check", file]);
+      expect([code, out, lineCount(err)]).toEqual([2, "", 1]);
+    }
+    expect(call(["check", join(folder, "none.json")]).code).toBe(2);
+  });
+});

@@ -4,12 +4,9 @@ import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
 import { CAUTION, makeDrill } from "../../drill/index.ts";
 import { exerciseCatalogue } from "../../line/index.ts";
-import { writeMidi } from "../../midi/index.ts";
-import { writeMusicXml } from "../../musicxml/index.ts";
-import { scoreToJson } from "../../score/index.ts";
 import type { Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import type { OutputFile } from "../io.ts";
+import { drillFiles, drillName } from "../drill-files.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import type { AddCommand } from "../run.ts";
@@ -70,19 +67,6 @@ const parseLine = (line: string): object => {
 };
 
 const write = (drill: Drill, folder: string, force: boolean): Answer => {
-  const name = fileName(drill);
-  const files: readonly OutputFile[] = [
-    { name: `${name}.musicxml`, contents: writeMusicXml(drill.score) },
-    { name: `${name}.mid`, contents: writeMidi(drill.score) },
-    { name: `${name}.json`, contents: `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
-  ];
-  const paths = writeFiles(folder, files, force);
+  const paths = writeFiles(folder, drillFiles(drill, drillName(drill)), force);
   return { json: { files: paths }, text: [drill.title, ...drill.voiced.explanation, "", ...paths, "", CAUTION].join("\n") };
-};
-
-/** A file name that says what the drill is, in plain ASCII. */
-export const fileName = ({ recipe, progression }: Drill): string => {
-  const key = `${progression.key.tonic.charAt(0)}${progression.key.tonic.slice(1).replace(/b/g, "-flat").replace(/#/g, "-sharp")}`;
-  const parts = [recipe.changes, "in", key, progression.key.mode === "minor" ? "minor" : "", recipe.left, recipe.comping ?? "", recipe.right, recipe.values];
-  return parts.filter((part) => part !== "").join("-").replace(/[^A-Za-z0-9]+/g, "-").slice(0, 120);
 };

@@ -1,0 +1,31 @@
+import type { Degree, Interval, NoteName } from "../pitch/index.ts";
+import { degreeInterval, noteInterval } from "../pitch/index.ts";
+import { progression } from "../progression/index.ts";
+import type { KeyOrder } from "../scale/index.ts";
+import { parseScale, twelveKeys } from "../scale/index.ts";
+
+const degreeOf = ({ steps, semitones }: Interval): Degree => {
+  const alteration = semitones - degreeInterval(`${steps + 1}` as Degree).semitones;
+  return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
+};
+
+/**
+ * The twelve keys of a drill in an order of practice, each named so that its scale and all its chords together read best.
+ *
+ * @param changes - the progression of the drill
+ * @param scale - the scale of the right hand, without its tonic
+ * @param order - round the cycle of fourths, of fifths, or up by semitones
+ * @throws MusicError what `progression` and `parseScale` throw
+ *
+ * @example
+ * ```ts
+ * import { drillKeys } from "hands-together";
+ *
+ * drillKeys("turnaround", "major blues"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G"]
+ * ```
+ */
+export function drillKeys(changes: string, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {
+  const { spans, key } = progression(changes);
+  const chordNotes = spans.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
+  return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOf(noteInterval(key.tonic, note)))], order);
+}
