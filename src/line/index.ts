@@ -1,5 +1,5 @@
 /**
- * Right-hand lines: graded exercises that fit a progression, and rules of phrasing that can be checked.
+ * Right-hand lines: graded exercises that fit a progression, rules of phrasing that can be checked, and lines generated from a seed.
  *
  * @module line
  */
@@ -9,5 +9,8 @@ export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport, PhraseRule
 export { checkLine, phraseRules } from "./check.ts";
 export type { Changes, ExerciseOptions } from "./exercise.ts";
 export { exercise } from "./exercise.ts";
+export type { GenerateOptions, GeneratedLine, GeneratedPhrase } from "./generate.ts";
+export { generateLine } from "./generate.ts";
 export type { LineValues } from "./grid.ts";
+export type { MotifRole } from "./improvise/plan.ts";
 export type { Line } from "./line.ts";

@@ -24,7 +24,7 @@ export interface Line {
 }
 
 /** One finger can slip from a black key to the white one beside it, and from no other. */
-const graceOf = (grace: Pitch, main: Pitch): GraceNote => ({
+export const graceOf = (grace: Pitch, main: Pitch): GraceNote => ({
   pitch: grace,
   style: keyColour(grace) === "black" && keyColour(main) === "white" ? "slide" : "crushed",
 });

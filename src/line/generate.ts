@@ -1,0 +1,205 @@
+import { MusicError } from "../errors.ts";
+import type { GraceNote, NoteEvent } from "../event/index.ts";
+import type { Key, Pitch } from "../pitch/index.ts";
+import { keyColour, pitch, pitchName } from "../pitch/index.ts";
+import type { Scale } from "../scale/index.ts";
+import { parseScale } from "../scale/index.ts";
+import type { Changes } from "./exercise.ts";
+import { addFingers } from "./fingers.ts";
+import type { LineValues } from "./grid.ts";
+import { gridOf, ticksToBeats } from "./grid.ts";
+import { chordSlots } from "./harmony.ts";
+import type { Frame, HardRule } from "./improvise/build.ts";
+import { buildProblem, settingsOf } from "./improvise/build.ts";
+import type { Chance } from "./improvise/chance.ts";
+import { chanceOf } from "./improvise/chance.ts";
+import type { Grade } from "./improvise/grades.ts";
+import { GRADES } from "./improvise/grades.ts";
+import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
+import { planLine } from "./improvise/plan.ts";
+import { CHORD, CHROMATIC } from "./improvise/problem.ts";
+import type { Solution } from "./improvise/solve.ts";
+import { solve } from "./improvise/solve.ts";
+import type { Line } from "./line.ts";
+import { graceOf } from "./line.ts";
+import { blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "./spelling.ts";
+
+/** What a phrase of a generated line does. */
+export interface GeneratedPhrase {
+  /** The motif that it begins with: `"A"` is the first that is heard. */
+  readonly motif: string;
+  /** `"return"`: the same steps, perhaps from another note; `"answer"`: turned upside down; `"variation"`: its last step changed. */
+  readonly role: MotifRole;
+}
+
+/** A generated line and how it was made. */
+export interface GeneratedLine extends Line {
+  readonly id: "improvised";
+  readonly seed: number;
+  readonly grade: 1 | 2 | 3 | 4 | 5;
+  /** One for each of the line's phrases. */
+  readonly form: readonly GeneratedPhrase[];
+  /** The score that no other line with this rhythm exceeds, in thousandths of a unit of log probability. */
+  readonly points: number;
+}
+
+/** Options of {@link generateLine}. */
+export interface GenerateOptions {
+  /** A whole number from 0 to 4294967295; the same seed gives the same line. @defaultValue 0 */
+  readonly seed?: number;
+  /** 1 for eighths and quarters on scale and chord, to 5 with sixteenths, chromatic notes and wide leaps. @defaultValue 3 */
+  readonly grade?: 1 | 2 | 3 | 4 | 5;
+  /** The scale or its name. @defaultValue the major or minor scale of the progression's key */
+  readonly scale?: Scale | string;
+  /** @defaultValue the mixture of the grade */
+  readonly values?: LineValues;
+  /** @defaultValue C4 */
+  readonly lowest?: Pitch;
+  /** @defaultValue as far above the lowest as the grade ranges, at most C7 */
+  readonly highest?: Pitch;
+  /** What the left hand plays: no long note will clash with it. @defaultValue none */
+  readonly voicings?: readonly NoteEvent[];
+}
+
+/**
+ * A line of phrases over chord changes, with fingers.
+ *
+ * The seed settles form and rhythm: phrases of the corpus's usual length with rests between, motifs that return, are
+ * answered and varied, starts on and off the beat. The pitches are then the exact maximum of a stated score over all lines that
+ * keep every rule of grade "must" (see {@link phraseRules}): corpus frequency of each interval, chord tones on strong
+ * beats, guide tones where a chord enters, leaps that turn back, the motif's steps, the phrase's contour, and the seed's taste, a
+ * random preference for each interval at each note. Thirds of chords may get a slide.
+ *
+ * Source of the frequencies: Weimar Jazz Database v1.2; Pfleiderer, M. et al. (eds.) (2017), Inside the Jazzomat.
+ *
+ * @param changes - a progression, or bars, metre and chords
+ * @throws MusicError `line/seed`, `line/grade` for options out of range, `line/scale` when neither scale nor key is given, `line/range` when the
+ * range is empty, `line/bars` when there is no room for a phrase, `line/conflict` when no line keeps every must, naming the rules that conflict
+ *
+ * @example
+ * ```ts
+ * import { checkLine, generateLine, progression } from "hands-together";
+ *
+ * const changes = progression("blues", { key: "F" });
+ * const line = generateLine(changes, { seed: 7, grade: 3 });
+ * line.bars; // => 12
+ * checkLine(line.events, { chords: changes.spans, scale: line.scale }).findings.filter((f) => f.grade === "must"); // => []
+ * ```
+ */
+export function generateLine(changes: Changes & { readonly key?: Key }, options: GenerateOptions = {}): GeneratedLine {
+  const seed = options.seed ?? 0;
+  if (!Number.isInteger(seed) || seed < 0 || seed > 0xffffffff) {
+    throw new MusicError({ code: "line/seed", input: seed, expected: "a whole number from 0 to 4294967295" });
+  }
+  const level = options.grade ?? 3;
+  const grade = GRADES[level - 1];
+  if (grade === undefined) throw new MusicError({ code: "line/grade", input: level, expected: "a grade from 1 to 5" });
+  const frame = frameOf(changes, options, grade);
+  const chance = chanceOf(seed);
+  const plan = planLine(changes.bars, frame.grid, grade, options.values, chance);
+  const solution = solve(buildProblem(plan, frame, chance));
+  if (solution === undefined) throw conflict(plan, frame, seed);
+  const events = addFingers(toEvents(plan, frame, solution, chance));
+  return {
+    kind: "line",
+    id: "improvised",
+    scale: frame.scale,
+    metre: changes.metre,
+    bars: changes.bars,
+    events,
+    phrases: plan.phrases.map(({ first, last }) => {
+      const from = (plan.notes[first] as PlannedNote).at;
+      const end = plan.notes[last] as PlannedNote;
+      return { at: ticksToBeats(from), duration: ticksToBeats(end.at + end.duration - from) };
+    }),
+    seed,
+    grade: level,
+    form: plan.phrases.map(({ motif, role }) => ({ motif: String.fromCharCode(65 + motif), role })),
+    points: solution.points,
+  };
+}
+
+const HIGHEST = pitch("C7");
+
+const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOptions, grade: Grade): Frame => {
+  const grid = gridOf(changes.metre);
+  if (!Number.isInteger(changes.bars) || changes.bars < 1 || changes.bars * grid.bar < 3 * grid.pulse) {
+    throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least three beats" });
+  }
+  const low = (options.lowest ?? pitch("C4")).semitones;
+  const high = options.highest?.semitones ?? Math.max(low, Math.min(low + grade.range, HIGHEST.semitones));
+  if (high < low || high - low > 60) {
+    throw new MusicError({
+      code: "line/range",
+      input: [options.lowest, options.highest].map((p) => (p === undefined ? undefined : pitchName(p))),
+      expected: "a lowest note below the highest, at most five octaves apart",
+    });
+  }
+  return { slots: chordSlots(changes.spans ?? []), scale: scaleOf(changes, options), grid, grade, low, high, voicings: options.voicings ?? [] };
+};
+
+const scaleOf = ({ key }: { readonly key?: Key }, { scale }: GenerateOptions): Scale => {
+  if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
+  if (key !== undefined) return parseScale(`${key.tonic} ${key.mode}`);
+  throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
+};
+
+const HARD: readonly HardRule[] = ["range", "clear-start", "resting-note", "blue-third", "chromatic-resolves", "held-clash", "repeats"];
+
+/** Names a smallest set of rules that can't be kept together: each of them, left out, would let some line through. */
+const conflict = (plan: Plan, frame: Frame, seed: number): MusicError => {
+  const possible = (without: ReadonlySet<HardRule>): boolean => solve(buildProblem(plan, frame, chanceOf(seed), without)) !== undefined;
+  const dropped = new Set<HardRule>();
+  for (const rule of HARD) {
+    dropped.add(rule);
+    if (possible(dropped)) dropped.delete(rule);
+  }
+  const named = HARD.filter((rule) => !dropped.has(rule));
+  return new MusicError({
+    code: "line/conflict",
+    input: { seed, bars: plan.notes.length },
+    expected: `a line that keeps ${named.join(", ")}, which here conflict`,
+    hint: "widen the range, or change the voicings",
+    reason: "cannot-be-done",
+  });
+};
+
+const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chance): readonly NoteEvent[] => {
+  const settings = settingsOf(frame);
+  const spelled = pitches.map((p, i): { readonly pitch: Pitch; readonly kind: number; readonly guide: boolean } => {
+    const setting = settings.at((plan.notes[i] as PlannedNote).at);
+    const semitones = frame.low + p;
+    const sound = ((semitones % 12) + 12) % 12;
+    const base = setting.spelled[sound] as Pitch;
+    return {
+      pitch: { kind: "pitch", steps: base.steps + (7 * (semitones - base.semitones)) / 12, semitones },
+      kind: setting.classes[sound] as number,
+      guide: setting.guide[sound] === 1,
+    };
+  });
+  // What leads into a note is spelled by where it goes, so from the last note back.
+  const written: Pitch[] = spelled.map((note) => note.pitch);
+  for (let i = written.length - 2; i >= 0; i--) {
+    if (spelled[i]?.kind === CHROMATIC) written[i] = leadingInto(written[i + 1] as Pitch, (written[i] as Pitch).semitones);
+  }
+  return plan.notes.map((note, i): NoteEvent => {
+    const main = written[i] as Pitch;
+    const before = written[i - 1];
+    const slides = spelled[i]?.kind === CHORD && spelled[i]?.guide === true && note.duration >= 4
+      && keyColour(main) === "white" && keyColour(blueNoteBelow(main)) === "black"
+      && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
+    const grace: GraceNote | undefined = slides && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
+    return {
+      at: ticksToBeats(note.at),
+      duration: ticksToBeats(note.duration),
+      pitches: [main],
+      ...(grace === undefined ? {} : { graces: [grace] }),
+    };
+  });
+};
+
+const leadingInto = (target: Pitch, semitones: number): Pitch => {
+  const distance = target.semitones - semitones;
+  return distance === 1 ? semitoneBelow(target) : distance === -1 ? semitoneAbove(target) : distance > 0 ? toneBelow(target) : toneAbove(target);
+};
+

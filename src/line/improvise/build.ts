@@ -1,0 +1,148 @@
+import type { NoteEvent } from "../../event/index.ts";
+import type { Scale } from "../../scale/index.ts";
+import { beatsToNumber } from "../../time/index.ts";
+import type { Grid } from "../grid.ts";
+import { TICKS } from "../grid.ts";
+import type { ChordSlot } from "../harmony.ts";
+import type { Chance } from "./chance.ts";
+import type { Grade } from "./grades.ts";
+import type { Plan } from "./plan.ts";
+import type { Problem } from "./problem.ts";
+import { AVOID, BLUE, CHORD, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "./problem.ts";
+import type { Setting } from "./setting.ts";
+import { settingOf } from "./setting.ts";
+
+/** The rules that a search can't break, by id. */
+export type HardRule = "range" | "clear-start" | "resting-note" | "blue-third" | "chromatic-resolves" | "held-clash" | "repeats" | "leap-size";
+
+/** What a line is searched in. */
+export interface Frame {
+  readonly slots: readonly ChordSlot[];
+  readonly scale: Scale;
+  readonly grid: Grid;
+  readonly grade: Grade;
+  /** Semitones above C0. */
+  readonly low: number;
+  readonly high: number;
+  readonly voicings: readonly NoteEvent[];
+}
+
+/** The setting of each chord, looked up once a line. */
+export const settingsOf = ({ slots, scale }: Pick<Frame, "slots" | "scale">): { readonly at: (tick: number) => Setting; readonly enters: (tick: number) => boolean } => {
+  const bySlot = slots.map((slot) => settingOf(slot.chord, scale));
+  const none = settingOf(undefined, scale);
+  let index = 0;
+  const find = (tick: number): number => {
+    if (index >= slots.length || (slots[index] as ChordSlot).at > tick) index = 0;
+    while (index + 1 < slots.length && (slots[index + 1] as ChordSlot).at <= tick) index += 1;
+    const slot = slots[index];
+    return slot !== undefined && slot.at <= tick && tick < slot.at + slot.duration ? index : -1;
+  };
+  return {
+    at: (tick) => bySlot[find(tick)] ?? none,
+    enters: (tick) => slots[find(tick)]?.at === tick,
+  };
+};
+
+// A thousand times the natural logarithm of the share of each signed interval from an octave down to an octave up, in 299
+// solos: Weimar Jazz Database v1.2 (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat), computed from its note lists.
+const CORPUS_TASTE = [
+  -6266, -7013, -6215, -5473, -5259, -4474, -4841, -3381, -2972, -2416, -1883, -2036, -2953,
+  -2083, -2064, -2491, -3231, -3396, -4744, -4255, -5067, -5185, -5655, -6166, -5878,
+] as const;
+
+// Points; a thousand are one unit of log probability. Ours, set by looking at the page.
+const STRONG_CHORD = 1300;
+const STRONG_TENSION = 300;
+const STRONG_FOREIGN = -6000;
+const BEAT_CHORD = 500;
+const BEAT_AVOID = -900;
+const CHROMATIC_POINTS = -900;
+const BLUE_POINTS = -300;
+const GUIDE_POINTS = 900;
+const LAST_POINTS = 1200;
+const HELD_AVOID = -4000;
+const CONTOUR_POINTS = 14;
+const MOTIF_POINTS = 3500;
+const RECOVERY_POINTS = 6000;
+const APART_POINTS = 60;
+
+/** Whether a note would be held a semitone or a minor ninth from a note of a voicing. */
+const clashes = (semitones: number, from: number, to: number, grid: Grid, voicings: readonly NoteEvent[]): boolean =>
+  voicings.some((voicing) => {
+    const start = beatsToNumber(voicing.at) * TICKS;
+    const end = start + beatsToNumber(voicing.duration) * TICKS;
+    return Math.min(to, end) - Math.max(from, start) >= grid.pulse && voicing.pitches.some((p) => [-1, 1, 13].includes(semitones - p.semitones));
+  });
+
+/** States the search for the pitches of a plan. Some hard rules can be left out, to find which of them conflict. */
+export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: ReadonlySet<HardRule> = new Set()): Problem => {
+  const { grid, grade, voicings } = frame;
+  const low = without.has("range") ? frame.low - 24 : frame.low;
+  const high = without.has("range") ? frame.high + 24 : frame.high;
+  const length = plan.notes.length;
+  const width = high - low + 1;
+  const settings = settingsOf(frame);
+  const problem = {
+    length,
+    width,
+    classes: new Uint8Array(length * width),
+    unary: new Int32Array(length * width),
+    letters: new Int16Array(length * width),
+    taste: new Int32Array(length * INTERVALS),
+    motif: new Int8Array(length).fill(NO_STEP),
+    starts: new Uint8Array(length),
+    motifPoints: MOTIF_POINTS,
+    recoveryPoints: RECOVERY_POINTS,
+    apart: APART_POINTS,
+    resolve: !(without.has("chromatic-resolves") || without.has("blue-third")),
+    limitRepeats: !without.has("repeats"),
+  };
+  const middle = (low + high) / 2;
+  const half = (grid.bar / grid.pulse) % 2 === 0 && grid.bar / grid.pulse > 2 ? grid.bar / 2 : grid.bar;
+  plan.notes.forEach((note, i) => {
+    const phrase = plan.phrases[note.phrase] as Plan["phrases"][number];
+    const setting = settings.at(note.at);
+    const strong = note.at % half === 0;
+    const onBeat = note.at % grid.pulse === 0;
+    const held = note.duration >= grid.pulse;
+    const first = i === phrase.first;
+    const last = i === phrase.last;
+    const enters = settings.enters(note.at);
+    const height = middle + (phrase.contour[i - phrase.first] as number);
+    problem.starts[i] = first ? 1 : 0;
+    if (note.step !== undefined) problem.motif[i] = note.step;
+    for (let d = -WIDEST; d <= WIDEST; d++) {
+      const wide = Math.abs(d) > grade.widest ? -20000 : 0;
+      problem.taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide;
+    }
+    for (let p = 0; p < width; p++) {
+      const semitones = low + p;
+      const sound = ((semitones % 12) + 12) % 12;
+      const at = i * width + p;
+      const kind = setting.classes[sound] as number;
+      const spelled = setting.spelled[sound] as { readonly steps: number; readonly semitones: number };
+      problem.letters[at] = spelled.steps + (7 * (semitones - spelled.semitones)) / 12;
+      const scaleTone = setting.inScale[sound] === 1;
+      const rests = kind === CHORD || (scaleTone && held && kind !== BLUE);
+      const allowed =
+        (kind !== CHROMATIC || (grade.chromatic && !onBeat && !held && !first && !last))
+        && (kind !== BLUE || without.has("blue-third") || (!held && !first && !last))
+        && (!first || without.has("clear-start") || kind === CHORD || scaleTone)
+        && (!last || without.has("resting-note") || rests)
+        && (!held || without.has("held-clash") || voicings.length === 0 || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));
+      problem.classes[at] = allowed ? kind : SILENT;
+      const away = semitones - height;
+      let points = -CONTOUR_POINTS * Math.round(away * away);
+      if (strong) points += kind === CHORD ? STRONG_CHORD : kind === AVOID || kind >= CHROMATIC ? STRONG_FOREIGN : STRONG_TENSION;
+      else if (onBeat) points += kind === CHORD ? BEAT_CHORD : kind === AVOID ? BEAT_AVOID : 0;
+      if (kind === CHROMATIC) points += CHROMATIC_POINTS;
+      if (kind === BLUE) points += BLUE_POINTS;
+      if (enters && setting.guide[sound] === 1) points += GUIDE_POINTS;
+      if (last && kind === CHORD) points += LAST_POINTS;
+      if (held && kind === AVOID) points += HELD_AVOID;
+      problem.unary[at] = points;
+    }
+  });
+  return problem;
+};

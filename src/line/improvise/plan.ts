@@ -1,0 +1,260 @@
+import type { Grid, LineValues } from "../grid.ts";
+import type { Chance } from "./chance.ts";
+import type { Grade, RhythmCell } from "./grades.ts";
+
+/** What a phrase does with its motif. */
+export type MotifRole = "statement" | "return" | "answer" | "variation";
+
+/** A note whose pitch is still open, in ticks. */
+export interface PlannedNote {
+  readonly at: number;
+  readonly duration: number;
+  /** Index of its phrase. */
+  readonly phrase: number;
+  /** Letter steps from the note before, where the motif asks for some. */
+  readonly step?: number;
+}
+
+/** A phrase whose rhythm is settled. */
+export interface PlannedPhrase {
+  /** Which motif it begins with: 0 for the first that was heard. */
+  readonly motif: number;
+  readonly role: MotifRole;
+  /** Indexes of its first and last note. */
+  readonly first: number;
+  readonly last: number;
+  /** Height of its contour over the middle of the range at each note, in semitones. */
+  readonly contour: readonly number[];
+}
+
+/** The rhythm and the form of a line. */
+export interface Plan {
+  readonly notes: readonly PlannedNote[];
+  readonly phrases: readonly PlannedPhrase[];
+}
+
+// Phrases are kept to the middle half of the corpus, cut at rests of a quarter note: 7 to 25 notes, 3.9 to 13.5 quarter notes.
+const FEWEST_NOTES = 7;
+const MOST_NOTES = 25;
+const SHORTEST = 48;
+const LONGEST = 162;
+const QUARTER = 12;
+/** Tries at a phrase before one outside these bounds is taken, where a short form leaves no room. */
+const TRIES = 24;
+
+/** Whole bars for each phrase and the silence after it. */
+const periodsOf = (bars: number, grid: Grid, chance: Chance): readonly number[] => {
+  const least = Math.max(1, Math.ceil((SHORTEST + Math.max(QUARTER, grid.pulse)) / grid.bar));
+  const most = Math.max(least, Math.floor((16 * QUARTER) / grid.bar));
+  const periods: number[] = [];
+  let left = bars;
+  while (left > 0) {
+    const done = bars - left;
+    const choices: (readonly [number, number])[] = [];
+    for (let size = least; size <= Math.min(most, left); size++) {
+      if (left - size !== 0 && left - size < least) continue;
+      const square = (done + size) % 4 === 0 || size === least;
+      choices.push([size, square && size % 2 === 0 ? 6 : 1]);
+    }
+    const size = choices.length === 0 ? left : chance.pick(choices);
+    periods.push(size);
+    left -= size;
+  }
+  return periods;
+};
+
+interface Motif {
+  readonly cells: readonly RhythmCell[];
+  /** How far into its beat it starts. */
+  readonly into: number;
+  readonly steps: readonly number[];
+}
+
+const STEPS: readonly (readonly [number, number])[] = [[1, 30], [-1, 32], [2, 12], [-2, 12], [3, 4], [-3, 4], [0, 4]];
+
+/** Where a phrase may start, in pulses from its first bar line; negative for a pickup. */
+const STARTS: readonly (readonly [number, number])[] = [[0, 22], [0.5, 24], [1, 14], [1.5, 12], [-0.5, 10], [-1, 8], [-1.5, 6], [2, 4]];
+const FIRST_STARTS = STARTS.filter(([start]) => start >= 0);
+
+const lengthsOf = ({ beats, shares }: RhythmCell, pulse: number): readonly number[] => {
+  const whole = shares.reduce((sum, share) => sum + Math.abs(share), 0);
+  return shares.map((share) => (share * beats * pulse) / whole);
+};
+
+interface Spot {
+  readonly at: number;
+  readonly duration: number;
+}
+
+/** Settles the form, the motifs and the rhythm of a line. */
+export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance): Plan => {
+  const table = cellsOf(grade, grid, values);
+  const periods = periodsOf(bars, grid, chance);
+  const motifs: Motif[] = [];
+  const notes: PlannedNote[] = [];
+  const phrases: PlannedPhrase[] = [];
+  const rest = Math.max(QUARTER, grid.pulse);
+  let bar = 0;
+  let free = 0;
+  let onOne = 0;
+  periods.forEach((size, index) => {
+    const open = bar * grid.bar;
+    const close = open + size * grid.bar;
+    const { motif, role, fresh } = chooseMotif(index, periods.length, motifs, chance);
+    const starts = startsFor(index === 0, grid, motifs[motif], fresh, index === periods.length - 1 && onOne === index && index > 0);
+    let from = open;
+    for (let tries = 0; tries < 6; tries++) {
+      from = open + chance.pick(starts) * grid.pulse;
+      if (from >= free) break;
+      from = open;
+    }
+    if (from === open) onOne += 1;
+    // Room for the next phrase's pickup, and a rest before it.
+    const limit = index === periods.length - 1 ? close : close - (chance.below(2) === 0 ? 0 : grid.pulse);
+    const phrase = fillPhrase(from, limit - rest, index === periods.length - 1, table, grid, fresh ? undefined : motifs[motif], chance);
+    if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
+    const heard = motifs[motif] as Motif;
+    const steps = stepsOf(heard, role, chance);
+    const first = notes.length;
+    phrase.spots.forEach((spot, i) => {
+      const step = i === 0 ? undefined : steps[i - 1];
+      notes.push({ ...spot, phrase: index, ...(step === undefined ? {} : { step }) });
+    });
+    const last = notes.length - 1;
+    phrases.push({ motif, role, first, last, contour: contourOf(last - first + 1, grade, chance) });
+    const end = notes[last] as PlannedNote;
+    free = end.at + end.duration + rest;
+    bar += size;
+  });
+  return { notes, phrases };
+};
+
+const cellsOf = (grade: Grade, grid: Grid, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
+  if (grid.compound) return grade.compound;
+  if (values === undefined || values === "mixed") return grade.cells;
+  const fits = grade.cells.filter(([cell]) => (values === "eighths" ? cell.kind !== "triplet" : cell.kind !== "even"));
+  return fits.some(([cell]) => cell.kind !== "long") ? fits : [[{ kind: "triplet", beats: 1, shares: [1, 1, 1] }, 70], ...fits];
+};
+
+const chooseMotif = (index: number, count: number, motifs: readonly Motif[], chance: Chance): { motif: number; role: MotifRole; fresh: boolean } => {
+  const mustReturn = index === count - 1 && motifs.length === index;
+  const fresh = index === 0 || (!mustReturn && motifs.length < 2 && chance.below(100) < 30);
+  if (fresh) return { motif: motifs.length, role: "statement", fresh };
+  const role = chance.pick<MotifRole>([["return", 40], ["answer", 30], ["variation", 30]]);
+  return { motif: chance.below(motifs.length), role, fresh };
+};
+
+const startsFor = (isFirst: boolean, grid: Grid, motif: Motif | undefined, fresh: boolean, notOnOne: boolean): readonly (readonly [number, number])[] => {
+  const halves = (start: number): boolean => !grid.compound || Number.isInteger(start);
+  const all = (isFirst ? FIRST_STARTS : STARTS).filter(([start]) => halves(start) && !(notOnOne && start === 0));
+  if (fresh || motif === undefined) return all;
+  const inTime = all.filter(([start]) => (((start * grid.pulse) % grid.pulse) + grid.pulse) % grid.pulse === motif.into);
+  return inTime.length > 0 ? inTime : all;
+};
+
+interface Filled {
+  readonly spots: readonly Spot[];
+  readonly cells: readonly RhythmCell[];
+}
+
+const fillPhrase = (
+  from: number, limit: number, isLast: boolean, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
+): Filled => {
+  let best: Filled | undefined;
+  for (let tries = 0; tries < TRIES; tries++) {
+    const room = Math.min(limit - from, LONGEST);
+    const least = Math.min(room, SHORTEST);
+    const wanted = least + chance.below(Math.max(1, room - least + 1));
+    const longer = least + chance.below(Math.max(1, room - least + 1));
+    const filled = fill(from, from + Math.max(wanted, longer), from + room, isLast, table, grid, motif, chance);
+    best = filled;
+    const end = filled.spots.at(-1) as Spot;
+    const length = end.at + end.duration - from;
+    if (filled.spots.length >= FEWEST_NOTES && filled.spots.length <= MOST_NOTES && length >= SHORTEST && length <= LONGEST) break;
+  }
+  return best as Filled;
+};
+
+/** Beats of notes from a moment up to a last note that ends near another. */
+const fill = (
+  from: number, until: number, limit: number, isLast: boolean, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
+): Filled => {
+  const { pulse } = grid;
+  const spots: Spot[] = [];
+  const cells: RhythmCell[] = [];
+  let at = from;
+  const into = ((at % pulse) + pulse) % pulse;
+  if (into > 0) {
+    spots.push({ at, duration: pulse - into });
+    at += pulse - into;
+  }
+  const finalHold = chance.pick<number>([[pulse, 50], [1.5 * pulse, 20], [2 * pulse, 30]]);
+  const landing = Math.max(at + pulse, Math.floor((until - finalHold) / pulse) * pulse);
+  const early = !grid.compound && chance.below(100) < 35;
+  const stop = early ? landing - pulse : landing;
+  for (let index = 0; at < stop; index++) {
+    const asked = motif?.cells[index];
+    const choice = asked ?? chance.pick(table);
+    const cell = at + choice.beats * pulse <= stop ? choice : (table[0] as readonly [RhythmCell, number])[0];
+    cells.push(cell);
+    for (const length of lengthsOf(cell, pulse)) {
+      if (length > 0) spots.push({ at, duration: length });
+      at += Math.abs(length);
+    }
+  }
+  if (early && at + pulse <= limit) {
+    spots.push({ at, duration: pulse / 2 });
+    at += pulse / 2;
+  }
+  const hold = early ? chance.pick<number>([[pulse / 2, 55], [1.5 * pulse, 45]]) : finalHold;
+  const most = Math.max(pulse / 2, limit - at);
+  spots.push({ at, duration: Math.min(isLast ? Math.max(hold, pulse) : hold, most) });
+  return { spots, cells };
+};
+
+const MOTIF_BEATS = 2;
+const MOTIF_NOTES = 5;
+
+const newMotif = (phrase: Filled, from: number, grid: Grid, chance: Chance): Motif => {
+  const cells: RhythmCell[] = [];
+  let beats = 0;
+  for (const cell of phrase.cells) {
+    if (beats >= MOTIF_BEATS) break;
+    cells.push(cell);
+    beats += cell.beats;
+  }
+  const into = ((from % grid.pulse) + grid.pulse) % grid.pulse;
+  const sounding = cells.flatMap((cell) => cell.shares).filter((share) => share > 0).length + (into > 0 ? 1 : 0);
+  const steps: number[] = [];
+  while (steps.length < Math.min(MOTIF_NOTES, Math.max(2, sounding)) - 1) {
+    const step = chance.pick(STEPS);
+    // No turning to and fro: it circles.
+    if (steps.length > 0 && step + (steps.at(-1) as number) === 0 && steps.length > 1) continue;
+    steps.push(step);
+  }
+  return { cells, into, steps };
+};
+
+const stepsOf = (motif: Motif, role: MotifRole, chance: Chance): readonly number[] => {
+  if (role === "answer") return motif.steps.map((step) => 0 - step);
+  if (role === "variation") return [...motif.steps.slice(0, -1), chance.pick(STEPS)];
+  return motif.steps;
+};
+
+type Contour = "arch" | "fall" | "rise" | "bowl";
+const HEIGHTS: Readonly<Record<Contour, (share: number) => number>> = {
+  arch: (share) => 1 - 2 * Math.abs(share - 0.45) * 2,
+  fall: (share) => 1 - 2 * share,
+  rise: (share) => 2 * share - 1,
+  bowl: (share) => 2 * Math.abs(share - 0.55) * 2 - 1,
+};
+
+// Mostly arches: Frieler, K. et al. (2016), 'Telling a story', Empirical Musicology Review 11(1), 68-82.
+const CONTOURS: readonly (readonly [Contour, number])[] = [["arch", 45], ["fall", 28], ["rise", 15], ["bowl", 12]];
+
+const contourOf = (notes: number, grade: Grade, chance: Chance): readonly number[] => {
+  const height = HEIGHTS[chance.pick(CONTOURS)];
+  const middle = chance.below(2 * 3 + 1) - 3;
+  const bend = grade.bend - 2 + chance.below(4);
+  return Array.from({ length: notes }, (_, i) => middle + Math.round(bend * height(notes === 1 ? 0 : i / (notes - 1))));
+};
