@@ -95,6 +95,8 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
 export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteAccidentals, phrase: PhraseEdges): readonly XmlElement[] => {
   const fingers = fingersAt(note.event);
   const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
+  // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
+  const marked = Math.max(0, note.event.pitches.findIndex((p) => p !== target(note.event)));
   const main = note.event.pitches.map((p, i) => element("note", { dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
     i === 0 ? undefined : empty("chord"),
     pitchElement(p),
@@ -114,7 +116,7 @@ export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteA
       ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
       ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
       note.tiedFrom ? undefined : fingering(fingers[i] ?? [], place),
-      i === 0 && !note.tiedFrom ? articulation(note.event) : undefined,
+      i === marked && !note.tiedFrom ? articulation(note.event) : undefined,
     ]),
   ]));
   return [...graces, ...main];
@@ -129,9 +131,12 @@ const articulation = (event: NoteEvent): XmlElement | undefined =>
 
 const beamElements = (beams: readonly BeamState[]): readonly XmlElement[] => beams.map((state, i) => leaf("beam", state, { number: i + 1 }));
 
-/** The pitch of an event that a grace note leads to: the nearest, the higher of two. */
-const target = (event: NoteEvent, from: Pitch): Pitch =>
-  event.pitches.reduce((best, p) => (Math.abs(p.semitones - from.semitones) <= Math.abs(best.semitones - from.semitones) ? p : best));
+/** The pitch of an event that its grace notes lead to: the nearest to the last of them, the higher of two. */
+const target = (event: NoteEvent): Pitch | undefined => {
+  const from = event.graces?.at(-1)?.pitch;
+  if (from === undefined) return undefined;
+  return event.pitches.reduce((best, p) => (Math.abs(p.semitones - from.semitones) <= Math.abs(best.semitones - from.semitones) ? p : best));
+};
 
 const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccidentals): readonly XmlElement[] => {
   const graces = event.graces ?? [];
@@ -147,7 +152,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
       ...beamElements(beams),
       notations([
         i === 0 ? empty("slur", { type: "start", number: GRACE }) : undefined,
-        grace.style === "slide" ? empty("slide", { type: "start", number: i + 1, "line-type": "solid" }) : undefined,
+        grace.style === "slide" ? empty("slide", { type: "start", number: (i % 16) + 1, "line-type": "solid" }) : undefined,
         fingering(grace.finger === undefined ? [] : [grace.finger], place),
       ]),
     ]);
@@ -155,11 +160,9 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
 };
 
 const graceEnds = (event: NoteEvent, p: Pitch): readonly XmlElement[] => {
-  const ends: XmlElement[] = [];
-  (event.graces ?? []).forEach((grace, i) => {
-    if (target(event, grace.pitch) !== p) return;
-    if (i === 0) ends.push(empty("slur", { type: "stop", number: GRACE }));
-    if (grace.style === "slide") ends.push(empty("slide", { type: "stop", number: i + 1, "line-type": "solid" }));
-  });
-  return ends;
+  if (event.graces === undefined || target(event) !== p) return [];
+  return event.graces.flatMap((grace, i) => [
+    ...(i === 0 ? [empty("slur", { type: "stop", number: GRACE })] : []),
+    ...(grace.style === "slide" ? [empty("slide", { type: "stop", number: (i % 16) + 1, "line-type": "solid" })] : []),
+  ]);
 };

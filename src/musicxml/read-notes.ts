@@ -20,7 +20,7 @@ interface Struck {
   duration: Beats;
   readonly notes: ReadNote[];
   readonly graces: readonly GraceNote[];
-  readonly articulation?: "accent" | "staccato";
+  articulation?: "accent" | "staccato";
   readonly velocity?: number;
   readonly phrase: { starts: boolean; stops: boolean };
 }
@@ -74,16 +74,17 @@ export class NoteReader {
       pitch: pitchOf(note, where), tiedFrom: ties.includes("stop"), tiedTo: ties.includes("start"), fingers: fingersOf(notations, where),
     };
     const phrase = { starts: has(notations, "slur", "start", "1"), stops: has(notations, "slur", "stop", "1") };
+    const articulations = notations.filter((n) => n.name === "articulations").flatMap((n) => n.children.map((c) => c.name));
+    const articulation = articulations.find((name) => name === "accent" || name === "staccato");
     if (child(note, "chord") !== undefined) {
       if (this.#last === undefined) throw refused("chord", "", `a note for the chord to stand on ${where}`);
       this.#last.notes.push(read);
       this.#last.phrase.starts ||= phrase.starts;
       this.#last.phrase.stops ||= phrase.stops;
+      if (articulation !== undefined) this.#last.articulation ??= articulation;
       return;
     }
     const voice = textOf(note, "voice") ?? "1";
-    const articulations = notations.filter((n) => n.name === "articulations").flatMap((n) => n.children.map((c) => c.name));
-    const articulation = articulations.find((name) => name === "accent" || name === "staccato");
     const loudness = Number(note.attributes["dynamics"]);
     this.#last = {
       hand, at, duration, notes: [read], graces: this.#graces.get(voice) ?? [], phrase,
