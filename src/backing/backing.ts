@@ -2,6 +2,7 @@ import { MusicError, nearestName } from "../errors.ts";
 import type { NoteEvent } from "../event/index.ts";
 import type { Progression } from "../progression/index.ts";
 import type { DrumEvent } from "../score/index.ts";
+import { addBeats, barStart } from "../time/index.ts";
 import type { BassOptions, BassReason } from "./bass.ts";
 import { bassLine } from "./bass.ts";
 import type { BassId } from "./bass-catalogue.ts";
@@ -33,6 +34,8 @@ export interface BackingOptions extends Pick<BassOptions, "range" | "around"> {
   readonly bass?: BassId | "none";
   /** Another manner of playing the drums than the style's, or nobody. @defaultValue that of the style */
   readonly drums?: DrumId | "none";
+  /** How many times the form is played, 1 to 1,000; no two need be alike. @defaultValue 1 */
+  readonly choruses?: number;
   /** Sounds of the kit to leave out, such as `["bass-drum"]`. @defaultValue none */
   readonly without?: readonly DrumSound[];
 }
@@ -69,7 +72,7 @@ export function backingStyle(id: string): BackingRow {
  * Both are written straight and swing with the feel of the score that they are put into (in compound metres that feel has to be straight). There is
  * no count-in among them, since a score starts at its first bar: the writer of MIDI files makes one on request (`countIn`).
  *
- * @throws MusicError `backing/style` for an unknown style, and what the two functions throw
+ * @throws MusicError `backing/style` for an unknown style, `backing/choruses` for a number out of range, and what the two functions throw
  *
  * @example
  * ```ts
@@ -84,11 +87,15 @@ export function backingStyle(id: string): BackingRow {
  */
 export function makeBacking(progression: Progression, options: BackingOptions = {}): Backing {
   const row = backingStyle(options.style ?? "swing");
-  const { seed = 1, range, around } = options;
+  const { seed = 1, range, around, choruses = 1 } = options;
+  if (!Number.isInteger(choruses) || choruses < 1 || choruses > 1000) {
+    throw new MusicError({ code: "backing/choruses", input: choruses, expected: "a whole number of choruses from 1 to 1,000" });
+  }
+  const whole = repeated(progression, choruses);
   const manner = options.bass ?? row.bass;
   const line = manner === "none"
     ? { notes: [], reasons: [] }
-    : bassLine(progression, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { around }) });
+    : bassLine(whole, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { around }) });
   const drums = options.drums ?? row.drums;
   return {
     kind: "backing",
@@ -96,6 +103,13 @@ export function makeBacking(progression: Progression, options: BackingOptions = 
     seed,
     bass: line.notes,
     reasons: line.reasons,
-    drums: drums === "none" ? [] : drumPart(progression.bars, progression.metre, { manner: drums, seed, ...(options.without === undefined ? {} : { without: options.without }) }),
+    drums: drums === "none" ? [] : drumPart(whole.bars, whole.metre, { manner: drums, seed, ...(options.without === undefined ? {} : { without: options.without }) }),
   };
 }
+
+const repeated = (form: Progression, choruses: number): Progression => ({
+  ...form,
+  bars: form.bars * choruses,
+  spans: Array.from({ length: choruses }, (_, i) => barStart(1 + i * form.bars, form.metre)).flatMap((start) =>
+    form.spans.map((span) => ({ ...span, at: addBeats(span.at, start) }))),
+});

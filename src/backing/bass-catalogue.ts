@@ -98,7 +98,7 @@ export const bassCatalogue = [
     bars: [4, 5, 3, 2].map((pulses) => ({ pulses, at: ["0"] })),
     walks: false,
     repeats: true,
-    taste: { ...TWO_BEAT, downbeat: ROOTS_ONLY, degrees: ROOTS_ONLY, moves: [0, 2, 2, 2, 2, 2, 4, 3, 6, 6, 8, 8, 8], mood: { shape: 4, whim: 2 } },
+    taste: { ...TWO_BEAT, downbeat: ROOTS_ONLY, degrees: ROOTS_ONLY, approach: { semitone: 99, step: 99, fifth: 99, chromatic: 0 }, moves: [0, 2, 2, 2, 2, 2, 4, 3, 6, 6, 8, 8, 8], mood: { shape: 4, whim: 2 } },
     source: "common practice, no source",
   },
 ] as const satisfies readonly BassRow[];

@@ -86,9 +86,9 @@ export function bassManner(id: string): BassRow {
 /**
  * A bass line for a progression, in exact written time.
  *
- * What always holds: the root (or the note after the stroke) when a new chord enters; a chord tone on the first beat of every bar; no move
- * wider than an octave; no key struck twice running, but where chords of a single note each keep their bass; everything inside the range.
- * Walking, there is a note on every beat, the note before a new chord leads to its root by a semitone, a tone of the scale or a fifth, and every
+ * What always holds: the root (or the note after the stroke) when a new chord enters; a chord tone on the first beat of every bar
+ * (unless it is the one that leads to another chord); no move wider than an octave; no key struck twice running, but where chords of a single note
+ * each keep their bass; everything inside the range. Walking, there is a note on every beat, the note before a new chord leads to its root by a semitone, a tone of the scale or a fifth, and every
  * other note is a chord tone or passes by step between its neighbours in one direction. Neighbouring spans of one chord count as one.
  * The bass rests where there is no chord.
  *

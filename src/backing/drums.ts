@@ -1,7 +1,7 @@
 import { MusicError, nearestName } from "../errors.ts";
 import type { DrumEvent } from "../score/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { addBeats, barLength, barStart, beats, compareBeats, formatMetre, multiplyBeats, pulseTime, subtractBeats } from "../time/index.ts";
+import { addBeats, barLength, barStart, beats, compareBeats, divideBeats, floorBeats, formatMetre, multiplyBeats, pulseLength, pulseTime, subtractBeats } from "../time/index.ts";
 import type { Chance } from "./chance.ts";
 import { chanceOf } from "./chance.ts";
 import type { DrumCell, DrumChoice, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
@@ -67,7 +67,7 @@ const requireSounds = (sounds: readonly string[]): void => {
  * Offbeats are written as eighths and swing with the score's feel; in compound metres they are the last third of the beat, and the feel
  * has to be straight. A count-in is not part of it: the writer of MIDI files makes one on request.
  *
- * @returns strokes in order of time, then of key
+ * @returns strokes in order of time, then the longer and the lower key first, as in a score
  * @throws MusicError `backing/drums` for an unknown manner, `backing/seed` unless it is whole and from 0 to 2147483647, `backing/bars` unless there
  * is a whole number of bars from 1 to 10,000, `backing/sound` for a sound that the kit does not have, `backing/metre` when the manner has no bar of the metre
  *
@@ -105,8 +105,7 @@ export function drumPart(bars: number, m: Metre, options: DrumOptions = {}): rea
   }).flat();
   const left = strokes.filter((stroke) => !without.some((sound) => drumKeys[sound] === stroke.midi));
   const end = multiplyBeats(barLength(m), beats(bars));
-  const longest = subtractBeats(pulseTime(beats(1), m), pulseTime(beats("1/2"), m));
-  return apart(left.sort((a, b) => compareBeats(a.at, b.at) || a.midi - b.midi), end, longest);
+  return apart(left.sort((a, b) => compareBeats(a.at, b.at)), end, m).sort((a, b) => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration) || a.midi - b.midi);
 }
 
 /** A stroke before its length is known. */
@@ -128,12 +127,15 @@ const chosen = (choices: readonly DrumChoice[], chance: Chance): DrumChoice => {
   return choices.find((choice) => (draw -= choice.weight) <= 0) as DrumChoice;
 };
 
-// A stroke lasts as long as an offbeat, or until its sound is struck again.
-const apart = (strokes: readonly Stroke[], end: Beats, longest: Beats): readonly DrumEvent[] => {
+// A stroke lasts as long as an offbeat, within its pulse, or until its sound is struck again.
+const apart = (strokes: readonly Stroke[], end: Beats, m: Metre): DrumEvent[] => {
+  const pulse = pulseLength(m);
+  const longest = subtractBeats(pulse, pulseTime(beats("1/2"), m));
   const until = new Map<number, Beats>();
-  return strokes.toReversed().map((stroke): DrumEvent => {
-    const room = subtractBeats(until.get(stroke.midi) ?? end, stroke.at);
-    until.set(stroke.midi, stroke.at);
-    return { at: stroke.at, duration: compareBeats(room, longest) < 0 ? room : longest, midi: stroke.midi, velocity: stroke.velocity };
-  }).reverse();
+  return strokes.toReversed().map(({ at, midi, velocity }): DrumEvent => {
+    const nextPulse = multiplyBeats(pulse, beats(floorBeats(divideBeats(at, pulse)) + 1));
+    const ends = [addBeats(at, longest), nextPulse, until.get(midi) ?? end].reduce((a, b) => (compareBeats(a, b) <= 0 ? a : b));
+    until.set(midi, at);
+    return { at, duration: subtractBeats(ends, at), midi, velocity };
+  });
 };

@@ -1,12 +1,12 @@
 import type { Chord } from "../chord/index.ts";
 import type { Degree, Key, Letter, NoteName } from "../pitch/index.ts";
-import { noteInterval, pitchClassOf, signatureNotes } from "../pitch/index.ts";
+import { interval, noteInterval, pitchClassOf, signatureNotes, transposeNote } from "../pitch/index.ts";
 
 /** A note that a bass may play over a chord. */
 export interface BassTone {
   readonly note: NoteName;
   readonly degree: Degree;
-  /** Number of the degree within the octave. */
+  /** Number of the degree within the octave; under a stroke the bass stands for the root, and the root for a 5th. */
   readonly number: 1 | 2 | 3 | 4 | 5 | 6 | 7;
   readonly kind: "chord" | "scale";
 }
@@ -23,22 +23,25 @@ const LETTERS: readonly Letter[] = ["C", "D", "E", "F", "G", "A", "B"];
 
 /**
  * The scale of a chord as a bass player fills it in: the chord's tones up to the seventh, and for each letter between them the tension that
- * the symbol names, else the note of the key, altered where that would leave no step.
+ * the symbol names, else the note of the key, lowered or raised where that would leave no step.
  */
 export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
   const tones: (BassTone | undefined)[] = Array.from({ length: 12 }, () => undefined);
   const put = (note: NoteName, kind: BassTone["kind"]): void => {
     const at = pitchClassOf(note);
-    tones[at] ??= { note, degree: degreeOf(chord.root, note), number: stepOf(chord.root, note) + 1 as BassTone["number"], kind };
+    tones[at] ??= { note, degree: degreeOf(chord.root, note), number: numberOf(chord, note), kind };
   };
-  for (const { degree, note } of chord.tones) if (Number(degree.replace(/^[b#]+/, "")) <= 7) put(note, "chord");
   put(chord.bass, "chord");
+  for (const { degree, note } of chord.tones) if (Number(degree.replace(/^[b#]+/, "")) <= 7) put(note, "chord");
   for (const note of scaleOf(chord, key)) put(note, "scale");
   return { chord, bass: pitchClassOf(chord.bass), tones };
 };
 
 const stepOf = (root: NoteName, note: NoteName): number => noteInterval(root, note).steps;
 const semitonesOver = (root: NoteName, note: NoteName): number => (pitchClassOf(note) - pitchClassOf(root) + 12) % 12;
+
+const numberOf = (chord: Chord, note: NoteName): BassTone["number"] =>
+  note === chord.bass ? 1 : note === chord.root ? 5 : ((stepOf(chord.root, note) + 1) as BassTone["number"]);
 
 const MAJOR = [0, 2, 4, 5, 7, 9, 11] as const;
 const degreeOf = (root: NoteName, note: NoteName): Degree => {
@@ -73,7 +76,7 @@ const scaleOf = (chord: Chord, key: Key): readonly NoteName[] => {
       const move = semitonesOver(chord.root, note) - last;
       return (move === 1 || move === 2) && room - move >= letters && room - move <= 2 * letters;
     };
-    const note = [inKey, `${letter}` as NoteName, `${letter}b` as NoteName, `${letter}#` as NoteName, `${letter}bb` as NoteName, `${letter}##` as NoteName].find(fits);
+    const note = [inKey, ...(["-A1", "A1"] as const).map((by) => transposeNote(inKey, interval(by)))].find(fits);
     if (note !== undefined) scale.push(note);
   }
   return scale;

@@ -85,7 +85,10 @@ const mayRepeat = ({ slots, row }: LineProblem, index: number): boolean => {
 
 const leaving = (problem: LineProblem, index: number, note: number, after: number): number => {
   const slot = problem.slots[index] as BassSlot;
+  if (after !== NONE && Math.abs(after - note) > WIDEST) return FORBIDDEN;
   if (slot.enters) return 0;
+  // Elsewhere the note after sees to it; the note after the line is given.
+  if (after === note && index === problem.slots.length - 1 && !problem.row.repeats) return FORBIDDEN;
   const { taste } = problem.row;
   const tone = slot.harmony.tones[note % 12];
   const on = Math.abs(after - note);
@@ -125,73 +128,90 @@ export interface SolvedLine {
  * @returns `undefined` when no line keeps the rules
  */
 export const bestLine = (problem: LineProblem): SolvedLine | undefined => {
-  const bends = bendTable(problem.row.taste);
   const candidates = problem.slots.map((slot) => candidatesOf(problem, slot));
-  if (problem.then !== "first") return solve(problem, candidates, problem.then ?? NONE, bends);
+  if (candidates.some((notes) => notes.length === 0)) return undefined;
+  const bends = bendTable(problem.row.taste);
+  const stages = candidates.slice(0, -1).map((notes, i) => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] as readonly number[]));
+  const solved = (then: number, first?: number): SolvedLine | undefined => {
+    const last = candidates.length - 1;
+    const end = stageOf(problem, last, candidates[last - 1] ?? [NONE], candidates[last] as readonly number[], [then]);
+    return solve([...stages, end], bends, first);
+  };
+  if (problem.then !== "first") return solved(problem.then ?? NONE);
   let best: SolvedLine | undefined;
-  for (const first of candidates[0] ?? []) {
-    const line = solve(problem, [[first], ...candidates.slice(1)], first, bends);
+  for (const first of candidates[0] as readonly number[]) {
+    const line = solved(first, first);
     if (line !== undefined && (best === undefined || line.points < best.points)) best = line;
   }
   return best;
+};
+
+/** One place with all that its points need: `arrivals[a * notes + b]`, `departures[b * after + c]`, and where b has to be passed by step. */
+interface Stage {
+  readonly before: readonly number[];
+  readonly notes: readonly number[];
+  readonly after: readonly number[];
+  readonly arrivals: Float64Array;
+  readonly departures: Float64Array;
+  readonly stepped: Uint8Array;
+}
+
+const stageOf = (problem: LineProblem, i: number, before: readonly number[], notes: readonly number[], after: readonly number[]): Stage => {
+  const own = notes.map((note) => alone(problem, i, note));
+  const arrivals = Float64Array.from(before.flatMap((from) => notes.map((note, b) => arriving(problem, i, from, note) + (own[b] as number))));
+  const departures = Float64Array.from(notes.flatMap((note) => after.map((to) => leaving(problem, i, note, to))));
+  const stepped = Uint8Array.from(notes.flatMap((note) => after.map((to) => Number(needsStep(problem, i, note, to)))));
+  return { before, notes, after, arrivals, departures, stepped };
 };
 
 const MOVES = 2 * WIDEST + 1;
 const bendTable = (taste: BassTaste): Float64Array =>
   Float64Array.from({ length: MOVES * MOVES }, (_, i) => bend(taste, Math.floor(i / MOVES) - WIDEST, (i % MOVES) - WIDEST));
 
-const solve = (problem: LineProblem, candidates: readonly (readonly number[])[], then: number, bends: Float64Array): SolvedLine | undefined => {
-  const size = candidates.length;
-  let before: readonly number[] = [NONE];
-  let current = candidates[0] as readonly number[];
-  // sums[a * current + b]: fewest points of the notes before b, which follows a.
-  let sums = new Float64Array(current.length);
+const solve = (stages: readonly Stage[], bends: Float64Array, first: number | undefined): SolvedLine | undefined => {
+  // sums[a * notes + b]: fewest points of the notes before b, which follows a.
+  let sums = Float64Array.from((stages[0] as Stage).notes, (note) => (first === undefined || note === first ? 0 : FORBIDDEN));
   const choices: Int16Array[] = [];
-  for (let i = 0; i < size; i++) {
-    const after = i + 1 < size ? (candidates[i + 1] as readonly number[]) : [then];
-    const next = new Float64Array(current.length * after.length).fill(FORBIDDEN);
-    const choice = new Int16Array(current.length * after.length).fill(-1);
-    current.forEach((note, b) => {
-      const arrived = before.map((from, a) => (sums[a * current.length + b] as number) + arriving(problem, i, from, note) + alone(problem, i, note));
-      after.forEach((to, c) => {
-        const on = to === NONE ? 0 : to - note;
-        const left = leaving(problem, i, note, to);
-        if (left === FORBIDDEN || Math.abs(on) > WIDEST) return;
-        const stepped = needsStep(problem, i, note, to);
-        const cell = b * after.length + c;
-        for (let a = 0; a < before.length; a++) {
-          const sofar = arrived[a] as number;
-          if (sofar === FORBIDDEN) continue;
-          const move = before[a] === NONE ? 0 : note - (before[a] as number);
-          if (stepped && !passes(move, on)) continue;
+  for (const { before, notes, after, arrivals, departures, stepped } of stages) {
+    const next = new Float64Array(notes.length * after.length).fill(FORBIDDEN);
+    const choice = new Int16Array(notes.length * after.length).fill(-1);
+    for (let a = 0; a < before.length; a++) {
+      const from = before[a] as number;
+      for (let b = 0; b < notes.length; b++) {
+        const note = notes[b] as number;
+        const sofar = (sums[a * notes.length + b] as number) + (arrivals[a * notes.length + b] as number);
+        if (sofar === FORBIDDEN) continue;
+        const move = from === NONE ? 0 : note - from;
+        for (let c = 0; c < after.length; c++) {
+          const cell = b * after.length + c;
+          const left = departures[cell] as number;
+          if (left === FORBIDDEN) continue;
+          const on = after[c] === NONE ? 0 : (after[c] as number) - note;
+          if (stepped[cell] === 1 && !passes(move, on)) continue;
           const sum = sofar + left + (bends[(move + WIDEST) * MOVES + on + WIDEST] as number);
           if (sum < (next[cell] as number)) {
             next[cell] = sum;
             choice[cell] = a;
           }
         }
-      });
-    });
+      }
+    }
     choices.push(choice);
     sums = next;
-    before = current;
-    current = after;
   }
-  let last = 0;
-  sums.forEach((sum, b) => {
-    if (sum < (sums[last] as number)) last = b;
-  });
+  const last = sums.reduce((best, sum, b) => (sum < (sums[best] as number) ? b : best), 0);
   const points = sums[last] as number;
-  return points < FORBIDDEN ? { notes: traced(candidates, choices, last), points } : undefined;
+  return points < FORBIDDEN ? { notes: traced(stages, choices, last), points } : undefined;
 };
 
-const traced = (candidates: readonly (readonly number[])[], choices: readonly Int16Array[], last: number): readonly number[] => {
-  const notes: number[] = [];
-  for (let i = candidates.length - 1, b = last, c = 0; i >= 0; i--) {
-    notes[i] = (candidates[i] as readonly number[])[b] as number;
-    const a = (choices[i] as Int16Array)[b * (candidates[i + 1]?.length ?? 1) + c] as number;
+const traced = (stages: readonly Stage[], choices: readonly Int16Array[], last: number): readonly number[] => {
+  const line: number[] = [];
+  for (let i = stages.length - 1, b = last, c = 0; i >= 0; i--) {
+    const { notes, after } = stages[i] as Stage;
+    line[i] = notes[b] as number;
+    const a = (choices[i] as Int16Array)[b * after.length + c] as number;
     c = b;
     b = a;
   }
-  return notes;
+  return line;
 };

@@ -1,0 +1,311 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { BassId, BassLine } from "../../src/backing/index.ts";
+import { bassCatalogue, bassLine, bassManner } from "../../src/backing/index.ts";
+import type { LineProblem } from "../../src/backing/line.ts";
+import { bestLine, pointsOf } from "../../src/backing/line.ts";
+import { slotsOf } from "../../src/backing/slots.ts";
+import type { Chord } from "../../src/chord/index.ts";
+import type { NoteEvent, Span } from "../../src/event/index.ts";
+import type { NoteName, Pitch } from "../../src/pitch/index.ts";
+import { alterationOf, midiNumber, noteInterval, noteName, pitch, pitchClassOf, pitchName, signatureNotes, transpose } from "../../src/pitch/index.ts";
+import type { Progression } from "../../src/progression/index.ts";
+import { parseChart, progression, transposeProgression } from "../../src/progression/index.ts";
+import type { Beats } from "../../src/time/index.ts";
+import { addBeats, barLength, barPosition, beats, compareBeats, divideBeats, equalBeats, multiplyBeats, pulseLength } from "../../src/time/index.ts";
+import { anyProgression } from "./generators.ts";
+
+const SEEDS = fc.integer({ min: 0, max: 1000 });
+const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const keyOf = (note: NoteEvent): number => midiNumber(note.pitches[0] as Pitch);
+const namesOf = (line: BassLine): string[] => line.notes.map((note) => pitchName(note.pitches[0] as Pitch));
+
+/** Chords as a listener hears them: neighbouring spans of one chord are one. */
+const heard = ({ spans }: Progression): readonly (Span & { readonly chord: Chord })[] => {
+  const chords: { at: Beats; duration: Beats; chord: Chord }[] = [];
+  for (const { at, duration, chord } of spans) {
+    const last = chords.at(-1);
+    if (chord === undefined) continue;
+    if (last !== undefined && last.chord.canonical === chord.canonical && equalBeats(endOf(last), at)) last.duration = addBeats(last.duration, duration);
+    else chords.push({ at, duration, chord });
+  }
+  return chords;
+};
+
+const inside = <T extends Span>(items: readonly T[], span: Span): readonly T[] =>
+  items.filter((item) => compareBeats(item.at, span.at) >= 0 && compareBeats(item.at, endOf(span)) < 0);
+
+const classesOf = (chord: Chord): ReadonlySet<number> =>
+  new Set([...chord.tones.filter(({ degree }) => Number(degree.replace(/^[b#]+/, "")) <= 7).map(({ note }) => note), chord.bass].map(pitchClassOf));
+
+// Whether a chord follows at once; round the form the first follows the last.
+const followerOf = (chords: readonly (Span & { readonly chord: Chord })[], i: number, p: Progression): (Span & { readonly chord: Chord }) | undefined => {
+  const chord = chords[i]!;
+  const next = chords[i + 1];
+  if (next !== undefined) return equalBeats(endOf(chord), next.at) ? next : undefined;
+  const whole = equalBeats(endOf(chord), multiplyBeats(barLength(p.metre), beats(p.bars))) && chords[0]!.at.num === 0;
+  return whole ? chords[0] : undefined;
+};
+
+const METRES = ["4/4", "3/4", "12/8", "2/4", "5/4", "6/8"];
+
+describe("bass lines: rules", () => {
+  it("law: every manner puts the root where a chord enters, a chord tone on every downbeat that it plays, inside the range, without leaps beyond an octave", () => {
+    fc.assert(fc.property(anyProgression(METRES), fc.constantFrom(...bassCatalogue.map((row) => row.id)), SEEDS, fc.boolean(), (p, manner, seed, around) => {
+      const { notes, reasons } = bassLine(p, { manner, seed, around });
+      expect(reasons.length).toBe(notes.length);
+      const chords = heard(p);
+      chords.forEach(({ chord, ...span }, c) => {
+        const own = inside(notes, span);
+        const next = around || c + 1 < chords.length ? followerOf(chords, c, p) : undefined;
+        expect(own[0]?.at).toEqual(span.at);
+        expect(keyOf(own[0]!) % 12).toBe(pitchClassOf(chord.bass));
+        for (const note of next === undefined ? own : own.slice(0, -1)) {
+          if (barPosition(note.at, p.metre).offset.num === 0) expect(classesOf(chord).has(keyOf(note) % 12)).toBe(true);
+        }
+      });
+      notes.forEach((note, i) => {
+        expect(keyOf(note)).toBeGreaterThanOrEqual(28);
+        expect(keyOf(note)).toBeLessThanOrEqual(55);
+        const next = notes[i + 1];
+        if (next === undefined || !equalBeats(endOf(note), next.at)) return;
+        expect(Math.abs(keyOf(next) - keyOf(note))).toBeLessThanOrEqual(12);
+        const entries = [note, next].every((each) => heard(p).some(({ at }) => equalBeats(at, each.at)));
+        if (keyOf(next) === keyOf(note) && manner !== "long-notes") expect(entries).toBe(true);
+      });
+    }), { numRuns: 100 });
+  }, 30_000);
+
+  it("law: notes fill each chord from its start to its end and none sounds without chord; walking, a note starts on every beat of a chord", () => {
+    fc.assert(fc.property(anyProgression(METRES), fc.constantFrom(...bassCatalogue.map((row) => row.id)), SEEDS, (p, manner, seed) => {
+      const { notes } = bassLine(p, { manner, seed });
+      let placed = 0;
+      for (const span of heard(p)) {
+        const own = inside(notes, span);
+        placed += own.length;
+        let at = span.at;
+        for (const note of own) {
+          expect(note.at).toEqual(at);
+          at = endOf(note);
+        }
+        expect(at).toEqual(endOf(span));
+        if (manner !== "walking") continue;
+        const pulse = pulseLength(p.metre);
+        for (let n = 0; compareBeats(multiplyBeats(pulse, beats(n)), endOf(span)) < 0; n++) {
+          const beat = multiplyBeats(pulse, beats(n));
+          if (compareBeats(beat, span.at) >= 0) expect(own.some((note) => equalBeats(note.at, beat))).toBe(true);
+        }
+        for (const note of own.slice(1)) expect(divideBeats(note.at, pulse).den).toBe(1);
+      }
+      expect(placed).toBe(notes.length);
+    }), { numRuns: 60 });
+  }, 30_000);
+
+  it("law: walking, the note before a new chord leads to its bass by a semitone, a tone or a fifth, and the rest are chord tones or pass by step", () => {
+    fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
+      const { notes, reasons } = bassLine(p, { seed });
+      const chords = heard(p);
+      chords.forEach((chord, c) => {
+        const own = inside(notes, chord);
+        const next = followerOf(chords, c, p);
+        own.forEach((note, n) => {
+          const at = notes.indexOf(note);
+          const reason = reasons[at]!;
+          if (n === 0) return expect(reason.role).toBe("root");
+          const before = keyOf(own[n - 1]!);
+          const on = keyOf(next !== undefined && n === own.length - 1 ? notes.find((each) => equalBeats(each.at, next.at))! : own[n + 1] ?? note) - keyOf(note);
+          if (next !== undefined && n === own.length - 1) {
+            expect(reason.role).toBe("approach");
+            expect([-7, -2, -1, 1, 2, 5]).toContain(on);
+            return expect(reason.by).toBe(Math.abs(on) === 1 ? "semitone" : Math.abs(on) === 2 ? "step" : "fifth");
+          }
+          if (classesOf(chord.chord).has(keyOf(note) % 12)) return expect(reason.role).toBe("chord");
+          expect(reason.role).toBe("passing");
+          const move = keyOf(note) - before;
+          expect(Math.sign(move)).toBe(Math.sign(on));
+          expect([Math.abs(move), Math.abs(on)].every((size) => size === 1 || size === 2)).toBe(true);
+        });
+      });
+    }), { numRuns: 100 });
+  }, 30_000);
+
+  it("law: two-beat, what is no chord tone leads into the next root by a semitone or a tone", () => {
+    fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
+      const { notes } = bassLine(p, { manner: "two-beat", seed });
+      const chords = heard(p);
+      chords.forEach((chord, c) => {
+        const own = inside(notes, chord);
+        const next = followerOf(chords, c, p);
+        own.forEach((note, n) => {
+          if (classesOf(chord.chord).has(keyOf(note) % 12)) return;
+          expect(n).toBe(own.length - 1);
+          const target = notes.find((each) => next !== undefined && equalBeats(each.at, next.at))!;
+          expect([1, 2]).toContain(Math.abs(keyOf(target) - keyOf(note)));
+        });
+      });
+    }), { numRuns: 60 });
+  }, 30_000);
+
+  it("law: long notes are the chord's bass, one a chord and bar", () => {
+    fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
+      const { notes } = bassLine(p, { manner: "long-notes", seed });
+      for (const span of heard(p)) {
+        const own = inside(notes, span);
+        expect(new Set(own.map((note) => keyOf(note) % 12))).toEqual(new Set([pitchClassOf(span.chord.bass)]));
+        expect(own.slice(1).every((note) => barPosition(note.at, p.metre).offset.num === 0)).toBe(true);
+      }
+    }), { numRuns: 40 });
+  }, 30_000);
+
+  it("law: chord tones are spelled as the chord spells them, other notes have at most one accidental more than the key or the chord asks for", () => {
+    fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
+      const { notes, reasons } = bassLine(p, { seed });
+      for (const { chord, ...span } of heard(p)) {
+        const named = new Map<number, NoteName>([[pitchClassOf(chord.bass), chord.bass], ...chord.tones.map(({ note }): [number, NoteName] => [pitchClassOf(note), note]).reverse()]);
+        for (const note of inside(notes, span)) {
+          const written = note.pitches[0] as Pitch;
+          if (classesOf(chord).has(keyOf(note) % 12)) expect(pitchClassOf(noteName(written))).toBe(pitchClassOf(named.get(keyOf(note) % 12)!));
+          if (classesOf(chord).has(keyOf(note) % 12) && chord.bass === chord.root) expect([...chord.tones.map((tone) => tone.note)]).toContain(noteName(written));
+          // Outside the chord's scale: by the key, natural, by direction, or a fifth over the next root.
+          const reason = reasons[notes.indexOf(note)]!;
+          if (reason.degree !== undefined || reason.by === "fifth") continue;
+          const next = notes[(notes.indexOf(note) + 1) % notes.length]!;
+          const inKey = signatureNotes(p.key).includes(noteName(written));
+          expect(inKey || alterationOf(written) === 0 || alterationOf(written) === (keyOf(next) > keyOf(note) ? 1 : -1)).toBe(true);
+        }
+      }
+    }), { numRuns: 60 });
+  }, 30_000);
+});
+
+describe("bass lines: exactness", () => {
+  // Every line of a small problem, by brute force.
+  const bruteForce = (problem: LineProblem): number => {
+    const { slots, low, high, then } = problem;
+    let best = Number.POSITIVE_INFINITY;
+    const notes: number[] = [];
+    const extend = (): void => {
+      if (notes.length === slots.length) {
+        const after = then === "first" ? notes[0]! : then ?? -1;
+        const points = notes.reduce((sum, note, i) => sum + pointsOf(problem, i, notes[i - 1] ?? -1, note, notes[i + 1] ?? after), 0);
+        best = Math.min(best, points);
+        return;
+      }
+      for (let note = low; note <= high; note++) {
+        notes.push(note);
+        extend();
+        notes.pop();
+      }
+    };
+    extend();
+    return best;
+  };
+
+  it("law: no line that keeps the rules costs less (brute force over every note of a small range)", () => {
+    let found = 0;
+    fc.assert(fc.property(
+      anyProgression(["3/4", "4/4", "2/4"], true), fc.constantFrom<BassId>("walking", "two-beat"), fc.integer({ min: 28, max: 45 }), fc.integer({ min: 5, max: 8 }),
+      fc.constantFrom<LineProblem["then"]>("first", undefined, 33), fc.array(fc.integer({ min: 0, max: 12 }), { minLength: 60, maxLength: 60 }),
+      (p, manner, low, width, then, mood) => {
+        const row = bassManner(manner);
+        const slots = slotsOf(p, row, then !== undefined).slice(0, 4);
+        // A run without gaps.
+        const gap = slots.findIndex((slot, i) => i > 0 && !equalBeats(endOf(slots[i - 1]!), slot.at));
+        const run = gap < 0 ? slots : slots.slice(0, gap);
+        fc.pre(run.length > 1);
+        const moods = run.map((_, i) => Int16Array.from({ length: width + 1 }, (__, n) => mood[(i * 13 + n) % 60]!));
+        const problem: LineProblem = { slots: run, row, low, high: low + width, moods, then };
+        const line = bestLine(problem);
+        const least = bruteForce(problem);
+        expect(line === undefined).toBe(least === Number.POSITIVE_INFINITY);
+        if (line === undefined) return;
+        found++;
+        expect(line.points).toBe(least);
+        const after = then === "first" ? line.notes[0]! : then ?? -1;
+        expect(line.notes.reduce((sum, note, i) => sum + pointsOf(problem, i, line.notes[i - 1] ?? -1, note, line.notes[i + 1] ?? after), 0)).toBe(least);
+      },
+    ), { numRuns: 250 });
+    expect(found).toBeGreaterThan(30);
+  }, 30_000);
+
+  it("law: the same seed plays the same line, and others play others", () => {
+    const changes = progression("blues", { key: "F" });
+    const lines = Array.from({ length: 40 }, (_, seed) => namesOf(bassLine(changes, { seed })).join(" "));
+    expect(namesOf(bassLine(changes, { seed: 17 })).join(" ")).toBe(lines[17]);
+    expect(new Set(lines).size).toBe(40);
+  }, 30_000);
+
+  it("law: a progression and a range moved together move the line, key by key, and keep the degree of every note", () => {
+    const tonics = ["C", "Db", "D", "Eb", "E", "F", "G", "Ab", "A", "Bb", "B"];
+    fc.assert(fc.property(
+      fc.constantFrom("turnaround", "blues", "jazz-blues", "two-five-one-altered", "aaba", "turnaround-diminished"), fc.constantFrom(...tonics), fc.constantFrom(...tonics),
+      fc.constantFrom<BassId>("walking", "two-beat"), SEEDS,
+      (id, from, to, manner, seed) => {
+        const changes = progression(id, { key: from });
+        const by = noteInterval(changes.key.tonic, to as NoteName);
+        const up = by.semitones > 6 ? { ...by, steps: by.steps - 7, semitones: by.semitones - 12 } : by;
+        const range = { from: pitchName(transpose(pitch("F1"), up)), to: pitchName(transpose(pitch("G3"), up)) };
+        const plain = bassLine(changes, { manner, seed, range: { from: "F1", to: "G3" } });
+        const moved = bassLine(transposeProgression(changes, to), { manner, seed, range });
+        expect(moved.notes.map(keyOf)).toEqual(plain.notes.map((note) => keyOf(note) + up.semitones));
+        expect(moved.reasons).toEqual(plain.reasons);
+        plain.reasons.forEach(({ degree }, i) => {
+          if (degree !== undefined) expect(moved.notes[i]!.pitches[0]).toEqual(transpose(plain.notes[i]!.pitches[0] as Pitch, up));
+        });
+      },
+    ), { numRuns: 40 });
+  }, 30_000);
+
+  it("law: without going round, the last note is a tone of the last chord and nothing leads back", () => {
+    fc.assert(fc.property(anyProgression(["4/4", "3/4"]), SEEDS, (p, seed) => {
+      const { notes, reasons } = bassLine(p, { seed, around: false });
+      const last = heard(p).at(-1);
+      fc.pre(last !== undefined && notes.length > 0);
+      expect(classesOf(last!.chord).has(keyOf(notes.at(-1)!) % 12)).toBe(true);
+      expect(reasons.at(-1)!.role).not.toBe("approach");
+    }), { numRuns: 40 });
+  }, 30_000);
+});
+
+describe("bass lines: common practice", () => {
+  it("common practice: two-beat in F alternates root and fifth", () => {
+    const { notes, reasons } = bassLine(parseChart("F6 | % | Bb6 | %", { key: "F" }), { manner: "two-beat", around: false });
+    expect(notes.length).toBe(8);
+    expect(reasons.filter(({ degree }) => degree === "1" || degree === "5").length).toBeGreaterThanOrEqual(7);
+  });
+
+  it("common practice: chromatic notes are natural where they can be, sharp rising, flat falling", () => {
+    const seen = new Set<string>();
+    for (let seed = 0; seed < 60; seed++) {
+      const { notes, reasons } = bassLine(progression("turnaround", { key: "C" }), { seed });
+      notes.forEach((note, i) => {
+        const next = notes[(i + 1) % notes.length]!;
+        if (reasons[i]!.degree === undefined) seen.add(`${noteName(note.pitches[0] as Pitch)} ${keyOf(next) > keyOf(note) ? "rising" : "falling"}`);
+      });
+    }
+    expect(seen.size).toBeGreaterThan(4);
+    expect([...seen].filter((each) => !/^([A-G]#? rising|[A-G]b? falling)$/.test(each))).toEqual([]);
+  });
+
+  it("rests where there is no chord, and starts again after it", () => {
+    const changes = parseChart("C6 | N.C. | F6 | G7", { key: "C" });
+    const { notes } = bassLine(changes);
+    expect(inside(notes, { at: beats(4), duration: beats(4) })).toEqual([]);
+    expect(notes.length).toBe(12);
+  });
+
+  it("plays the note after the stroke", () => {
+    const { notes } = bassLine(parseChart("C/E | F/G", { key: "C" }));
+    expect([notes[0], notes[4]].map((note) => noteName(note!.pitches[0] as Pitch))).toEqual(["E", "G"]);
+  });
+
+  it("refuses what it can't do", () => {
+    const changes = progression("turnaround", { key: "C" });
+    const code = (expected: string) => expect.objectContaining({ code: expected });
+    expect(() => bassLine(changes, { range: { from: "C2", to: "E2" } })).toThrowError(code("backing/range"));
+    expect(() => bassLine(changes, { range: { from: "C3", to: "E2" } })).toThrowError(code("backing/range"));
+    expect(() => bassLine(changes, { seed: 1.5 })).toThrowError(code("backing/seed"));
+    expect(() => bassLine(changes, { manner: "wlaking" as BassId })).toThrowError(/did you mean walking\?/);
+    expect(() => bassLine({ ...changes, metre: { kind: "metre", count: 7, unit: 8 } }, { manner: "two-beat" })).toThrowError(code("backing/metre"));
+  });
+});
