@@ -140,7 +140,8 @@ export interface PracticePlan {
  * piano (Wiseheart, M., D'Souza, A. A. & Chae, J. (2017), Lack of spacing effects during piano learning, PLOS ONE, e0182986). That the gaps double
  * is our derivation: growing gaps kept recall higher on the way and ended equal to even ones (Kang, S. H. K., Lindsey, R. V., Mozer, M. C. &
  * Pashler, H. (2014), Retrieval practice over the long term, Psychonomic Bulletin & Review); on average they show no advantage (Latimier, A.,
- * Peyre, H. & Ramus, F. (2021), Educational Psychology Review 33, 959–987). Minutes, steps and breaks are our choice, no source.
+ * Peyre, H. & Ramus, F. (2021), Educational Psychology Review 33, 959–987). All five read in their abstracts. Minutes, steps and breaks are
+ * our choice, no source.
  *
  * Playing can hurt, and no tempo or length of practice is known to be safe for everyone: the plan carries a `caution` to be shown with it.
  *

@@ -16,7 +16,8 @@ const withReason = (reason: string): PracticePlan => ({
   days: plan.days.slice(0, 1).map((day) => ({ ...day, items: [{ kind: "break", minutes: 5, reason } satisfies PracticeItem] })),
 });
 
-// The grammar of RFC 5545, section 3.1 (read in source): contentline = name *(";" param ) ":" value CRLF, without control characters but HTAB.
+// RFC 5545, sections 3.1, 3.3.5, 3.3.11 and 3.6.1: read in copies of the text; 3.7.4, 3.8.4.7 and 3.8.7.2: from memory.
+// Section 3.1: contentline = name *(";" param ) ":" value CRLF, without control characters but HTAB.
 const CONTENT_LINE = /^[A-Za-z0-9-]+(?:;[A-Za-z0-9-]+=(?:"[^"\u0000-\u0008\u000a-\u001f\u007f]*"|[^";:,\u0000-\u0008\u000a-\u001f\u007f]*))*:[^\u0000-\u0008\u000a-\u001f\u007f]*$/;
 
 const physicalLines = (text: string): string[] => {
