@@ -98,8 +98,7 @@ export const leadingBetween = (from: readonly Pitch[], to: readonly Pitch[], met
     size = joined(metric, size, semitones);
     total += Math.abs(semitones);
     largest = Math.max(largest, Math.abs(semitones));
-    // A doubled note stays once.
-    if (semitones === 0 && commonTones.at(-1) !== start) commonTones.push(start);
+    if (semitones === 0) commonTones.push(start);
   }
   return { kind: "voice-leading", moves, metric, distance: finished(metric, size), total, largest, commonTones };
 };

@@ -96,7 +96,7 @@ describe("voice leading in register", () => {
     expect(voiceLeading(spelled("C4 D4 E4"), spelled("C4 E4")).moves.map((m) => pitchName(m.to))).toEqual(["C4", "C4", "E4"]);
   });
 
-  it("names each common tone once", () => {
+  it("names common tones", () => {
     const { commonTones } = voiceLeading(spelled("C4 E4 G4"), spelled("B3 C4 E4"));
     expect(commonTones.map(pitchName)).toEqual([]);
     expect(voiceLeading(spelled("E4 G4 C5"), spelled("E4 A4 C5")).commonTones.map(pitchName)).toEqual(["E4", "C5"]);
@@ -218,6 +218,10 @@ describe("voice leading of pitch classes", () => {
       }
     }
     expect(pairs).toBe(12 * (16 + 49));
+  });
+
+  it("a tritone falls", () => {
+    expect(pitchClassLeading(["C"], ["F#"]).moves.map((m) => m.semitones)).toEqual([-6]);
   });
 
   it("keeps the first chord's order", () => {

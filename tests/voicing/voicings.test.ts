@@ -206,6 +206,18 @@ describe("voicingsFor", () => {
     expect(() => [...voicingsFor("Dm9", { ...low, lowIntervals: "forbid" })]).toThrowError(expect.objectContaining({ code: "voicing/unreachable" }));
   });
 
+  it("tests a root below on request", () => {
+    // C3 E3 G3 B3 is clear, but with an A2 below it that A and C are a minor third below C3. Common practice, no source.
+    const options: VoicingOptions = { forms: ["rootless-m9-a"], register: { from: "B3", to: "B3" } };
+    expect([...voicingsFor("Am9", options)].map((v) => [names(v), v.warnings.length])).toEqual([["C3 E3 G3 B3", 0]]);
+    expect([...voicingsFor("Am9", { ...options, assumedRoot: true })].map((v) => v.warnings.map((w) => w.rule))).toEqual([["low-interval"]]);
+  });
+
+  it("asks no plain extension of three notes, so that a 9th chord has both forms", () => {
+    expect(new Set([...voicingsFor("G9", { style: "three-note-rootless" })].map((v) => v.label))).toEqual(new Set(["A", "B"]));
+    expect(new Set([...voicingsFor("G7b9", { style: "three-note-rootless" })].map((v) => v.degrees.includes("b9")))).toEqual(new Set([true]));
+  });
+
   it("says when a slash bass is left to someone else", () => {
     expect([...voicingsFor("C7/Bb")].filter((v) => v.warnings.some((w) => w.rule === "slash-bass")).map((v) => v.degrees[0])).toEqual(["3", "3"]);
   });
@@ -228,6 +240,12 @@ describe("what voicingsFor refuses", () => {
   it("a chord without a form in the style, with the styles that have one", () => {
     refused("C5", {}, "voicing/none", "cannot-be-done");
     expect(() => voicingsFor("C5")).toThrowError(/two-note-shell, close/);
+  });
+
+  it("a 13th beside a #5, as beside a b13", () => {
+    refused("C7#5", { style: "fourths" }, "voicing/none", "cannot-be-done");
+    refused("C7b13", { style: "fourths", forms: ["fourths-7"] }, "voicing/none", "cannot-be-done");
+    expect(form("C7", "fourths-7")).toEqual(["Bb3 E4 A4"]);
   });
 
   it("options that can't be read", () => {
