@@ -53,7 +53,6 @@ export const solveOpen = (model: Model, passage: Passage, from: number, to: numb
     const triples = last ? undefined : tripleTable(model, passage, i - 1, i, i + 1);
     const mayLeave = allowed[i - 1] as number;
     const mayPlay = allowed[i] as number;
-    const mayFollow = last ? 1 : (allowed[i + 1] as number);
     const row = (i - from) * 25;
     for (let b = 0; b < 5; b++) {
       const playable = (mayPlay >> b) & 1;
@@ -69,7 +68,6 @@ export const solveOpen = (model: Model, passage: Passage, from: number, to: numb
           const base = state * 5;
           const onward = b * 5;
           for (let c = 0; c < 5; c++) {
-            if (!((mayFollow >> c) & 1)) continue;
             const cost = (triples[base + c] as number) + (ahead[onward + c] as number);
             if (cost < least) {
               least = cost;

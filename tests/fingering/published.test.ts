@@ -91,6 +91,53 @@ describe("Parncutt et al. (1997)", () => {
   });
 });
 
+describe("Parncutt et al. (1997), the rules one by one", () => {
+  const charges = (midi: readonly number[], fingers: string, rule: string, hand: "left" | "right" = "right"): number =>
+    fingerPassage(midi.map((number) => pitchFromMidi(number, "flats")), { hand, rules: "parncutt-1997", fixed: settled(fingers) }).costByRule[rule] ?? 0;
+
+  // Counted by hand from the wording of the rules; flag: computed.
+  it.each<readonly [string, readonly number[], string, number]>([
+    ["stretch", [60, 69], "12", 2], // 9 semitones, comfortable to 8
+    ["stretch", [69, 60], "21", 2],
+    ["stretch", [60, 56], "12", 2], // thumb 4 above the finger, comfortable to 3
+    ["small-span", [60, 61], "13", 2], // relaxed from 3; with the thumb one point a semitone
+    ["small-span", [60, 61], "24", 4], // without it two
+    ["large-span", [60, 67], "12", 2],
+    ["large-span", [60, 63], "23", 2],
+    ["position-change-count", [60, 62, 72], "121", 1], // one finger on both sides: always a change
+    ["position-change-count", [64, 65, 67], "313", 2], // the thumb between, and the place out of the finger's reach: full
+    ["position-change-count", [64, 62, 67], "313", 1], // the thumb not between: half
+    ["position-change-count", [60, 64, 71], "123", 1], // in reach, though not in comfort: half
+    ["position-change-size", [60, 64, 72], "121", 12],
+    ["weak-finger", [60, 62, 64], "345", 2],
+    ["three-four-five", [60, 62, 64], "345", 1],
+    ["three-four-five", [60, 62, 64], "234", 0],
+    ["three-to-four", [60, 62], "34", 1],
+    ["three-to-four", [62, 60], "43", 0],
+    ["four-on-black", [60, 61], "34", 1],
+    ["four-on-black", [61, 60], "43", 1],
+    ["four-on-black", [61, 62], "34", 0],
+    ["thumb-on-black", [61], "1", 1],
+    ["thumb-on-black", [60, 61, 62], "213", 5],
+    ["thumb-on-black", [58, 61, 62], "213", 3],
+    ["five-on-black", [60, 61, 60], "454", 4],
+    ["five-on-black", [58, 61, 58], "454", 0],
+    ["thumb-passing", [64, 65], "31", 1], // white to white
+    ["thumb-passing", [65, 64], "13", 1],
+    ["thumb-passing", [66, 68], "31", 1], // black to black
+    ["thumb-passing", [60, 61], "31", 3], // finger white, thumb black
+    ["thumb-passing", [61, 60], "13", 3],
+    ["thumb-passing", [63, 64], "31", 0], // finger black, thumb white
+    ["thumb-passing", [60, 62], "12", 0],
+    ["practical-span", [60, 62], "22", 100],
+    ["practical-span", [60, 71], "12", 100],
+    ["practical-span", [60, 60], "22", 0],
+  ])("Parncutt 1997: %s on %j with %s", (rule, midi, fingers, points) => {
+    expect(charges(midi, fingers, rule)).toBe(points);
+    expect(charges(midi.map((number) => 124 - number), fingers, rule, "left")).toBe(points);
+  });
+});
+
 describe("hand sizes (ours)", () => {
   it("law: a smaller hand spans no more, and every span is in order", () => {
     for (const a of [1, 2, 3, 4, 5] as const) for (const b of [1, 2, 3, 4, 5] as const) {

@@ -41,6 +41,13 @@ describe("crossings and hand positions", () => {
     }));
   });
 
+  it("stays in position on a key struck again, and leaves it where fingers do not move with the keys", () => {
+    const positions = (names: string, fixed: Readonly<Record<number, 1 | 2 | 3 | 4 | 5>>) =>
+      fingerPassage(up(names), { hand: "right", fixed, scale: false }).positions.map(({ from, to }) => [from, to]);
+    expect(positions("C4 C4 D4 E4", { 0: 1, 1: 1, 2: 2, 3: 3 })).toEqual([[0, 3]]);
+    expect(positions("C4 D4 E4 C5 D5", { 0: 1, 1: 2, 2: 3, 3: 2, 4: 3 })).toEqual([[0, 2], [3, 4]]);
+  });
+
   it("finds the positions of C major: C to E, F to B, C", () => {
     const { positions } = fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-little"] });
     expect(positions.map(({ from, to }) => [from, to])).toEqual([[0, 2], [3, 6], [7, 7]]);
