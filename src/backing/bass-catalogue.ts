@@ -37,16 +37,16 @@ export interface BassRow {
 }
 
 const WALKING: BassTaste = {
-  moves: [40, 0, 0, 2, 3, 6, 14, 8, 14, 16, 26, 30, 14],
+  moves: [40, 1, 0, 1, 2, 3, 12, 5, 12, 14, 26, 30, 10],
   downbeat: { 1: 0, 2: 9, 3: 4, 4: 6, 5: 4, 6: 8, 7: 10 },
   degrees: { 1: 5, 2: 3, 3: 0, 4: 1, 5: 0, 6: 1, 7: 3 },
   approach: { semitone: 0, step: 1, fifth: 2, chromatic: 3 },
   passing: { scale: 1, chromatic: 6, middle: 6 },
   turn: 2,
-  onAfterLeap: 8,
+  onAfterLeap: 6,
   back: 12,
   register: 2,
-  mood: { shape: 8, whim: 10 },
+  mood: { shape: 8, whim: 12 },
 };
 
 const TWO_BEAT: BassTaste = {
