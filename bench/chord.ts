@@ -1,8 +1,8 @@
 /**
  * Chord parsing against tonal's `Chord.get` and the package chord-symbol, in one run: `npx tsx bench/chord.ts`.
  *
- * The 200 symbols are varied in root, quality, alterations and bass, in spellings that all three read. "First pass" is the first
- * call on each symbol in a fresh process, compiled code and caches cold. "Fresh symbols" is compiled code on symbols never seen before: roots
+ * The 200 symbols are varied in root, quality, alterations and bass, in spellings that all three read. "First call" is the
+ * median of the first calls in a fresh process, code not yet compiled. "Fresh symbols" is compiled code on symbols never seen before: roots
  * and bass notes differ each round. "Warm" repeats the same 200. This library keeps no cache, so only compilation makes its figures differ.
  */
 import { performance } from "node:perf_hooks";
@@ -51,18 +51,15 @@ const report = (title: string, figures: readonly number[]): void => {
   }).join(" · "));
 };
 
-report("first pass", PARSERS.map(({ parse }) => microseconds(SET, parse)));
-for (let round = 0; round < 20; round++) for (const { parse } of PARSERS) microseconds(SET, parse);
+report("first call", PARSERS.map(({ parse }) => median(SET.map((symbol) => microseconds([symbol], parse)))));
 
-const ROUNDS = 60;
-const fresh = PARSERS.map((): number[] => []);
-for (let round = 0; round < ROUNDS; round++) {
-  const symbols = Array.from({ length: 200 }, (_, i) => symbolAt(2000 + round * 200 + i));
-  PARSERS.forEach(({ parse }, i) => fresh[i]?.push(microseconds(symbols, parse)));
-}
-report("fresh symbols", fresh.map(median));
-
-const warm = PARSERS.map((): number[] => []);
-for (let round = 0; round < ROUNDS; round++) PARSERS.forEach(({ parse }, i) => warm[i]?.push(microseconds(SET, parse)));
-report("warm", warm.map(median));
+const ROUNDS = 120;
+/** The median of many rounds, one parser after the other, so that none pays for another's garbage. */
+const rounds = (symbolsOf: (round: number) => readonly string[]): readonly number[] => {
+  const sets = Array.from({ length: ROUNDS }, (_, round) => symbolsOf(round));
+  return PARSERS.map(({ parse }) => median(sets.map((symbols) => microseconds(symbols, parse))));
+};
+rounds(() => SET);
+report("fresh symbols", rounds((round) => Array.from({ length: 200 }, (_, i) => symbolAt(2000 + round * 200 + i))));
+report("warm", rounds(() => SET));
 if (sink < 0) console.log(sink);

@@ -29,6 +29,8 @@ export interface ShapeName {
 
 const ALT_LOW = ROOT | MAJOR_THIRD;
 const ALT_HIGH = FLAT_SEVENTH | ALTERED_TENSIONS;
+// By triad and seventh, then figure 7, 9, 11, 13; a diminished triad's own seventh is diminished, the others' minor.
+const SEVENTH_SUFFIXES: readonly string[] = ["", "maj", "m", "mMaj", "dim", "dimMaj"].flatMap((stem) => [7, 9, 11, 13].map((figure) => stem + figure));
 // By bit: the first bit of its number's field.
 const FIELD_START: readonly number[] = Array.from({ length: 30 }, (_, bit) => bit - (bit % 5));
 
@@ -59,20 +61,19 @@ export const nameShape = ({ low, high }: Shape): ShapeName => {
   let suffix = diminished ? "dim" : minor ? "m" : augmented ? "aug" : power ? "5" : "";
   if (seventh !== 0) {
     const figure = extension(high, sus);
-    if (seventh === SEVENTH) suffix += suffix === "" ? "maj" : "Maj";
-    suffix += figure;
+    const row = (diminished ? 4 : minor ? 2 : 0) + (seventh === SEVENTH ? 1 : 0);
+    suffix = SEVENTH_SUFFIXES[row * 4 + (figure - 7) / 2] as string;
     if (figure >= 9) baseHigh |= NINTH;
     if (figure === 11) baseHigh |= ELEVENTH;
     if (figure === 13) baseHigh |= THIRTEENTH;
   } else if (sixth !== 0) {
     const nine = (sus & SECOND) !== 0 ? 0 : high & NINTH;
-    suffix += nine === 0 ? "6" : "6/9";
+    suffix = nine === 0 ? (minor ? "m6" : "6") : minor ? "m6/9" : "6/9";
     baseHigh |= nine;
   }
   if (sus !== 0) suffix += sus === SECOND ? "sus2" : sus === FOURTH ? "sus4" : "sus2sus4";
   if (low !== baseLow || high !== baseHigh) {
-    const items = stack(LOW_DEGREES, low, baseLow, stack(HIGH_DEGREES, high, baseHigh, ""));
-    suffix += `(${items})`;
+    suffix += `(${stack(HIGH_DEGREES, high, baseHigh, stack(LOW_DEGREES, low, baseLow, ""))})`;
   }
   return { suffix, quality: family(minor, thirdless, sus, flatFifth, fifths, high, power) };
 };
@@ -85,25 +86,21 @@ const extension = (high: number, sus: number): 7 | 9 | 11 | 13 => {
   return (high & NINTH) !== 0 ? 9 : 7;
 };
 
-// The items that turn one half of a base into the wanted tones, before those of the other half.
-const stack = (degrees: readonly Degree[], wanted: number, base: number, after: string): string => {
-  let items = "";
+// The items that turn one half of a base into the wanted tones, behind those of the other half.
+const stack = (degrees: readonly Degree[], wanted: number, base: number, before: string): string => {
+  let items = before;
   for (let rest = wanted ^ base; rest !== 0; ) {
     const first = FIELD_START[31 - Math.clz32(rest & -rest)] as number;
     const field = 31 << first;
     rest &= ~field;
     const target = wanted & field;
-    if (target === 0) {
-      items += `,no${degrees[first + NATURAL] as Degree}`;
-      continue;
-    }
-    const besideNatural = (target >> (first + NATURAL)) & 1;
+    if (target === 0) items += `${items === "" ? "no" : ",no"}${degrees[first + NATURAL] as Degree}`;
+    const word = (target >> (first + NATURAL)) % 2 === 1 ? "add" : "";
     for (let extra = target & ~base; extra !== 0; extra &= extra - 1) {
-      const bit = 31 - Math.clz32(extra & -extra);
-      items += besideNatural === 1 ? `,add${degrees[bit] as Degree}` : `,${degrees[bit] as Degree}`;
+      items += `${items === "" ? "" : ","}${word}${degrees[31 - Math.clz32(extra & -extra)] as Degree}`;
     }
   }
-  return items === "" ? after : after === "" ? items.slice(1) : `${items.slice(1)},${after}`;
+  return items;
 };
 
 const family = (
