@@ -139,11 +139,7 @@ const slidPattern = (flat: readonly Flat[], passage: Passage, scale: Scale | str
   const pattern = slidPatternByClass(scale, hand, [...slid.values()]);
   for (const run of runsOf(flat)) {
     if (!run.some((i) => flat[i]?.slide)) continue;
-    for (const i of run) {
-      const note = flat[i] as Flat;
-      passage.role[i] = roleOf(false, pattern.main.get(pitchClass(note.pitch)) ?? 0);
-      if (note.slide) passage.role[i - 1] = roleOf(false, pattern.grace.get(pitchClass(note.pitch)) ?? 0);
-    }
+    for (const i of run) passage.role[i] = roleOf(false, pattern.get(pitchClass((flat[i] as Flat).pitch)) ?? 0);
   }
 };
 

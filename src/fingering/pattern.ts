@@ -95,15 +95,12 @@ export interface PatternSlide {
   readonly oneFinger: boolean;
 }
 
-/**
- * The fingers of a rising scale some of whose notes are slid into, by pitch class: of the main notes, and of the grace
- * notes under `grace` of the main note.
- */
+/** The fingers of a rising scale some of whose notes are slid into, by pitch class of the main notes. */
 export const slidPatternByClass = (
   scale: Scale | string,
   hand: Hand,
   slides: readonly PatternSlide[],
-): { readonly main: ReadonlyMap<number, Finger>; readonly grace: ReadonlyMap<number, Finger> } => {
+): ReadonlyMap<number, Finger> => {
   const read = scaleOf(scale);
   const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
   // A note of the scale that serves as a grace note is not played by itself.
@@ -127,7 +124,5 @@ export const slidPatternByClass = (
     allowed: new Uint8Array(length).fill(INNER_FINGERS),
   };
   const fingers = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0]?.fingers ?? new Uint8Array(length);
-  const pick = (grace: boolean): ReadonlyMap<number, Finger> =>
-    new Map(notes.flatMap((note, i) => (note.grace === grace ? [[note.main, fingers[i] as Finger] as const] : [])));
-  return { main: pick(false), grace: pick(true) };
+  return new Map(notes.flatMap((note, i) => (note.grace ? [] : [[note.main, fingers[i] as Finger] as const])));
 };

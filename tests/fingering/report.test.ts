@@ -45,6 +45,7 @@ describe("crossings and hand positions", () => {
     const positions = (names: string, fixed: Readonly<Record<number, 1 | 2 | 3 | 4 | 5>>) =>
       fingerPassage(up(names), { hand: "right", fixed, scale: false }).positions.map(({ from, to }) => [from, to]);
     expect(positions("C4 C4 D4 E4", { 0: 1, 1: 1, 2: 2, 3: 3 })).toEqual([[0, 3]]);
+    expect(positions("C4 C4 D4 E4", { 0: 2, 1: 1, 2: 2, 3: 3 })).toEqual([[0, 3]]);
     expect(positions("C4 D4 E4 C5 D5", { 0: 1, 1: 2, 2: 3, 3: 2, 4: 3 })).toEqual([[0, 2], [3, 4]]);
   });
 
