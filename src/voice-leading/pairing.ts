@@ -20,14 +20,18 @@ export const bestPairing = (from: readonly number[], to: readonly number[], metr
 };
 
 // Dynamic programme over the larger chord's notes: the partner is that of the note below, or the next one up.
-const doubled = (large: readonly number[], small: readonly number[], metric: Metric, ceiling: number): { readonly size: number; readonly pairing: Pairing } => {
+const doubled = (
+  large: readonly number[], small: readonly number[], metric: Metric, ceiling: number,
+): { readonly size: number; readonly pairing: Pairing } => {
   const rows: number[][] = [];
   large.forEach((note, i) => {
     const below = rows[i - 1];
     rows.push(small.map((partner, j) => {
       const move = note - partner;
       if (Math.abs(move) > ceiling) return Number.POSITIVE_INFINITY;
-      const before = below === undefined ? (j === 0 ? 0 : Number.POSITIVE_INFINITY) : Math.min(below[j] as number, below[j - 1] ?? Number.POSITIVE_INFINITY);
+      const before = below === undefined
+        ? (j === 0 ? 0 : Number.POSITIVE_INFINITY)
+        : Math.min(below[j] as number, below[j - 1] ?? Number.POSITIVE_INFINITY);
       return joined(metric, before, move);
     }));
   });

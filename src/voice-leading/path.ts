@@ -97,7 +97,8 @@ const each = <T extends object, U>(sets: readonly T[], image: (set: T) => U): re
 
 const allowed = <C extends Candidate>(candidates: readonly (readonly C[])[], options: PathOptions<C>): readonly (readonly C[])[] => {
   if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
-    throw new MusicError({ code: "voice-leading/empty", input: candidates.length, expected: "one chord or more, each with candidates of one note or more" });
+    const expected = "one chord or more, each with candidates of one note or more";
+    throw new MusicError({ code: "voice-leading/empty", input: candidates.length, expected });
   }
   const forbid = new Set(options.forbid ?? []);
   const sets = forbid.size === 0 ? [...candidates] : [...each(candidates, (set) => without(set, forbid))];
@@ -110,7 +111,10 @@ const without = <C extends Candidate>(set: readonly C[], forbid: ReadonlySet<str
   const kept = set.filter((c) => c.form === undefined || !forbid.has(c.form));
   if (kept.length > 0) return kept;
   throw new MusicError({
-    code: "voice-leading/forbidden", input: [...forbid].join(", "), expected: `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`, reason: "cannot-be-done",
+    code: "voice-leading/forbidden",
+    input: [...forbid].join(", "),
+    expected: `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`,
+    reason: "cannot-be-done",
   });
 };
 
@@ -142,7 +146,9 @@ const blocked = (sets: readonly (readonly Candidate[])[], after: number): MusicE
   });
 };
 
-const journey = <C extends Candidate>(voicings: readonly C[], loop: boolean, metric: VoiceLeading["metric"]): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
+const journey = <C extends Candidate>(
+  voicings: readonly C[], loop: boolean, metric: VoiceLeading["metric"],
+): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
   const known = new Map<C, Map<C, VoiceLeading>>();
   const leadings: VoiceLeading[] = [];
   const motion: number[] = [];

@@ -49,19 +49,14 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
  * ```
  */
 export function voiceProgression(chords: readonly (Chord | string)[], options: VoiceProgressionOptions = {}): VoicedProgression {
-  const bySymbol = new Map<string, readonly Voicing[]>();
-  const candidates = chords.map((chord) => {
-    const symbol = typeof chord === "string" ? chord : chord.symbol;
-    const known = bySymbol.get(symbol);
-    if (known !== undefined) return known;
-    const found = [...voicingsFor(chord, options)];
-    bySymbol.set(symbol, found);
-    return found;
-  });
+  const found = new Map<string, readonly Voicing[]>();
+  const candidates = chords.map((chord) =>
+    known(found, typeof chord === "string" ? chord : `${chord.symbol} ${chord.canonical}`, () => [...voicingsFor(chord, options)]));
   const { kind: _, ...path } = smoothestPath(candidates, options);
   const { voicings, leadings } = path;
   const sentences = new Map<VoiceLeading, string>();
   const names = new Map<number, string>();
+  const nameOf = (p: Pitch): string => known(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
   const guides = new Map<Voicing, readonly GuideTone[]>();
   return {
     kind: "voiced-progression",
@@ -69,7 +64,7 @@ export function voiceProgression(chords: readonly (Chord | string)[], options: V
     forms: voicings.map((voicing) => voicing.form),
     guideTones: voicings.map((voicing) => known(guides, voicing, guideTonesOf)),
     explanation: leadings.map((leading, i) => known(sentences, leading, () =>
-      explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, (p) => known(names, 1000 * p.steps + p.semitones, () => formatPitch(p))))),
+      explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, nameOf))),
   };
 }
 

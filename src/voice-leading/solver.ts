@@ -297,7 +297,8 @@ export const search = (sets: readonly (readonly Candidate[])[], rules: SearchRul
     for (let i = 0; i < last; i++) {
       const size = sizeAt(i + 1);
       const from = after[i] as number;
-      const on = Array.from({ length: size }, (_, d) => reached.some((yes, c) => yes && (distance[from + c * size + d] as number) < Number.POSITIVE_INFINITY));
+      const leads = (c: number, d: number): boolean => (distance[from + c * size + d] as number) < Number.POSITIVE_INFINITY;
+      const on = Array.from({ length: size }, (_, d) => reached.some((yes, c) => yes && leads(c, d)));
       if (!on.includes(true)) return i;
       reached = on;
     }

@@ -37,7 +37,11 @@ export const stack = (ids: readonly number[]): Stack => {
 export const pitchesOf = ({ steps, semitones }: Stack, root: Pitch, octave: number): Pitch[] => {
   const pitches: Pitch[] = [];
   for (let i = 0; i < steps.length; i++) {
-    pitches.push({ kind: "pitch", steps: root.steps + (steps[i] as number) + 7 * octave, semitones: root.semitones + (semitones[i] as number) + 12 * octave });
+    pitches.push({
+      kind: "pitch",
+      steps: root.steps + (steps[i] as number) + 7 * octave,
+      semitones: root.semitones + (semitones[i] as number) + 12 * octave,
+    });
   }
   return pitches;
 };

@@ -102,7 +102,8 @@ const DIMINISHED: readonly VoicingForm[] = [
 export const ROOTLESS: readonly VoicingForm[] = [...MAJOR, ...MINOR, ...DOMINANT, ...SUSPENDED, ...DIMINISHED];
 
 const three = (
-  id: string, title: string, label: "A" | "B", degrees: readonly Degree[], tensions: readonly Degree[] = [], serves: readonly ChordPattern[] = ANY,
+  id: string, title: string, label: "A" | "B", degrees: readonly Degree[],
+  tensions: readonly Degree[] = [], serves: readonly ChordPattern[] = ANY,
 ): VoicingForm => ({
   id: `three-note-${id}-${label.toLowerCase()}`,
   title: `${title}, three notes, ${label} form`,

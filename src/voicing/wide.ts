@@ -38,9 +38,11 @@ export const FOURTHS: readonly VoicingForm[] = [
   row("fourths", "7sus", "1 4 ♭7 in fourths", "1-4-7", ["1", "4", "b7"], ["b7"], oneHand(3), NO_THIRD),
   row("fourths", "7sus-5", "5 1 4 in fourths", "5-1-4", ["5", "1", "4"], [], oneHand(3), NO_THIRD),
   row("fourths", "69-wide", "3 6 9 5 1, five notes in fourths", "3-6-9-5-1", ["3", "6", "9", "5", "1"], ["6", "9"], twoHands(2, 3), NO_FLAT_7),
-  row("fourths", "m11-wide", "1 11 ♭7 ♭3 5, three fourths and a third", "1-11-7-3-5", ["1", "11", "b7", "b3", "5"], ["11", "b7"], twoHands(2, 3), MINOR_SEVENTH),
+  row("fourths", "m11-wide", "1 11 ♭7 ♭3 5, three fourths and a third", "1-11-7-3-5",
+    ["1", "11", "b7", "b3", "5"], ["11", "b7"], twoHands(2, 3), MINOR_SEVENTH),
   row("fourths", "13-wide", "♭7 3 13 9 5, fourths with a tritone below", "7-3-13-9-5", ["b7", "3", "13", "9", "5"], ["13", "9"], twoHands(2, 3)),
-  row("fourths", "13sus-wide", "1 4 ♭7 9 13, fourths below a third and a fifth", "1-4-7-9-13", ["1", "4", "b7", "9", "13"], ["b7", "9", "13"], twoHands(2, 3), NO_THIRD),
+  row("fourths", "13sus-wide", "1 4 ♭7 9 13, fourths below a third and a fifth", "1-4-7-9-13",
+    ["1", "4", "b7", "9", "13"], ["b7", "9", "13"], twoHands(2, 3), NO_THIRD),
 ];
 
 // Between the 3rd and the 9th of a dominant stands its 5th, 13th, ♭13th or ♯11th.

@@ -107,10 +107,11 @@ describe("smoothest path", () => {
       let reached: readonly Best[] = [{ rank: [0, 0, 0], choice: [s] }];
       let from: readonly Named[] = [start];
       for (const set of sets.slice(1)) {
-        reached = set.map((to, d) => reached.map((best, c) => ({ rank: plus(best.rank, step(from[c] as Named, to)), choice: [...best.choice, d] })).reduce(better));
+        reached = set.map((to, d) =>
+          reached.map((best, c): Best => ({ rank: plus(best.rank, step(from[c] as Named, to)), choice: [...best.choice, d] })).reduce(better));
         from = set;
       }
-      return reached.map((best, c) => ({ rank: plus(best.rank, step(from[c] as Named, start)), choice: best.choice })).reduce(better);
+      return reached.map((best, c): Best => ({ rank: plus(best.rank, step(from[c] as Named, start)), choice: best.choice })).reduce(better);
     });
     return loops.reduce(better).choice;
   };
