@@ -1,10 +1,10 @@
 import type { DrillRecipe, LevelId, RecipeForAnyKey } from "../drill/index.ts";
-import { CAUTION, drillsOfLevel, levelCatalogue, parseDrillRecipe } from "../drill/index.ts";
+import { CAUTION, drillKeys, drillsOfLevel, levelCatalogue, parseDrillRecipe } from "../drill/index.ts";
 import { MusicError } from "../errors.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { formatPitch, parseNote, pitchClassOf } from "../pitch/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
-import { parseScale, twelveKeys } from "../scale/index.ts";
+import { parseScale } from "../scale/index.ts";
 import { dateAfter } from "./dates.ts";
 import { partsOfDay } from "./day.ts";
 import type { KeyVisit } from "./keys.ts";
@@ -16,7 +16,7 @@ export interface PracticePlanOptions {
   readonly level?: LevelId;
   /** The drills to go through instead of a level's; in minor keys, one without changes gets the minor turnaround. */
   readonly drills?: readonly RecipeForAnyKey[];
-  /** All twelve, each spelled so that the drills' scales read best, or a list in the order to practise. @defaultValue `"all"` */
+  /** All twelve, each spelled so that the first drill reads best, or a list in the order to practise. @defaultValue `"all"` */
   readonly keys?: "all" | readonly string[];
   /** Order of all twelve. @defaultValue `"fourths"` */
   readonly order?: KeyOrder;
@@ -289,8 +289,8 @@ const checkedDrills = (drills: readonly RecipeForAnyKey[], mode: KeyMode): reado
 const keysOf = (options: PracticePlanOptions, drills: readonly RecipeForAnyKey[], mode: KeyMode): readonly NoteName[] => {
   const { keys = "all" } = options;
   const order = oneOf(options.order ?? "fourths", ["fourths", "fifths", "chromatic"], "order");
-  const degrees = drills.flatMap((drill) => parseScale(`C ${drill.scale ?? `${mode} blues`}`).degrees);
-  if (keys === "all") return twelveKeys([...new Set(degrees)], order);
+  const scales = drills.map((drill) => parseScale(`C ${drill.scale ?? `${mode} blues`}`).type);
+  if (keys === "all") return drillKeys(drills[0]?.changes ?? "turnaround", scales[0] as string, order);
   const names = typeof keys === "string" ? [] : keys.map(parseNote);
   if (names.length > 0 && new Set(names.map(pitchClassOf)).size === names.length) return names;
   throw new MusicError({ code: "plan/keys", input: keys, expected: '"all" or a list of different keys' });
