@@ -1,8 +1,9 @@
 import type { Finger, Hand, NoteEvent } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { alterationOf, letterOf, octaveOf } from "../pitch/index.ts";
+import { alterationOf, letterOf, midiNumber, octaveOf } from "../pitch/index.ts";
 import type { BeamState, LaidOutNote, LaidOutRest, TupletEdge } from "../score/index.ts";
-import type { NoteValue } from "../time/index.ts";
+import type { Beats, NoteValue } from "../time/index.ts";
+import { formatBeats } from "../time/index.ts";
 import type { NoteAccidentals, PrintedAccidental } from "./accidentals.ts";
 import type { XmlElement } from "./xml.ts";
 import { element, leaf } from "./xml.ts";
@@ -91,13 +92,34 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
   notations(tupletElements(rest.tupletEdge, 1)),
 ]);
 
+/**
+ * The id of a printed note in the MusicXML that {@link writeMusicXml} makes, which engravers carry on into their pictures: what a
+ * page needs to light the notes that sound.
+ *
+ * @param hand - the staff
+ * @param at - where the printed piece starts, in quarter notes from the first bar line; a grace note's is that of its main note
+ * @param p - its pitch
+ * @param grace - which of the grace notes, from 0; none for a main note
+ *
+ * @example
+ * ```ts
+ * import { beats, noteId, pitch } from "hands-together";
+ *
+ * noteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
+ * ```
+ */
+export function noteId(hand: Hand, at: Beats, p: Pitch, grace?: number): string {
+  const moment = formatBeats(at).replace("-", "m").replace("/", "_");
+  return `${hand}-${moment}-${midiNumber(p)}${grace === undefined ? "" : `-grace${grace + 1}`}`;
+}
+
 /** The `note` elements of an event, or of one tied piece of it: grace notes first, then its pitches from low to high. */
 export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteAccidentals, phrase: PhraseEdges): readonly XmlElement[] => {
   const fingers = fingersAt(note.event);
   const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
   // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
   const marked = Math.max(0, note.event.pitches.findIndex((p) => p !== target(note.event)));
-  const main = note.event.pitches.map((p, i) => element("note", { dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
+  const main = note.event.pitches.map((p, i) => element("note", { id: noteId(place.hand, note.at, p), dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
     i === 0 ? undefined : empty("chord"),
     pitchElement(p),
     leaf("duration", place.duration),
@@ -142,7 +164,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
   const graces = event.graces ?? [];
   return graces.map((grace, i) => {
     const beams: readonly BeamState[] = graces.length === 1 ? [] : Array<BeamState>(2).fill(i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue");
-    return element("note", {}, [
+    return element("note", { id: noteId(place.hand, event.at, grace.pitch, i) }, [
       empty("grace", { slash: grace.style === "crushed" && graces.length === 1 ? "yes" : "no" }),
       pitchElement(grace.pitch),
       leaf("voice", place.voice),
