@@ -47,6 +47,7 @@ describe("Roman numerals", () => {
     ["C", "I6 I6/9 ii9 V13(b9) imaj7 i(maj7) isus4", "C6 C6/9 Dm9 G13(b9) CmMaj7 Cm(maj7) Cmsus4"],
     ["C", "Imaj im I+ viio", "Cmaj Cm C+ Bdim7"],
     ["D", "ii@5 V7@5 I7@3 IV@b7", "Em7/A A7/A D7/F# Gmaj7/C"],
+    ["C", "V7@1/ii V7@7/V", "A7/C D7/B"],
     ["B♭", "V7♯11 ♭III", "F7♯11 Dbmaj7"],
   ])("common practice, no source: in %s, %s is %s", (key, numerals, expected) => {
     expect(symbols(progression(numerals, { key }))).toBe(expected);
