@@ -17,7 +17,8 @@ import type { Grade } from "./improvise/grades.ts";
 import { GRADES } from "./improvise/grades.ts";
 import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
 import { planLine } from "./improvise/plan.ts";
-import { CHORD, CHROMATIC } from "./improvise/problem.ts";
+import type { Problem } from "./improvise/problem.ts";
+import { CHORD, CHROMATIC, SILENT } from "./improvise/problem.ts";
 import type { Solution } from "./improvise/solve.ts";
 import { solve } from "./improvise/solve.ts";
 import type { Line } from "./line.ts";
@@ -97,7 +98,7 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
   const frame = frameOf(changes, options, grade);
   const chance = chanceOf(seed);
   const plan = planLine(changes.bars, frame.grid, grade, options.values, chance);
-  const solution = solve(buildProblem(plan, frame, chance));
+  const solution = search(plan, buildProblem(plan, frame, chance));
   if (solution === undefined) throw conflict(plan, frame, seed);
   const events = addFingers(toEvents(plan, frame, solution, chance));
   return {
@@ -118,6 +119,44 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
     points: solution.points,
   };
 }
+
+const LONG_PHRASE = 8;
+const MOST_PEAKS = 3;
+const ROUNDS = 8;
+
+const LEAST_SPAN = 4;
+
+/**
+ * The best line that keeps the rule about contours, which looks at whole phrases, as far as can be: where a phrase comes to its
+ * highest note too often, the search is made again with that note and all above it kept for the phrase's peak; where it circles in
+ * too narrow a space, with a higher peak; and so on until no phrase does, or no line is left.
+ */
+const search = (plan: Plan, problem: Problem): Solution | undefined => {
+  let found = solve(problem);
+  for (let round = 0; round < ROUNDS && found !== undefined; round++) {
+    const { pitches } = found;
+    let flat = false;
+    for (const { first, last, peak } of plan.phrases) {
+      const heights = pitches.slice(first, last + 1);
+      const top = Math.max(...heights);
+      const peaks = heights.filter((height, i) => height === top && heights[i - 1] !== top).length;
+      if (heights.length < LONG_PHRASE) continue;
+      const bottom = Math.min(...heights);
+      if (top - bottom < LEAST_SPAN) {
+        flat = true;
+        problem.classes.fill(SILENT, peak * problem.width, peak * problem.width + Math.min(problem.width, bottom + LEAST_SPAN));
+      }
+      if (peaks <= MOST_PEAKS) continue;
+      flat = true;
+      for (let i = first; i <= last; i++) if (i !== peak) problem.classes.fill(SILENT, i * problem.width + top, (i + 1) * problem.width);
+    }
+    if (!flat) break;
+    const again = solve(problem);
+    if (again === undefined) break;
+    found = again;
+  }
+  return found;
+};
 
 const HIGHEST = pitch("C7");
 

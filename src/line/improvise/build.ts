@@ -1,4 +1,5 @@
 import type { NoteEvent } from "../../event/index.ts";
+import { pitchClassOf } from "../../pitch/index.ts";
 import type { Scale } from "../../scale/index.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import type { Grid } from "../grid.ts";
@@ -57,7 +58,10 @@ const STRONG_TENSION = 300;
 const STRONG_FOREIGN = -6000;
 const BEAT_CHORD = 500;
 const BEAT_AVOID = -900;
-const CHROMATIC_POINTS = -900;
+const CHROMATIC_POINTS = -700;
+const FAST_REPEAT = -1800;
+const PEAK_POINTS = 2200;
+const HOME_POINTS = 800;
 const BLUE_POINTS = -300;
 const GUIDE_POINTS = 900;
 const LAST_POINTS = 1200;
@@ -99,6 +103,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     limitRepeats: !without.has("repeats"),
   };
   const middle = (low + high) / 2;
+  const tonic = pitchClassOf(frame.scale.tonic);
   const half = (grid.bar / grid.pulse) % 2 === 0 && grid.bar / grid.pulse > 2 ? grid.bar / 2 : grid.bar;
   plan.notes.forEach((note, i) => {
     const phrase = plan.phrases[note.phrase] as Plan["phrases"][number];
@@ -110,11 +115,14 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const last = i === phrase.last;
     const enters = settings.enters(note.at);
     const height = middle + (phrase.contour[i - phrase.first] as number);
+    const ceiling = middle + (phrase.contour[phrase.peak - phrase.first] as number);
+    const leads = (note.at + note.duration) % grid.pulse === 0;
     problem.starts[i] = first ? 1 : 0;
     if (note.step !== undefined) problem.motif[i] = note.step;
     for (let d = -WIDEST; d <= WIDEST; d++) {
       const wide = Math.abs(d) > grade.widest ? -20000 : 0;
-      problem.taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide;
+      const fast = d === 0 && note.duration < grid.pulse / 2 ? FAST_REPEAT : 0;
+      problem.taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + fast;
     }
     for (let p = 0; p < width; p++) {
       const semitones = low + p;
@@ -126,7 +134,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       const scaleTone = setting.inScale[sound] === 1;
       const rests = kind === CHORD || (scaleTone && held && kind !== BLUE);
       const allowed =
-        (kind !== CHROMATIC || (grade.chromatic && !onBeat && !held && !first && !last))
+        (kind !== CHROMATIC || (grade.chromatic && leads && !onBeat && !held && !first && !last))
         && (kind !== BLUE || without.has("blue-third") || (!held && !first && !last))
         && (!first || without.has("clear-start") || kind === CHORD || scaleTone)
         && (!last || without.has("resting-note") || rests)
@@ -140,6 +148,8 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       if (kind === BLUE) points += BLUE_POINTS;
       if (enters && setting.guide[sound] === 1) points += GUIDE_POINTS;
       if (last && kind === CHORD) points += LAST_POINTS;
+      if (i === length - 1 && kind === CHORD && sound === tonic) points += HOME_POINTS;
+      if (semitones >= ceiling) points += i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;
       if (held && kind === AVOID) points += HELD_AVOID;
       problem.unary[at] = points;
     }

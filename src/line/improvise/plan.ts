@@ -23,6 +23,8 @@ export interface PlannedPhrase {
   /** Indexes of its first and last note. */
   readonly first: number;
   readonly last: number;
+  /** Index of the note at which its contour is highest. */
+  readonly peak: number;
   /** Height of its contour over the middle of the range at each note, in semitones. */
   readonly contour: readonly number[];
 }
@@ -53,8 +55,8 @@ const periodsOf = (bars: number, grid: Grid, chance: Chance): readonly number[] 
     const choices: (readonly [number, number])[] = [];
     for (let size = least; size <= Math.min(most, left); size++) {
       if (left - size !== 0 && left - size < least) continue;
-      const square = (done + size) % 4 === 0 || size === least;
-      choices.push([size, square && size % 2 === 0 ? 6 : 1]);
+      const square = (done + size) % 4 === 0;
+      choices.push([size, square ? 12 : size === least && size % 2 === 0 ? 5 : 1]);
     }
     const size = choices.length === 0 ? left : chance.pick(choices);
     periods.push(size);
@@ -86,8 +88,23 @@ interface Spot {
   readonly duration: number;
 }
 
-/** Settles the form, the motifs and the rhythm of a line. */
+/** Settles the form, the motifs and the rhythm of a line: the first plan in which a motif's rhythm comes back, where there are three phrases or more. */
 export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance): Plan => {
+  let plan = draftPlan(bars, grid, grade, values, chance);
+  for (let tries = 1; tries < TRIES && !isAnswered(plan); tries++) plan = draftPlan(bars, grid, grade, values, chance);
+  return plan;
+};
+
+const OPENING = 4;
+
+const isAnswered = ({ notes, phrases }: Plan): boolean => {
+  const openings = phrases
+    .filter(({ first, last }) => last - first + 1 >= OPENING)
+    .map(({ first }) => notes.slice(first + 1, first + OPENING).map((note, i) => note.at - (notes[first + i] as PlannedNote).at).join(" "));
+  return openings.length < 3 || new Set(openings).size < openings.length;
+};
+
+const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance): Plan => {
   const table = cellsOf(grade, grid, values);
   const periods = periodsOf(bars, grid, chance);
   const motifs: Motif[] = [];
@@ -121,7 +138,8 @@ export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineVal
       notes.push({ ...spot, phrase: index, ...(step === undefined ? {} : { step }) });
     });
     const last = notes.length - 1;
-    phrases.push({ motif, role, first, last, contour: contourOf(last - first + 1, grade, chance) });
+    const contour = contourOf(last - first + 1, grade, chance);
+    phrases.push({ motif, role, first, last, peak: first + contour.indexOf(Math.max(...contour)), contour });
     const end = notes[last] as PlannedNote;
     free = end.at + end.duration + rest;
     bar += size;
