@@ -87,6 +87,7 @@ describe("comping", () => {
       comp([{ at: beats(0), duration: beats(4), ...chord }], { metre: metre("4/4"), pattern: "broken-chord" }).map((e) => e.pitches.map(pitchName).join(" "));
     expect(notes(four)).toEqual(["C3", "E3", "A3", "B3", "D4", "B3", "A3", "E3"]);
     expect(notes({ ...C_SHELL, chord: [pitch("E3"), pitch("B3")] })).toEqual(["C3", "E3", "B3", "E3", "B3", "E3", "B3", "E3"]);
+    expect(notes({ ...C_SHELL, chord: [pitch("E3"), pitch("A3"), pitch("D4")] })).toEqual(["C3", "E3", "A3", "D4", "A3", "D4", "A3", "E3"]);
     expect(notes({ ...C_SHELL, chord: [pitch("E3")] })).toEqual(["C3", "E3", "E3", "E3", "E3", "E3", "E3", "E3"]);
   });
 
@@ -132,6 +133,9 @@ describe("comping", () => {
         expect(event.duration.num).toBeGreaterThan(0);
         expect(compareBeats(endOf(event), events[i + 1]?.at ?? endOf(chords.at(-1) as LaidOutChord))).toBeLessThanOrEqual(0);
       });
+      const starts = new Set(events.map((event) => formatBeats(event.at)));
+      const entries = comp(chords, { metre: m, pattern }).filter((event) => chords.some((chord) => formatBeats(chord.at) === formatBeats(event.at)));
+      for (const entry of entries) expect(starts.has(formatBeats(entry.at))).toBe(true);
       expect(compareBeats(addBeats((events[0] as { at: ReturnType<typeof beats> }).at, barLength(m)), beats(0))).toBeGreaterThanOrEqual(0);
     }), { numRuns: 400 });
   });
@@ -173,6 +177,21 @@ describe("comping", () => {
         for (const hit of hits) if (pulses !== undefined) expect(compareBeats(beats(hit.at), beats(pulses))).toBeLessThan(0);
       }
     }
+  });
+
+  it("law: a chord that leaves within the bar has the bar's strokes up to there, and one that enters within it the first ones", () => {
+    fc.assert(fc.property(patterns, metres, fc.integer({ min: 1, max: 5 }), (pattern, m, pulses) => {
+      fc.pre(fitsMetre(pattern, m) && !isEarly(pattern) && compareBeats(multiplyBeats(pulseLength(m), beats(pulses)), barLength(m)) < 0);
+      const change = multiplyBeats(pulseLength(m), beats(pulses));
+      const bar = comp([{ at: beats(0), duration: barLength(m), ...C_SHELL }], { metre: m, pattern });
+      const split = comp([{ at: beats(0), duration: change, ...C_SHELL }, { at: change, duration: subtractBeats(barLength(m), change), ...A_SHELL }], { metre: m, pattern });
+      const starts = (events: typeof bar, from: ReturnType<typeof beats>, length: ReturnType<typeof beats>): string[] => {
+        const own = events.map((event) => subtractBeats(event.at, from)).filter((at) => at.num >= 0 && compareBeats(at, length) < 0);
+        return own.length === 0 ? ["0"] : own.map(formatBeats);
+      };
+      expect(starts(split, beats(0), change)).toEqual(starts(bar, beats(0), change));
+      expect(starts(split, change, barLength(m))).toEqual(starts(bar, beats(0), subtractBeats(barLength(m), change)));
+    }));
   });
 
   it("law: two bars of one chord are one bar twice, but for what is held or struck over the bar line", () => {
