@@ -36,20 +36,18 @@ const neighbour = (colour: number): boolean | undefined => (colour === 0 ? undef
 /** What a note is to its scale, as one number: whether it is the tonic, and its finger in the scale's pattern (0 for none). */
 export const roleOf = (tonic: boolean, pattern: number): number => pattern * 2 + (tonic ? 1 : 0);
 
+/** The finger of the scale's pattern that a role holds. */
+export const patternIn = (role: number): Finger | undefined => (role >> 1 === 0 ? undefined : ((role >> 1) as Finger));
+
 /** The window of one note, as the note rules see it. */
-export const noteWindow = (finger: Finger, previous: number, black: number, next: number, role: number): NoteWindow => {
-  const pattern = role >> 1;
-  const previousBlack = neighbour(previous);
-  const nextBlack = neighbour(next);
-  return {
-    finger,
-    black: black === 1,
-    tonic: role % 2 === 1,
-    ...(pattern === 0 ? {} : { pattern: pattern as Finger }),
-    ...(previousBlack === undefined ? {} : { previousBlack }),
-    ...(nextBlack === undefined ? {} : { nextBlack }),
-  };
-};
+const noteWindow = (finger: Finger, previous: number, black: number, next: number, role: number): NoteWindow => ({
+  finger,
+  black: black === 1,
+  previousBlack: neighbour(previous),
+  nextBlack: neighbour(next),
+  tonic: role % 2 === 1,
+  pattern: patternIn(role),
+});
 
 /** Builds the tables of a set of rules. */
 export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): Model => {

@@ -15,6 +15,18 @@ const INNER_FINGERS = 0b01111;
 // Every key belongs to the chromatic scale; none of them is its home under the hand.
 const CHROMATIC = 12;
 
+/** The fingers of an octave by step, and what they cost there. */
+export interface OctavePattern {
+  readonly fingers: readonly Finger[];
+  readonly cost: number;
+}
+
+// Twelve keys of a few scales for both hands; a server that is asked for all kinds must not keep them all.
+const KEPT = 128;
+const patterns = new Map<string, OctavePattern>();
+
+const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
+
 /** The pitches of one octave of a scale from a tonic, without the octave. */
 export const octaveOf = (scale: Scale, tonic: Pitch): readonly Pitch[] => scale.degrees.map((degree) => transpose(tonic, degreeInterval(degree)));
 
@@ -42,8 +54,21 @@ export const octavePattern = (
   hand: Hand,
   options: RuleOptions,
   fixed: Readonly<Record<number, Finger>> = {},
-): { readonly fingers: readonly Finger[]; readonly cost: number } => {
+): OctavePattern => {
   requireOctave(pitches);
+  const plain = options.weights === undefined && options.without === undefined && Object.keys(fixed).length === 0;
+  if (!plain) return solvePattern(pitches, hand, options, fixed);
+  const key = [hand, options.size, options.rules, modulo12((pitches[0] as Pitch).semitones), ...pitches.map((p) => p.semitones - (pitches[0] as Pitch).semitones)].join(" ");
+  const kept = patterns.get(key);
+  if (kept !== undefined) return kept;
+  const pattern = solvePattern(pitches, hand, options, fixed);
+  const oldest = patterns.size >= KEPT ? patterns.keys().next().value : undefined;
+  if (oldest !== undefined) patterns.delete(oldest);
+  patterns.set(key, pattern);
+  return pattern;
+};
+
+const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: RuleOptions, fixed: Readonly<Record<number, Finger>>): OctavePattern => {
   const length = pitches.length;
   // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
   const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));
@@ -74,8 +99,6 @@ const distanceTo = (pitches: readonly Pitch[], step: number, hand: Hand): number
 
 /** The scale that is meant: itself, or read from its name. */
 export const scaleOf = (scale: Scale | string): Scale => (typeof scale === "string" ? parseScale(scale) : scale);
-
-const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
 
 /** The fingers of a scale in every octave, by pitch class. */
 export const scalePatternByClass = (scale: Scale | string, hand: Hand): ReadonlyMap<number, Finger> => {

@@ -45,12 +45,7 @@ const chargeUpTo = (question: Question, fingers: readonly number[], at: number):
   for (const [rule, weight] of RULE_SETS[rules]) {
     if (rule.reads === "note") {
       const neighbour = (i: number): boolean | undefined => (has(i) ? keyColour(pitches[wrap(i)] as Pitch) === "black" : undefined);
-      const [previousBlack, nextBlack] = [neighbour(at - 1), neighbour(at + 1)];
-      sum += weight * rule.points({
-        ...key(at), tonic: false,
-        ...(previousBlack === undefined ? {} : { previousBlack }),
-        ...(nextBlack === undefined ? {} : { nextBlack }),
-      });
+      sum += weight * rule.points({ ...key(at), previousBlack: neighbour(at - 1), nextBlack: neighbour(at + 1), tonic: false, pattern: undefined });
     } else if (rule.reads === "pair") {
       if (has(at - 1)) sum += weight * rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: "plain" }, spans);
     } else if (has(at - 2) && has(at - 1)) {

@@ -13,14 +13,14 @@ export interface FingeredKey {
  */
 export type MoveKind = "plain" | "fast" | "slide" | "crushed";
 
-/** One note with the colours of its neighbours; a neighbour is absent at the ends of a passage. */
+/** One note with the colours of its neighbours; they are undefined at the ends of a passage. */
 export interface NoteWindow extends FingeredKey {
-  readonly previousBlack?: boolean;
-  readonly nextBlack?: boolean;
+  readonly previousBlack: boolean | undefined;
+  readonly nextBlack: boolean | undefined;
   /** Whether the note names the scale that is being played. */
   readonly tonic: boolean;
   /** The finger that the note has when its scale is played by itself, where a scale was named. */
-  readonly pattern?: Finger;
+  readonly pattern: Finger | undefined;
 }
 
 /** Two consecutive notes. */
