@@ -18,6 +18,8 @@ const precedes = (a: Rank, b: Rank): boolean => {
 };
 
 const UNIT = 2 ** 20;
+// Milliseconds: brute force needs a second or two, several on a busy machine.
+const PATIENCE = 60_000;
 const topOf = (c: Candidate): number => Math.max(...(c.upper ?? c.pitches).map((p) => p.semitones));
 
 /** Rank of one chosen sequence under the documented rules; `undefined` when it breaks one. */
@@ -88,14 +90,14 @@ describe("smoothest path", () => {
     }), { numRuns: 3000, seed: 11 });
     expect(found).toBeGreaterThan(1500);
     expect(blocked).toBeGreaterThan(200);
-  });
+  }, PATIENCE);
 
   it("law: the same where chords return, so that equal sets are one array", () => {
     fc.assert(fc.property(setsOf(2, 3), fc.array(fc.nat(1), { minLength: 2, maxLength: 6 }), rules, (pool, order, options) => {
       const sets = order.map((i) => pool[i % pool.length] as Named[]);
       expect(namesOf(solved(sets, options))).toEqual(namesOf(bruteForce(sets, options)));
     }), { numRuns: 1000, seed: 12 });
-  });
+  }, PATIENCE);
 
   /** An independent check for long loops: from every start forwards, keeping the best whole sequence to each candidate. */
   const forwards = (sets: readonly (readonly Named[])[]): readonly number[] => {
@@ -145,7 +147,7 @@ describe("smoothest path", () => {
       const [from, to] = stuck < 0 ? [sets.length, 1] : [stuck, stuck + 1];
       expect(() => smoothestPath(sets, options)).toThrowError(expect.objectContaining({ input: `chord ${from} to chord ${to}`, reason: "cannot-be-done" }));
     }), { numRuns: 1500, seed: 14 });
-  });
+  }, PATIENCE);
 
   it("law: fixing the first or last voicing, or forbidding a form, is the same as leaving the others out", () => {
     fc.assert(fc.property(setsOf(4, 4), fc.boolean(), fc.nat(3), fc.nat(3), (sets, loop, f, l) => {
