@@ -33,8 +33,8 @@ const snippets = [...walk("src", ".ts"), ...walk("docs", ".md"), "README.md"].fl
 // `expression; // => literal` becomes an equality, `expression; // throws "code"` an expected error.
 const checked = (code: string): string =>
   code
-    .replace(/^(?!\s*(?:const|let|import|\/\/))(\s*)(.+?);\s*\/\/ => (.+)$/gm, "$1__equal($2, ($3));")
-    .replace(/^(\s*)(?!const|let|import)(.+?);\s*\/\/ throws "(.+)"$/gm, '$1__throws(() => $2, "$3");')
+    .replace(/^(?!\s*(?:(?:const|let|import)\b|\/\/))(\s*)(.+?);\s*\/\/ => (.+)$/gm, "$1__equal($2, ($3));")
+    .replace(/^(\s*)(?!(?:const|let|import)\b)(.+?);\s*\/\/ throws "(.+)"$/gm, '$1__throws(() => $2, "$3");')
     .replace(/^import \{([^}]*)\} from "hands-together(?:\/[a-z-]+)?";$/gm, "const {$1} = __api;")
     .replace(/^import type .*$/gm, "");
 

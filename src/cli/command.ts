@@ -1,5 +1,9 @@
+import type { Command } from "commander";
 import { MusicError } from "../errors.ts";
 import type { Terminal } from "./io.ts";
+
+/** Adds one command to the program; `done` takes its exit code. */
+export type AddCommand = (program: Command, terminal: Terminal, done: (exitCode: number) => void) => void;
 
 /** What a command made of one item: the JSON of the contract and the text for a reader. */
 export interface Answer {
@@ -22,16 +26,16 @@ export const errorJson = ({ code, input, expected, hint, reason }: MusicError): 
  *
  * @returns the exit code: 0, or that of the first refusal
  */
-export function answerEach(item: string, json: boolean, terminal: Terminal, answer: (item: string) => Answer): number {
+export async function answerEach(item: string, json: boolean, terminal: Terminal, answer: (item: string) => Answer | Promise<Answer>): Promise<number> {
   const print = (a: Answer): void => terminal.write(json || item === "-" ? `${JSON.stringify(a.json)}\n` : `${a.text}\n`);
   if (item !== "-") {
-    print(answer(item));
+    print(await answer(item));
     return 0;
   }
   let code = 0;
   for (const line of linesOf(terminal.readStdin())) {
     try {
-      print(answer(line));
+      print(await answer(line));
     } catch (error) {
       if (!(error instanceof MusicError)) throw error;
       code ||= exitCodeOf(error);

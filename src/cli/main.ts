@@ -8,7 +8,7 @@ process.stdout.on("error", (error: NodeJS.ErrnoException) => {
   process.exitCode = 0;
 });
 
-process.exitCode = run(process.argv.slice(2), {
+process.exitCode = await run(process.argv.slice(2), {
   write: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),
   readStdin: () => readFileSync(0, "utf8"),

@@ -1,5 +1,6 @@
 import { Command, CommanderError } from "commander";
 import { MusicError } from "../errors.ts";
+import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
@@ -9,9 +10,6 @@ import { addPacketCommand } from "./commands/packet.ts";
 import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
 
-/** Adds one command to the program; `done` takes its exit code. */
-export type AddCommand = (program: Command, terminal: Terminal, done: (exitCode: number) => void) => void;
-
 const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addPacketCommand, addCheckCommand];
 
 /**
@@ -20,7 +18,7 @@ const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFi
  * @param args - the words after the program's name
  * @returns the exit code: 0, 1 when something asked for can't be done, 2 for bad input
  */
-export function run(args: readonly string[], terminal: Terminal): number {
+export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
   let exitCode = 0;
   const program = new Command("hands-together")
     .description("Two-hand jazz-piano practice material: voicings, fingering, drills.")
@@ -30,7 +28,7 @@ export function run(args: readonly string[], terminal: Terminal): number {
   for (const add of COMMANDS) add(program, terminal, (code) => { exitCode = code; });
   for (const command of program.commands) command.exitOverride().configureOutput({ writeOut: terminal.write, writeErr: terminal.complain });
   try {
-    program.parse(args, { from: "user" });
+    await program.parseAsync(args, { from: "user" });
     return exitCode;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;

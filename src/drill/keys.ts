@@ -21,7 +21,7 @@ const degreeOf = ({ steps, semitones }: Interval): Degree => {
  * ```ts
  * import { drillKeys } from "hands-together";
  *
- * drillKeys("turnaround", "major blues"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G"]
+ * drillKeys("turnaround", "major blues"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
  * ```
  */
 export function drillKeys(changes: string, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {

@@ -54,7 +54,7 @@ export interface Drill {
  * const drill = makeDrill({ key: "Eb", left: "rootless", values: "triplets" });
  * drill.title; // => "Turnaround in E♭"
  * drill.score.bars; // => 4
- * drill.voiced.totalMotion < 20; // => true
+ * drill.voiced.forms.length; // => 4
  * ```
  */
 export function makeDrill(recipe: DrillRecipe): Drill {

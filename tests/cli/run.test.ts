@@ -10,10 +10,10 @@ interface Result {
   readonly err: string;
 }
 
-const call = (args: readonly string[], stdin = ""): Result => {
+const call = async (args: readonly string[], stdin = ""): Promise<Result> => {
   let out = "";
   let err = "";
-  const code = run(args, { write: (text) => { out += text; }, complain: (text) => { err += text; }, readStdin: () => stdin, columns: undefined });
+  const code = await run(args, { write: (text) => { out += text; }, complain: (text) => { err += text; }, readStdin: () => stdin, columns: undefined });
   return { code, out, err };
 };
 
@@ -24,8 +24,8 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 const lineCount = (text: string): number => text.split("\n").filter((line) => line !== "").length;
 
 describe("command line", () => {
-  it("chord: spells a symbol in the JSON of the contract", () => {
-    expect(call(["chord", "G13(b9)", "--json"])).toEqual({
+  it("chord: spells a symbol in the JSON of the contract", async () => {
+    expect(await call(["chord", "G13(b9)", "--json"])).toEqual({
       code: 0,
       err: "",
       out: `${JSON.stringify({
@@ -33,11 +33,11 @@ describe("command line", () => {
         tones: [["1", "G"], ["3", "B"], ["5", "D"], ["b7", "F"], ["b9", "Ab"], ["13", "E"]].map(([degree, note]) => ({ degree, note })),
       })}\n`,
     });
-    expect(call(["chord", "Cm7/Bb"]).out).toContain("B♭ in the bass");
+    expect((await call(["chord", "Cm7/Bb"])).out).toContain("B♭ in the bass");
   });
 
-  it("voice: one JSON document with forms, pitches and motion", () => {
-    const { code, out } = call(["voice", "Dm9 | G13 | Cmaj9", "--style", "rootless", "--json"]);
+  it("voice: one JSON document with forms, pitches and motion", async () => {
+    const { code, out } = await call(["voice", "Dm9 | G13 | Cmaj9", "--style", "rootless", "--json"]);
     const json = JSON.parse(out) as { voicings: { symbol: string; form: string; pitches: string[] }[]; motion: number[]; totalMotion: number };
     expect(code).toBe(0);
     expect(json.voicings.map((voicing) => voicing.symbol)).toEqual(["Dm9", "G13", "Cmaj9"]);
@@ -50,26 +50,26 @@ describe("command line", () => {
     expect(json.totalMotion).toBe(6);
   });
 
-  it("voice: a loop's motion has one more entry, back to the first chord", () => {
-    const { out } = call(["voice", "turnaround", "--key", "Eb", "--style", "shell", "--loop", "--json"]);
+  it("voice: a loop's motion has one more entry, back to the first chord", async () => {
+    const { out } = await call(["voice", "turnaround", "--key", "Eb", "--style", "shell", "--loop", "--json"]);
     const json = JSON.parse(out) as { voicings: unknown[]; motion: number[]; totalMotion: number };
     expect(json.motion).toHaveLength(json.voicings.length);
     expect(json.motion.reduce((a, b) => a + b, 0)).toBe(json.totalMotion);
   });
 
-  it("finger: notes and scales, the top note once", () => {
-    const notes = JSON.parse(call(["finger", "C4 D4 Eb4 E4", "--hand", "right", "--json"]).out) as { pitches: string[]; fingers: number[] };
+  it("finger: notes and scales, the top note once", async () => {
+    const notes = JSON.parse((await call(["finger", "C4 D4 Eb4 E4", "--hand", "right", "--json"])).out) as { pitches: string[]; fingers: number[] };
     expect(notes.pitches).toEqual(["C4", "D4", "Eb4", "E4"]);
     expect(notes.fingers).toHaveLength(4); // fingers of single scales are held against tables in tests/fingering
-    const scale = JSON.parse(call(["finger", "--scale", "C major", "--octaves", "2", "--json"]).out) as { pitches: string[]; fingers: number[]; crossings: { index: number; kind: string }[] };
+    const scale = JSON.parse((await call(["finger", "--scale", "C major", "--octaves", "2", "--json"])).out) as { pitches: string[]; fingers: number[]; crossings: { index: number; kind: string }[] };
     expect(scale.pitches).toHaveLength(29);
     expect(scale.pitches[14]).toBe("C6");
     expect(scale.fingers.slice(0, 15).join("")).toBe("123123412312345");
     expect(scale.crossings.slice(0, 3)).toEqual([{ index: 3, kind: "thumb-under" }, { index: 7, kind: "thumb-under" }, { index: 10, kind: "thumb-under" }]);
   });
 
-  it("drill: writes MusicXML, MIDI and JSON, and says where", () => {
-    const { code, out } = call(["drill", "--key", "Eb", "--changes", "turnaround", "--left", "shell", "--right", "up-and-down", "--values", "triplets", "--tempo", "110", "--out", folder, "--json"]);
+  it("drill: writes MusicXML, MIDI and JSON, and says where", async () => {
+    const { code, out } = await call(["drill", "--key", "Eb", "--changes", "turnaround", "--left", "shell", "--right", "up-and-down", "--values", "triplets", "--tempo", "110", "--out", folder, "--json"]);
     expect(code).toBe(0);
     const { files } = JSON.parse(out) as { files: string[] };
     expect(files.map((file) => file.split(".").at(-1))).toEqual(["musicxml", "mid", "json"]);
@@ -77,9 +77,9 @@ describe("command line", () => {
     expect(readFileSync(files[1] as string).subarray(0, 4).toString()).toBe("MThd");
   });
 
-  it("drill: reads recipes one a line and answers in order, refusals included", () => {
+  it("drill: reads recipes one a line and answers in order, refusals included", async () => {
     const lines = ['{"key":"Eb"}', '{"key":"H"}', "{", '{"key":"F","left":"rootless"}'].join("\n");
-    const { code, out, err } = call(["drill", "-", "--out", folder], lines);
+    const { code, out, err } = await call(["drill", "-", "--out", folder], lines);
     const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { files?: string[]; error?: { code: string; input: unknown } });
     expect(answers.map((answer) => answer.files?.length ?? answer.error?.code)).toEqual([3, "pitch/key", "cli/drill", 3]);
     expect(code).toBe(2);
@@ -87,9 +87,9 @@ describe("command line", () => {
     expect(readdirSync(folder)).toHaveLength(6);
   });
 
-  it.each(["chord", "voice", "finger"])("%s: reads one item a line for - and answers in JSON Lines, in step", (command) => {
+  it.each(["chord", "voice", "finger"])("%s: reads one item a line for - and answers in JSON Lines, in step", async (command) => {
     const items = { chord: ["Cmaj7", "Cmaj8", "Dm7"], voice: ["Dm9 | G13", "I viii", "Cmaj7"], finger: ["C4 D4", "H4", "E4 F4 G4"] }[command] as string[];
-    const { code, out, err } = call([command, "-"], `${items.join("\r\n")}\n\n`);
+    const { code, out, err } = await call([command, "-"], `${items.join("\r\n")}\n\n`);
     const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { error?: { code: string; expected: string } });
     expect(answers).toHaveLength(3);
     expect(answers.map((answer) => answer.error === undefined)).toEqual([true, false, true]);
@@ -102,8 +102,8 @@ describe("command line", () => {
     [["finger"]], [["finger", "C4", "--scale", "C major"]], [["finger", "--scale", "C majr"]], [["drill"]], [["drill", "--key", "C", "--left", "shells"]],
     [["drill", "--key", "C", "--octaves", "9"]], [["drill", "--key", "C", "--tempo", "fast"]], [["drill", "--key", "C", "--feel", "bouncy"]], [["voice", ""]], [["voice", "N.C."]],
     [["finger", "C4", "--hand", "third"]], [["chords", "C"]], [["chord"]], [["chord", "C", "--jsn"]], [["drill", "--key", "C", "--scale", "nonsense"]], [["drill", "recipe.json"]],
-  ])("bad input %j: what was expected on standard error, exit 2, no file touched", (args) => {
-    const { code, out, err } = call([...args, ...(args[0] === "drill" ? ["--out", folder] : [])]);
+  ])("bad input %j: what was expected on standard error, exit 2, no file touched", async (args) => {
+    const { code, out, err } = await call([...args, ...(args[0] === "drill" ? ["--out", folder] : [])]);
     expect(code).toBe(2);
     expect(out).toBe("");
     expect(err).toMatch(/expected|error|Expected/);
@@ -111,36 +111,36 @@ describe("command line", () => {
     expect(readdirSync(folder)).toEqual([]);
   });
 
-  it("says what was expected in one line", () => {
-    expect(call(["drill", "--key", "H", "--out", folder]).err).toMatch(/^pitch\/key: got "H", expected a key such as Eb.*\n$/);
-    expect(call(["voice", "Cmaj8"]).err).toMatch(/^chord\/symbol: got "Cmaj8", expected .*did you mean Cmaj.*\n$/);
+  it("says what was expected in one line", async () => {
+    expect((await call(["drill", "--key", "H", "--out", folder])).err).toMatch(/^pitch\/key: got "H", expected a key such as Eb.*\n$/);
+    expect((await call(["voice", "Cmaj8"])).err).toMatch(/^chord\/symbol: got "Cmaj8", expected .*did you mean Cmaj.*\n$/);
   });
 
-  it("refuses an existing file without --force, and a folder that can't be made", () => {
-    expect(call(["drill", "--key", "C", "--out", folder]).code).toBe(0);
+  it("refuses an existing file without --force, and a folder that can't be made", async () => {
+    expect((await call(["drill", "--key", "C", "--out", folder])).code).toBe(0);
     const before = readdirSync(folder).map((name) => readFileSync(join(folder, name), "utf8"));
-    const again = call(["drill", "--key", "C", "--tempo", "90", "--out", folder]);
+    const again = await call(["drill", "--key", "C", "--tempo", "90", "--out", folder]);
     expect([again.code, again.out]).toEqual([2, ""]);
     expect(again.err).toMatch(/^cli\/exists: .*--force/);
     expect(readdirSync(folder).map((name) => readFileSync(join(folder, name), "utf8"))).toEqual(before);
-    expect(call(["drill", "--key", "C", "--tempo", "90", "--out", folder, "--force"]).code).toBe(0);
+    expect((await call(["drill", "--key", "C", "--tempo", "90", "--out", folder, "--force"])).code).toBe(0);
     writeFileSync(join(folder, "file"), "");
-    const nowhere = call(["drill", "--key", "C", "--out", join(folder, "file", "below")]);
+    const nowhere = await call(["drill", "--key", "C", "--out", join(folder, "file", "below")]);
     expect([nowhere.code, nowhere.out, lineCount(nowhere.err)]).toEqual([2, "", 1]);
   });
 
-  it("every command has help with the caution where spans, speed or repetition are set", () => {
+  it("every command has help with the caution where spans, speed or repetition are set", async () => {
     for (const command of ["chord", "voice", "finger", "drill"]) {
-      const { code, out } = call([command, "--help"]);
+      const { code, out } = await call([command, "--help"]);
       expect(code).toBe(0);
       expect(out).toContain("--json");
       if (command !== "chord") expect(out).toContain("stop at any pain");
     }
-    expect(call(["--help"]).out).toContain("drill");
+    expect((await call(["--help"])).out).toContain("drill");
   });
 
-  it("exits 1 when what was asked for can't be done", () => {
-    const { code, err } = call(["voice", "Cmaj9", "--style", "rootless", "--span", "2"]);
+  it("exits 1 when what was asked for can't be done", async () => {
+    const { code, err } = await call(["voice", "Cmaj9", "--style", "rootless", "--span", "2"]);
     expect(code).toBe(1);
     expect(lineCount(err)).toBe(1);
   });
@@ -150,8 +150,8 @@ describe("packet", () => {
   const small = (): string[] => ["packet", "--keys", "C Eb", "--levels", "1,3", "--exercises", "2", "--out", folder];
   const all = (root: string): string[] => readdirSync(root, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name)).sort();
 
-  it("writes every key and level, hands separate and together, with an index that links them all", () => {
-    const { code, out, err } = call([...small(), "--json"]);
+  it("writes every key and level, hands separate and together, with an index that links them all", async () => {
+    const { code, out, err } = await call([...small(), "--json"]);
     expect(code).toBe(0);
     const { files } = JSON.parse(out) as { files: string[] };
     expect(files).toHaveLength(1 + 2 * 2 * 2 * 6);
@@ -162,24 +162,24 @@ describe("packet", () => {
     expect(lineCount(err)).toBe(8); // a plain line a drill, since this is no terminal
   });
 
-  it("goes on where it stopped, and refuses what differs", () => {
-    call(small());
+  it("goes on where it stopped, and refuses what differs", async () => {
+    await call(small());
     const files = all(folder);
     const whole = files.map((file) => readFileSync(file, "base64"));
     rmSync(files[3] as string);
     rmSync(files.at(-1) as string);
-    expect(call(small()).code).toBe(0);
+    expect((await call(small())).code).toBe(0);
     expect(all(folder).map((file) => readFileSync(file, "base64"))).toEqual(whole);
-    const other = call([...small(), "--tempo", "90"]);
+    const other = await call([...small(), "--tempo", "90"]);
     expect([other.code, other.out]).toEqual([2, ""]);
     expect(all(folder).map((file) => readFileSync(file, "base64"))).toEqual(whole);
-    expect(call([...small(), "--tempo", "90", "--force"]).code).toBe(0);
+    expect((await call([...small(), "--tempo", "90", "--force"])).code).toBe(0);
   });
 
   // midi-file (npm): an independent reader.
   it("law: hands separate together equal hands together", async () => {
     const { parseMidi } = await import("midi-file");
-    call(small());
+    await call(small());
     const onsets = (file: string): string[] => {
       const { tracks } = parseMidi(readFileSync(file));
       return tracks.flatMap((track) => {
@@ -208,19 +208,19 @@ describe("packet", () => {
     }
   });
 
-  it.each([["--keys", "C H"], ["--keys", ""], ["--levels", "9"], ["--levels", ","], ["--order", "sideways"], ["--changes", "I viii"], ["--scale", "nothing"]])("refuses %s %j", (option, value) => {
-    const { code, out } = call(["packet", option, value, "--out", join(folder, "new")]);
+  it.each([["--keys", "C H"], ["--keys", ""], ["--levels", "9"], ["--levels", ","], ["--order", "sideways"], ["--changes", "I viii"], ["--scale", "nothing"]])("refuses %s %j", async (option, value) => {
+    const { code, out } = await call(["packet", option, value, "--out", join(folder, "new")]);
     expect([code, out]).toEqual([2, ""]);
     expect(readdirSync(folder)).toEqual([]);
   });
 });
 
 describe("check", () => {
-  const drill = (...args: string[]): string[] => (JSON.parse(call(["drill", "--key", "C", "--out", folder, "--json", ...args]).out) as { files: string[] }).files;
+  const drill = async (...args: string[]): Promise<string[]> => (JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json", ...args])).out) as { files: string[] }).files;
 
-  it("reads MusicXML, MIDI and JSON, and finds nothing in an exercise", () => {
-    for (const file of drill()) {
-      const { code, out } = call(["check", file, "--feel", "2:1", "--changes", "turnaround", "--key", "C", "--scale", "C major blues", "--json"]);
+  it("reads MusicXML, MIDI and JSON, and finds nothing in an exercise", async () => {
+    for (const file of await drill()) {
+      const { code, out } = await call(["check", file, "--feel", "2:1", "--changes", "turnaround", "--key", "C", "--scale", "C major blues", "--json"]);
       const json = JSON.parse(out) as { phrases: { bar: number; beat: string; notes: number }[]; findings: unknown[] };
       expect(code).toBe(0);
       expect(json.findings).toEqual([]);
@@ -228,25 +228,25 @@ describe("check", () => {
     }
   });
 
-  it("says where, what and what to try", () => {
-    const [, , file] = drill() as [string, string, string];
+  it("says where, what and what to try", async () => {
+    const [, , file] = await drill() as [string, string, string];
     const score = JSON.parse(readFileSync(file, "utf8")) as { right: { duration: string }[] };
     score.right = score.right.slice(0, 3);
     const cut = join(folder, "cut.json");
     writeFileSync(cut, JSON.stringify({ ...score, phrases: [] }));
-    const json = JSON.parse(call(["check", cut, "--json"]).out) as { findings: { rule: string; bar: number; beat: string; message: string }[] };
+    const json = JSON.parse((await call(["check", cut, "--json"])).out) as { findings: { rule: string; bar: number; beat: string; message: string }[] };
     expect(json.findings.length).toBeGreaterThan(0);
     for (const finding of json.findings) expect(Object.keys(finding)).toEqual(expect.arrayContaining(["rule", "bar", "beat", "message"]));
-    expect(call(["check", cut]).out).toContain("try:");
+    expect((await call(["check", cut])).out).toContain("try:");
   });
 
-  it("refuses what is no score", () => {
+  it("refuses what is no score", async () => {
     const file = join(folder, "x.json");
     for (const text of ["", "{", "{}", "hello", "<a/>", "MThd"]) {
       writeFileSync(file, text);
-      const { code, out, err } = call(["check", file]);
+      const { code, out, err } = await call(["check", file]);
       expect([code, out, lineCount(err)]).toEqual([2, "", 1]);
     }
-    expect(call(["check", join(folder, "none.json")]).code).toBe(2);
+    expect((await call(["check", join(folder, "none.json")])).code).toBe(2);
   });
 });

@@ -6,12 +6,11 @@ import { parseKey } from "../../pitch/index.ts";
 import { progression } from "../../progression/index.ts";
 import { parseFeel } from "../../swing/index.ts";
 import { formatBeats } from "../../time/index.ts";
-import type { Answer } from "../command.ts";
+import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { readInput } from "../io.ts";
 import { wholeNumber } from "../options.ts";
 import { isMidi, scoreFromBytes } from "../read-score.ts";
-import type { AddCommand } from "../run.ts";
 
 interface Options {
   readonly changes?: string;
@@ -33,8 +32,8 @@ export const addCheckCommand: AddCommand = (program, terminal, done) => {
     .option("--feel <feel>", "the feel that a MIDI file is played with, such as 2:1 (straight, unless given)")
     .option("--track <n>", "the track of a MIDI file (the highest, unless given)", wholeNumber(1, 1000))
     .option("--json", "prints one JSON document")
-    .action((file: string, options: Options) => {
-      done(answerEach(file, options.json === true, terminal, (item) => answer(item, options)));
+    .action(async (file: string, options: Options) => {
+      done(await answerEach(file, options.json === true, terminal, (item) => answer(item, options)));
     });
 };
 

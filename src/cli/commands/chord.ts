@@ -1,9 +1,8 @@
 import type { Command } from "commander";
 import { formatChord, parseChord } from "../../chord/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
-import type { Answer } from "../command.ts";
+import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import type { AddCommand } from "../run.ts";
 import { sideways } from "../table.ts";
 
 export const addChordCommand: AddCommand = (program, terminal, done) => {
@@ -12,8 +11,8 @@ export const addChordCommand: AddCommand = (program, terminal, done) => {
     .description("spells a chord symbol")
     .argument("<symbol>", 'a chord symbol such as "G13(b9)"; - reads one a line from standard input')
     .option("--json", "prints one JSON document")
-    .action((symbol: string, options: { json?: boolean }, _command: Command) => {
-      done(answerEach(symbol, options.json === true, terminal, spell));
+    .action(async (symbol: string, options: { json?: boolean }, _command: Command) => {
+      done(await answerEach(symbol, options.json === true, terminal, spell));
     });
 };
 

@@ -4,12 +4,11 @@ import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
 import { CAUTION, makeDrill } from "../../drill/index.ts";
 import { exerciseCatalogue } from "../../line/index.ts";
-import type { Answer } from "../command.ts";
+import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { drillFiles, drillName } from "../drill-files.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
-import type { AddCommand } from "../run.ts";
 
 const BACKINGS = [...backingCatalogue.map((row) => row.id), "none"] as const;
 
@@ -44,15 +43,15 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
-    .action((recipes: string | undefined, { out, force, json, ...given }: Options) => {
+    .action(async (recipes: string | undefined, { out, force, json, ...given }: Options) => {
       const answer = (recipe: DrillRecipe): Answer => write(makeDrill(recipe), out, force === true);
       if (recipes === "-") {
-        done(answerEach("-", true, terminal, (line) => answer({ ...given, ...parseLine(line) } as DrillRecipe)));
+        done(await answerEach("-", true, terminal, (line) => answer({ ...given, ...parseLine(line) } as DrillRecipe)));
         return;
       }
       if (recipes !== undefined) throw new MusicError({ code: "cli/drill", input: recipes, expected: "options, or - for recipes on standard input" });
       if (given.key === undefined) throw new MusicError({ code: "cli/drill", input: "", expected: "--key and a key, such as --key Eb" });
-      done(answerEach(given.key, json === true, terminal, (key) => answer({ ...given, key })));
+      done(await answerEach(given.key, json === true, terminal, (key) => answer({ ...given, key })));
     });
 };
 

@@ -4,10 +4,9 @@ import { MusicError } from "../../errors.ts";
 import { fingerPassage, fingerScale, formatFingering } from "../../fingering/index.ts";
 import type { Pitch } from "../../pitch/index.ts";
 import { parsePitch, pitchName } from "../../pitch/index.ts";
-import type { Answer } from "../command.ts";
+import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { oneOf, wholeNumber } from "../options.ts";
-import type { AddCommand } from "../run.ts";
 
 interface Options {
   readonly hand: Hand;
@@ -28,11 +27,11 @@ export const addFingerCommand: AddCommand = (program, terminal, done) => {
     .option("--why", "says why: a sentence a note, and the cost rule by rule")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
-    .action((notes: string | undefined, options: Options) => {
+    .action(async (notes: string | undefined, options: Options) => {
       if ((notes === undefined) === (options.scale === undefined)) {
         throw new MusicError({ code: "cli/finger", input: notes ?? "", expected: 'either notes ("C4 D4 E4") or --scale "C major"' });
       }
-      done(answerEach(notes ?? (options.scale as string), options.json === true, terminal, (item) => answer(item, options, terminal.columns)));
+      done(await answerEach(notes ?? (options.scale as string), options.json === true, terminal, (item) => answer(item, options, terminal.columns)));
     });
 };
 

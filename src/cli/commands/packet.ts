@@ -8,13 +8,13 @@ import { packetIndex } from "../../handout/index.ts";
 import { exerciseCatalogue } from "../../line/index.ts";
 import { formatPitch, parseNote } from "../../pitch/index.ts";
 import type { KeyOrder } from "../../scale/index.ts";
+import type { AddCommand } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { drillName, packetFiles, plainName } from "../drill-files.ts";
 import type { OutputFile, Terminal } from "../io.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import { progress } from "../progress.ts";
-import type { AddCommand } from "../run.ts";
 
 interface Options {
   readonly keys: string;
@@ -45,10 +45,10 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`)
-    .action((keys: string | undefined, options: Options) => {
+    .action(async (keys: string | undefined, options: Options) => {
       if (keys !== undefined && keys !== "-") throw new MusicError({ code: "cli/packet", input: keys, expected: "options, or - for lists of keys on standard input" });
       const folder = (list: string): string => (keys === "-" ? join(options.out, plainName(list)) : options.out);
-      done(answerEach(keys ?? options.keys, options.json === true, terminal, (list) => {
+      done(await answerEach(keys ?? options.keys, options.json === true, terminal, (list) => {
         const files = makePacket({ ...options, keys: list, out: folder(list) }, terminal);
         return { json: { files }, text: `${files.length} files; start at ${join(folder(list), "index.html")}\n${CAUTION}` };
       }));

@@ -7,10 +7,9 @@ import { barPosition, formatBeats } from "../../time/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
 import { MusicError } from "../../errors.ts";
-import type { Answer } from "../command.ts";
+import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { oneOf, wholeNumber } from "../options.ts";
-import type { AddCommand } from "../run.ts";
 import { table } from "../table.ts";
 
 const STYLES = ["shell", "rootless", "two-note-shell", "three-note-rootless", "guide-tones", "close", "drop-2", "fourths", "spread"] as const satisfies readonly VoicingStyle[];
@@ -34,8 +33,8 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
     .option("--span <semitones>", "the widest stretch of one hand: 12 an octave, 14 a ninth, 16 a tenth", wholeNumber(1, 24), 12)
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
-    .action((changes: string, options: Options) => {
-      done(answerEach(changes, options.json === true, terminal, (item) => answer(item, options)));
+    .action(async (changes: string, options: Options) => {
+      done(await answerEach(changes, options.json === true, terminal, (item) => answer(item, options)));
     });
 };
 
