@@ -89,7 +89,7 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  * by the player's own clock.
  *
  * Three steps, each exact in its own cost. First the shift: of all transpositions of both hands up to two octaves and octaves of
- * either hand, the one of the cheapest reading of the take's first hundred keys. Then order and pitch: the cheapest reading of all
+ * either hand, the one of the cheapest reading of the take's first 48 keys. Then order and pitch: the cheapest reading of all
  * keys, where a missed note costs 4 (a grace note 2), an extra one 4, a wrong key 5 within a whole step, 6 an octave off, 7 within
  * a fifth, and going back or ahead 10; the keys of a chord come in any order, and a hand may be up to a quarter note ahead of the
  * other. Then, run by run, the clock: a smooth curve through the right notes on the beat gives each key its place in quarter notes,
@@ -123,7 +123,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     return (struck[key] as Struck).midi === a.midi + shift[a.hand];
   };
   requireRelated(first, isRight, struck.length);
-  const spans = runSpans(first, struck.length);
+  const bar = beatsToNumber(barLength(score.metre));
+  const spans = settleJumps(first, asked, struck, seconds, runSpans(first, asked, struck.length, bar), shift);
   const lag = leftLag(asked, first.meant, seconds, isRight, spans);
   const timing = { asked, seconds, isRight, lag, step: clockStep(score) };
   const rough = spans.map(({ from, to }) => heardMoments(timing, from, Array.from(first.meant.subarray(from, to))));
@@ -141,7 +142,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     const again = solve(scope.map((note) => asked[note] as Asked), timed, { jumps: false, shift }) as Solution;
     const meant = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
     const better = heardMoments(timing, from, meant);
-    return { from, to, scope, meant, clock: fitClock(better.length === 0 ? heard : better, timing.step, pace) };
+    // By the clock the run may begin later or end earlier than it seemed to.
+    return { from, to, scope: scopeOf(asked, meant, start, end), meant, clock: fitClock(better.length === 0 ? heard : better, timing.step, pace) };
   });
   return {
     kind: "alignment",
@@ -169,9 +171,58 @@ const requireRelated = (first: Solution, isRight: IsRight, count: number): void 
   });
 };
 
-const runSpans = (first: Solution, count: number): readonly { readonly from: number; readonly to: number }[] => {
-  const starts = [...new Set([0, ...first.jumps])].filter((at) => at < count);
+interface KeySpan {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** The keys of each run. A jump ahead of less than a bar is a few missed notes in the same run. */
+const runSpans = (first: Solution, asked: readonly Asked[], count: number, bar: number): readonly KeySpan[] => {
+  const soundsAt = (key: number, by: 1 | -1): number | undefined => {
+    for (let k = key; k >= 0 && k < count; k += by) if ((first.meant[k] as number) >= 0) return (asked[first.meant[k] as number] as Asked).sounds;
+    return undefined;
+  };
+  const isStart = (at: number): boolean => {
+    const ahead = (soundsAt(at, 1) ?? -Infinity) - (soundsAt(at - 1, -1) ?? Infinity);
+    return ahead <= 0 || ahead >= bar;
+  };
+  const starts = [...new Set([0, ...first.jumps.filter((at) => at > 0 && at < count && isStart(at))])];
   return starts.map((from, i) => ({ from, to: starts[i + 1] ?? count }));
+};
+
+// Keys before a jump that may belong after it.
+const DOUBTFUL = 3;
+
+/**
+ * Where the last keys before a jump could as well be the first after it, which costs the same, the longer silence decides. Moves the
+ * boundary and what those keys meant.
+ */
+const settleJumps = (first: Solution, asked: readonly Asked[], struck: readonly Struck[], seconds: readonly number[], spans: readonly KeySpan[], shift: Shift): readonly KeySpan[] => {
+  const settled = spans.map((span) => ({ ...span }));
+  for (let r = 1; r < settled.length; r++) {
+    const [before, after] = [settled[r - 1] as { from: number; to: number }, settled[r] as { from: number; to: number }];
+    const landing = first.meant[after.from] as number;
+    const met = new Set(Array.from(first.meant.subarray(after.from, after.to)));
+    const gap = (key: number): number => (seconds[key] as number) - (seconds[key - 1] as number);
+    for (let by = 1; by <= DOUBTFUL && landing >= 0 && after.from - by > before.from + 1; by++) {
+      const key = after.from - by;
+      if (!(gap(key) > 1.5 * gap(after.from))) continue;
+      const moved: number[] = [];
+      for (let k = key; k < after.from; k++) {
+        const { sounds: latest } = asked[landing] as Asked;
+        const note = asked.find((a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && !moved.includes(a.index) &&
+          a.midi + shift[a.hand] === (struck[k] as Struck).midi);
+        if (note === undefined) break;
+        moved.push(note.index);
+      }
+      if (moved.length < by) continue;
+      moved.forEach((note, i) => { first.meant[key + i] = note; });
+      before.to = key;
+      after.from = key;
+      break;
+    }
+  }
+  return settled;
 };
 
 /** The asked notes from the first to the last that a run meant, widened to the ends of the score where it began or ended there. */
@@ -201,7 +252,7 @@ interface Timing {
 /** By how many seconds the left hand comes after the right where both play together: the median. */
 const leftLag = (
   asked: readonly Asked[], meant: Int32Array, seconds: readonly number[], isRight: IsRight,
-  spans: readonly { readonly from: number; readonly to: number }[],
+  spans: readonly KeySpan[],
 ): number => {
   const lags: number[] = [];
   for (const { from, to } of spans) {

@@ -56,8 +56,11 @@ const splitAtPauses = (heard: readonly Heard[]): { readonly pieces: readonly (re
     if (before !== undefined) {
       const near = [...all.slice(Math.max(0, i - 1 - FEWEST), i - 1), ...all.slice(i, i + FEWEST)];
       const pace = near.length === 0 ? (all[i - 1] as number) : median(near);
-      const excess = h.seconds - before.seconds - pace * (h.beat - before.beat);
-      if (excess > Math.max(STOP_BEATS * pace, STOP_SECONDS)) pauses.push({ beat: h.beat, seconds: excess });
+      const excess = (from: Heard, to: Heard): number => to.seconds - from.seconds - pace * (to.beat - from.beat);
+      // One moment that was read wrong is no stop: those beside it must tell the same.
+      const [earlier, later] = [heard[i - 2] ?? before, heard[i + 1] ?? h];
+      const least = Math.min(excess(before, h), excess(earlier, h), excess(before, later));
+      if (least > Math.max(STOP_BEATS * pace, STOP_SECONDS)) pauses.push({ beat: h.beat, seconds: excess(before, h) });
       else {
         (pieces.at(-1) as Heard[]).push(h);
         return;

@@ -1,4 +1,5 @@
 import type { Hand } from "../event/index.ts";
+import { COST } from "./cost.ts";
 import type { Struck, Wanted } from "./solve.ts";
 import { solve } from "./solve.ts";
 
@@ -6,7 +7,7 @@ import { solve } from "./solve.ts";
 export type Shift = Readonly<Record<Hand, number>>;
 
 // Keys from which the shift is told; enough for any hand position, and bounded for long takes.
-const LISTENED = 100;
+const LISTENED = 48;
 // What another octave or another key must save before it is believed.
 const OCTAVE_PRICE = 4;
 const KEY_PRICE = 6;
@@ -31,7 +32,7 @@ const countKeys = (keys: readonly number[]): ReadonlyMap<number, number> => {
 };
 
 /**
- * How a take is transposed: the shift of cheapest exact reading for its first hundred keys, of all shifts of both hands up to two
+ * How a take is transposed: the shift of cheapest exact reading for its first 48 keys, of all shifts of both hands up to two
  * octaves and of octaves of either hand.
  */
 export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]): Shift => {
@@ -41,13 +42,20 @@ export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]):
     const asked = countKeys(wanted.slice(0, LISTENED).map((note) => note.midi + shift[note.hand]));
     return [...played].reduce((sum, [key, count]) => sum + Math.min(count, asked.get(key) ?? 0), 0);
   };
+  const pitches = { right: new Set<number>(), left: new Set<number>() };
+  for (const note of wanted) pitches[note.hand].add(note.midi);
+  // Keys that a shift finds nowhere in the score cost at least an extra note each, or a little more.
+  const atLeast = (shift: Shift): number => COST.extra * heard.filter(({ midi, hand }) =>
+    (["right", "left"] as const).every((side) => (hand !== undefined && hand !== side) || !pitches[side].has(midi - shift[side]))).length;
   // The likeliest first, so that the others are given up early; the written key first among equals.
   const ordered = candidates().map((candidate) => ({ ...candidate, vote: likely(candidate.shift) }))
     .sort((a, b) => b.vote - a.vote || a.price - b.price);
   let [best, least, leastPrice] = [NONE, Infinity, Infinity];
   for (const { shift, price } of ordered) {
     const margin = price < leastPrice ? 0.5 : 0;
-    const solution = solve(wanted, heard, { jumps: true, shift, below: least - price + margin });
+    const below = least - price + margin;
+    if (atLeast(shift) >= below) continue;
+    const solution = solve(wanted, heard, { jumps: true, shift, below });
     if (solution === undefined) continue;
     [best, least, leastPrice] = [shift, solution.cost + price, price];
   }

@@ -38,6 +38,9 @@ export interface Solution {
 
 const MOST_AT_ONCE = 12;
 
+// Jumps of equal cost: back rather than ahead, and the shorter, is meant. All of them together stay below the least difference in cost, which is 1.
+const PER_JUMP = 1e-4;
+
 // What a step did, where it was not to take a key for the note of that index.
 const START = -1;
 /** What the first state of all comes from. */
@@ -217,6 +220,11 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
     return cost < missing(note) + COST.extra ? cost : Infinity;
   };
 
+  const count = (key: number): number => {
+    const r = Math.floor(key / width);
+    return (right.behind[r] as number) + (left.behind[key - r * width] as number);
+  };
+
   /** Calls back for every note that may come next, hands no further apart than allowed, with the state once it is behind. */
   const eachNext = (key: number, visit: (note: number, next: number) => void): void => {
     const r = Math.floor(key / width);
@@ -235,37 +243,30 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
 
   /** Adds the states reached by passing notes over, in order of how many notes lie behind; returns which states to go on from. */
   const close = (layer: Layer, limit: number, from: number, to: number): readonly number[] => {
-    const count = (key: number): number => {
-      const r = Math.floor(key / width);
-      return (right.behind[r] as number) + (left.behind[key - r * width] as number);
-    };
-    const buckets = new Map<number, number[]>();
-    let least = Infinity;
-    const file = (i: number): void => {
-      const c = count(layer.keys[i] as number);
-      least = Math.min(least, c);
-      const bucket = buckets.get(c);
-      if (bucket === undefined) buckets.set(c, [i]);
-      else bucket.push(i);
-    };
-    for (let i = 0; i < layer.keys.length; i++) file(i);
+    const counts = layer.keys.map(count);
+    const reached = layer.keys.map((_, i) => i).sort((a, b) => (counts[a] as number) - (counts[b] as number));
     const live: number[] = [];
-    for (let c = least; c <= wanted.length; c++) {
-      const bucket = buckets.get(c);
-      if (bucket === undefined) continue;
-      for (const i of bucket) {
+    // States with as many notes behind as are being looked at, and those with one more.
+    let current: number[] = [];
+    let following: number[] = [];
+    let behind = -1;
+    for (let next = 0; next < reached.length || following.length > 0;) {
+      behind = following.length > 0 ? behind + 1 : (counts[reached[next] as number] as number);
+      [current, following] = [following, []];
+      while (next < reached.length && counts[reached[next] as number] === behind) current.push(reached[next++] as number);
+      for (const i of current) {
         const cost = layer.costs[i] as number;
         if (cost >= limit) continue;
         const own = layer.from[i] === NOWHERE ? START : steps.add(layer.from[i] as number, layer.what[i] as number);
         layer.steps[i] = own;
         let late = false;
-        eachNext(layer.keys[i] as number, (note, next) => {
+        eachNext(layer.keys[i] as number, (note, state) => {
           const time = (wanted[note] as Wanted).sounds;
           if (time < from) late = true;
           const passed = cost + missing(note);
-          if (time > to || passed >= limit || !layer.improves(next, passed)) return;
+          if (time > to || passed >= limit || !layer.improves(state, passed)) return;
           const known = layer.keys.length;
-          if (layer.put(next, passed, own, SKIP) === known) file(known);
+          if (layer.put(state, passed, own, SKIP) === known) following.push(known);
         });
         // What can no longer be played is passed over at once.
         if (!late) live.push(i);
@@ -294,24 +295,30 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
       const cost = Math.min(whole, jumping);
       if (!(cost < below)) return undefined;
       const last = end !== undefined && whole < jumping ? (layer.steps[end] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
-      return { cost, ...steps.trace(last, struck.length) };
+      return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
     const next = new Layer();
+    const most = Math.min(below, cheapest + COST.extra + ceiling);
     for (const i of live) {
       const [state, cost, from] = [layer.keys[i] as number, layer.costs[i] as number, layer.steps[i] as number];
-      const most = Math.min(below, cheapest + COST.extra + ceiling);
-      const offer = (to: number, total: number, op: number): void => {
-        if (total < most && next.improves(to, total)) next.put(to, total, from, op);
-      };
-      eachNext(state, (note, to) => offer(to, cost + price(note, key), note));
-      offer(state, cost + COST.extra, EXTRA);
+      eachNext(state, (note, to) => {
+        const total = cost + price(note, key);
+        if (total < most && next.improves(to, total)) next.put(to, total, from, note);
+      });
+      const extra = cost + COST.extra;
+      if (extra < most && next.improves(state, extra)) next.put(state, extra, from, EXTRA);
     }
     if (places !== undefined) {
       const dearer = next.costs.reduce((least, cost) => Math.min(least, cost), Infinity) > cheapest;
       const total = cheapest + ceiling;
       if (dearer && total < below) {
         const from = layer.steps[best] as number;
-        places(key, shift, (to, note) => { if (next.improves(to, total)) next.put(to, total, from, LANDED - note); });
+        const start = count(layer.keys[best] as number);
+        places(key, shift, (to, note) => {
+          const by = count(to) - 1 - start;
+          const far = total + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
+          if (next.improves(to, far)) next.put(to, far, from, LANDED - note);
+        });
       }
     }
     layer = next;

@@ -21,6 +21,7 @@ export interface TroubleSpot {
 
 const FEWEST = 3;
 const FEWEST_IN_BAR = 2;
+const SHARE_IN_BAR = 0.4;
 // At least half of the slips, and twice what chance would put there.
 const SHARE = 0.5;
 const OVER_CHANCE = 2;
@@ -63,7 +64,7 @@ const byBar = (hand: Hand, places: readonly Place[], slips: readonly Slip[]): re
     const bar = places[slip.place]?.asked[0]?.bar as number;
     bars.set(bar, [...(bars.get(bar) ?? []), slip]);
   }
-  return [...bars].filter(([, own]) => own.length >= FEWEST_IN_BAR)
+  return [...bars].filter(([, own]) => own.length >= Math.max(FEWEST_IN_BAR, SHARE_IN_BAR * slips.length))
     .sort((a, b) => b[1].length - a[1].length || a[0] - b[0]).slice(0, WORST_BARS)
     .map(([, own]) => spot(hand, places, own, slips.length));
 };

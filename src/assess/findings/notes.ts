@@ -86,7 +86,7 @@ export const troubleSpot: FindingRule = {
   id: "trouble-spot",
   title: "Slips in one kind of place",
   topic: "notes",
-  threshold: "three slips or more at one kind of crossing or leap, at least half of the hand's slips and twice what chance would put there; or two in one bar",
+  threshold: "three slips or more at one kind of crossing or leap, at least half of the hand's slips and twice what chance would put there; or in one bar two or more and two in five of the hand's slips",
   source: OURS,
   find: ({ troubleSpots, hands }) => troubleSpots.map((spot): Found => {
     const { hand, difficulty, slips, of, bars } = spot;
@@ -95,7 +95,7 @@ export const troubleSpot: FindingRule = {
     if (difficulty === undefined) {
       return {
         weight: 0.08 + (5 * slips) / Math.max(1, asked), hand, bars, figures,
-        text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips are in ${inBars(bars)}; the rest goes well.`,
+        text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips are in ${inBars(bars)}.`,
         advice: { hands: hand, bars, slower: 0.7, how: `Only ${inBars(bars)}, ${handWords(hand)} alone, then with the bar before it.` },
       };
     }
