@@ -12,7 +12,7 @@ import { answerEach } from "../command.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import { table } from "../table.ts";
 
-const STYLES = ["shell", "rootless", "two-note-shell", "three-note-rootless", "guide-tones", "close", "drop-2", "fourths", "spread"] as const satisfies readonly VoicingStyle[];
+const STYLES = ["shell", "rootless", "two-note-shell", "three-note-rootless", "guide-tones", "close", "drop-2", "fourths", "tenth", "spread"] as const satisfies readonly VoicingStyle[];
 
 interface Options {
   readonly style: VoicingStyle;
