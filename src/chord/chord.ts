@@ -10,17 +10,21 @@ import { HIGH_DEGREES, LOW_DEGREES } from "./shape.ts";
 
 /** One tone of a chord: its degree against the root and its spelled name. */
 export interface ChordTone {
+  /** Counted against the major scale of the root. */
   readonly degree: Degree;
+  /** Spelled with the letter of its degree. */
   readonly note: NoteName;
 }
 
 /** A chord symbol that has been read and spelled. */
 export interface Chord {
+  /** Tells a chord from other values. */
   readonly kind: "chord";
   /** The symbol as it was written. */
   readonly symbol: string;
   /** The same chord in the library's own ASCII spelling, such as `"Dm7"` or `"G7(b9)/B"`. */
   readonly canonical: string;
+  /** The note that the degrees count from. */
   readonly root: NoteName;
   /** The lowest note: the root unless a slash names another. */
   readonly bass: NoteName;

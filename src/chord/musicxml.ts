@@ -13,11 +13,13 @@ export interface HarmonyDegree {
    * chord, whose seventh is minor: an added ♭7 has 0, an added major seventh 1.
    */
   readonly alter: number;
+  /** Whether the kind gains a tone, has one moved, or loses one. */
   readonly type: "add" | "alter" | "subtract";
 }
 
 /** What a MusicXML `harmony` element says of a chord. */
 export interface Harmony {
+  /** The chord's root. */
   readonly root: NoteName;
   /** A `kind-value` of MusicXML 4.0. */
   readonly kind: string;

@@ -9,10 +9,13 @@ export interface ProgressionRow {
   readonly title: string;
   /** The changes in the chart grammar, as Roman numerals. */
   readonly changes: string;
+  /** The mode that its numerals are read in. */
   readonly mode: KeyMode;
+  /** The metre that it is played in unless another is asked for. */
   readonly metre: MetreName;
   /** Length in bars, repeats played out. */
   readonly bars: number;
+  /** Where it is written down, or that it is common practice. */
   readonly source: string;
 }
 

@@ -23,6 +23,7 @@ export interface ChordSpan extends Span {
 
 /** A named part of a form. */
 export interface ProgressionSection {
+  /** As written between the brackets. */
   readonly name: string;
   /** Its first bar, from 1. */
   readonly bar: number;
@@ -32,8 +33,11 @@ export interface ProgressionSection {
 
 /** Chords in exact time, in a key. */
 export interface Progression {
+  /** Tells a progression from other values. */
   readonly kind: "progression";
+  /** The key that numerals and signatures are read in. */
   readonly key: Key;
+  /** The metre of every bar. */
   readonly metre: Metre;
   /** Length in bars, repeats played out. */
   readonly bars: number;
