@@ -50,7 +50,7 @@ export interface GenerateOptions {
   readonly seed?: number;
   /** 1 for eighths and quarters on scale and chord, to 5 with sixteenths, chromatic notes and wide leaps. @defaultValue 3 */
   readonly grade?: 1 | 2 | 3 | 4 | 5;
-  /** The scale or its name. @defaultValue the major or minor scale of the progression's key */
+  /** The scale or its name. @defaultValue the major or minor scale of the progression's key, or its mixolydian scale where the key note carries a dominant seventh */
   readonly scale?: Scale | string;
   /** @defaultValue the mixture of the grade */
   readonly values?: LineValues;
@@ -177,9 +177,13 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOpt
   return { slots: chordSlots(changes.spans ?? []), scale: scaleOf(changes, options), grid, grade, low, high, voicings: options.voicings ?? [] };
 };
 
-const scaleOf = ({ key }: { readonly key?: Key }, { scale }: GenerateOptions): Scale => {
+/** Whether the chord of the key note is a dominant seventh, as in the blues. */
+const hasBluesTonic = (key: Key, spans: Changes["spans"] = []): boolean =>
+  spans.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
+
+const scaleOf = ({ key, spans }: Changes & { readonly key?: Key }, { scale }: GenerateOptions): Scale => {
   if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
-  if (key !== undefined) return parseScale(`${key.tonic} ${key.mode}`);
+  if (key !== undefined) return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, spans) ? "mixolydian" : key.mode}`);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };
 
@@ -221,13 +225,15 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
   for (let i = written.length - 2; i >= 0; i--) {
     if (spelled[i]?.kind === CHROMATIC) written[i] = leadingInto(written[i + 1] as Pitch, (written[i] as Pitch).semitones);
   }
+  let lastGrace = -Infinity;
   return plan.notes.map((note, i): NoteEvent => {
     const main = written[i] as Pitch;
     const before = written[i - 1];
     const slides = spelled[i]?.kind === CHORD && spelled[i]?.guide === true && note.duration >= 4
       && keyColour(main) === "white" && keyColour(blueNoteBelow(main)) === "black"
       && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
-    const grace: GraceNote | undefined = slides && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
+    const grace: GraceNote | undefined = slides && i - lastGrace > 3 && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
+    if (grace !== undefined) lastGrace = i;
     return {
       at: ticksToBeats(note.at),
       duration: ticksToBeats(note.duration),

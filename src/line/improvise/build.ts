@@ -59,7 +59,9 @@ const STRONG_FOREIGN = -6000;
 const BEAT_CHORD = 500;
 const BEAT_AVOID = -900;
 const CHROMATIC_POINTS = -700;
-const FAST_REPEAT = -1800;
+const FAST_REPEAT = -2200;
+const RUN_REPEAT = -900;
+const FALL_POINTS = 3000;
 const PEAK_POINTS = 2200;
 const HOME_POINTS = 800;
 const BLUE_POINTS = -300;
@@ -98,6 +100,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     starts: new Uint8Array(length),
     motifPoints: MOTIF_POINTS,
     recoveryPoints: RECOVERY_POINTS,
+    fallPoints: FALL_POINTS,
     apart: APART_POINTS,
     resolve: !(without.has("chromatic-resolves") || without.has("blue-third")),
     limitRepeats: !without.has("repeats"),
@@ -116,13 +119,17 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const enters = settings.enters(note.at);
     const height = middle + (phrase.contour[i - phrase.first] as number);
     const ceiling = middle + (phrase.contour[phrase.peak - phrase.first] as number);
-    const leads = (note.at + note.duration) % grid.pulse === 0;
+    const before = plan.notes[i - 1];
+    const after = plan.notes[i + 1];
+    const joined = before !== undefined && before.at + before.duration === note.at;
+    // A chromatic note stands between two others and leads onto a beat.
+    const leads = joined && note.at + note.duration === after?.at && after.at % grid.pulse === 0;
+    const repeat = note.step === 0 || !joined ? 0 : note.duration < grid.pulse / 2 ? FAST_REPEAT : note.duration < grid.pulse ? RUN_REPEAT : 0;
     problem.starts[i] = first ? 1 : 0;
     if (note.step !== undefined) problem.motif[i] = note.step;
     for (let d = -WIDEST; d <= WIDEST; d++) {
       const wide = Math.abs(d) > grade.widest ? -20000 : 0;
-      const fast = d === 0 && note.duration < grid.pulse / 2 ? FAST_REPEAT : 0;
-      problem.taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + fast;
+      problem.taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + (d === 0 ? repeat : 0);
     }
     for (let p = 0; p < width; p++) {
       const semitones = low + p;
@@ -147,7 +154,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       if (kind === CHROMATIC) points += CHROMATIC_POINTS;
       if (kind === BLUE) points += BLUE_POINTS;
       if (enters && setting.guide[sound] === 1) points += GUIDE_POINTS;
-      if (last && kind === CHORD) points += LAST_POINTS;
+      if (last && kind === CHORD) points += setting.stable[sound] === 1 ? LAST_POINTS : LAST_POINTS / 4;
       if (i === length - 1 && kind === CHORD && sound === tonic) points += HOME_POINTS;
       if (semitones >= ceiling) points += i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;
       if (held && kind === AVOID) points += HELD_AVOID;

@@ -41,6 +41,8 @@ const MOST_NOTES = 25;
 const SHORTEST = 48;
 const LONGEST = 162;
 const QUARTER = 12;
+/** The least share of its room that a phrase fills: what is left is silence. */
+const LEAST_SHARE = 0.6;
 /** Tries at a phrase before one outside these bounds is taken, where a short form leaves no room. */
 const TRIES = 24;
 
@@ -181,7 +183,7 @@ const fillPhrase = (
   let best: Filled | undefined;
   for (let tries = 0; tries < TRIES; tries++) {
     const room = Math.min(limit - from, LONGEST);
-    const least = Math.min(room, SHORTEST);
+    const least = Math.min(room, Math.max(SHORTEST, Math.round(room * LEAST_SHARE)));
     const wanted = least + chance.below(Math.max(1, room - least + 1));
     const longer = least + chance.below(Math.max(1, room - least + 1));
     const filled = fill(from, from + Math.max(wanted, longer), from + room, isLast, table, grid, motif, chance);

@@ -11,6 +11,8 @@ export interface Setting {
   readonly classes: Uint8Array;
   /** By pitch class: whether it is a guide tone of the chord. */
   readonly guide: Uint8Array;
+  /** By pitch class: whether it is the chord's root, third or fifth. */
+  readonly stable: Uint8Array;
   /** By pitch class: the spelled pitch in the octave from C4. */
   readonly spelled: readonly Pitch[];
   /** By pitch class: whether the note is in the scale, so that a phrase may rest on it. */
@@ -24,6 +26,7 @@ const CHROMATICS: readonly Pitch[] = Array.from({ length: 12 }, (_, i) => pitchF
 export const settingOf = (chord: Chord | undefined, scale: Scale): Setting => {
   const classes = new Uint8Array(12).fill(CHROMATIC);
   const guide = new Uint8Array(12);
+  const stable = new Uint8Array(12);
   const inScale = new Uint8Array(12);
   const spelled = [...CHROMATICS];
   const tonic = pitchClassOf(scale.tonic);
@@ -38,5 +41,6 @@ export const settingOf = (chord: Chord | undefined, scale: Scale): Setting => {
   };
   (chord === undefined ? scale.notes : chordScale(chord, scale)).forEach(place);
   for (const note of chord === undefined ? [] : guideTones(chord)) guide[pitchClassOf(note)] = 1;
-  return { classes, guide, spelled, inScale };
+  for (const { degree, note } of chord?.tones ?? []) if (/[135]$/.test(degree) && degree.length < 3) stable[pitchClassOf(note)] = 1;
+  return { classes, guide, stable, spelled, inScale };
 };

@@ -3,15 +3,21 @@ import { BACK, CHROMATIC, INTERVALS, LEAP, NO_STEP, SILENT, WIDEST, mayFollow } 
 
 const OUT = -0x40000000;
 
-// What a state remembers besides its pitch: nothing, that the note repeats the last, or a leap that has to turn back.
+// What a state remembers besides its pitch: nothing, that the note repeats the last, a leap that has to turn back, or a step
+// down, which lets a chromatic note go on falling.
 const PLAIN = 0;
 const REPEATED = 1;
 const LEAPT_UP = 2;
 const LEAPT_DOWN = 3;
-const MEMORIES = 4;
+const STEPPED_DOWN = 4;
+const MEMORIES = 5;
 
-const memoryOf = (interval: number): number =>
-  interval === 0 ? REPEATED : interval >= LEAP ? LEAPT_UP : interval <= -LEAP ? LEAPT_DOWN : PLAIN;
+const memoryOf = (interval: number, to: number): number =>
+  interval === 0 ? REPEATED
+  : interval >= LEAP ? LEAPT_UP
+  : interval <= -LEAP ? LEAPT_DOWN
+  : to === CHROMATIC && interval < 0 && interval >= -2 ? STEPPED_DOWN
+  : PLAIN;
 
 /** The best line and its score. */
 export interface Solution {
@@ -20,11 +26,11 @@ export interface Solution {
 }
 
 /**
- * The line of the highest score, exactly, by dynamic programming over pitch and the last interval's kind; of several,
- * the one whose last differing note is lower. `undefined` when no line keeps what it must.
+ * The line of the highest score, exactly, by dynamic programming over pitch and the kind of the last interval; of several it
+ * gives always the same one. `undefined` when no line keeps what it must.
  */
 export const solve = (problem: Problem): Solution | undefined => {
-  const { length, width, classes, unary, letters, taste, motif, starts, motifPoints, recoveryPoints, apart, resolve, limitRepeats } = problem;
+  const { length, width, classes, unary, letters, taste, motif, starts, motifPoints, recoveryPoints, fallPoints, apart, resolve, limitRepeats } = problem;
   const states = width * MEMORIES;
   let now = new Int32Array(states).fill(OUT);
   let next = new Int32Array(states);
@@ -43,7 +49,8 @@ export const solve = (problem: Problem): Solution | undefined => {
       const repeated = now[width + a] as number;
       const up = now[2 * width + a] as number;
       const down = now[3 * width + a] as number;
-      if (plain === OUT && repeated === OUT && up === OUT && down === OUT) continue;
+      const falling = now[4 * width + a] as number;
+      if (plain === OUT && repeated === OUT && up === OUT && down === OUT && falling === OUT) continue;
       const from = classes[row - width + a] as number;
       const fromLetter = letters[row - width + a] as number;
       const low = Math.max(0, a - WIDEST);
@@ -53,18 +60,23 @@ export const solve = (problem: Problem): Solution | undefined => {
         if (to === SILENT) continue;
         const d = b - a;
         if (!start && resolve && from >= CHROMATIC && !mayFollow(from, to, d)) continue;
-        let best = plain;
+        const hangs = from === CHROMATIC && d < 0 && !start ? fallPoints : 0;
+        let best = plain === OUT ? OUT : plain - hangs;
         let memory = PLAIN;
+        if (falling > best) {
+          best = falling;
+          memory = STEPPED_DOWN;
+        }
         if (repeated > best && (start || d !== 0 || !limitRepeats)) {
           best = repeated;
           memory = REPEATED;
         }
-        const afterUp = up === OUT ? OUT : start || (d < 0 && d >= -BACK) ? up : up - recoveryPoints;
+        const afterUp = up === OUT ? OUT : (start || (d < 0 && d >= -BACK) ? up : up - recoveryPoints) - hangs;
         if (afterUp > best) {
           best = afterUp;
           memory = LEAPT_UP;
         }
-        const afterDown = down === OUT ? OUT : start || (d > 0 && d <= BACK) ? down : down - recoveryPoints;
+        const afterDown = down === OUT ? OUT : (start || (d > 0 && d <= BACK) ? down : down - recoveryPoints) - hangs;
         if (afterDown > best) {
           best = afterDown;
           memory = LEAPT_DOWN;
@@ -74,7 +86,7 @@ export const solve = (problem: Problem): Solution | undefined => {
           ? -apart * Math.abs(d)
           : (taste[tasteRow + d] as number) + (asked !== NO_STEP && (letters[row + b] as number) - fromLetter === asked ? motifPoints : 0);
         const points = best + edge + (unary[row + b] as number);
-        const state = (start ? PLAIN : memoryOf(d)) * width + b;
+        const state = (start ? PLAIN : memoryOf(d, to)) * width + b;
         if (points > (next[state] as number)) {
           next[state] = points;
           back[backRow + state] = memory * width + a;
