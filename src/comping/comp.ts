@@ -85,6 +85,8 @@ export function fitsMetre(pattern: CompingId, m: Metre): boolean {
  * A stroke that a pattern has before the bar line (an anticipation) belongs to the chord after it and cuts the chord before short; where no
  * chord sounds just before, it is struck on the beat. A chord that leaves before the pattern comes to strike it is struck where it enters.
  *
+ * Leaps and quick repetition are not safe for every hand: warm up, start slowly, take breaks, stop at pain, and ask a teacher or a clinician.
+ *
  * @param chords - in order of time, not overlapping
  * @returns events in order of time, one at a time; a pickup into bar 1 lies before the first bar line, at a negative moment
  * @throws MusicError `comping/pattern` or `comping/pickup` when there is no such row; `comping/metre` when the pattern has no bar of this

@@ -16,7 +16,16 @@ export interface PickupRow {
 
 const COMMON = "common practice, no source";
 
-/** The pickups; a new one is one more row. */
+/**
+ * The pickups; a new one is one more row.
+ *
+ * @example
+ * ```ts
+ * import { pickupCatalogue } from "hands-together";
+ *
+ * pickupCatalogue[0].play; // => ["fifth", "root"]
+ * ```
+ */
 export const pickupCatalogue = [
   { id: "fifth", title: "5th, then root, in triplets", grade: 2, play: ["fifth", "root"], each: "1/3", source: COMMON },
   { id: "below", title: "the semitone below, then root, in triplets", grade: 3, play: ["semitone-below", "root"], each: "1/3", source: COMMON },

@@ -304,6 +304,8 @@ describe("bass lines: common practice", () => {
     const code = (expected: string) => expect.objectContaining({ code: expected });
     expect(() => bassLine(changes, { range: { from: "C2", to: "E2" } })).toThrowError(code("backing/range"));
     expect(() => bassLine(changes, { range: { from: "C3", to: "E2" } })).toThrowError(code("backing/range"));
+    // C is the only tone of the chord in this range, and may not come twice.
+    expect(() => bassLine(parseChart("C6 | %", { key: "C" }), { manner: "two-beat", range: { from: "C2", to: "D2" } })).toThrowError(code("backing/range"));
     expect(() => bassLine(changes, { seed: 1.5 })).toThrowError(code("backing/seed"));
     expect(() => bassLine(changes, { manner: "wlaking" as BassId })).toThrowError(/did you mean walking\?/);
     expect(() => bassLine({ ...changes, metre: { kind: "metre", count: 7, unit: 8 } }, { manner: "two-beat" })).toThrowError(code("backing/metre"));
