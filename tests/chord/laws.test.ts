@@ -1,9 +1,12 @@
 import fc from "fast-check";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { formatChord, parseChord, transposeChord } from "../../src/chord/index.ts";
 import { interval, negate, pitchClassOf, transposeNote } from "../../src/pitch/index.ts";
 import type { IntervalName, NoteName } from "../../src/pitch/index.ts";
 import { composed, root, semitonesOf } from "./symbols.ts";
+
+// Many cases; a busy machine must not fail them.
+vi.setConfig({ testTimeout: 120_000 });
 
 const RUNS = { numRuns: 3000, seed: 20240 };
 const LETTERS = "CDEFGAB";

@@ -1,8 +1,11 @@
 import fc from "fast-check";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { musicXmlHarmony, parseChord } from "../../src/chord/index.ts";
 import type { Harmony } from "../../src/chord/index.ts";
 import { composed, semitonesOf } from "./symbols.ts";
+
+// Many cases; a busy machine must not fail them.
+vi.setConfig({ testTimeout: 120_000 });
 
 // MusicXML 4.0 (2021), kind-value: semitones by degree number of the kinds built of degrees.
 const MINOR = { 1: 0, 3: 3, 5: 7 };

@@ -1,11 +1,14 @@
 import fc from "fast-check";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { formatChord } from "../../src/chord/index.ts";
 import { MusicError } from "../../src/errors.ts";
 import { parseKey, pitchClassOf } from "../../src/pitch/index.ts";
 import type { Progression } from "../../src/progression/index.ts";
 import { parseChart, parseNumeral, progression, progressionCatalogue, transposeProgression } from "../../src/progression/index.ts";
 import { addBeats, barLength, beats, equalBeats, formatBeats, multiplyBeats } from "../../src/time/index.ts";
+
+// Many cases; a busy machine must not fail them.
+vi.setConfig({ testTimeout: 120_000 });
 
 const symbols = (p: Progression) => p.spans.map((span) => span.chord?.symbol ?? "-").join(" ");
 const times = (p: Progression) => p.spans.map((span) => `${formatBeats(span.at)}+${formatBeats(span.duration)}`).join(" ");
