@@ -80,7 +80,7 @@ describe("reading MIDI", () => {
   });
 
   it.each<[string, Uint8Array, number, RegExp]>([
-    ["a track that stops in the middle", join(header(0, 1, PPQ), bytes("MTrk", uint32(99), strike(60), release(60, 48), [0, 0x90, 62])), 1, /ends inside track 1/],
+    ["a track that stops in the middle", join(header(0, 1, PPQ), bytes("MTrk", uint32(99), strike(60), release(60, 48), [0, 0x90, 62])), 1, /ends inside track 1.*stops in the middle/],
     ["a key that is never let go", join(header(0, 1, PPQ), track(strike(60), [48, 0xff, 0x2f, 0])), 1, /1 key is never let go/],
     ["a key struck twice", join(header(0, 1, PPQ), track(strike(60), strike(60, 24), release(60, 24), END)), 2, /^$/],
     ["a track without an end", join(header(0, 1, PPQ), track(strike(60), release(60, 48))), 1, /end is not marked/],

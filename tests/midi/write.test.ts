@@ -143,6 +143,12 @@ describe("writing MIDI", () => {
     expect(notesOf(writeMidi(score)).map((n) => [n.midi, n.on, n.off])).toEqual([[64, 0, 840], [64, 840, 960], [65, 960, 1920]]);
   });
 
+  it("keeps a note that is shorter than a tick, and apart from the next on its key", () => {
+    const right = [note("0", "1/5000", "C4"), note("1/5000", "1/5000", "C4"), note("1", "1/64", "D4")];
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
+    expect(notesOf(writeMidi(score)).map((n) => [n.midi, n.on, n.off])).toEqual([[60, 0, 1], [60, 1, 2], [62, 960, 975]]);
+  });
+
   it("ends every track with the score", () => {
     const ends = parseMidi(writeMidi(full())).tracks.map((track) => track.reduce((sum, e) => sum + e.deltaTime, 0));
     const length = barLength(full().metre).num * full().bars + 1;

@@ -81,6 +81,35 @@ describe("writing MusicXML", () => {
     }), { numRuns: 30 });
   });
 
+  it("law: a bracket opens at the first note or rest of a tuplet and closes at its last, in every voice", () => {
+    fc.assert(fc.property(anyScore({ graces: false }), (s) => {
+      const open = new Map<string, boolean>();
+      for (const n of notesIn(writeMusicXml(s))) {
+        if (one(n, "chord") !== undefined) continue;
+        const voice = textOf(n, "voice") ?? "";
+        const edges = deep(n, "tuplet").map((t) => t.attributes["type"]);
+        if (edges.includes("start")) {
+          expect(open.get(voice) ?? false).toBe(false);
+          open.set(voice, true);
+        }
+        expect(open.get(voice) ?? false).toBe(one(n, "time-modification") !== undefined);
+        if (edges.includes("stop")) open.set(voice, false);
+      }
+      expect([...open.values()]).not.toContain(true);
+    }), { numRuns: 40 });
+  });
+
+  it("writes beams from the outermost inwards", () => {
+    const xml = writeMusicXml(score({ right: [note("0", "1/2", "C5"), note("1/2", "1/4", "D5"), note("3/4", "1/4", "E5"), note("1", "3", "C5")] }));
+    expect(notesIn(xml).slice(0, 4).map((n) => all(n, "beam").map((b) => `${b.attributes["number"]} ${b.text}`))).toEqual([["1 begin"], ["1 continue", "2 begin"], ["1 end", "2 end"], []]);
+  });
+
+  it("lets an accidental hold in all voices of a staff, in order of time", () => {
+    const left = [note("0", "2", "C5"), note("0", "1", "E4"), note("1", "3", "F#4"), note("2", "2", "F4")];
+    const marks = notesIn(writeMusicXml(score({ left }))).filter((n) => one(n, "pitch")).map((n) => `${textOf(n, "voice")} ${nameOf(n)} ${textOf(n, "accidental") ?? "-"}`);
+    expect(marks).toEqual(["5 C5 -", "5 F4 natural", "6 E4 -", "6 F#4 sharp", "6 F#4 -"]);
+  });
+
   it("law: a reader who knows only the signature, the printed accidentals and the ties plays the right keys", () => {
     fc.assert(fc.property(anyScore(), (s) => {
       // Two signs on one line of a chord leave a reader guessing which tie is whose.

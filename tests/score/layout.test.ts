@@ -139,6 +139,11 @@ describe("layout", () => {
     expect(first(inC(line("1/3", "r2/3", "r3"))).map(shape)).toEqual(["eighth 3", "r quarter 3", "r quarter", "r half"]);
   });
 
+  it("gives each beat its own bracket", () => {
+    const edges = first(inC(line(...Array<string>(6).fill("1/3"), "r2"))).map((p) => (p.kind === "space" ? "" : p.tupletEdge ?? "-"));
+    expect(edges).toEqual(["start", "-", "stop", "start", "-", "stop", "-"]);
+  });
+
   it("beams by the beat: pairs of eighths in 4/4, threes in 12/8, the bar in 3/8", () => {
     const states = (score: Score): readonly string[] => first(score).map((p) => (p.kind === "note" ? p.beams.join(",") : "-"));
     expect(states(inC(line(...Array<string>(8).fill("1/2"))))).toEqual(["begin", "end", "begin", "end", "begin", "end", "begin", "end"]);
