@@ -26,3 +26,4 @@ export * from "./handout/index.ts";
 export * from "./plan/index.ts";
 export * from "./assess/index.ts";
 export * from "./backing/index.ts";
+export * from "./picture/index.ts";

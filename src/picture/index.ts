@@ -1,0 +1,8 @@
+/**
+ * Pictures: a piano keyboard with fingers and turns, as SVG.
+ *
+ * @module picture
+ */
+export type { PictureOptions } from "./picture.ts";
+export { keyboardPicture } from "./picture.ts";
+export type { KeyMark, PictureSubject } from "./subject.ts";
