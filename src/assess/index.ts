@@ -18,3 +18,5 @@ export type { PracticeRecipe, PracticeStep } from "./practice.ts";
 export type { Difficulty } from "./places.ts";
 export type { TroubleSpot } from "./trouble.ts";
 export { formatAssessment } from "./format.ts";
+export type { TimingPictureOptions } from "./timing-picture.ts";
+export { timingPicture } from "./timing-picture.ts";

@@ -186,6 +186,12 @@ const byBeat = (moments: readonly Moment[], length: Beats): readonly (readonly M
 // Runs are laid end to end so far apart that no beat of one meets another's.
 const RUN_APART = 1_000_000;
 
+/** The mean without what lies three spreads from the median. */
+const plainMean = (values: readonly number[]): number => {
+  const [middle, reach] = [median(values), 3 * spreadOf(values)];
+  return mean(values.filter((value) => Math.abs(value - middle) <= reach + 1e-9));
+};
+
 const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingPlayed | undefined => {
   const feel = partFeel(take.score.feel, hand);
   const pair = beatsOf(1, feel.unit === "eighth" ? 1 : 2);
@@ -197,7 +203,7 @@ const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingPlaye
   if (found.length < 4) return undefined;
   const delay = feel.downbeatDelay === undefined ? 0 : feel.downbeatDelay.num / feel.downbeatDelay.den;
   // A hand that is late as a whole does not swing differently.
-  const lag = median(found.map(([first]) => (first as Moment).heard - (first as Moment).sounds));
+  const lag = plainMean(found.map(([first]) => (first as Moment).heard - (first as Moment).sounds));
   const onsets = found.flatMap((group) => group.map((m) => m.heard - lag + m.run * RUN_APART));
   const length = pair.num / pair.den;
   try {
