@@ -77,10 +77,11 @@ export const describe = (model: Model, played: Played, explain: boolean, remarks
   const { hand, pitches, passage, fingers, cyclic } = played;
   const breaks = new Set(played.breaks);
   const bounds = [0, ...played.breaks, pitches.length];
+  const struck = new Set(played.chords.map((chord) => chord.from));
   const spans = bounds
     .slice(1)
     .map((to, i) => [bounds[i] as number, to] as const)
-    .filter(([from]) => !played.chords.some((chord) => chord.from === from));
+    .filter(([from]) => !struck.has(from));
   const sums = new Map<string, number>();
   for (const [from, to] of spans) costsByRule(model, passage, fingers, from, to, cyclic, sums);
   const costByRule: Record<string, number> = {};

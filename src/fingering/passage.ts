@@ -101,6 +101,9 @@ export interface AlternativesOptions extends PassageOptions {
   readonly count?: number;
 }
 
+const MOST_ALTERNATIVES = 100;
+const MOST_KEPT = 20_000;
+
 /**
  * The best fingerings of notes played one after the other, all different, best first; the first is that of
  * `fingerPassage`.
@@ -109,7 +112,8 @@ export interface AlternativesOptions extends PassageOptions {
  *
  * @param pitches - the notes, in the order in which they are played
  * @returns as many as were asked, or all there are
- * @throws MusicError as `fingerPassage`, and `fingering/count` when the count is no whole number from 1 to 100
+ * @throws MusicError as `fingerPassage`, and `fingering/count` when the count is no whole number from 1 to 100, or
+ *   (cannot be done) when alternatives times notes are more than 20,000
  *
  * @example
  * ```ts
@@ -125,8 +129,18 @@ export function fingerAlternatives(pitches: readonly Pitch[], options: Alternati
   requireNotes(pitches);
   requireHand(options.hand);
   const count = options.count ?? 3;
-  if (!Number.isInteger(count) || count < 1 || count > 100) {
-    throw new MusicError({ code: "fingering/count", input: count, expected: "a whole number from 1 to 100" });
+  if (!Number.isInteger(count) || count < 1 || count > MOST_ALTERNATIVES) {
+    throw new MusicError({ code: "fingering/count", input: count, expected: `a whole number from 1 to ${MOST_ALTERNATIVES}` });
+  }
+  // Every note keeps as many continuations for each pair of fingers.
+  if (count * pitches.length > MOST_KEPT) {
+    throw new MusicError({
+      code: "fingering/count",
+      input: { count, notes: pitches.length },
+      expected: `at most ${MOST_KEPT} alternatives times notes`,
+      hint: "ask for fewer, or for a part of the passage",
+      reason: "cannot-be-done",
+    });
   }
   const model = modelFor(options);
   const passage = passageOf(pitches, options);

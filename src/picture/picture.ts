@@ -61,7 +61,8 @@ export function keyboardPicture(subject: PictureSubject, options: PictureOptions
   const range = rangeAround(first.key, last.key);
   const turns = stacked(scene.turns, range);
   const top = MARGIN + TITLE + Math.max(0, ...turns.map(({ level, lines }) => ARCH + TURN_LINE * (level + lines.length)));
-  const below = (scene.positions.length > 1 ? POSITIONS : 6) + (options.legend === false ? 0 : LEGEND);
+  const signs = options.legend === false ? "" : legend(scene);
+  const below = (scene.positions.length > 1 ? POSITIONS : 6) + (signs === "" ? 0 : LEGEND);
   const width = Math.max(widthOf(range) + 2 * MARGIN, 360);
   const height = top + WHITE.height + below + MARGIN;
   const title = options.title ?? scene.title;
@@ -75,7 +76,7 @@ export function keyboardPicture(subject: PictureSubject, options: PictureOptions
       ...turns.map(arrow),
       ...(scene.positions.length > 1 ? scene.positions.map((position) => bracket(position, range)) : []),
     ]),
-    ...(options.legend === false ? [] : [words(legend(scene), { x: MARGIN, y: height - MARGIN, "font-size": 11 })]),
+    ...(signs === "" ? [] : [words(signs, { x: MARGIN, y: height - MARGIN, "font-size": 11 })]),
   ];
   return framed(body, { title, description: options.description ?? scene.description, width, height, ...(options.id === undefined ? {} : { id: options.id }) });
 }

@@ -72,6 +72,12 @@ describe("the best fingering", () => {
   });
 });
 
+it("refuses counts that are none, and more alternatives than it can hold", () => {
+  expect(() => fingerAlternatives(keys([60, 62]), { hand: "right", count: 0 })).toThrow("fingering/count");
+  expect(() => fingerAlternatives(keys([60, 62]), { hand: "right", count: 101 })).toThrow("fingering/count");
+  expect(() => fingerAlternatives(keys(Array.from({ length: 500 }, (_, i) => 60 + (i % 12))), { hand: "right", count: 100 })).toThrow("fingering/count");
+});
+
 describe("laws of symmetry", () => {
   it("law: an octave higher or lower nothing changes", () => {
     fc.assert(fc.property(melody({ minLength: 1, maxLength: 30 }), hands, fc.constantFrom(-12, 12), (midi, hand, by) => {
