@@ -16,7 +16,7 @@ import { chanceOf } from "./improvise/chance.ts";
 import type { Grade } from "./improvise/grades.ts";
 import { GRADES } from "./improvise/grades.ts";
 import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
-import { planLine } from "./improvise/plan.ts";
+import { SHORTEST, planLine } from "./improvise/plan.ts";
 import type { Problem } from "./improvise/problem.ts";
 import { CHORD, CHROMATIC, SILENT } from "./improvise/problem.ts";
 import type { Solution } from "./improvise/solve.ts";
@@ -58,7 +58,7 @@ export interface GenerateOptions {
   readonly lowest?: Pitch;
   /** @defaultValue as far above the lowest as the grade ranges, at most C7 */
   readonly highest?: Pitch;
-  /** What the left hand plays: no long note will clash with it. @defaultValue none */
+  /** What the left hand plays: no long note clashes with it, and the line keeps above it where it can. @defaultValue none */
   readonly voicings?: readonly NoteEvent[];
 }
 
@@ -162,8 +162,8 @@ const HIGHEST = pitch("C7");
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);
-  if (!Number.isInteger(changes.bars) || changes.bars < 1 || changes.bars * grid.bar < 3 * grid.pulse) {
-    throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least three beats" });
+  if (!Number.isInteger(changes.bars) || changes.bars < 1 || changes.bars * grid.bar < SHORTEST) {
+    throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least four quarter notes" });
   }
   const low = (options.lowest ?? pitch("C4")).semitones;
   const high = options.highest?.semitones ?? Math.max(low, Math.min(low + grade.range, HIGHEST.semitones));

@@ -60,8 +60,10 @@ const BEAT_CHORD = 500;
 const BEAT_AVOID = -900;
 const CHROMATIC_POINTS = -700;
 const FAST_REPEAT = -2200;
-const RUN_REPEAT = -900;
+const RUN_REPEAT = -1500;
 const FALL_POINTS = 3000;
+const TURN_POINTS = 450;
+const UNDER_POINTS = -1500;
 const PEAK_POINTS = 2200;
 const HOME_POINTS = 800;
 const BLUE_POINTS = -300;
@@ -69,9 +71,19 @@ const GUIDE_POINTS = 900;
 const LAST_POINTS = 1200;
 const HELD_AVOID = -4000;
 const CONTOUR_POINTS = 14;
-const MOTIF_POINTS = 3500;
+const MOTIF_POINTS = 6000;
 const RECOVERY_POINTS = 6000;
 const APART_POINTS = 60;
+
+/** The highest note of the voicings that sound at a moment, in semitones above C0. */
+const topOf = (voicings: readonly NoteEvent[], tick: number): number => {
+  let top = -Infinity;
+  for (const { at, duration, pitches } of voicings) {
+    const start = beatsToNumber(at) * TICKS;
+    if (start <= tick && tick < start + beatsToNumber(duration) * TICKS) top = Math.max(top, ...pitches.map((p) => p.semitones));
+  }
+  return top;
+};
 
 /** Whether a note would be held a semitone or a minor ninth from a note of a voicing. */
 const clashes = (semitones: number, from: number, to: number, grid: Grid, voicings: readonly NoteEvent[]): boolean =>
@@ -100,6 +112,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     starts: new Uint8Array(length),
     motifPoints: MOTIF_POINTS,
     recoveryPoints: RECOVERY_POINTS,
+    turnPoints: TURN_POINTS,
     fallPoints: FALL_POINTS,
     apart: APART_POINTS,
     resolve: !(without.has("chromatic-resolves") || without.has("blue-third")),
@@ -117,6 +130,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const first = i === phrase.first;
     const last = i === phrase.last;
     const enters = settings.enters(note.at);
+    const top = topOf(voicings, note.at);
     const height = middle + (phrase.contour[i - phrase.first] as number);
     const ceiling = middle + (phrase.contour[phrase.peak - phrase.first] as number);
     const before = plan.notes[i - 1];
@@ -141,7 +155,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       const scaleTone = setting.inScale[sound] === 1;
       const rests = kind === CHORD || (scaleTone && held && kind !== BLUE);
       const allowed =
-        (kind !== CHROMATIC || (grade.chromatic && leads && !onBeat && !held && !first && !last))
+        (kind !== CHROMATIC || without.has("chromatic-resolves") || (grade.chromatic && leads && !onBeat && !held && !first && !last))
         && (kind !== BLUE || without.has("blue-third") || (!held && !first && !last))
         && (!first || without.has("clear-start") || kind === CHORD || scaleTone)
         && (!last || without.has("resting-note") || rests)
@@ -157,6 +171,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       if (last && kind === CHORD) points += setting.stable[sound] === 1 ? LAST_POINTS : LAST_POINTS / 4;
       if (i === length - 1 && kind === CHORD && sound === tonic) points += HOME_POINTS;
       if (semitones >= ceiling) points += i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;
+      if (semitones <= top) points += UNDER_POINTS;
       if (held && kind === AVOID) points += HELD_AVOID;
       problem.unary[at] = points;
     }

@@ -38,7 +38,7 @@ export interface Plan {
 // Phrases are kept to the middle half of the corpus, cut at rests of a quarter note: 7 to 25 notes, 3.9 to 13.5 quarter notes.
 const FEWEST_NOTES = 7;
 const MOST_NOTES = 25;
-const SHORTEST = 48;
+export const SHORTEST = 48;
 const LONGEST = 162;
 const QUARTER = 12;
 /** The least share of its room that a phrase fills: what is left is silence. */
@@ -74,10 +74,12 @@ interface Motif {
   readonly steps: readonly number[];
 }
 
-const STEPS: readonly (readonly [number, number])[] = [[1, 30], [-1, 32], [2, 12], [-2, 12], [3, 4], [-3, 4], [0, 4]];
+const STEPS: readonly (readonly [number, number])[] = [[1, 25], [-1, 27], [2, 16], [-2, 16], [3, 5], [-3, 5], [0, 3]];
 
 /** Where a phrase may start, in pulses from its first bar line; negative for a pickup. */
 const STARTS: readonly (readonly [number, number])[] = [[0, 22], [0.5, 24], [1, 14], [1.5, 12], [-0.5, 10], [-1, 8], [-1.5, 6], [2, 4]];
+/** Where there is no room to wait. */
+const AT_ONCE: readonly (readonly [number, number])[] = [[0, 1]];
 const FIRST_STARTS = STARTS.filter(([start]) => start >= 0);
 
 const lengthsOf = ({ beats, shares }: RhythmCell, pulse: number): readonly number[] => {
@@ -120,7 +122,8 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     const open = bar * grid.bar;
     const close = open + size * grid.bar;
     const { motif, role, fresh } = chooseMotif(index, periods.length, motifs, chance);
-    const starts = startsFor(index === 0, grid, motifs[motif], fresh, index === periods.length - 1 && onOne === index && index > 0);
+    const cramped = size * grid.bar < SHORTEST + rest + grid.pulse;
+    const starts = cramped ? AT_ONCE : startsFor(index === 0, grid, motifs[motif], fresh, index === periods.length - 1 && onOne === index && index > 0);
     let from = open;
     for (let tries = 0; tries < 6; tries++) {
       from = open + chance.pick(starts) * grid.pulse;
@@ -130,7 +133,7 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     if (from === open) onOne += 1;
     // Room for the next phrase's pickup, and a rest before it.
     const limit = index === periods.length - 1 ? close : close - (chance.below(2) === 0 ? 0 : grid.pulse);
-    const phrase = fillPhrase(from, limit - rest, index === periods.length - 1, table, grid, fresh ? undefined : motifs[motif], chance);
+    const phrase = fillPhrase(from, cramped ? close : limit - rest, index === periods.length - 1, table, grid, fresh ? undefined : motifs[motif], chance);
     if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
     const heard = motifs[motif] as Motif;
     const steps = stepsOf(heard, role, chance);

@@ -25,7 +25,8 @@ export const BACK = 4;
  * probability, so that sums are exact.
  *
  * The score of a line is the sum over its notes of `unary`, and over its intervals inside phrases of `taste`, `motifPoints`
- * where the interval takes the motif's step, and minus `recoveryPoints` where a leap does not turn back, and minus `fallPoints` where a chromatic note falls that was
+ * where the interval takes the motif's step, and minus `recoveryPoints` where a leap does not turn back, minus `turnPoints` where the line turns after less
+ * than a leap, and minus `fallPoints` where a chromatic note falls that was
  * not reached by step from above. Across phrases only
  * `apart` counts, a charge for each semitone.
  */
@@ -48,6 +49,7 @@ export interface Problem {
   readonly starts: Uint8Array;
   readonly motifPoints: number;
   readonly recoveryPoints: number;
+  readonly turnPoints: number;
   readonly fallPoints: number;
   readonly apart: number;
   /** Whether notes that must step on are held to it; switched off to find out which rules conflict. */

@@ -2,22 +2,44 @@ import type { Problem } from "./problem.ts";
 import { BACK, CHROMATIC, INTERVALS, LEAP, NO_STEP, SILENT, WIDEST, mayFollow } from "./problem.ts";
 
 const OUT = -0x40000000;
+const FORBIDDEN = 0x10000000;
 
-// What a state remembers besides its pitch: nothing, that the note repeats the last, a leap that has to turn back, or a step
-// down, which lets a chromatic note go on falling.
-const PLAIN = 0;
+// What a state remembers besides its pitch: how the line came to it.
+const NOTHING = 0;
 const REPEATED = 1;
-const LEAPT_UP = 2;
-const LEAPT_DOWN = 3;
+const ROSE = 2;
+const FELL = 3;
 const STEPPED_DOWN = 4;
-const MEMORIES = 5;
+const LEAPT_UP = 5;
+const LEAPT_DOWN = 6;
+const MEMORIES = 7;
 
-const memoryOf = (interval: number, to: number): number =>
+const memoryOf = (interval: number): number =>
   interval === 0 ? REPEATED
   : interval >= LEAP ? LEAPT_UP
   : interval <= -LEAP ? LEAPT_DOWN
-  : to === CHROMATIC && interval < 0 && interval >= -2 ? STEPPED_DOWN
-  : PLAIN;
+  : interval > 0 ? ROSE
+  : interval >= -2 ? STEPPED_DOWN
+  : FELL;
+
+const MEMORY_OF = Uint8Array.from({ length: INTERVALS }, (_, i) => memoryOf(i - WIDEST));
+
+/** What the next interval costs after each memory: `MEMORIES × INTERVALS`. */
+const chargesOf = ({ recoveryPoints, turnPoints, limitRepeats }: Problem): Int32Array => {
+  const charges = new Int32Array(MEMORIES * INTERVALS);
+  for (let d = -WIDEST; d <= WIDEST; d++) {
+    const set = (memory: number, points: number): void => {
+      charges[memory * INTERVALS + WIDEST + d] = points;
+    };
+    set(REPEATED, d === 0 && limitRepeats ? FORBIDDEN : 0);
+    set(ROSE, d < 0 ? turnPoints : 0);
+    set(FELL, d > 0 ? turnPoints : 0);
+    set(STEPPED_DOWN, d > 0 ? turnPoints : 0);
+    set(LEAPT_UP, d < 0 && d >= -BACK ? 0 : recoveryPoints);
+    set(LEAPT_DOWN, d > 0 && d <= BACK ? 0 : recoveryPoints);
+  }
+  return charges;
+};
 
 /** The best line and its score. */
 export interface Solution {
@@ -30,12 +52,16 @@ export interface Solution {
  * gives always the same one. `undefined` when no line keeps what it must.
  */
 export const solve = (problem: Problem): Solution | undefined => {
-  const { length, width, classes, unary, letters, taste, motif, starts, motifPoints, recoveryPoints, fallPoints, apart, resolve, limitRepeats } = problem;
+  const { length, width, classes, unary, letters, taste, motif, starts, motifPoints, fallPoints, apart, resolve } = problem;
+  const charges = chargesOf(problem);
+  const most = Int32Array.from({ length: MEMORIES }, (_, m) => Math.max(...charges.subarray(m * INTERVALS, (m + 1) * INTERVALS)));
   const states = width * MEMORIES;
   let now = new Int32Array(states).fill(OUT);
   let next = new Int32Array(states);
   const back = new Int16Array(length * states);
-  for (let p = 0; p < width; p++) if (classes[p] !== SILENT) now[p] = unary[p] as number;
+  // The memories of one pitch that can still be part of the best line.
+  const live = new Int32Array(MEMORIES);
+  for (let p = 0; p < width; p++) if (classes[p] !== SILENT) now[p * MEMORIES] = unary[p] as number;
 
   for (let i = 1; i < length; i++) {
     next.fill(OUT);
@@ -45,13 +71,24 @@ export const solve = (problem: Problem): Solution | undefined => {
     const asked = motif[i] as number;
     const start = starts[i] === 1;
     for (let a = 0; a < width; a++) {
-      const plain = now[a] as number;
-      const repeated = now[width + a] as number;
-      const up = now[2 * width + a] as number;
-      const down = now[3 * width + a] as number;
-      const falling = now[4 * width + a] as number;
-      if (plain === OUT && repeated === OUT && up === OUT && down === OUT && falling === OUT) continue;
+      const base = a * MEMORIES;
+      let best = OUT;
+      let bestMemory = 0;
+      for (let m = 0; m < MEMORIES; m++) {
+        const points = now[base + m] as number;
+        if (points > best) {
+          best = points;
+          bestMemory = m;
+        }
+      }
+      if (best === OUT) continue;
       const from = classes[row - width + a] as number;
+      const hanging = from === CHROMATIC && !start;
+      // A memory whose score the best one keeps above whatever it is charged can't win.
+      const floor = start ? best : best - (most[bestMemory] as number) - (hanging ? fallPoints : 0);
+      let count = 0;
+      for (let m = 0; m < MEMORIES; m++) if (m === bestMemory || (now[base + m] as number) > floor) live[count++] = m;
+
       const fromLetter = letters[row - width + a] as number;
       const low = Math.max(0, a - WIDEST);
       const high = Math.min(width - 1, a + WIDEST);
@@ -59,37 +96,30 @@ export const solve = (problem: Problem): Solution | undefined => {
         const to = classes[row + b] as number;
         if (to === SILENT) continue;
         const d = b - a;
-        if (!start && resolve && from >= CHROMATIC && !mayFollow(from, to, d)) continue;
-        const hangs = from === CHROMATIC && d < 0 && !start ? fallPoints : 0;
-        let best = plain === OUT ? OUT : plain - hangs;
-        let memory = PLAIN;
-        if (falling > best) {
-          best = falling;
-          memory = STEPPED_DOWN;
+        if (start) {
+          const points = best - apart * Math.abs(d) + (unary[row + b] as number);
+          const state = b * MEMORIES + NOTHING;
+          if (points > (next[state] as number)) {
+            next[state] = points;
+            back[backRow + state] = base + bestMemory;
+          }
+          continue;
         }
-        if (repeated > best && (start || d !== 0 || !limitRepeats)) {
-          best = repeated;
-          memory = REPEATED;
-        }
-        const afterUp = up === OUT ? OUT : (start || (d < 0 && d >= -BACK) ? up : up - recoveryPoints) - hangs;
-        if (afterUp > best) {
-          best = afterUp;
-          memory = LEAPT_UP;
-        }
-        const afterDown = down === OUT ? OUT : (start || (d > 0 && d <= BACK) ? down : down - recoveryPoints) - hangs;
-        if (afterDown > best) {
-          best = afterDown;
-          memory = LEAPT_DOWN;
-        }
-        if (best === OUT) continue;
-        const edge = start
-          ? -apart * Math.abs(d)
-          : (taste[tasteRow + d] as number) + (asked !== NO_STEP && (letters[row + b] as number) - fromLetter === asked ? motifPoints : 0);
-        const points = best + edge + (unary[row + b] as number);
-        const state = (start ? PLAIN : memoryOf(d, to)) * width + b;
-        if (points > (next[state] as number)) {
-          next[state] = points;
-          back[backRow + state] = memory * width + a;
+        if (resolve && from >= CHROMATIC && !mayFollow(from, to, d)) continue;
+        const edge = (taste[tasteRow + d] as number)
+          + (asked !== NO_STEP && (letters[row + b] as number) - fromLetter === asked ? motifPoints : 0)
+          + (unary[row + b] as number);
+        const state = b * MEMORIES + (MEMORY_OF[WIDEST + d] as number);
+        const falls = hanging && d < 0;
+        for (let k = 0; k < count; k++) {
+          const m = live[k] as number;
+          const charge = charges[m * INTERVALS + WIDEST + d] as number;
+          if (charge === FORBIDDEN) continue;
+          const points = (now[base + m] as number) + edge - charge - (falls && m !== STEPPED_DOWN ? fallPoints : 0);
+          if (points > (next[state] as number)) {
+            next[state] = points;
+            back[backRow + state] = base + m;
+          }
         }
       }
     }
@@ -102,7 +132,7 @@ export const solve = (problem: Problem): Solution | undefined => {
   if (points === OUT) return undefined;
   const pitches = new Array<number>(length);
   for (let i = length - 1; i >= 0; i--) {
-    pitches[i] = state % width;
+    pitches[i] = Math.floor(state / MEMORIES);
     state = back[i * states + state] as number;
   }
   return { pitches, points };
