@@ -129,6 +129,12 @@ describe("a picture", () => {
     expect(left.filter((text) => /under|over/.test(text))).toEqual(["3 over 1 →", "← 1 under 3"]);
   });
 
+  it("brackets each hand position once, on the first way through", () => {
+    const brackets = (subject: PictureSubject) => nodesOf(keyboardPicture(subject)).filter(({ name, attributes }) => name === "path" && /v7 H/.test(attributes["d"] as string)).length;
+    for (const direction of ["up", "down", "up-and-down"] as const) expect(brackets(fingerScale("C major blues", { hand: "right", octaves: 2, direction }))).toBe(5);
+    expect(brackets(fingerPassage(["C4", "D4", "E4"].map(parsePitch), { hand: "right" }))).toBe(0);
+  });
+
   it("describes every note with its finger in words", () => {
     const description = nodesOf(keyboardPicture(fingerScale("C major blues", { hand: "right", direction: "up" })))[2]?.text;
     expect(description).toBe("Right hand, C4 thumb, D4 2, E♭4 3, E4 thumb (thumb under), G4 2, A4 3, C5 thumb (thumb under).");

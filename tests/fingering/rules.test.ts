@@ -1,0 +1,105 @@
+import { describe, expect, it } from "vitest";
+import type { Finger, NoteEvent } from "../../src/event/index.ts";
+import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
+import { parsePitch } from "../../src/pitch/index.ts";
+import { beats } from "../../src/time/index.ts";
+
+const settled = (fingers: string): Readonly<Record<number, Finger>> => Object.fromEntries([...fingers].map((digit, i) => [i, Number(digit) as Finger]));
+const points = (notes: string, fingers: string, rule: string): number =>
+  fingerPassage(notes.split(" ").map(parsePitch), { hand: "right", scale: false, weights: { [rule]: 1 }, fixed: settled(fingers) }).costByRule[rule] ?? 0;
+
+describe("our rules one by one", () => {
+  // Counted by hand from each rule's title.
+  it.each<readonly [string, string, string, number]>([
+    ["reach", "C4 D4", "22", 1],
+    ["reach", "C4 B4", "12", 1],
+    ["reach", "Eb4 E4", "33", 0], // a slide is no leap
+    ["reach", "E4 Eb4", "33", 1], // from white to black there is none
+    ["thumb-on-white", "Eb4 F4", "12", 1],
+    ["thumb-on-white", "E4 F4", "12", 0],
+    ["few-turns", "E4 F4 E4", "313", 2],
+    ["few-turns", "C4 D4 E4", "123", 0],
+    ["near-turn", "E4 F4", "31", 0],
+    ["near-turn", "Eb4 F4", "31", 1],
+    ["near-turn", "F4 Eb4", "13", 1],
+    ["turn-on-five", "G4 A4", "51", 1],
+    ["turn-on-five", "A4 G4", "15", 1],
+    ["turn-on-five", "G4 A4", "41", 0],
+    ["turn-after-turn", "C4 D4 E4", "213", 0],
+    ["turn-after-turn", "E4 F4 E4", "313", 1],
+    ["turn-after-turn", "F4 E4 F4", "121", 1],
+    ["neighbour-fingers", "C4 D4", "13", 1],
+    ["neighbour-fingers", "C4 D4", "14", 2],
+    ["neighbour-fingers", "C4 Eb4", "13", 0], // a third may pass one over
+    ["neighbour-fingers", "E4 F4", "31", 0], // a turn is no position
+    ["finger-order", "C4 D4", "32", 1],
+    ["finger-order", "C4 D4", "22", 1],
+    ["finger-order", "C4 D4", "23", 0],
+    ["finger-order", "C4 D4", "31", 0],
+    ["compact-group", "C4 Eb4", "12", 1],
+    ["compact-group", "C4 D4", "12", 0],
+    ["compact-group", "A4 C5", "31", 0],
+    ["hand-frame", "E4 G4 C5", "123", 1], // a sixth, all white
+    ["hand-frame", "E4 G4 C5", "124", 0],
+    ["hand-frame", "G4 C5 Eb5", "124", 1], // the same sixth to a black key, over a third
+    ["hand-frame", "G4 C5 Eb5", "123", 0],
+    ["hand-frame", "C4 E4 G4", "124", 1],
+    ["hand-frame", "D4 F4 Bb4", "123", 1], // a fourth from the 2nd finger
+    ["hand-frame", "Bb4 F4 D4", "321", 1],
+    ["hand-frame", "C4 E4 C4", "121", 0],
+    ["black-group", "C#4 D#4", "23", 0],
+    ["black-group", "D#4 C#4", "43", 1],
+    ["black-group", "Bb3 C#4", "34", 0], // not a tone apart
+    ["four-on-white", "A4 B4", "34", 1],
+    ["four-on-white", "A4 Bb4", "34", 0],
+    ["between-blacks", "C#4 D4 D#4", "234", 1],
+    ["between-blacks", "C#4 D4 D#4", "312", 0],
+    ["between-blacks", "D#4 D4 C#4", "432", 1],
+    ["three-on-black", "E4 Eb4 D4", "321", 1],
+    ["three-on-black", "C4 C#4 D4", "131", 0],
+    ["three-on-black", "C4 C#4 D4", "121", 1],
+    ["slides", "Eb4 E4", "33", 16],
+    ["slides", "Eb4 E4", "44", 18],
+    ["slides", "Eb4 E4", "34", 0],
+    ["repeated-key", "C4 C4", "11", 0],
+    ["repeated-key", "C4 C4", "12", 1],
+  ])("%s on %s with %s", (rule, notes, fingers, expected) => {
+    expect(points(notes, fingers, rule)).toBe(expected);
+  });
+
+  it("keeps the thumb on the tonic in the set of scales alone", () => {
+    const { costByRule } = fingerScale("C major", { hand: "right", direction: "up", fixed: { 0: 2 } });
+    expect(costByRule["thumb-on-tonic"]).toBe(50);
+    expect(fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-little"] }).costByRule).not.toHaveProperty("thumb-on-tonic");
+  });
+
+  it("charges a written slide of two fingers, and a crushed note of one", () => {
+    const slid = (style: "slide" | "crushed", fingers: string): number => {
+      const events: readonly NoteEvent[] = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [{ pitch: parsePitch("Eb4"), style }] }];
+      return fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule["slides"] ?? 0;
+    };
+    expect([slid("slide", "33"), slid("slide", "44"), slid("slide", "11"), slid("slide", "23")]).toEqual([0, 2, 15, 50]);
+    expect([slid("crushed", "23"), slid("crushed", "33")]).toEqual([0, 50]);
+  });
+});
+
+describe("the ends of a scale", () => {
+  it("takes 5 after 4, 3 after 2, the thumb after 3 at the outer end", () => {
+    const top = (scale: string) => fingerScale(scale, { hand: "right", direction: "up" }).fingers.slice(-2).join("");
+    expect([top("C major"), top("D minor blues"), top("F major")]).toEqual(["45", "23", "31"]);
+    const kept = fingerScale("D minor blues", { hand: "right", direction: "up", without: ["ends-outer-next"] });
+    expect(kept.fingers.slice(-2)).toEqual([2, 1]);
+  });
+
+  it("starts an arpeggio on a black key with 2, and a scale as its octave goes", () => {
+    const chord = ["Eb4", "G4", "Bb4"].map(parsePitch);
+    expect(fingerScale(chord, { hand: "right", direction: "up" }).fingers[0]).toBe(2);
+    expect(fingerScale(chord, { hand: "right", direction: "up", without: ["ends-inner-index"] }).fingers[0]).toBe(4);
+    expect(fingerScale("Bb major", { hand: "right", direction: "up" }).fingers[0]).toBe(4);
+  });
+
+  it("starts the chromatic scale with the thumb", () => {
+    expect(fingerScale("C chromatic", { hand: "right", direction: "up" }).fingers[0]).toBe(1);
+    expect(fingerScale("C chromatic", { hand: "right", direction: "up", without: ["ends-inner-thumb"] }).fingers[0]).toBe(2);
+  });
+});
