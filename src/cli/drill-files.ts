@@ -1,8 +1,10 @@
 import type { Drill } from "../drill/index.ts";
+import { makeHandout } from "../handout/index.ts";
 import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
 import { scoreToJson } from "../score/index.ts";
+import type { Engraver } from "./engrave.ts";
 import type { OutputFile } from "./io.ts";
 
 /** A file of a drill, and what a reader would call it. */
@@ -27,6 +29,11 @@ export const drillFiles = (drill: Drill, name: string): readonly DrillFile[] => 
   { label: "MIDI", name: `${name}.mid`, contents: writeMidi(drill.score) },
   { label: "JSON", name: `${name}.json`, contents: `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
 ];
+
+/** The handout of a drill, as one page. */
+export const handoutFile = (drill: Drill, name: string, engrave: Engraver): DrillFile => ({
+  label: "handout", name: `${name}.html`, contents: makeHandout(drill, { engrave }),
+});
 
 const COUNT_IN_BARS = 1;
 const SEPARATE: readonly { readonly label: string; readonly ending: string; readonly tracks: NonNullable<MidiOptions["tracks"]> }[] = [

@@ -3,5 +3,7 @@
  *
  * @module handout
  */
+export type { HandoutOptions } from "./handout.ts";
+export { makeHandout } from "./handout.ts";
 export type { PacketEntry } from "./packet-index.ts";
 export { packetIndex } from "./packet-index.ts";

@@ -75,7 +75,7 @@ export const PLAYER = String.raw`(() => {
 
   const hand = () => {
     const horizon = audio.currentTime + LOOKAHEAD;
-    while (handed < queue.length && timeOf(queue[handed].at) < horizon) {
+    while (timer !== undefined && handed < queue.length && timeOf(queue[handed].at) < horizon) {
       const note = queue[handed++];
       const on = note.part === "count-in" || switches[note.part].checked;
       if (!on) continue;
@@ -85,6 +85,7 @@ export const PLAYER = String.raw`(() => {
       else tone(note.midi, time, length, (note.velocity || 80) / 127, note.part === "bass");
       document.dispatchEvent(new CustomEvent("note-scheduled", { detail: { part: note.part, midi: note.midi, beat: note.at, time: time, pass: pass } }));
     }
+    if (timer === undefined) return;
     sounding = sounding.filter((voice) => voice.until > audio.currentTime);
     if (timeOf(endBeat()) < horizon) {
       if (!loop.checked) {

@@ -117,10 +117,11 @@ const digest = (text: string): string => {
   return (hash >>> 0).toString(36);
 };
 
+// `data-midi` lets a page light the keys that sound.
 const keyShape = (key: number, range: KeyRange): string => {
   const size = isBlack(key) ? BLACK : WHITE;
   return element("rect", {
-    x: leftOf(key, range), y: 0, width: size.width, height: size.height, rx: isBlack(key) ? 2 : 3,
+    "data-midi": key + 12, x: leftOf(key, range), y: 0, width: size.width, height: size.height, rx: isBlack(key) ? 2 : 3,
     fill: isBlack(key) ? "#222" : "#fff", stroke: INK, "stroke-width": 1,
   });
 };

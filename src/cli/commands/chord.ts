@@ -17,7 +17,7 @@ export const addChordCommand: AddCommand = (program, terminal, done) => {
 };
 
 const spell = (symbol: string): Answer => {
-  const chord = parseChord(symbol);
+  const chord = parseChord(symbol.trim());
   const { root, bass, tones } = chord;
   const heading = `${formatChord(chord)}${bass === root ? "" : `  (${formatPitch(bass)} in the bass)`}`;
   return {

@@ -6,7 +6,9 @@ import { CAUTION, makeDrill } from "../../drill/index.ts";
 import { exerciseCatalogue } from "../../line/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { drillFiles, drillName } from "../drill-files.ts";
+import { drillFiles, drillName, handoutFile } from "../drill-files.ts";
+import type { Engraver } from "../engrave.ts";
+import { loadEngraver } from "../engrave.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 
@@ -14,6 +16,7 @@ const BACKINGS = [...backingCatalogue.map((row) => row.id), "none"] as const;
 
 interface Options extends Omit<DrillRecipe, "key"> {
   readonly key?: string;
+  readonly handout?: boolean;
   readonly out: string;
   readonly force?: boolean;
   readonly json?: boolean;
@@ -39,12 +42,14 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--backing <style>", `bass and drums: ${BACKINGS.join(", ")}`, oneOf(BACKINGS), "swing")
     .option("--seed <n>", "another seed, another bass and drums", wholeNumber(0, 2 ** 31 - 1), 1)
     .option("--repeats <n>", "times through, 1 to 100", wholeNumber(1, 100), 1)
+    .option("--handout", "a page to print and play as well (needs the package verovio)")
     .option("--out <folder>", "folder for the files, made if need be", "drill")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
-    .action(async (recipes: string | undefined, { out, force, json, ...given }: Options) => {
-      const answer = (recipe: DrillRecipe): Answer => write(makeDrill(recipe), out, force === true);
+    .action(async (recipes: string | undefined, { out, force, json, handout, ...given }: Options) => {
+      const engrave = handout === true ? await loadEngraver() : undefined;
+      const answer = (recipe: DrillRecipe): Answer => write(makeDrill(recipe), out, force === true, engrave);
       if (recipes === "-") {
         done(await answerEach("-", true, terminal, (line) => answer({ ...given, ...parseLine(line) } as DrillRecipe)));
         return;
@@ -65,7 +70,9 @@ const parseLine = (line: string): object => {
   throw new MusicError({ code: "cli/drill", input: line, expected: 'a recipe as a JSON object, such as {"key":"Eb"}' });
 };
 
-const write = (drill: Drill, folder: string, force: boolean): Answer => {
-  const paths = writeFiles(folder, drillFiles(drill, drillName(drill)), force);
+const write = (drill: Drill, folder: string, force: boolean, engrave: Engraver | undefined): Answer => {
+  const name = drillName(drill);
+  const files = [...drillFiles(drill, name), ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)])];
+  const paths = writeFiles(folder, files, force);
   return { json: { files: paths }, text: [drill.title, ...drill.voiced.explanation, "", ...paths, "", CAUTION].join("\n") };
 };

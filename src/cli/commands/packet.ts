@@ -10,7 +10,9 @@ import { formatPitch, parseNote } from "../../pitch/index.ts";
 import type { KeyOrder } from "../../scale/index.ts";
 import type { AddCommand } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { drillName, packetFiles, plainName } from "../drill-files.ts";
+import { drillName, handoutFile, packetFiles, plainName } from "../drill-files.ts";
+import type { Engraver } from "../engrave.ts";
+import { loadEngraver } from "../engrave.ts";
 import type { OutputFile, Terminal } from "../io.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
@@ -24,6 +26,7 @@ interface Options {
   readonly changes?: string;
   readonly scale: string;
   readonly tempo: number;
+  readonly handouts?: boolean;
   readonly out: string;
   readonly force?: boolean;
   readonly json?: boolean;
@@ -41,15 +44,17 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--changes <changes>", "the progression (each level's own, unless given)")
     .option("--scale <scale>", "scale of the right hand", "major blues")
     .option("--tempo <bpm>", "beats a minute, 20 to 400", wholeNumber(20, 400), 100)
+    .option("--handouts", "a page to print and play for every drill as well (needs the package verovio)")
     .option("--out <folder>", "folder for the packet, made if need be", "packet")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`)
     .action(async (keys: string | undefined, options: Options) => {
       if (keys !== undefined && keys !== "-") throw new MusicError({ code: "cli/packet", input: keys, expected: "options, or - for lists of keys on standard input" });
+      const engrave = options.handouts === true ? await loadEngraver() : undefined;
       const folder = (list: string): string => (keys === "-" ? join(options.out, plainName(list)) : options.out);
       done(await answerEach(keys ?? options.keys, options.json === true, terminal, (list) => {
-        const files = makePacket({ ...options, keys: list, out: folder(list) }, terminal);
+        const files = makePacket({ ...options, keys: list, out: folder(list) }, terminal, engrave);
         return { json: { files }, text: `${files.length} files; start at ${join(folder(list), "index.html")}\n${CAUTION}` };
       }));
     });
@@ -89,7 +94,7 @@ const readKeys = (text: string): readonly string[] => {
   return [...new Set(keys)];
 };
 
-const makePacket = (options: Options, terminal: Terminal): readonly string[] => {
+const makePacket = (options: Options, terminal: Terminal, engrave: Engraver | undefined): readonly string[] => {
   const planned = plan(options);
   const show = progress(terminal, planned.length);
   const entries: PacketEntry[] = [];
@@ -98,7 +103,7 @@ const makePacket = (options: Options, terminal: Terminal): readonly string[] => 
     const drill = makeDrill(recipe);
     const folder = plainName(`${key} `);
     const name = `level-${level}-${number}-${drillName(drill)}`;
-    const files = packetFiles(drill, name);
+    const files = [...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)]), ...packetFiles(drill, name)];
     paths.push(...keepOrWrite(join(options.out, folder), files, options.force === true));
     entries.push({
       key: formatPitch(drill.progression.key.tonic),

@@ -1,0 +1,47 @@
+import { MusicError } from "../errors.ts";
+
+/** Turns MusicXML into pictures, one SVG a system. */
+export type Engraver = (musicXml: string) => readonly string[];
+
+// A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat.
+const OPTIONS = {
+  pageWidth: 2100, pageHeight: 100, pageMarginTop: 20, pageMarginBottom: 20, pageMarginLeft: 0, pageMarginRight: 0, scale: 40,
+  adjustPageHeight: true, breaks: "auto", footer: "none", header: "none", smuflTextFont: "embedded", svgViewBox: true, svgRemoveXlink: true, xmlIdSeed: 1, minLastJustification: 0,
+};
+
+/**
+ * Loads verovio, which is asked for only where a page is engraved.
+ *
+ * @throws MusicError `cli/verovio` when it is not installed
+ */
+export async function loadEngraver(): Promise<Engraver> {
+  const { toolkit } = await load();
+  return (musicXml) => {
+    toolkit.setOptions(OPTIONS);
+    if (!toolkit.loadData(musicXml)) throw new MusicError({ code: "cli/verovio", input: "MusicXML", expected: "music that verovio can engrave", hint: toolkit.getLog() });
+    return Array.from({ length: toolkit.getPageCount() }, (_, i) => toolkit.renderToSVG(i + 1));
+  };
+}
+
+interface Toolkit {
+  setOptions(options: object): void;
+  loadData(data: string): boolean;
+  getLog(): string;
+  getPageCount(): number;
+  renderToSVG(page: number): string;
+}
+
+const load = async (): Promise<{ readonly toolkit: Toolkit }> => {
+  try {
+    const [{ default: createModule }, { VerovioToolkit }] = await Promise.all([import("verovio/wasm"), import("verovio/esm")]);
+    return { toolkit: new VerovioToolkit(await createModule()) as Toolkit };
+  } catch (error) {
+    throw new MusicError({
+      code: "cli/verovio",
+      input: "verovio",
+      expected: "the package verovio beside this one, to engrave pages",
+      hint: `npm install verovio; ${error instanceof Error ? error.message : String(error)}`,
+      reason: "cannot-be-done",
+    });
+  }
+};
