@@ -1,3 +1,4 @@
+import type { Harmony, HarmonyDegree } from "../chord/index.ts";
 import { musicXmlHarmony } from "../chord/index.ts";
 import { alterationOf, letterOf, pitchInOctave } from "../pitch/index.ts";
 import type { NoteName } from "../pitch/index.ts";
@@ -14,11 +15,37 @@ const named = (tag: "root" | "bass", note: NoteName): XmlElement => {
   return element(tag, {}, [leaf(`${tag}-step`, letterOf(p)), alter === 0 ? undefined : leaf(`${tag}-alter`, alter)]);
 };
 
+interface PrintedDegree extends HarmonyDegree {
+  /** What is printed before the degree's sign and number; undefined where the degree is not printed. */
+  readonly prefix: string | undefined;
+}
+
+const SIGNS = ["𝄫", "♭", "", "♯", "𝄪"] as const;
+
 /**
- * The `harmony` element of a chord symbol. Its whole text is in the kind, so the degrees are marked not to be printed again.
+ * How text and degrees share the printing. Degrees that are just what the text has in brackets are printed as degrees, and the text ends before
+ * the brackets; all others (the 11th that a 13th chord leaves out, the 9th of 6/9) are in the text already and marked not to be printed.
+ */
+const shared = ({ text, degrees }: Harmony): { readonly text: string; readonly degrees: readonly PrintedDegree[] } => {
+  const hidden = { text, degrees: degrees.map((degree) => ({ ...degree, prefix: undefined })) };
+  const brackets = /^(.*)\(([^()]+)\)$/u.exec(text);
+  if (brackets === null) return hidden;
+  const [, plain = "", bracketed = ""] = brackets;
+  const items = bracketed.split(",");
+  if (items.length !== degrees.length) return hidden;
+  const printed = items.map((item): PrintedDegree | undefined => {
+    const [, prefix = "", sign, value] = /^(add|no)?([♭♯𝄫𝄪]?)(\d+)$/u.exec(item) ?? [];
+    const degree = degrees.find((d) => d.value === Number(value) && SIGNS[d.alter + 2] === sign && (d.type === "subtract") === (prefix === "no"));
+    return degree === undefined ? undefined : { ...degree, prefix };
+  });
+  return printed.every((degree) => degree !== undefined) ? { text: plain, degrees: printed } : hidden;
+};
+
+/**
+ * The `harmony` element of a chord symbol.
  *
  * @param offset - divisions after the note before which it stands
- * @param degrees - whether to write the degrees at all
+ * @param degrees - whether to write degrees; without them the text says all
  */
 export const harmonyElement = (chord: ChordSpan["chord"], offset: number, degrees: boolean): XmlElement => {
   const place = [offset === 0 ? undefined : leaf("offset", offset), leaf("staff", 1)];
@@ -27,14 +54,15 @@ export const harmonyElement = (chord: ChordSpan["chord"], offset: number, degree
     return element("harmony", { placement: "above" }, [element("function", {}), leaf("kind", "none", { text: NO_CHORD }), ...place]);
   }
   const harmony = musicXmlHarmony(chord);
+  const printed = degrees ? shared(harmony) : { text: harmony.text, degrees: [] };
   return element("harmony", { placement: "above" }, [
     named("root", harmony.root),
-    leaf("kind", harmony.kind, { text: harmony.text }),
+    leaf("kind", harmony.kind, { text: printed.text }),
     harmony.bass === undefined ? undefined : named("bass", harmony.bass),
-    ...(degrees ? harmony.degrees : []).map((degree) => element("degree", { "print-object": "no" }, [
+    ...printed.degrees.map((degree) => element("degree", { "print-object": degree.prefix === undefined ? "no" : undefined }, [
       leaf("degree-value", degree.value),
       leaf("degree-alter", degree.alter),
-      leaf("degree-type", degree.type),
+      leaf("degree-type", degree.type, { text: degree.prefix }),
     ])),
     ...place,
   ]);

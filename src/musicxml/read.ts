@@ -246,11 +246,19 @@ class PartReader {
     if (root === undefined || text === undefined) {
       throw new MusicError({ code: "musicxml/harmony", input: kind?.text, expected: `a chord symbol with a root and the text of its kind ${where}` });
     }
+    const items = all(node, "degree").filter((degree) => degree.attributes["print-object"] !== "no").map((degree) => printedDegree(degree, where));
+    const brackets = items.length === 0 ? "" : `(${items.join(",")})`;
     const bass = child(node, "bass");
     const slash = bass === undefined ? "" : `/${textOf(bass, "bass-step") ?? ""}${signs(textOf(bass, "bass-alter"))}`;
-    this.#symbols.push({ at: addBeats(at, offset), chord: parseChord(`${textOf(root, "root-step") ?? ""}${signs(textOf(root, "root-alter"))}${text}${slash}`) });
+    this.#symbols.push({ at: addBeats(at, offset), chord: parseChord(`${textOf(root, "root-step") ?? ""}${signs(textOf(root, "root-alter"))}${text}${brackets}${slash}`) });
   }
 }
+
+const printedDegree = (degree: XmlNode, where: string): string => {
+  const type = child(degree, "degree-type");
+  const prefix = type?.attributes["text"] ?? (type?.text === "subtract" ? "no" : "");
+  return `${prefix}${signs(textOf(degree, "degree-alter"))}${whole(degree, "degree-value", where)}`;
+};
 
 const signs = (alter: string | undefined): string => {
   const semitones = Number(alter ?? "0");

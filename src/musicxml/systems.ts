@@ -1,9 +1,20 @@
 import type { LaidOutBar } from "../score/index.ts";
 import { formatBeats } from "../time/index.ts";
 
-// How many columns of notes a system of a page holds before it looks crowded; a bar line and its air count as two.
-const COLUMNS = 44;
+// How many columns of notes a system of a page holds before it looks crowded; a bar line and its air count as two, a sign as a half.
+const COLUMNS = 48;
 const BAR_LINE = 2;
+const SIGN = 0.5;
+
+/** What takes room besides notes. */
+export interface Crowding {
+  /** Accidentals of each bar. */
+  readonly accidentals: readonly number[];
+  /** Signs of the key signature, which every system repeats. */
+  readonly signature: number;
+  /** Bars to a system that were asked for. */
+  readonly wanted: number | undefined;
+}
 
 const columnsOf = (bar: LaidOutBar): number => {
   const moments = new Set<string>();
@@ -22,12 +33,14 @@ const columnsOf = (bar: LaidOutBar): number => {
  * How many bars to put on each system: four, or as many fewer as the densest music asks for; bars that do not come out even are shared
  * out as evenly as they can be, the longer systems first. A pickup belongs to the first system.
  */
-export const barsPerSystem = (bars: readonly LaidOutBar[], wanted: number | undefined): readonly number[] => {
+export const barsPerSystem = (bars: readonly LaidOutBar[], { accidentals, signature, wanted }: Crowding): readonly number[] => {
+  const all = bars.map((bar, i) => columnsOf(bar) + BAR_LINE + SIGN * (accidentals[i] ?? 0));
   const full = bars.filter((bar) => bar.number > 0);
-  const widths = full.map((bar) => columnsOf(bar) + BAR_LINE);
+  const pickup = bars.length - full.length;
+  const widths = all.slice(pickup).map((width, i) => (i === 0 && pickup > 0 ? width + (all[0] as number) : width));
   const fits = (most: number): boolean => {
     for (let i = 0; i < widths.length; i += most) {
-      if (widths.slice(i, i + most).reduce((sum, w) => sum + w, 0) > COLUMNS) return false;
+      if (widths.slice(i, i + most).reduce((sum, w) => sum + w, SIGN * signature) > COLUMNS) return false;
     }
     return true;
   };

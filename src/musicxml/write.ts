@@ -21,8 +21,9 @@ export interface MusicXmlOptions {
   /** Bars to a system. @defaultValue four, or fewer where the music is dense */
   readonly barsPerSystem?: number;
   /**
-   * Whether chord symbols state their degrees beside kind and text. They are marked not to be printed; leave them out for an engraver
-   * that prints them all the same, as verovio 6.3 does. @defaultValue true
+   * Whether chord symbols state their degrees beside kind and text. Those that the text prints already (the 9th of 6/9, the 11th that a 13th
+   * chord leaves out) are marked not to be printed; leave degrees out for an engraver that prints them all the same, as verovio 6.3 does.
+   * @defaultValue true
    */
   readonly degrees?: boolean;
 }
@@ -61,7 +62,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
     element("identification", {}, [encoding]),
     ...(options.footer === undefined ? [] : page(score.title, options.footer)),
     element("part-list", {}, [element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })])]),
-    element("part", { id: "P1" }, measures(score, bars, chords, barsPerSystem(bars, wanted), options.degrees ?? true)),
+    element("part", { id: "P1" }, measures(score, bars, chords, options)),
   ]));
 }
 
@@ -123,28 +124,43 @@ const divisionsOf = (bars: readonly LaidOutBar[], chords: readonly ChordSpan[]):
 const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
 const lcm = (a: number, b: number): number => (a / gcd(a, b)) * b;
 
-const measures = (
-  score: Score, bars: readonly LaidOutBar[], chords: readonly ChordSpan[], systems: readonly number[], degrees: boolean,
-): readonly XmlElement[] => {
-  const divisions = divisionsOf(bars, chords);
+type Marks = ReadonlyMap<LaidOutNote, NoteAccidentals>;
+
+/** The accidentals of each bar, hand by hand. */
+const accidentalsIn = (score: Score, bars: readonly LaidOutBar[]): readonly Readonly<Record<Hand, Marks>>[] => {
   const signature = signatureOf(score.key);
+  const memory: Record<Hand, StaffMemory> = { right: new Map(), left: new Map() };
+  const marked = (bar: LaidOutBar, hand: Hand): Marks => {
+    const { marks, after } = accidentalsOf(bar[hand], signature, memory[hand]);
+    memory[hand] = after;
+    return marks;
+  };
+  return bars.map((bar) => ({ right: marked(bar, "right"), left: marked(bar, "left") }));
+};
+
+const countMarks = (marks: Marks): number =>
+  [...marks.values()].reduce((sum, { graces, pitches }) => sum + [...graces, ...pitches].filter((mark) => mark !== undefined).length, 0);
+
+const measures = (score: Score, bars: readonly LaidOutBar[], chords: readonly ChordSpan[], options: MusicXmlOptions): readonly XmlElement[] => {
+  const divisions = divisionsOf(bars, chords);
+  const degrees = options.degrees ?? true;
+  const accidentals = accidentalsIn(score, bars);
   const edges = phraseEdges(score);
+  const systems = barsPerSystem(bars, {
+    accidentals: accidentals.map((hands) => countMarks(hands.right) + countMarks(hands.left)),
+    signature: Math.abs(score.key.fifths),
+    wanted: options.barsPerSystem,
+  });
   const breaks = new Set<number>();
   systems.reduce((bar, count) => (breaks.add(bar), bar + count), 1);
   breaks.delete(1);
-  const memory: Record<Hand, StaffMemory> = { right: new Map(), left: new Map() };
   let chord = 0;
   return bars.map((bar, i) => {
     const symbols: ChordSpan[] = [];
     const end = addBeats(bar.at, bar.duration);
     for (let span = chords[chord]; span !== undefined && compareBeats(span.at, end) < 0; span = chords[++chord]) symbols.push(span);
-    const staves = (["right", "left"] as const).map((hand) => {
-      const { marks, after } = accidentalsOf(bar[hand], signature, memory[hand]);
-      memory[hand] = after;
-      return { hand, marks };
-    });
-    const voices = staves.flatMap(({ hand, marks }) => bar[hand].map((voice, v) => voiceElements(voice, {
-      hand, number: v, alone: bar[hand].length === 1, marks, edges, divisions, degrees, symbols: hand === "right" && v === 0 ? symbols : [],
+    const voices = (["right", "left"] as const).flatMap((hand) => bar[hand].map((voice, v) => voiceElements(voice, {
+      hand, number: v, alone: bar[hand].length === 1, marks: (accidentals[i] as Record<Hand, Marks>)[hand], edges, divisions, degrees, symbols: hand === "right" && v === 0 ? symbols : [],
     })));
     const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
     return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
@@ -162,7 +178,7 @@ interface VoiceContext {
   readonly hand: Hand;
   readonly number: number;
   readonly alone: boolean;
-  readonly marks: ReadonlyMap<LaidOutNote, NoteAccidentals>;
+  readonly marks: Marks;
   readonly edges: ReadonlyMap<NoteEvent, PhraseEdges>;
   readonly divisions: number;
   readonly degrees: boolean;

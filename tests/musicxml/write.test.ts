@@ -197,6 +197,21 @@ describe("writing MusicXML", () => {
     expect(deep(parse(writeMusicXml(score({ bars: 2, chords: spans }), { degrees: false })), "degree")).toEqual([]);
   });
 
+  it("prints each tension once: in brackets as a degree, or in the text with the degree hidden", () => {
+    const printed = (symbol: string): readonly [string | undefined, ...string[]] => {
+      const harmony = deep(parse(writeMusicXml(score({ chords: [{ at: beats(0), duration: beats(4), chord: parseChord(symbol) }] }))), "harmony")[0] as Element;
+      const degrees = all(harmony, "degree").filter((d) => d.attributes["print-object"] !== "no");
+      return [one(harmony, "kind")?.attributes["text"], ...degrees.map((d) => `${one(d, "degree-type")?.attributes["text"]}|${textOf(d, "degree-alter")}|${textOf(d, "degree-value")}`)];
+    };
+    expect(printed("C7b9")).toEqual(["7", "|-1|9"]);
+    expect(printed("Cmaj7#11")).toEqual(["maj7", "|1|11"]);
+    expect(printed("C7b9b13")).toEqual(["7", "|-1|9", "|-1|13"]);
+    expect(printed("Cadd9")).toEqual(["", "add|0|9"]);
+    expect(printed("C13")).toEqual(["13"]);
+    expect(printed("C6/9")).toEqual(["6/9"]);
+    expect(printed("C7sus4")).toEqual(["7sus4"]);
+  });
+
   it("prints N.C. where no chord holds", () => {
     const chords = [{ at: beats(0), duration: beats(2), chord: parseChord("Bb7") }];
     const [, none] = deep(parse(writeMusicXml(score({ chords }))), "harmony");
