@@ -10,7 +10,7 @@ import type { LineValues } from "./grid.ts";
 import { gridOf, ticksToBeats } from "./grid.ts";
 import { chordSlots } from "./harmony.ts";
 import type { Frame, HardRule } from "./improvise/build.ts";
-import { buildProblem, settingsOf } from "./improvise/build.ts";
+import { buildProblem } from "./improvise/build.ts";
 import type { Chance } from "./improvise/chance.ts";
 import { chanceOf } from "./improvise/chance.ts";
 import type { Grade } from "./improvise/grades.ts";
@@ -19,6 +19,7 @@ import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
 import { SHORTEST, planLine } from "./improvise/plan.ts";
 import type { Problem } from "./improvise/problem.ts";
 import { CHORD, CHROMATIC, SILENT } from "./improvise/problem.ts";
+import { settingsOf } from "./improvise/setting.ts";
 import type { Solution } from "./improvise/solve.ts";
 import { solve } from "./improvise/solve.ts";
 import type { Line } from "./line.ts";
@@ -174,7 +175,8 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOpt
       expected: "a lowest note below the highest, at most five octaves apart",
     });
   }
-  return { slots: chordSlots(changes.spans ?? []), scale: scaleOf(changes, options), grid, grade, low, high, voicings: options.voicings ?? [] };
+  const scale = scaleOf(changes, options);
+  return { settings: settingsOf(chordSlots(changes.spans ?? []), scale), scale, grid, grade, low, high, voicings: options.voicings ?? [] };
 };
 
 /** Whether the chord of the key note is a dominant seventh, as in the blues. */
@@ -208,7 +210,7 @@ const conflict = (plan: Plan, frame: Frame, seed: number): MusicError => {
 };
 
 const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chance): readonly NoteEvent[] => {
-  const settings = settingsOf(frame);
+  const { settings } = frame;
   const spelled = pitches.map((p, i): { readonly pitch: Pitch; readonly kind: number; readonly guide: boolean } => {
     const setting = settings.at((plan.notes[i] as PlannedNote).at);
     const semitones = frame.low + p;

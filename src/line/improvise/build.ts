@@ -4,21 +4,19 @@ import type { Scale } from "../../scale/index.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import type { Grid } from "../grid.ts";
 import { TICKS } from "../grid.ts";
-import type { ChordSlot } from "../harmony.ts";
 import type { Chance } from "./chance.ts";
 import type { Grade } from "./grades.ts";
-import type { Plan } from "./plan.ts";
+import type { Plan, PlannedNote, PlannedPhrase } from "./plan.ts";
 import type { Problem } from "./problem.ts";
-import { AVOID, BLUE, CHORD, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "./problem.ts";
-import type { Setting } from "./setting.ts";
-import { settingOf } from "./setting.ts";
+import { AVOID, BLUE, CHORD, CHROMATIC, INTERVALS, NO_STEP, WIDEST } from "./problem.ts";
+import type { Settings } from "./setting.ts";
 
 /** The rules that a search can't break, by id. */
 export type HardRule = "range" | "clear-start" | "resting-note" | "blue-third" | "chromatic-resolves" | "held-clash" | "repeats" | "leap-size";
 
 /** What a line is searched in. */
 export interface Frame {
-  readonly slots: readonly ChordSlot[];
+  readonly settings: Settings;
   readonly scale: Scale;
   readonly grid: Grid;
   readonly grade: Grade;
@@ -27,23 +25,6 @@ export interface Frame {
   readonly high: number;
   readonly voicings: readonly NoteEvent[];
 }
-
-/** The setting of each chord, looked up once a line. */
-export const settingsOf = ({ slots, scale }: Pick<Frame, "slots" | "scale">): { readonly at: (tick: number) => Setting; readonly enters: (tick: number) => boolean } => {
-  const bySlot = slots.map((slot) => settingOf(slot.chord, scale));
-  const none = settingOf(undefined, scale);
-  let index = 0;
-  const find = (tick: number): number => {
-    if (index >= slots.length || (slots[index] as ChordSlot).at > tick) index = 0;
-    while (index + 1 < slots.length && (slots[index + 1] as ChordSlot).at <= tick) index += 1;
-    const slot = slots[index];
-    return slot !== undefined && slot.at <= tick && tick < slot.at + slot.duration ? index : -1;
-  };
-  return {
-    at: (tick) => bySlot[find(tick)] ?? none,
-    enters: (tick) => slots[find(tick)]?.at === tick,
-  };
-};
 
 // A thousand times the natural logarithm of the share of each signed interval from an octave down to an octave up, in 299
 // solos: Weimar Jazz Database v1.2 (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat), computed from its note lists.
@@ -64,6 +45,7 @@ const RUN_REPEAT = -1500;
 const FALL_POINTS = 3000;
 const TURN_POINTS = 450;
 const UNDER_POINTS = -1500;
+const TOO_WIDE = -20000;
 const PEAK_POINTS = 2200;
 const HOME_POINTS = 800;
 const BLUE_POINTS = -300;
@@ -95,34 +77,28 @@ const clashes = (semitones: number, from: number, to: number, grid: Grid, voicin
 
 /** States the search for the pitches of a plan. Some hard rules can be left out, to find which of them conflict. */
 export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: ReadonlySet<HardRule> = new Set()): Problem => {
-  const { grid, grade, voicings } = frame;
+  const { grid, grade, voicings, settings } = frame;
   const low = without.has("range") ? frame.low - 24 : frame.low;
   const high = without.has("range") ? frame.high + 24 : frame.high;
   const length = plan.notes.length;
   const width = high - low + 1;
-  const settings = settingsOf(frame);
-  const problem = {
-    length,
-    width,
-    classes: new Uint8Array(length * width),
-    unary: new Int32Array(length * width),
-    letters: new Int16Array(length * width),
-    taste: new Int32Array(length * INTERVALS),
-    motif: new Int8Array(length).fill(NO_STEP),
-    starts: new Uint8Array(length),
-    motifPoints: MOTIF_POINTS,
-    recoveryPoints: RECOVERY_POINTS,
-    turnPoints: TURN_POINTS,
-    fallPoints: FALL_POINTS,
-    apart: APART_POINTS,
-    resolve: !(without.has("chromatic-resolves") || without.has("blue-third")),
-    limitRepeats: !without.has("repeats"),
-  };
+  const classes = new Uint8Array(length * width);
+  const unary = new Int32Array(length * width);
+  const letters = new Int16Array(length * width);
+  const taste = new Int32Array(length * INTERVALS);
+  const motif = new Int8Array(length).fill(NO_STEP);
+  const starts = new Uint8Array(length);
   const middle = (low + high) / 2;
   const tonic = pitchClassOf(frame.scale.tonic);
-  const half = (grid.bar / grid.pulse) % 2 === 0 && grid.bar / grid.pulse > 2 ? grid.bar / 2 : grid.bar;
-  plan.notes.forEach((note, i) => {
-    const phrase = plan.phrases[note.phrase] as Plan["phrases"][number];
+  const pulses = grid.bar / grid.pulse;
+  const half = pulses % 2 === 0 && pulses > 2 ? grid.bar / 2 : grid.bar;
+  const free = {
+    start: without.has("clear-start"), end: without.has("resting-note"), blue: without.has("blue-third"),
+    chromatic: without.has("chromatic-resolves"), clash: voicings.length === 0 || without.has("held-clash"),
+  };
+  for (let i = 0; i < length; i++) {
+    const note = plan.notes[i] as PlannedNote;
+    const phrase = plan.phrases[note.phrase] as PlannedPhrase;
     const setting = settings.at(note.at);
     const strong = note.at % half === 0;
     const onBeat = note.at % grid.pulse === 0;
@@ -130,51 +106,61 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const first = i === phrase.first;
     const last = i === phrase.last;
     const enters = settings.enters(note.at);
-    const top = topOf(voicings, note.at);
+    const top = voicings.length === 0 ? -Infinity : topOf(voicings, note.at);
     const height = middle + (phrase.contour[i - phrase.first] as number);
     const ceiling = middle + (phrase.contour[phrase.peak - phrase.first] as number);
+    const peak = i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;
     const before = plan.notes[i - 1];
     const after = plan.notes[i + 1];
     const joined = before !== undefined && before.at + before.duration === note.at;
     // A chromatic note stands between two others and leads onto a beat.
     const leads = joined && note.at + note.duration === after?.at && after.at % grid.pulse === 0;
+    const chromatic = free.chromatic || (grade.chromatic && leads && !onBeat && !held && !first && !last);
+    const blue = free.blue || (!held && !first && !last);
     const repeat = note.step === 0 || !joined ? 0 : note.duration < grid.pulse / 2 ? FAST_REPEAT : note.duration < grid.pulse ? RUN_REPEAT : 0;
-    problem.starts[i] = first ? 1 : 0;
-    if (note.step !== undefined) problem.motif[i] = note.step;
+    starts[i] = first ? 1 : 0;
+    if (note.step !== undefined) motif[i] = note.step;
     for (let d = -WIDEST; d <= WIDEST; d++) {
-      const wide = Math.abs(d) > grade.widest ? -20000 : 0;
-      problem.taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + (d === 0 ? repeat : 0);
+      const wide = d > grade.widest || d < -grade.widest ? TOO_WIDE : 0;
+      taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + (d === 0 ? repeat : 0);
     }
     for (let p = 0; p < width; p++) {
       const semitones = low + p;
       const sound = ((semitones % 12) + 12) % 12;
       const at = i * width + p;
       const kind = setting.classes[sound] as number;
-      const spelled = setting.spelled[sound] as { readonly steps: number; readonly semitones: number };
-      problem.letters[at] = spelled.steps + (7 * (semitones - spelled.semitones)) / 12;
       const scaleTone = setting.inScale[sound] === 1;
+      letters[at] = (setting.letters[sound] as number) + (7 * (semitones - sound)) / 12;
       const rests = kind === CHORD || (scaleTone && held && kind !== BLUE);
-      const allowed =
-        (kind !== CHROMATIC || without.has("chromatic-resolves") || (grade.chromatic && leads && !onBeat && !held && !first && !last))
-        && (kind !== BLUE || without.has("blue-third") || (!held && !first && !last))
-        && (!first || without.has("clear-start") || kind === CHORD || scaleTone)
-        && (!last || without.has("resting-note") || rests)
-        && (!held || without.has("held-clash") || voicings.length === 0 || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));
-      problem.classes[at] = allowed ? kind : SILENT;
+      const allowed = (kind !== CHROMATIC || chromatic) && (kind !== BLUE || blue)
+        && (!first || free.start || kind === CHORD || scaleTone)
+        && (!last || free.end || rests)
+        && (!held || free.clash || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));
+      if (!allowed) continue;
+      classes[at] = kind;
       const away = semitones - height;
       let points = -CONTOUR_POINTS * Math.round(away * away);
-      if (strong) points += kind === CHORD ? STRONG_CHORD : kind === AVOID || kind >= CHROMATIC ? STRONG_FOREIGN : STRONG_TENSION;
+      if (strong) points += kind === CHORD ? STRONG_CHORD : kind >= AVOID ? STRONG_FOREIGN : STRONG_TENSION;
       else if (onBeat) points += kind === CHORD ? BEAT_CHORD : kind === AVOID ? BEAT_AVOID : 0;
       if (kind === CHROMATIC) points += CHROMATIC_POINTS;
       if (kind === BLUE) points += BLUE_POINTS;
       if (enters && setting.guide[sound] === 1) points += GUIDE_POINTS;
       if (last && kind === CHORD) points += setting.stable[sound] === 1 ? LAST_POINTS : LAST_POINTS / 4;
       if (i === length - 1 && kind === CHORD && sound === tonic) points += HOME_POINTS;
-      if (semitones >= ceiling) points += i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;
+      if (semitones >= ceiling) points += peak;
       if (semitones <= top) points += UNDER_POINTS;
       if (held && kind === AVOID) points += HELD_AVOID;
-      problem.unary[at] = points;
+      unary[at] = points;
     }
-  });
-  return problem;
+  }
+  return {
+    length, width, classes, unary, letters, taste, motif, starts,
+    motifPoints: MOTIF_POINTS,
+    recoveryPoints: RECOVERY_POINTS,
+    turnPoints: TURN_POINTS,
+    fallPoints: FALL_POINTS,
+    apart: APART_POINTS,
+    resolve: !(free.chromatic || free.blue),
+    limitRepeats: !without.has("repeats"),
+  };
 };

@@ -2,6 +2,7 @@ import type { Chord } from "../../chord/index.ts";
 import type { NoteName, Pitch } from "../../pitch/index.ts";
 import { pitch, pitchAtOrAbove, pitchClassOf, pitchFromMidi } from "../../pitch/index.ts";
 import type { Scale } from "../../scale/index.ts";
+import type { ChordSlot } from "../harmony.ts";
 import { agrees, chordClasses, chordScale, guideTones } from "../harmony.ts";
 import { AVOID, BLUE, CHORD, CHROMATIC, TENSION } from "./problem.ts";
 
@@ -15,6 +16,8 @@ export interface Setting {
   readonly stable: Uint8Array;
   /** By pitch class: the spelled pitch in the octave from C4. */
   readonly spelled: readonly Pitch[];
+  /** By pitch class: letter steps above C0 of that spelling, moved to the octave of C0. */
+  readonly letters: Int16Array;
   /** By pitch class: whether the note is in the scale, so that a phrase may rest on it. */
   readonly inScale: Uint8Array;
 }
@@ -42,5 +45,36 @@ export const settingOf = (chord: Chord | undefined, scale: Scale): Setting => {
   (chord === undefined ? scale.notes : chordScale(chord, scale)).forEach(place);
   for (const note of chord === undefined ? [] : guideTones(chord)) guide[pitchClassOf(note)] = 1;
   for (const { degree, note } of chord?.tones ?? []) if (/[135]$/.test(degree) && degree.length < 3) stable[pitchClassOf(note)] = 1;
-  return { classes, guide, stable, spelled, inScale };
+  const letters = Int16Array.from(spelled, (p, sound) => p.steps - (7 * (p.semitones - sound)) / 12);
+  return { classes, guide, stable, spelled, letters, inScale };
+};
+
+/** The settings of a progression. */
+export interface Settings {
+  readonly at: (tick: number) => Setting;
+  /** Whether a chord enters at a moment. */
+  readonly enters: (tick: number) => boolean;
+}
+
+/** The setting in force at each moment of a progression. */
+export const settingsOf = (slots: readonly ChordSlot[], scale: Scale): Settings => {
+  const known = new Map<string, Setting>();
+  const bySlot = slots.map(({ chord }) => {
+    const name = chord?.symbol ?? "";
+    const setting = known.get(name) ?? settingOf(chord, scale);
+    known.set(name, setting);
+    return setting;
+  });
+  const none = settingOf(undefined, scale);
+  let index = 0;
+  const find = (tick: number): number => {
+    if ((slots[index]?.at ?? 0) > tick) index = 0;
+    while (index + 1 < slots.length && (slots[index + 1] as ChordSlot).at <= tick) index += 1;
+    const slot = slots[index];
+    return slot !== undefined && slot.at <= tick && tick < slot.at + slot.duration ? index : -1;
+  };
+  return {
+    at: (tick) => bySlot[find(tick)] ?? none,
+    enters: (tick) => slots[find(tick)]?.at === tick,
+  };
 };
