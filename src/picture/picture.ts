@@ -47,7 +47,7 @@ const FONT = "sans-serif";
  *
  * const svg = keyboardPicture(fingerScale("C major blues", { hand: "right" }), { title: "C major blues" });
  * svg.startsWith("<svg "); // => true
- * svg.includes(">1 under 3</text>"); // => true
+ * svg.includes(">1 under 3 →</text>"); // => true
  * ```
  */
 export function keyboardPicture(subject: PictureSubject, options: PictureOptions = {}): string {
