@@ -33,7 +33,7 @@ export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
   };
   put(chord.bass, "chord");
   for (const { degree, note } of chord.tones) if (Number(degree.replace(/^[b#]+/, "")) <= 7) put(note, "chord");
-  for (const note of scaleOf(chord, key)) put(note, "scale");
+  for (const note of [...chord.tones.map((tone) => tone.note), ...scaleOf(chord, key)]) put(note, "scale");
   return { chord, bass: pitchClassOf(chord.bass), tones };
 };
 

@@ -64,6 +64,8 @@ describe("bass lines: rules", () => {
           if (barPosition(note.at, p.metre).offset.num === 0) expect(classesOf(chord).has(keyOf(note) % 12)).toBe(true);
         }
       });
+      const whole = chords.length > 0 && around && followerOf(chords, chords.length - 1, p) === chords[0];
+      if (whole && manner !== "long-notes" && !chords.some(({ at }) => equalBeats(at, notes.at(-1)!.at))) expect(keyOf(notes.at(-1)!)).not.toBe(keyOf(notes[0]!));
       notes.forEach((note, i) => {
         expect(keyOf(note)).toBeGreaterThanOrEqual(28);
         expect(keyOf(note)).toBeLessThanOrEqual(55);
@@ -226,6 +228,20 @@ describe("bass lines: exactness", () => {
       },
     ), { numRuns: 250 });
     expect(found).toBeGreaterThan(30);
+  }, 30_000);
+
+  it("law: nor does any cost less whose first note lies in another octave (brute force over two octaves)", () => {
+    fc.assert(fc.property(
+      fc.constantFrom("C6 | F6", "C6 F6 | G7 C6", "Am7 D7 | G6 E7"), fc.constantFrom<BassId>("walking", "two-beat"), fc.integer({ min: 28, max: 38 }),
+      fc.array(fc.integer({ min: 0, max: 12 }), { minLength: 60, maxLength: 60 }),
+      (chart, manner, low, mood) => {
+        const row = bassManner(manner);
+        const slots = slotsOf(parseChart(chart, { metre: "2/4" }), row, true).slice(0, 3);
+        const moods = slots.map((_, i) => Int16Array.from({ length: 19 }, (__, n) => mood[(i * 13 + n) % 60]!));
+        const problem: LineProblem = { slots, row, low, high: low + 18, moods, then: "first" };
+        expect(bestLine(problem)?.points ?? Number.POSITIVE_INFINITY).toBe(bruteForce(problem));
+      },
+    ), { numRuns: 40 });
   }, 30_000);
 
   it("law: the same seed plays the same line, and others play others", () => {

@@ -120,6 +120,13 @@ describe("drums", () => {
     }
   });
 
+  it("the sign of the form's end comes in its last two beats alone, and not always", () => {
+    const signs = Array.from({ length: 40 }, (_, seed) => at(drumPart(8, metre("4/4"), { seed }), "side-stick"));
+    expect(signs.flat().every((place) => ["31", "63/2"].includes(place))).toBe(true);
+    expect(signs.filter((sign) => sign.length > 0).length).toBeGreaterThan(10);
+    expect(signs.filter((sign) => sign.length === 0).length).toBeGreaterThan(0);
+  });
+
   it("other seeds vary the pattern", () => {
     const parts = Array.from({ length: 50 }, (_, seed) => JSON.stringify(drumPart(4, metre("4/4"), { seed })));
     expect(new Set(parts).size).toBe(50);
