@@ -2,15 +2,17 @@ import { Command, CommanderError } from "commander";
 import { MusicError } from "../errors.ts";
 import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
+import { addAssessCommand } from "./commands/assess.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
 import { addDrillCommand } from "./commands/drill.ts";
 import { addFingerCommand } from "./commands/finger.ts";
 import { addPacketCommand } from "./commands/packet.ts";
+import { addPlanCommand } from "./commands/plan.ts";
 import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
 
-const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addPacketCommand, addCheckCommand];
+const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addPacketCommand, addCheckCommand, addAssessCommand, addPlanCommand];
 
 /**
  * Runs the command line on a terminal.

@@ -3,6 +3,7 @@
  *
  * @module handout
  */
+export { assessmentPage } from "./assessment-page.ts";
 export type { HandoutOptions } from "./handout.ts";
 export { makeHandout } from "./handout.ts";
 export type { PacketEntry } from "./packet-index.ts";

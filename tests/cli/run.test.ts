@@ -250,3 +250,48 @@ describe("check", () => {
     expect((await call(["check", join(folder, "none.json")])).code).toBe(2);
   });
 });
+
+describe("assess", () => {
+  it("finds nothing in the drill's own MIDI, and says so; a page on request", async () => {
+    const { files } = JSON.parse((await call(["drill", "--key", "Eb", "--values", "triplets", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    for (const drill of [files[0], files[2]]) {
+      const { code, out } = await call(["assess", drill, files[1], "--json"]);
+      const json = JSON.parse(out) as { kind: string; findings: unknown[]; accuracy: { accuracy: number } };
+      expect([code, json.kind, json.findings, json.accuracy.accuracy]).toEqual([0, "assessment", [], 1]);
+    }
+    const page = await call(["assess", files[2], files[1], "--out", folder]);
+    expect(page.code).toBe(0);
+    expect(readdirSync(folder).some((name) => name.endsWith("-assessed.html"))).toBe(true);
+    expect((await call(["assess", files[2], files[1], "--out", folder])).code).toBe(2);
+  });
+
+  it("reads takes one a line, and refuses what is no take", async () => {
+    const { files } = JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    const damaged = join(folder, "damaged.mid");
+    writeFileSync(damaged, readFileSync(files[1]).subarray(0, 10));
+    const { code, out } = await call(["assess", files[2], "-"], [files[1], damaged, join(folder, "none.mid")].join("\n"));
+    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { kind?: string; error?: { code: string } });
+    expect(answers.map((answer) => answer.kind ?? answer.error?.code.split("/")[0])).toEqual(["assessment", "midi", "cli"]);
+    expect(code).toBe(2);
+    expect((await call(["assess", files[1], files[1]])).code).toBe(2);
+  });
+});
+
+describe("plan", () => {
+  it("prints a table, JSON, and a calendar into a folder", async () => {
+    expect((await call(["plan", "--weeks", "1"])).out).toContain("warm-up");
+    const { code, out } = await call(["plan", "--weeks", "1", "--weak", "Eb", "--keys", "C F Bb Eb", "--start", "2027-01-04", "--out", folder, "--json"]);
+    const json = JSON.parse(out) as { kind: string; days: unknown[]; files: string[] };
+    expect([code, json.kind, json.days.length]).toEqual([0, "practice-plan", 5]);
+    expect(readFileSync(json.files[0] as string, "utf8")).toMatch(/^BEGIN:VCALENDAR\r\n/);
+  });
+
+  it.each([[["--level", "9"]], [["--keys", "C H"]], [["--weeks", "0"]], [["--start", "tomorrow"]], [["--weak", "F#", "--keys", "C F"]]])("refuses %j", async (args) => {
+    const { code, out } = await call(["plan", ...args]);
+    expect([code, out]).toEqual([2, ""]);
+  });
+
+  it("exits 1 when a day is too short for a drill", async () => {
+    expect((await call(["plan", "--minutes", "2"])).code).toBe(1);
+  });
+});

@@ -1,0 +1,57 @@
+import type { Assessment, BarReport, PracticeStep } from "../assess/index.ts";
+import { timingPicture } from "../assess/index.ts";
+import { CAUTION } from "../drill/index.ts";
+import { escapeHtml, page } from "./html.ts";
+
+const STYLE = `
+:root { color-scheme: light; --ink: #1d1b18; --faint: #5f584e; --paper: #fffdf8; --line: #cfc6b6; }
+body { margin: 0 auto; max-width: 62rem; padding: 1.5rem; color: var(--ink); background: var(--paper); font: 1rem/1.5 Georgia, "Times New Roman", serif; }
+h1 { margin: 0; font-weight: normal; } h2 { margin: 1.5rem 0 0.5rem; font-weight: normal; border-bottom: 2px solid var(--ink); }
+.praise { font-size: 1.15rem; font-style: italic; }
+li { margin: 0.3rem 0; }
+svg { display: block; max-width: 100%; height: auto; background: #fff; break-inside: avoid; }
+table { border-collapse: collapse; } th, td { padding: 0.2rem 1rem 0.2rem 0; text-align: right; border-bottom: 1px solid var(--line); }
+th:first-child, td:first-child { text-align: left; } thead th { font-weight: normal; color: var(--faint); }
+.caution { margin-top: 1.5rem; border-left: 4px solid var(--ink); padding: 0.25rem 0 0.25rem 1rem; }
+@media print { @page { margin: 14mm; } body { max-width: none; padding: 0; background: none; } }
+`;
+
+/**
+ * An assessment as a page for the student: what went well, at most three things to fix, what to practise next, and a picture of
+ * the timing.
+ *
+ * @returns one HTML file that works from disk without a network
+ *
+ * @example
+ * ```ts
+ * import { assessTake, assessmentPage, makeDrill, simulateTake } from "hands-together";
+ *
+ * const { score } = makeDrill({ key: "Eb" });
+ * assessmentPage(assessTake(score, simulateTake(score).played)).includes("<h1>Turnaround in E♭: your take</h1>"); // => true
+ * ```
+ */
+export function assessmentPage(assessment: Assessment): string {
+  const { title, praise, say, practise, barReports } = assessment;
+  const heading = `${title === "" ? "Your take" : `${title}: your take`}`;
+  const list = (items: readonly string[]): string => `<ol>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ol>`;
+  return page(heading, STYLE, `<main>
+<h1>${escapeHtml(heading)}</h1>
+<p class="praise">${escapeHtml(praise)}</p>
+${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2>${list(say.map(({ text }) => text))}</section>`}
+${practise.length === 0 ? "" : `<section aria-labelledby="practise"><h2 id="practise">What to practise next</h2>${list(practise.map(stepText))}</section>`}
+<section aria-labelledby="timing"><h2 id="timing">Early and late</h2>${timingPicture(assessment)}</section>
+<section aria-labelledby="bars"><h2 id="bars">Bar by bar</h2>
+<table><thead><tr><th scope="col">Hand</th><th scope="col">Bar</th><th scope="col">Asked</th><th scope="col">Right</th><th scope="col">Late by (ms)</th></tr></thead><tbody>
+${barReports.map(rowOf).join("\n")}
+</tbody></table></section>
+<p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>
+</main>`);
+}
+
+const stepText = ({ how, hands, bars, recipe }: PracticeStep): string => {
+  const where = bars.length === 0 ? "All bars" : `Bar${bars.length === 1 ? "" : "s"} ${bars.join(", ")}`;
+  return `${how} ${where}, ${hands === "both" ? "both hands" : `${hands} hand`}, at ${recipe.tempo}, about ${recipe.repeats} times with breaks.`;
+};
+
+const rowOf = ({ hand, bar, asked, right, meanMs }: BarReport): string =>
+  `<tr><td>${hand}</td><td>${bar === 0 ? "pickup" : bar}</td><td>${asked}</td><td>${right}</td><td>${meanMs === undefined ? "" : Math.round(meanMs)}</td></tr>`;
