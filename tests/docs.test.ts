@@ -58,6 +58,20 @@ describe("documentation", () => {
     expect(run(code)).toBeGreaterThan(0);
   });
 
+  it("law: every public function has a doc comment with an example, and every public name has a doc comment", () => {
+    const program = ts.createProgram([join(ROOT, "src/index.ts")], { noEmit: true, allowImportingTsExtensions: true, module: ts.ModuleKind.ESNext, moduleResolution: ts.ModuleResolutionKind.Bundler, target: ts.ScriptTarget.ES2022 });
+    const checker = program.getTypeChecker();
+    const root = checker.getSymbolAtLocation(program.getSourceFile(join(ROOT, "src/index.ts")) as ts.SourceFile) as ts.Symbol;
+    const faults = checker.getExportsOfModule(root).flatMap((name) => {
+      const symbol = name.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(name) : name;
+      const isFunction = (symbol.flags & ts.SymbolFlags.Function) !== 0;
+      const said = ts.displayPartsToString(symbol.getDocumentationComment(checker)).trim();
+      const example = symbol.getJsDocTags(checker).some((tag) => tag.name === "example");
+      return said === "" ? [`${symbol.name} is not documented`] : isFunction && !example ? [`${symbol.name} has no example`] : [];
+    });
+    expect(faults).toEqual([]);
+  }, 60_000);
+
   it("every snippet type-checks as a user would compile it", () => {
     const files = new Map(snippets.map(({ code }, i) => [join(ROOT, `tests/__snippet${i}.ts`), `${code}\nexport {};\n`]));
     const options: ts.CompilerOptions = {
