@@ -230,7 +230,9 @@ const withPickups = (strokes: readonly Stroke[], chords: readonly LaidOutChord[]
     if (lead === undefined) return [asEvent(stroke)];
     // A stroke between that beat and its pickup would be a grain; a chord that enters there is heard all the same.
     const stays = compareBeats(stroke.at, lead.at) < 0 && (stroke.enters || compareBeats(stroke.at, lead.from) <= 0);
-    return stays ? [asEvent({ ...stroke, end: earlier(stroke.end, lead.at) })] : [];
+    // What is held when that beat comes is let go there: the hand has to travel, and the page stays free of a chain of ties.
+    const until = compareBeats(stroke.at, lead.from) < 0 ? lead.from : lead.at;
+    return stays ? [asEvent({ ...stroke, end: earlier(stroke.end, until) })] : [];
   });
   return [...cut, ...quick.map(({ leadsTo: _, ...event }) => event)].sort((a, b) => compareBeats(a.at, b.at));
 };

@@ -51,11 +51,11 @@ describe("comping", () => {
   });
 
   it("common practice: a pickup's fifth falls on the last triplet, its root on the beat", () => {
-    expect(described(twoBars, "root-then-chord", true)).toEqual(["-1/3+1/3 G2", "0+1 C3", "1+8/3 E3 B3", "11/3+1/3 E2", "4+1 A2", "5+3 G3 C4"]);
+    expect(described(twoBars, "root-then-chord", true)).toEqual(["-1/3+1/3 G2", "0+1 C3", "1+2 E3 B3", "11/3+1/3 E2", "4+1 A2", "5+3 G3 C4"]);
   });
 
   it("common practice: before a chord on the beat the pickup's root falls on the last triplet", () => {
-    expect(described(twoBars, "held", true)).toEqual(["-2/3+1/3 G2", "-1/3+1/3 C3", "0+10/3 C3 E3 B3", "10/3+1/3 E2", "11/3+1/3 A2", "4+4 A2 G3 C4"]);
+    expect(described(twoBars, "held", true)).toEqual(["-2/3+1/3 G2", "-1/3+1/3 C3", "0+3 C3 E3 B3", "10/3+1/3 E2", "11/3+1/3 A2", "4+4 A2 G3 C4"]);
   });
 
   it("starts again where a chord enters inside the bar, and in every bar of a long one", () => {
@@ -93,7 +93,7 @@ describe("comping", () => {
 
   it("common practice: a chromatic approach to the next root, natural where the key is white", () => {
     expect(described(twoBars, "root-then-chord", "beat-below").slice(1, 4)).toEqual(["0+1 C3", "1+2 E3 B3", "3+1 G#2"]);
-    expect(described(twoBars, "held", "above").slice(2, 5)).toEqual(["0+10/3 C3 E3 B3", "10/3+1/3 Bb2", "11/3+1/3 A2"]);
+    expect(described(twoBars, "held", "above").slice(2, 5)).toEqual(["0+3 C3 E3 B3", "10/3+1/3 Bb2", "11/3+1/3 A2"]);
     expect(described(twoBars, "root-then-chord", "below").slice(0, 1)).toEqual(["-1/3+1/3 B2"]);
   });
 
