@@ -6,7 +6,7 @@ export type Engraver = (musicXml: string) => readonly string[];
 // A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat.
 const OPTIONS = {
   pageWidth: 2100, pageHeight: 100, pageMarginTop: 20, pageMarginBottom: 20, pageMarginLeft: 0, pageMarginRight: 0, scale: 40,
-  adjustPageHeight: true, breaks: "auto", footer: "none", header: "none", smuflTextFont: "embedded", svgViewBox: true, svgRemoveXlink: true, xmlIdSeed: 1, minLastJustification: 0,
+  adjustPageHeight: true, footer: "none", header: "none", smuflTextFont: "embedded", svgViewBox: true, svgRemoveXlink: true, xmlIdSeed: 1, minLastJustification: 0,
 };
 
 /**
@@ -17,7 +17,7 @@ const OPTIONS = {
 export async function loadEngraver(): Promise<Engraver> {
   const { toolkit } = await load();
   return (musicXml) => {
-    toolkit.setOptions(OPTIONS);
+    toolkit.setOptions({ ...OPTIONS, breaks: musicXml.includes("new-system") ? "encoded" : "auto" });
     if (!toolkit.loadData(musicXml)) throw new MusicError({ code: "cli/verovio", input: "MusicXML", expected: "music that verovio can engrave", hint: toolkit.getLog() });
     return Array.from({ length: toolkit.getPageCount() }, (_, i) => toolkit.renderToSVG(i + 1));
   };

@@ -47,7 +47,7 @@ export interface HandoutOptions {
  * ```
  */
 export function makeHandout(drill: Drill, options: HandoutOptions): string {
-  const systems = options.engrave(writeMusicXml({ ...drill.score, title: "" }, { degrees: false }));
+  const systems = engraveEvenly({ ...drill.score, title: "" }, options.engrave);
   const tracks = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
   return page(drill.title, STYLE, `<main>
 <h1>${escapeHtml(drill.title)}</h1>
@@ -115,6 +115,14 @@ const scaleFigure = ({ line, recipe }: Drill): string => {
   const title = `${formatPitch(line.scale.tonic)} ${line.scale.type}`;
   const remarks = fingering.remarks.map(({ message }) => `<p>${escapeHtml(message)}</p>`).join("");
   return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}`;
+};
+
+// Where the engraver had to break the page by itself, the bars are shared out evenly among as many systems, so that no bar stands alone.
+const engraveEvenly = (score: Score, engrave: HandoutOptions["engrave"]): readonly string[] => {
+  const musicXml = writeMusicXml(score, { degrees: false });
+  const systems = engrave(musicXml);
+  if (systems.length === 1 || musicXml.includes("new-system")) return systems;
+  return engrave(writeMusicXml(score, { degrees: false, barsPerSystem: Math.ceil(score.bars / systems.length) }));
 };
 
 // Every system brings the same text font; one is enough for the page.
