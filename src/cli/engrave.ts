@@ -5,7 +5,7 @@ export type Engraver = (musicXml: string) => readonly string[];
 
 // A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat.
 const OPTIONS = {
-  pageWidth: 2100, pageHeight: 100, pageMarginTop: 20, pageMarginBottom: 20, pageMarginLeft: 0, pageMarginRight: 0, scale: 40,
+  pageWidth: 2100, pageHeight: 100, pageMarginTop: 20, pageMarginBottom: 20, pageMarginLeft: 30, pageMarginRight: 0, scale: 40,
   adjustPageHeight: true, footer: "none", header: "none", smuflTextFont: "embedded", svgViewBox: true, svgRemoveXlink: true, xmlIdSeed: 1, minLastJustification: 0,
 };
 
