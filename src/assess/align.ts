@@ -1,7 +1,6 @@
 import { MusicError } from "../errors.ts";
 import type { Hand } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
-import { scoreEnd } from "../score/index.ts";
 import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../time/index.ts";
 import type { Asked, AskedNote } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
@@ -127,7 +126,11 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
   const spans = settleJumps(first, asked, struck, seconds, runSpans(first, asked, struck.length, bar), shift);
   const lag = leftLag(asked, first.meant, seconds, isRight, spans);
   const timing = { asked, seconds, isRight, lag, step: clockStep(score) };
-  const rough = spans.map(({ from, to }) => heardMoments(timing, from, Array.from(first.meant.subarray(from, to))));
+  const rough = spans.map(({ from, to }) => {
+    const meant = Array.from(first.meant.subarray(from, to));
+    const sure = heardMoments(timing, from, withoutDoubtful(asked, scopeOf(asked, meant, false, false), meant));
+    return sure.length >= FEWEST_SURE ? sure : heardMoments(timing, from, meant);
+  });
   const paces = rough.map(usualPace).filter((pace): pace is number => pace !== undefined);
   const pace = paces.length === 0 ? 60 / score.tempo : median(paces);
   const runs = spans.map(({ from, to }, r): RawRun => {
@@ -149,7 +152,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     kind: "alignment",
     asked: asked.map(({ at: _at, ...note }) => note),
     notes: runs.flatMap((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered })),
-    runs: runs.map((run, r) => describe(run, r === 0 ? undefined : (runs[r - 1] as RawRun), asked, score)),
+    runs: runs.map((run, r) => describe(run, r === 0 ? undefined : (runs[r - 1] as RawRun), asked)),
     leftOut: asked.map((note) => note.index).filter((index) => !runs.some((run) => inScope(run, asked, index))),
     shift,
     cost: first.cost,
@@ -273,6 +276,26 @@ const leftLag = (
 
 export const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
 
+// Moments that a first clock needs, and the quarter notes within which two equal notes can be taken for each other.
+const FEWEST_SURE = 4;
+const NEAR = 2;
+
+/** Without the notes that could as well have been meant for an equal one nearby that was missed: only a clock can tell. */
+const withoutDoubtful = (asked: readonly Asked[], scope: readonly number[], meant: readonly number[]): readonly number[] => {
+  const met = new Set(meant);
+  const missed = new Map<string, number[]>();
+  for (const index of scope) {
+    if (met.has(index)) continue;
+    const { hand, midi, sounds } = asked[index] as Asked;
+    missed.set(`${hand} ${midi}`, [...(missed.get(`${hand} ${midi}`) ?? []), sounds]);
+  }
+  return meant.map((index) => {
+    if (index < 0) return index;
+    const { hand, midi, sounds } = asked[index] as Asked;
+    return (missed.get(`${hand} ${midi}`) ?? []).some((other) => Math.abs(other - sounds) <= NEAR) ? -1 : index;
+  });
+};
+
 /** When each moment was heard, from right notes alone, the left hand's lag taken off; on the pulse, where enough of it was played. */
 const heardMoments = ({ asked, seconds, isRight, lag, step }: Timing, from: number, meant: readonly number[]): readonly Heard[] => {
   const moments = new Map<number, { right: number[]; left: number[]; onPulse: boolean }>();
@@ -346,12 +369,12 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
   return best.hand;
 };
 
-const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[], score: Score): Run => {
+const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[]): Run => {
   const place = (note: Asked): Run["from"] => ({ bar: note.bar, beat: note.beat });
   const first = asked[run.scope[0] ?? 0] as Asked;
   const last = asked[run.scope.at(-1) ?? 0] as Asked;
   return {
-    begins: beginning(first, before === undefined ? undefined : asked[before.scope.at(-1) ?? 0] as Asked, asked[0] as Asked, score),
+    begins: beginning(first, before === undefined ? undefined : asked[before.scope.at(-1) ?? 0] as Asked, asked),
     from: place(first),
     to: place(last),
     pauses: run.clock.pauses.map(({ beat, seconds }) => (
@@ -361,11 +384,9 @@ const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked
   };
 };
 
-const beginning = (first: Asked, before: Asked | undefined, top: Asked, score: Score): Run["begins"] => {
-  if (before === undefined) return first.sounds > top.sounds ? "ahead" : "start";
+const beginning = (first: Asked, before: Asked | undefined, asked: readonly Asked[]): Run["begins"] => {
+  const [top, end] = [(asked[0] as Asked).sounds, (asked.at(-1) as Asked).sounds];
+  if (before === undefined) return first.sounds > top ? "ahead" : "start";
   if (first.sounds > before.sounds) return "ahead";
-  const bar = beatsToNumber(barLength(score.metre));
-  const done = before.sounds + before.lasts > beatsToNumber(scoreEnd(score)) - bar;
-  return done && first.sounds < top.sounds + bar ? "again" : "back";
+  return before.sounds > end - 1 && first.sounds < top + 1 ? "again" : "back";
 };
-

@@ -127,7 +127,8 @@ export function timingPicture(assessment: Assessment, options: TimingPictureOpti
   legend.forEach(([state, words], i) => {
     parts.push(mark(state, LEFT + i * 110, foot, false), text(LEFT + i * 110 + 10, foot + 4, words, ' font-size="11"'));
   });
-  parts.push(text(LEFT + legend.length * 110, foot + 4, `edge of a lane: ${Math.round(edge)} ms`, ' font-size="11"'));
+  if (last > 0) parts.push(mark("right", LEFT + legend.length * 110, foot, true), text(LEFT + legend.length * 110 + 10, foot + 4, "right, in an earlier run", ' font-size="11"'));
+  parts.push(text(LEFT + legend.length * 110 + (last > 0 ? 170 : 0), foot + 4, `edge of a lane: ${Math.round(edge)} ms`, ' font-size="11"'));
   const title = assessment.title === "" ? "Timing of a take" : `Timing of a take: ${assessment.title}`;
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="timing-title timing-desc" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" font-family="sans-serif" font-size="13">`,

@@ -50,6 +50,20 @@ export const scenarios: readonly Scenario[] = [
   { title: "thumb louder by 20", faults: { loudFinger: { finger: 1, by: 20 } }, expected: "uneven-touch" },
 ];
 
+/** Faults so small that a teacher might or might not mention them. */
+export const small: readonly Scenario[] = [
+  { title: "left hand 20 ms late", faults: { lateLeftMs: 20 }, expected: "hands-apart" },
+  { title: "left hand 30 ms late", faults: { lateLeftMs: 30 }, expected: "hands-apart" },
+  { title: "1.8:1 where 2:1 is asked", faults: { swing: "1.8:1" }, expected: "swing-ratio", scores: [1, 2] },
+  { title: "1.6:1 where 2:1 is asked", faults: { swing: "1.6:1" }, expected: "swing-ratio", scores: [1, 2] },
+  { title: "speeding up by 4 %", faults: { drift: 1.04 }, expected: "tempo-drift" },
+  { title: "speeding up by 8 %", faults: { drift: 1.08 }, expected: "tempo-drift" },
+  { title: "tempo swaying by 3 %", faults: { wander: 0.03 }, expected: "unsteady-tempo", also: ["tempo-drift"] },
+  { title: "offbeats spread by 6 % of the beat", faults: { swingSpread: 0.06 }, expected: "uneven-swing", also: ["uneven-timing", "hands-apart"], scores: [1, 2] },
+  { title: "onsets spread by 30 ms", faults: { jitterMs: 30 }, expected: "uneven-timing", also: ["hands-apart", "uneven-triplets", "uneven-swing", "chord-spread"] },
+  { title: "chords rolled over 35 ms", faults: { chordSpreadMs: 35 }, expected: "chord-spread", also: ["hands-apart"] },
+];
+
 /** How often the expected finding was made, and how many other findings were. */
 export interface Result {
   readonly takes: number;
@@ -112,3 +126,60 @@ export const swingErrors = (ratio: string, tempo: number, seeds: readonly number
     return swing.measured.ratio.value / (first / second) - 1;
   });
 };
+
+const percent = (part: number, whole: number): string => (whole === 0 ? "–" : `${Math.round((100 * part) / whole)} %`);
+
+const SEEDS = [1, 2, 3, 4];
+
+const scenarioTable = (rows: readonly Scenario[], all: readonly Score[]): string => [
+  "| fault | finding | takes | recalled | takes with another, untrue finding |",
+  "|---|---|---|---|---|",
+  ...rows.map((scenario) => {
+    const { takes, recalled, wronglyTold, told } = tryOut(scenario, all, SEEDS);
+    const others = Object.entries(told).map(([id, count]) => `${id} ${count}`).join(", ");
+    return `| ${scenario.title} | ${scenario.expected ?? "none"} | ${takes} | ${scenario.expected === undefined ? "–" : percent(recalled, takes)} | ${wronglyTold}${others === "" ? "" : ` (${others})`} |`;
+  }),
+].join("\n");
+
+const noteTable = (all: readonly Score[]): string => {
+  const sums = { wrong: [0, 0, 0], missed: [0, 0, 0], extra: [0, 0, 0] };
+  for (const score of all) {
+    for (const seed of SEEDS) {
+      const counts = noteByNote(score, { wrong: 0.04, missed: 0.04, extra: 0.04, seed });
+      for (const state of ["wrong", "missed", "extra"] as const) {
+        const { truth, found, correct } = counts[state];
+        sums[state] = sums[state].map((sum, i) => sum + ([truth, found, correct][i] as number));
+      }
+    }
+  }
+  return [
+    "| slip | made | said | recall | precision |",
+    "|---|---|---|---|---|",
+    ...Object.entries(sums).map(([state, [truth = 0, found = 0, correct = 0]]) => `| ${state} | ${truth} | ${found} | ${percent(correct, truth)} | ${percent(correct, found)} |`),
+  ].join("\n");
+};
+
+const SWING_SEEDS = Array.from({ length: 20 }, (_, i) => i + 1);
+
+const swingTable = (): string => [
+  "| ratio played | tempo | root-mean-square error | takes within 2 % |",
+  "|---|---|---|---|",
+  ...([["1.3:1", 120], ["2:1", 120], ["2:1", 80], ["3:1", 120], ["3:1", 80]] as const).map(([ratio, tempo]) => {
+    const errors = swingErrors(ratio, tempo, SWING_SEEDS);
+    const rms = Math.sqrt(errors.reduce((sum, error) => sum + error * error, 0) / errors.length);
+    return `| ${ratio} | ${tempo} | ${(100 * rms).toFixed(1)} % | ${errors.filter((error) => Math.abs(error) <= 0.02).length} of ${errors.length} |`;
+  }),
+].join("\n");
+
+/** The tables of the guide, by the name of their place in it. */
+export const reportTables = (): Readonly<Record<string, string>> => {
+  const all = scores();
+  return { faults: scenarioTable(scenarios, all), small: scenarioTable(small, all), notes: noteTable(all), swing: swingTable() };
+};
+
+/** The guide with its tables put in. */
+export const withTables = (guide: string, tables: Readonly<Record<string, string>>): string =>
+  Object.entries(tables).reduce(
+    (text, [name, table]) => text.replace(new RegExp(`(<!-- ${name} -->\\n)[\\s\\S]*?(<!-- end -->)`), (_, start: string, end: string) => `${start}\n${table}\n\n${end}`),
+    guide,
+  );

@@ -1,0 +1,136 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { PlayedNote, Score } from "../../src/index.ts";
+import { alignTake, beats, beatsOf, makeDrill, makeScore, metre, parseKey, pitch, pitchFromMidi, readMidi, simulateTake, swungFeel, writeMidi } from "../../src/index.ts";
+
+const line = (keys: readonly number[], unit = 1): Score => makeScore({
+  key: parseKey("C"), metre: metre("4/4"), bars: Math.ceil((keys.length * unit) / 4),
+  right: keys.map((midi, i) => ({ at: beatsOf(i * unit * 2, 2), duration: beatsOf(unit * 2, 2), pitches: [pitchFromMidi(midi, "flats")] })),
+});
+
+const play = (keys: readonly (readonly [number, number])[]): readonly PlayedNote[] =>
+  keys.map(([midi, onsetSeconds]) => ({ midi, onsetSeconds, durationSeconds: 0.2, velocity: 80 }));
+
+const states = (score: Score, played: readonly PlayedNote[]): readonly string[] => alignTake(score, played).notes.map((note) => note.state);
+
+const drill = (): Score => makeDrill({ key: "Eb", repeats: 2, values: "triplets" }).score;
+
+describe("a take and its score", () => {
+  it("law: a score played as it is written is right in every note, in any feel", () => {
+    for (const key of ["C", "F#", "Bb"]) {
+      const { bass: _bass, drums: _drums, ...score } = makeDrill({ key }).score;
+      const alignment = alignTake(score, readMidi(writeMidi({ ...score, feel: swungFeel("3:2") })).notes);
+      expect(new Set(alignment.notes.map((note) => note.state))).toEqual(new Set(["right"]));
+      expect(alignment).toMatchObject({ leftOut: [], shift: { right: 0, left: 0 }, cost: 0, runs: [{ begins: "start" }] });
+    }
+  });
+
+  it("law: tempo, start and order of the list change no reading", () => {
+    const score = drill();
+    fc.assert(fc.property(fc.integer({ min: 1, max: 1000 }), fc.double({ min: 0.5, max: 2, noNaN: true }), fc.double({ min: 0, max: 60, noNaN: true }), (seed, speed, start) => {
+      const { played } = simulateTake(score, { seed, jitterMs: 10, wrong: 0.05, missed: 0.05 });
+      const other = played.map((note) => ({ ...note, onsetSeconds: start + note.onsetSeconds * speed, durationSeconds: note.durationSeconds * speed })).reverse();
+      const [a, b] = [alignTake(score, played), alignTake(score, other)];
+      const told = ({ notes }: typeof a): readonly string[] => notes.map((note) => `${note.asked ?? "extra"} ${note.state}`).sort();
+      expect(told(b)).toEqual(told(a));
+    }), { numRuns: 15 });
+  });
+
+  it("law: every played note is told once, and in each run every asked note at most once", () => {
+    const score = drill();
+    fc.assert(fc.property(fc.integer({ min: 1, max: 1000 }), (seed) => {
+      const { played } = simulateTake(score, { seed, jitterMs: 25, wrong: 0.1, missed: 0.1, extra: 0.1, restarts: 1 });
+      const { notes } = alignTake(score, played);
+      const told = notes.flatMap((note) => (note.played === undefined ? [] : [note.played])).sort((a, b) => a - b);
+      expect(told).toEqual(played.map((_, i) => i));
+      const met = notes.flatMap((note) => (note.asked === undefined ? [] : [`${note.run} ${note.asked}`]));
+      expect(new Set(met).size).toBe(met.length);
+    }), { numRuns: 15 });
+  });
+
+  it("tells which of two equal notes was missed by the time of the other", () => {
+    const keys = [60, 62, 64, 65, 67, 67, 67, 69, 71, 72, 71, 69];
+    for (const missed of [4, 5, 6]) {
+      const { notes } = alignTake(line(keys), play(keys.map((midi, i) => [midi, i / 2] as const).filter((_, i) => i !== missed)));
+      expect(notes.filter((note) => note.state === "missed").map((note) => note.asked)).toEqual([missed]);
+    }
+  });
+
+  it("takes a neighbouring key for a wrong note, and a far one for an extra note beside a missed one", () => {
+    expect(states(line([60, 62, 64, 65]), play([[60, 0], [63, 0.5], [64, 1], [65, 1.5]]))).toEqual(["right", "wrong", "right", "right"]);
+    expect([...states(line([60, 62, 64, 65]), play([[60, 0], [90, 0.5], [64, 1], [65, 1.5]]))].sort()).toEqual(["extra", "missed", "right", "right", "right"]);
+  });
+
+  it.each([12, -12, 24, 5, -3])("recognises a take %i semitones off", (transpose) => {
+    expect(alignTake(drill(), simulateTake(drill(), { transpose, wrong: 0.05, seed: 3 }).played).shift).toEqual({ right: transpose, left: transpose });
+  });
+
+  it("recognises an octave in one hand", () => {
+    const score = drill();
+    const { played, meant } = simulateTake(score, { jitterMs: 5 });
+    const { asked } = alignTake(score, played);
+    const raised = played.map((note, i) => (asked[meant[i] as number]?.hand === "right" ? { ...note, midi: note.midi + 12 } : note));
+    expect(alignTake(score, raised).shift).toEqual({ right: 12, left: 0 });
+  });
+
+  it("tells where the student went back and where the music stopped", () => {
+    const keys = [60, 62, 64, 65, 67, 69, 71, 72];
+    const again = alignTake(line(keys), play([...keys.slice(0, 6), ...keys.slice(2)].map((midi, i) => [midi, i < 6 ? i / 2 : i / 2 + 1])));
+    expect(again.runs.map((run) => [run.begins, run.from.bar, run.to.bar])).toEqual([["start", 1, 2], ["back", 1, 2]]);
+    const stopped = alignTake(line(keys), play(keys.map((midi, i) => [midi, i < 4 ? i / 2 : i / 2 + 2])));
+    expect(stopped.runs).toHaveLength(1);
+    expect(stopped.runs[0]?.pauses).toMatchObject([{ bar: 2, beat: "1" }]);
+    expect(stopped.runs[0]?.pauses[0]?.seconds).toBeCloseTo(2, 6);
+  });
+
+  it("tells a second round from a restart, and what was left out at the end or skipped", () => {
+    const keys = [60, 62, 64, 65, 67, 69, 71, 72];
+    const rounds = alignTake(line(keys), play([...keys, ...keys].map((midi, i) => [midi, i / 2])));
+    expect(rounds.runs.map((run) => run.begins)).toEqual(["start", "again"]);
+    expect(alignTake(line(keys), play(keys.slice(0, 4).map((midi, i) => [midi, i / 2]))).leftOut).toEqual([4, 5, 6, 7]);
+    const long = [60, 62, 64, 65, 67, 69, 71, 72, 74, 76, 77, 79, 81, 83, 84, 86];
+    const skipped = alignTake(line(long), play([...long.slice(0, 4), ...long.slice(12)].map((midi, i) => [midi, i / 2])));
+    expect(skipped.runs.map((run) => run.begins)).toEqual(["start", "ahead"]);
+    expect(skipped.leftOut).toEqual([4, 5, 6, 7, 8, 9, 10, 11]);
+  });
+
+  it("leaves percussion out, keeps a hand that is told, and counts a grace note with its main note", () => {
+    const right = [{ at: beats(0), duration: beats(1), pitches: [pitch("E4")], graces: [{ pitch: pitch("Eb4"), style: "slide" as const }] }];
+    const left = [{ at: beats(0), duration: beats(1), pitches: [pitch("C3")] }];
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right, left });
+    const note = (midi: number, onsetSeconds: number) => ({ midi, onsetSeconds, durationSeconds: 0.3, velocity: 70 });
+    const take = [note(63, 0), note(64, 0.05), { ...note(42, 0), channel: 9 }, { ...note(48, 0), hand: "left" as const }];
+    expect(states(score, take)).toEqual(["right", "right", "right"]);
+    const swapped = alignTake(score, [note(63, 0), note(64, 0.05), { ...note(48, 0), hand: "right" as const }]);
+    expect(swapped.notes.map((n) => n.state).sort()).toEqual(["extra", "missed", "right", "right"]);
+  });
+
+  it("refuses what is no take, no score, or another piece", () => {
+    const score = line([60, 62, 64, 65]);
+    const code = (run: () => unknown): string => {
+      try {
+        run();
+      } catch (error) {
+        return (error as { code: string }).code;
+      }
+      return "none";
+    };
+    expect(code(() => alignTake(score, []))).toBe("assess/played");
+    expect(code(() => alignTake(score, play([[60, Number.NaN]])))).toBe("assess/played");
+    expect(code(() => alignTake(score, play([[60.5, 0]])))).toBe("assess/played");
+    expect(code(() => alignTake(score, "take" as never))).toBe("assess/played");
+    expect(code(() => alignTake(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1 }), play([[60, 0]])))).toBe("assess/score");
+    expect(code(() => alignTake(line([60, 60, 60, 60]), play([[60, 0], [61, 1], [66, 2], [71, 3], [78, 4], [85, 5]])))).toBe("assess/unrelated");
+    const cluster = Array.from({ length: 13 }, (_, i) => pitchFromMidi(60 + i, "flats"));
+    const wide = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right: [{ at: beats(0), duration: beats(1), pitches: cluster }] });
+    expect(code(() => alignTake(wide, play([[60, 0]])))).toBe("assess/chord");
+  });
+
+  it("times each note by the player's own clock", () => {
+    const keys = [60, 62, 64, 65, 67, 69, 71, 72, 71, 69, 67, 65];
+    const { notes } = alignTake(line(keys), play(keys.map((midi, i) => [midi, i / 2 + (i === 6 ? 0.04 : 0)])));
+    expect(notes[6]?.offMs).toBeGreaterThan(30);
+    expect(Math.abs(notes[2]?.offMs ?? 99)).toBeLessThan(5);
+    expect(notes.find((note) => note.asked === 0)?.lasted).toBeCloseTo(0.4, 1);
+  });
+});
