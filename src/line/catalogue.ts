@@ -27,8 +27,8 @@ interface PatternRow extends ExerciseRow {
 
 const COMMON = { needsChords: false, leastOctaves: 1, scaleFingers: false, source: "common practice, no source" } as const;
 
-/** The exercises, easiest first. */
-export const exerciseCatalogue = [
+/** The exercises with the patterns that make them, easiest first; a new one is one more row. */
+export const EXERCISES = [
   { id: "up-and-down", title: "Up and down", grade: 1, aim: "Know the scale under the fingers: up to the top tonic and hold it, back down and hold it.", ...COMMON, scaleFingers: true, pattern: upAndDown },
   { id: "call-and-response", title: "Call and response", grade: 1, aim: "Hear five notes as a question, and answer it in the same rhythm.", ...COMMON, pattern: callAndResponse },
   { id: "slides", title: "Up and down with slides", grade: 2, aim: "Put the blue note before its target as a grace note, one finger where the keys allow it.", ...COMMON, scaleFingers: true, pattern: slides },
@@ -50,4 +50,7 @@ export const exerciseCatalogue = [
 ] as const satisfies readonly PatternRow[];
 
 /** The ids of {@link exerciseCatalogue}. */
-export type ExerciseId = (typeof exerciseCatalogue)[number]["id"];
+export type ExerciseId = (typeof EXERCISES)[number]["id"];
+
+/** The exercises, easiest first. */
+export const exerciseCatalogue: readonly (ExerciseRow & { readonly id: ExerciseId })[] = EXERCISES.map(({ pattern: _, ...row }) => row);

@@ -7,7 +7,7 @@ import { parseScale, scalePitchAt } from "../scale/index.ts";
 import type { Metre } from "../time/index.ts";
 import { metre } from "../time/index.ts";
 import type { ExerciseId, ExerciseRow } from "./catalogue.ts";
-import { exerciseCatalogue } from "./catalogue.ts";
+import { EXERCISES, exerciseCatalogue } from "./catalogue.ts";
 import type { DraftPhrase } from "./draft.ts";
 import { lengthen } from "./draft.ts";
 import type { Grid, LineValues } from "./grid.ts";
@@ -71,7 +71,7 @@ export interface ExerciseOptions {
  * ```
  */
 export function exercise(id: ExerciseId, options: ExerciseOptions): Line {
-  const row = exerciseCatalogue.find((candidate) => candidate.id === id);
+  const row = EXERCISES.find((candidate) => candidate.id === id);
   if (row === undefined) {
     const near = nearestName(String(id), exerciseCatalogue.map((candidate) => candidate.id));
     throw new MusicError({
