@@ -73,7 +73,7 @@ export class MusicError extends Error {
   /** Whether the input could not be read or could not be carried out. */
   readonly reason: MusicErrorReason;
 
-  /** @param details - code, input and what was expected */
+  /** An error with its code, the refused input and what was expected. */
   constructor(details: MusicErrorDetails) {
     const hint = details.hint === undefined ? "" : ` (${details.hint})`;
     super(`${details.code}: got ${printable(details.input)}, expected ${details.expected}${hint}`.replace(/\s+/g, " "));
