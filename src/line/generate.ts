@@ -98,9 +98,9 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
   if (grade === undefined) throw new MusicError({ code: "line/grade", input: level, expected: "a grade from 1 to 5" });
   const frame = frameOf(changes, options, grade);
   const chance = chanceOf(seed);
-  const plan = planLine(changes.bars, frame.grid, grade, options.values, chance);
-  const solution = search(plan, buildProblem(plan, frame, chance));
-  if (solution === undefined) throw conflict(plan, frame, seed);
+  const drawn = drawLine(() => planLine(changes.bars, frame.grid, grade, options.values, chance), frame, chance);
+  if (drawn.solution === undefined) throw conflict(drawn.plan, frame, seed);
+  const { plan, solution } = drawn;
   const events = addFingers(toEvents(plan, frame, solution, chance));
   return {
     kind: "line",
@@ -120,6 +120,19 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
     points: solution.points,
   };
 }
+
+const MOST_PLANS = 8;
+
+// A rhythm can leave no line that keeps every must; then another is drawn from the same chance, so that a seed still means one line.
+const drawLine = (
+  draw: () => Plan, frame: Frame, chance: Chance,
+): { readonly plan: Plan; readonly solution: Solution | undefined } => {
+  for (let left = MOST_PLANS; ; left--) {
+    const plan = draw();
+    const solution = search(plan, buildProblem(plan, frame, chance));
+    if (solution !== undefined || left <= 1) return { plan, solution };
+  }
+};
 
 const LONG_PHRASE = 8;
 const MOST_PEAKS = 3;
