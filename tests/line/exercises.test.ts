@@ -48,14 +48,14 @@ describe("the catalogue of exercises", () => {
       });
       expect(compareBeats((spans.at(-1) as { end: Beats }).end, multiplyBeats(barLength(line.metre), beats(line.bars)))).toBeLessThanOrEqual(0);
     }), { numRuns: 600 });
-  });
+  }, 30000);
 
   it("law: every note can be printed", () => {
     fc.assert(fc.property(inputs, (input) => {
       const { line } = make(input);
       for (const event of line.events) expect(notate(event.at, event.duration, line.metre).length).toBeGreaterThan(0);
     }), { numRuns: 300 });
-  });
+  }, 30000);
 
   it("law: stays between its bottom and its top tonic, at most the octaves asked for, C3 to C7", () => {
     fc.assert(fc.property(inputs, (input) => {
@@ -68,7 +68,7 @@ describe("the catalogue of exercises", () => {
       expect(low).toBeGreaterThanOrEqual(octaves === 3 ? 48 : 60);
       expect(high).toBeLessThanOrEqual(96);
     }), { numRuns: 600 });
-  });
+  }, 30000);
 
   it("law: every note has its finger, every grace note too", () => {
     fc.assert(fc.property(inputs, (input) => {
@@ -78,7 +78,7 @@ describe("the catalogue of exercises", () => {
         for (const grace of event.graces ?? []) expect(grace.finger).toBeDefined();
       }
     }), { numRuns: 300 });
-  });
+  }, 30000);
 
   it("law: phrases cover every note, in order, and end with a note of a beat or more", () => {
     fc.assert(fc.property(inputs, (input) => {
@@ -94,7 +94,7 @@ describe("the catalogue of exercises", () => {
         expect(inside).toHaveLength(1);
       }
     }), { numRuns: 300 });
-  });
+  }, 30000);
 
   it("law: neighbouring notes of one phrase differ, but for a guide tone that two neighbouring chords share", () => {
     fc.assert(fc.property(inputs.filter(({ id }) => !id.includes("guide-tones")), (input) => {
@@ -107,7 +107,7 @@ describe("the catalogue of exercises", () => {
         expect(`${i} ${a.semitones}`).not.toBe(`${i} ${b.semitones}`);
       });
     }), { numRuns: 300 });
-  });
+  }, 30000);
 });
 
 const first = (line: Line, count: number): string => line.events.slice(0, count).map((e) => pitchName(e.pitches[0] as ReturnType<typeof pitch>)).join(" ");

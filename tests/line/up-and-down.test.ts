@@ -64,7 +64,7 @@ describe("slides", () => {
         expect(grace?.style).toBe(keyColour((grace as { pitch: typeof main }).pitch) === "black" && keyColour(main) === "white" ? "slide" : "crushed");
       }
     }));
-  });
+  }, 30000);
 });
 
 describe("up and down, slides", () => {
@@ -89,5 +89,5 @@ describe("up and down, slides", () => {
         expect(compareBeats((last as { duration: ReturnType<typeof beats> }).duration, beats(1))).toBeGreaterThanOrEqual(0);
       }
     }));
-  });
+  }, 30000);
 });
