@@ -310,6 +310,13 @@ describe("bass lines: common practice", () => {
     expect(notes.length).toBe(12);
   });
 
+  it("a one-note bar of two-beat does not end on the note that the form begins with again", () => {
+    for (let seed = 0; seed < 30; seed++) {
+      const { notes } = bassLine(parseChart("C6 | % | %", { key: "C", metre: "3/4" }), { manner: "two-beat", seed });
+      expect(keyOf(notes.at(-1)!)).not.toBe(keyOf(notes[0]!));
+    }
+  });
+
   it("plays the note after the stroke", () => {
     const { notes } = bassLine(parseChart("C/E | F/G", { key: "C" }));
     expect([notes[0], notes[4]].map((note) => noteName(note!.pitches[0] as Pitch))).toEqual(["E", "G"]);
