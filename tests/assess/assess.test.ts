@@ -89,6 +89,21 @@ describe("assessment", () => {
     expect(assess({ wrongAt: [1, 6, 17, 22, 3] }, scale()).troubleSpots.filter((spot) => spot.difficulty !== undefined)).toEqual([]);
   });
 
+  it("does not blame leaps where every note is a leap", () => {
+    const right = Array.from({ length: 32 }, (_, i): NoteEvent => ({ at: beatsOf(i, 2), duration: beatsOf(1, 2), pitches: [pitchFromMidi(i % 2 === 0 ? 60 + (i % 5) : 74 + (i % 3), "flats")], fingers: [i % 2 === 0 ? 1 : 5] }));
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 100, right });
+    const { accuracy, troubleSpots } = assess({ wrongAt: [3, 11, 18, 26] }, score);
+    expect(accuracy.wrong).toBe(4);
+    expect(troubleSpots.filter((spot) => spot.difficulty !== undefined)).toEqual([]);
+  });
+
+  it("counts a long note as let go early below three fifths of its length", () => {
+    const share = (held: number) => assess({ held, jitterMs: 0 }).hands.find((hand) => hand.hand === "left")?.held;
+    const [short, long] = [share(0.55), share(0.7)];
+    expect(short?.short).toBe(short?.notes);
+    expect(long?.short).toBe(0);
+  });
+
   it("measures what was played: lag of the left hand, tempo, swing, triplets, holding, chords, touch", () => {
     const { together, tempo, hands } = assess({ jitterMs: 0, lateLeftMs: 50, tempo: 80, tripletLean: -0.06, held: 0.5, chordSpreadMs: 50, loudFinger: { finger: 1, by: 18 } });
     expect(together?.leftAfterMs).toBeGreaterThan(45);

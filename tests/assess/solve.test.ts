@@ -84,4 +84,13 @@ describe("alignment", () => {
     expect(solution?.cost).toBe(0);
     expect([...(solution?.meant ?? [])]).toEqual([2, 0, 3, 1]);
   });
+
+  it("costs what the guide to assessment says", () => {
+    const cost = (asked: readonly number[], played: readonly number[], grace = false): number | undefined =>
+      solve(asked.map((midi, i): Wanted => ({ hand: "right", midi, sounds: i, grace })), played.map((midi) => ({ midi })), { jumps: false })?.cost;
+    expect([0, 1, -2, 3, -7, 8, 11, 12, -12, 13].map((by) => cost([60], [60 + by]))).toEqual([0, 5, 5, 7, 7, 8, 8, 6, 6, 8]);
+    expect([cost([60], []), cost([60], [], true), cost([], [60])]).toEqual([4, 2, 4]);
+    const piece = [60, 62, 64, 65, 67, 69].map((midi, i): Wanted => ({ hand: "right", midi, sounds: i }));
+    expect(solve(piece, [...piece.slice(0, 4), ...piece].map(({ midi }) => ({ midi })), { jumps: true })?.cost).toBe(10);
+  });
 });
