@@ -20,3 +20,5 @@ export type { TroubleSpot } from "./trouble.ts";
 export { formatAssessment } from "./format.ts";
 export type { TimingPictureOptions } from "./timing-picture.ts";
 export { timingPicture } from "./timing-picture.ts";
+export type { Improvisation, ImprovisationOptions } from "./improvisation.ts";
+export { assessImprovisation } from "./improvisation.ts";
