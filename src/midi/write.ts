@@ -9,7 +9,16 @@ import { ByteWriter } from "./bytes.ts";
 import { COUNT_IN, TRACKS } from "./catalogue.ts";
 import type { TrackRow } from "./catalogue.ts";
 
-/** Ticks to a quarter note in the files that {@link writeMidi} makes. */
+/**
+ * Ticks to a quarter note in the files that {@link writeMidi} makes.
+ *
+ * @example
+ * ```ts
+ * import { TICKS_PER_QUARTER } from "hands-together";
+ *
+ * TICKS_PER_QUARTER / 3; // => 320
+ * ```
+ */
 export const TICKS_PER_QUARTER = 960;
 
 /** Options of {@link writeMidi}. */

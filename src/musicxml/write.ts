@@ -40,7 +40,7 @@ export interface MusicXmlOptions {
  *
  * @returns the document as text, to be saved as UTF-8
  * @throws MusicError `score/voices` or `time/value` for music that can't be printed, `musicxml/divisions` when no division of the
- * quarter that MusicXML allows holds every length, `musicxml/systems` for fewer than one bar to a system
+ * quarter that MusicXML allows holds every length, `pitch/midi-range` for a pitch no keyboard of MIDI has, `musicxml/systems` for fewer than one bar to a system
  *
  * @example
  * ```ts

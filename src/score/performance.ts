@@ -19,13 +19,36 @@ export interface SoundingNote extends Span {
   readonly grace: boolean;
 }
 
-/** Velocity of an unmarked note, by part: the line above the chords, the ride below both. */
+/**
+ * Velocity of an unmarked note, by part: the line above the chords. Our own choice, no source.
+ *
+ * @example
+ * ```ts
+ * import { DEFAULT_VELOCITY } from "hands-together";
+ *
+ * DEFAULT_VELOCITY.right > DEFAULT_VELOCITY.left; // => true
+ * ```
+ */
 export const DEFAULT_VELOCITY: Readonly<Record<FeelPart, number>> = Object.freeze({ right: 84, left: 68, bass: 80, drums: 72 });
 
 const ACCENT = 16;
 const GRACE_SOFTER = 10;
 
-/** A tempo as MIDI states it. */
+/**
+ * A tempo as MIDI states it.
+ *
+ * Source: Standard MIDI-File Format Spec. 1.1, sec. 3.1, set tempo.
+ *
+ * @param tempo - quarter notes a minute
+ * @returns whole microseconds to a quarter note
+ *
+ * @example
+ * ```ts
+ * import { microsecondsPerQuarter } from "hands-together";
+ *
+ * microsecondsPerQuarter(140); // => 428571
+ * ```
+ */
 export const microsecondsPerQuarter = (tempo: number): number => Math.round(60_000_000 / tempo);
 
 /**

@@ -19,9 +19,12 @@ const nameOf = (n: Element): string =>
   `${textOf(n, "pitch", "step")}${{ "-3": "bbb", "-2": "bb", "-1": "b", "0": "", "1": "#", "2": "##", "3": "###" }[textOf(n, "pitch", "alter") ?? "0"]}${textOf(n, "pitch", "octave")}`;
 
 describe("writing MusicXML", () => {
-  it("law: every voice fills every bar, and every rewind goes to its start", () => {
+  it("law: every voice fills every bar, every rewind goes to its start, and no id comes twice", () => {
     fc.assert(fc.property(anyScore(), (s) => {
-      const measures = measuresOf(writeMusicXml(s));
+      const xml = writeMusicXml(s);
+      const ids = [...xml.matchAll(/<note[^>]* id="([^"]*)"/g)].map(([, id]) => id);
+      expect(new Set(ids).size).toBe(ids.length);
+      const measures = measuresOf(xml);
       const divisions = Number(textOf(measures[0], "attributes", "divisions"));
       measures.forEach((measure, i) => {
         const length = i === 0 && s.pickup.num > 0 ? s.pickup : barLength(s.metre);
