@@ -78,7 +78,9 @@ export interface MidiPerformance {
  * ```
  */
 export function readMidi(bytes: Uint8Array): MidiPerformance {
-  if (!(bytes instanceof Uint8Array)) throw new MusicError({ code: "midi/bytes", input: typeof bytes, expected: "the bytes of a MIDI file, as a Uint8Array" });
+  if (!(bytes instanceof Uint8Array)) {
+    throw new MusicError({ code: "midi/bytes", input: typeof bytes, expected: "the bytes of a MIDI file, as a Uint8Array" });
+  }
   const warnings: string[] = [];
   const header = readHeader(bytes, warnings);
   const contents = chunks(bytes, header.end, warnings).map((chunk, i) => {
@@ -86,7 +88,9 @@ export function readMidi(bytes: Uint8Array): MidiPerformance {
     warnings.push(...content.warnings.map((warning) => `track ${i + 1}: ${warning}`));
     return content;
   });
-  if (contents.length === 0) throw new MusicError({ code: "midi/no-tracks", input: `${bytes.length} bytes`, expected: "a MIDI file with at least one track" });
+  if (contents.length === 0) {
+    throw new MusicError({ code: "midi/no-tracks", input: `${bytes.length} bytes`, expected: "a MIDI file with at least one track" });
+  }
   if (contents.length !== header.tracks) warnings.push(`the header announces ${header.tracks} tracks, the file has ${contents.length}`);
   return assemble(header, contents, warnings);
 }
@@ -112,7 +116,9 @@ const readHeader = (bytes: Uint8Array, warnings: string[]): Header => {
   // A wrapper (RIFF, a mail gateway's lines) may come first.
   while (at < bytes.length && !(bytes[at] === 0x4d && startsWith(bytes, at, "MThd"))) at++;
   if (at + 14 > bytes.length) {
-    throw new MusicError({ code: "midi/header", input: `${bytes.length} bytes`, expected: "a Standard MIDI File, which starts with MThd and 10 bytes more" });
+    throw new MusicError({
+      code: "midi/header", input: `${bytes.length} bytes`, expected: "a Standard MIDI File, which starts with MThd and 10 bytes more",
+    });
   }
   if (at > 0) warnings.push(`${at} bytes before the header were skipped`);
   const format = uint(bytes, at + 8, 2);

@@ -10,7 +10,9 @@ export interface TempoChange {
 const UNSTATED = 500_000;
 
 /** Tempo changes in order of time, with their seconds; the last of several on one tick holds. */
-export const tempoMap = (changes: readonly { readonly ticks: number; readonly microseconds: number }[], ticksPerQuarter: number): readonly TempoChange[] => {
+export const tempoMap = (
+  changes: readonly { readonly ticks: number; readonly microseconds: number }[], ticksPerQuarter: number,
+): readonly TempoChange[] => {
   const map: TempoChange[] = [];
   const sorted = [{ ticks: 0, microseconds: UNSTATED }, ...changes].sort((a, b) => a.ticks - b.ticks);
   for (const { ticks, microseconds } of sorted) {

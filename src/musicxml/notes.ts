@@ -119,7 +119,8 @@ export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteA
   const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
   // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
   const marked = Math.max(0, note.event.pitches.findIndex((p) => p !== target(note.event)));
-  const main = note.event.pitches.map((p, i) => element("note", { id: noteId(place.hand, note.at, p), dynamics: i === 0 && !note.tiedFrom ? dynamicsOf(note.event) : undefined }, [
+  const loudness = note.tiedFrom ? undefined : dynamicsOf(note.event);
+  const main = note.event.pitches.map((p, i) => element("note", { id: noteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
     i === 0 ? undefined : empty("chord"),
     pitchElement(p),
     leaf("duration", place.duration),
@@ -163,7 +164,8 @@ const target = (event: NoteEvent): Pitch | undefined => {
 const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccidentals): readonly XmlElement[] => {
   const graces = event.graces ?? [];
   return graces.map((grace, i) => {
-    const beams: readonly BeamState[] = graces.length === 1 ? [] : Array<BeamState>(2).fill(i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue");
+    const state: BeamState = i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue";
+    const beams: readonly BeamState[] = graces.length === 1 ? [] : [state, state];
     return element("note", { id: noteId(place.hand, event.at, grace.pitch, i) }, [
       empty("grace", { slash: grace.style === "crushed" && graces.length === 1 ? "yes" : "no" }),
       pitchElement(grace.pitch),

@@ -35,7 +35,8 @@ export const parseXml = (text: string): XmlNode => {
   try {
     raw = parser.parse(text, true) as readonly Raw[];
   } catch (error) {
-    throw new MusicError({ code: "musicxml/xml", input: text, expected: "well-formed XML", hint: error instanceof Error ? error.message.slice(0, 200) : "" });
+    const hint = error instanceof Error ? error.message.slice(0, 200) : "";
+    throw new MusicError({ code: "musicxml/xml", input: text, expected: "well-formed XML", hint });
   }
   const root = raw.map(nodeOf).find((node) => node !== undefined && !node.name.startsWith("?"));
   if (root === undefined) throw new MusicError({ code: "musicxml/xml", input: text, expected: "an XML document with a root element" });

@@ -51,7 +51,8 @@ export function readMusicXml(text: string): Score {
   return reader.score(title);
 }
 
-const unsupported = (input: string, expected: string): MusicError => new MusicError({ code: "musicxml/unsupported", input, expected, reason: "cannot-be-done" });
+const unsupported = (input: string, expected: string): MusicError =>
+  new MusicError({ code: "musicxml/unsupported", input, expected, reason: "cannot-be-done" });
 
 /** What holds for the whole score. */
 interface Frame {

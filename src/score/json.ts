@@ -85,7 +85,9 @@ const feelToJson = (feel: Feel): FeelJson => ({
   ratio: { ...feel.ratio },
   unit: feel.unit,
   ...delayToJson(feel),
-  ...(feel.parts === undefined ? {} : { parts: mapParts(feel.parts, (part) => ({ ...(part.ratio === undefined ? {} : { ratio: { ...part.ratio } }), ...delayToJson(part) })) }),
+  ...(feel.parts === undefined ? {} : {
+    parts: mapParts(feel.parts, (part) => ({ ...(part.ratio === undefined ? {} : { ratio: { ...part.ratio } }), ...delayToJson(part) })),
+  }),
 });
 
 const delayToJson = (from: { readonly downbeatDelay?: Beats }): { downbeatDelay?: string } =>
@@ -155,7 +157,9 @@ const noteFromJson = (note: NoteJson): NoteEvent => ({
   ...spanFromJson(note),
   pitches: note.pitches.map(parsePitch),
   ...(note.fingers === undefined ? {} : { fingers: note.fingers as readonly Finger[] }),
-  ...(note.graces === undefined ? {} : { graces: note.graces.map((g): GraceNote => ({ pitch: parsePitch(g.pitch), style: g.style, ...kept(g, "finger") })) }),
+  ...(note.graces === undefined ? {} : {
+    graces: note.graces.map((g): GraceNote => ({ pitch: parsePitch(g.pitch), style: g.style, ...kept(g, "finger") })),
+  }),
   ...kept(note, "articulation", "velocity"),
 });
 

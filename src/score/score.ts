@@ -6,7 +6,9 @@ import type { ChordSpan } from "../progression/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { straight } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { ZERO, addBeats, barLength, beats, beatsOf, compareBeats, divideBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import {
+  ZERO, addBeats, barLength, beats, beatsOf, compareBeats, divideBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats,
+} from "../time/index.ts";
 
 /** One stroke on a percussion instrument. */
 export interface DrumEvent extends Span {
