@@ -202,7 +202,7 @@ const scaleOf = ({ key, spans }: Changes & { readonly key?: Key }, { scale }: Ge
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };
 
-const HARD: readonly HardRule[] = ["range", "clear-start", "resting-note", "blue-third", "chromatic-resolves", "held-clash", "repeats"];
+const HARD: readonly HardRule[] = ["range", "resting-note", "blue-third", "chromatic-resolves", "held-clash", "repeats"];
 
 /** Names a smallest set of rules that can't be kept together: each of them, left out, would let some line through. */
 const conflict = (plan: Plan, frame: Frame, seed: number): MusicError => {
@@ -245,7 +245,7 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
     const main = written[i] as Pitch;
     const before = written[i - 1];
     const slides = spelled[i]?.kind === CHORD && spelled[i]?.guide === true && note.duration >= 4
-      && keyColour(main) === "white" && keyColour(blueNoteBelow(main)) === "black"
+      && keyColour(blueNoteBelow(main)) === "black"
       && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
     const grace: GraceNote | undefined = slides && i - lastGrace > 3 && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
     if (grace !== undefined) lastGrace = i;

@@ -36,7 +36,16 @@ export const scoreOf = (problem: Problem, line: readonly number[]): number | und
   return sum;
 };
 
-/** Every line of so many notes over so many pitches. */
-export const everyLine = function* (length: number, width: number): Generator<readonly number[]> {
-  for (let n = 0; n < width ** length; n++) yield Array.from({ length }, (_, i) => Math.floor(n / width ** i) % width);
+/** Every line that sounds allowed pitches only. */
+export const everyLine = function* ({ length, width, classes }: Problem): Generator<readonly number[]> {
+  const allowed = Array.from({ length }, (_, i) => Array.from({ length: width }, (_p, p) => p).filter((p) => classes[i * width + p] !== SILENT));
+  const count = allowed.reduce((product, pitches) => product * pitches.length, 1);
+  for (let n = 0; n < count; n++) {
+    let left = n;
+    yield allowed.map((pitches) => {
+      const pitch = pitches[left % pitches.length] as number;
+      left = Math.floor(left / pitches.length);
+      return pitch;
+    });
+  }
 };

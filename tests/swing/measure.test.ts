@@ -27,7 +27,7 @@ describe("measuring swing", () => {
   it("triplets, sixteenths, held notes and doubled onsets do not disturb it", () => {
     const feel = swungFeel("2:1");
     const bars = eighths(feel, 8);
-    const extra = [4, 4 + 1 / 3, 4 + 2 / 3, 5, 5.25, 5.6, 5.8, 6, 7, 0];
+    const extra = [4, 4 + 1 / 3, 4 + 2 / 3, 5, 5.25, 5.6, 5.8, 6, 7, 0, 8, 8.5, 8.75];
     expect(measureSwing([...extra, ...bars])).toEqual(measureSwing(bars));
   });
 

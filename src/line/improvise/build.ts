@@ -12,7 +12,7 @@ import { AVOID, BLUE, CHORD, CHROMATIC, INTERVALS, NO_STEP, WIDEST } from "./pro
 import type { Settings } from "./setting.ts";
 
 /** The rules that a search can't break, by id. */
-export type HardRule = "range" | "clear-start" | "resting-note" | "blue-third" | "chromatic-resolves" | "held-clash" | "repeats" | "leap-size";
+export type HardRule = "range" | "resting-note" | "blue-third" | "chromatic-resolves" | "held-clash" | "repeats";
 
 /** What a line is searched in. */
 export interface Frame {
@@ -93,7 +93,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
   const pulses = grid.bar / grid.pulse;
   const half = pulses % 2 === 0 && pulses > 2 ? grid.bar / 2 : grid.bar;
   const free = {
-    start: without.has("clear-start"), end: without.has("resting-note"), blue: without.has("blue-third"),
+    end: without.has("resting-note"), blue: without.has("blue-third"),
     chromatic: without.has("chromatic-resolves"), clash: voicings.length === 0 || without.has("held-clash"),
   };
   for (let i = 0; i < length; i++) {
@@ -133,7 +133,6 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       letters[at] = (setting.letters[sound] as number) + (7 * (semitones - sound)) / 12;
       const rests = kind === CHORD || (scaleTone && held && kind !== BLUE);
       const allowed = (kind !== CHROMATIC || chromatic) && (kind !== BLUE || blue)
-        && (!first || free.start || kind === CHORD || scaleTone)
         && (!last || free.end || rests)
         && (!held || free.clash || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));
       if (!allowed) continue;
