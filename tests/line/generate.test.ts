@@ -197,6 +197,22 @@ describe("generated lines", () => {
     for (const event of line.events) expect(known.has(spelled(pitchOf(event)))).toBe(true);
   });
 
+  it("the blue third passes: no phrase starts or ends on it, no note of a beat holds it", () => {
+    const chart = parseChart("C7 | % | % | %", { key: "C" });
+    let heard = 0;
+    for (let seed = 0; seed < 150; seed++) {
+      const line = generateLine(chart, { seed, scale: "C major blues" });
+      line.events.forEach((event) => {
+        if (pitchOf(event).semitones % 12 !== 3) return;
+        heard += 1;
+        expect(beatsToNumber(event.duration)).toBeLessThan(1);
+        expect(line.phrases.every((p) => compareBeats(p.at, event.at) !== 0)).toBe(true);
+        expect(line.phrases.every((p) => compareBeats(addBeats(p.at, p.duration), addBeats(event.at, event.duration)) !== 0)).toBe(true);
+      });
+    }
+    expect(heard).toBeGreaterThan(50);
+  });
+
   it("over D7 in C major F sharp replaces F", () => {
     const chart = parseChart("D7 | % | % | %", { key: "C" });
     for (let seed = 0; seed < 20; seed++) {
