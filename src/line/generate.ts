@@ -172,6 +172,8 @@ const search = (plan: Plan, problem: Problem): Solution | undefined => {
   return found;
 };
 
+/** Notes from one grace note to the next at least. */
+const GRACE_DISTANCE = 6;
 const HIGHEST = pitch("C7");
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOptions, grade: Grade): Frame => {
@@ -247,7 +249,7 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
     const slides = spelled[i]?.kind === CHORD && spelled[i]?.guide === true && note.duration >= 4
       && keyColour(blueNoteBelow(main)) === "black"
       && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
-    const grace: GraceNote | undefined = slides && i - lastGrace > 3 && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
+    const grace: GraceNote | undefined = slides && i - lastGrace >= GRACE_DISTANCE && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
     if (grace !== undefined) lastGrace = i;
     return {
       at: ticksToBeats(note.at),

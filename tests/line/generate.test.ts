@@ -223,7 +223,6 @@ describe("generated lines", () => {
 
   it("chromatic notes are spelled by where they lead: no double signs, no white key under a black key's name, a letter away", () => {
     let told = 0;
-    let away = 0;
     for (let seed = 0; seed < 60; seed++) {
       const line = generateLine(blues, { seed, grade: 4 });
       line.events.forEach((event, i) => {
@@ -233,12 +232,12 @@ describe("generated lines", () => {
         const known = [...line.scale.notes, ...(chord?.tones.map((t) => t.note) ?? [])].some((name) => parsePitchIn(name).semitones % 12 === p.semitones % 12);
         if (known || next === undefined || Math.abs(pitchOf(next).semitones - p.semitones) !== 1) return;
         told += 1;
-        expect(["black", "white"].indexOf(keyColour(p)) === 1 ? alterationOf(p) : Math.abs(alterationOf(p))).toBe(keyColour(p) === "white" ? 0 : 1);
-        if (Math.abs(pitchOf(next).steps - p.steps) === 1) away += 1;
+        expect(Math.abs(alterationOf(p))).toBe(keyColour(p) === "white" ? 0 : 1);
+        // B falls to B flat under its own letter, since C flat is not read at sight.
+        expect(Math.abs(pitchOf(next).steps - p.steps) === 1 || keyColour(p) === "white").toBe(true);
       });
     }
     expect(told).toBeGreaterThan(50);
-    expect(away / told).toBeGreaterThan(0.9);
   });
 
   it("names the rules that conflict when no line is left", () => {

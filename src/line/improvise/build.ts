@@ -117,7 +117,8 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const leads = joined && note.at + note.duration === after?.at && after.at % grid.pulse === 0;
     const chromatic = free.chromatic || (grade.chromatic && leads && !onBeat && !held && !first && !last);
     const blue = free.blue || (!held && !first && !last);
-    const repeat = note.step === 0 || !joined ? 0 : note.duration < grid.pulse / 2 ? FAST_REPEAT : note.duration < grid.pulse ? RUN_REPEAT : 0;
+    // Struck again after a short note, a note reads like stutter; after a long one, or where the motif asks for it, it does not.
+    const repeat = note.step === 0 || !joined || before.duration >= grid.pulse ? 0 : note.duration < grid.pulse / 2 ? FAST_REPEAT : RUN_REPEAT;
     starts[i] = first ? 1 : 0;
     if (note.step !== undefined) motif[i] = note.step;
     for (let d = -WIDEST; d <= WIDEST; d++) {
