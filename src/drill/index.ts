@@ -8,6 +8,7 @@ export type { Drill } from "./make.ts";
 export { makeDrill } from "./make.ts";
 export type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
 export { drillRecipeSchema, parseDrillRecipe } from "./recipe.ts";
+export { drillRecipeJsonSchema } from "./json-schema.ts";
 export { drillKeys } from "./keys.ts";
 export type { LevelId, LevelRow, RecipeForAnyKey } from "./levels.ts";
 export { drillsOfLevel, levelCatalogue } from "./levels.ts";
