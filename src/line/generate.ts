@@ -41,7 +41,10 @@ export interface GeneratedLine extends Line {
   readonly grade: 1 | 2 | 3 | 4 | 5;
   /** One for each of the line's phrases. */
   readonly form: readonly GeneratedPhrase[];
-  /** The score that no other line with this rhythm exceeds, in thousandths of a unit of log probability. */
+  /**
+   * The score, in thousandths of a unit of log probability: no other line with this rhythm has more, but for lines that break the
+   * rule about contours.
+   */
   readonly points: number;
 }
 

@@ -183,9 +183,10 @@ describe("generated lines", () => {
 
   it("one value only, when asked", () => {
     const dens = (values: "eighths" | "triplets"): ReadonlySet<number> =>
-      new Set(Array.from({ length: 20 }, (_, seed) => generateLine(blues, { seed, values, grade: 4 }).events.map((e) => e.duration.den)).flat());
-    expect(dens("eighths").has(3)).toBe(false);
+      new Set(Array.from({ length: 20 }, (_, seed) => generateLine(blues, { seed, values, grade: 5 }).events.map((e) => e.duration.den)).flat());
+    expect(dens("eighths")).toEqual(new Set([1, 2]));
     expect(dens("triplets").has(3)).toBe(true);
+    expect(dens("triplets").has(4)).toBe(false);
   });
 
   it("chord tones keep their letters in any key", () => {

@@ -155,7 +155,7 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
 const cellsOf = (grade: Grade, grid: Grid, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
   if (grid.compound) return grade.compound;
   if (values === undefined || values === "mixed") return grade.cells;
-  const fits = grade.cells.filter(([cell]) => (values === "eighths" ? cell.kind !== "triplet" : cell.kind !== "even"));
+  const fits = grade.cells.filter(([cell]) => cell.kind === "long" || cell.kind === (values === "eighths" ? "even" : "triplet"));
   return fits.some(([cell]) => cell.kind !== "long") ? fits : [[{ kind: "triplet", beats: 1, shares: [1, 1, 1] }, 70], ...fits];
 };
 
