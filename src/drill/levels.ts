@@ -56,7 +56,7 @@ export type LevelId = (typeof levelCatalogue)[number]["level"];
 export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
 
 /**
- * The drills of a level: the exercises of its grade, then of the grade below, with the level's left hand.
+ * The drills of a level: the exercises of its grade, then of the grade below (for the first level, the one above), with the level's left hand.
  *
  * @throws MusicError `drill/level` when there is no such level
  *
@@ -70,7 +70,8 @@ export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
 export function drillsOfLevel(level: LevelId, mode: KeyMode = "major"): readonly RecipeForAnyKey[] {
   const row = levelCatalogue.find((candidate) => candidate.level === level);
   if (row === undefined) throw new MusicError({ code: "drill/level", input: level, expected: "a level from 1 to 5" });
-  return [level, level - 1].flatMap((grade) => exerciseCatalogue.filter((exercise) => exercise.grade === grade)).map((exercise, i) => ({
+  // Below the first level there is none: its lessons go on with the easiest exercises of the next.
+  return [level, level === 1 ? 2 : level - 1].flatMap((grade) => exerciseCatalogue.filter((exercise) => exercise.grade === grade)).map((exercise, i) => ({
     changes: row.changes[mode],
     right: exercise.id,
     values: row.values[i % row.values.length] as NonNullable<DrillRecipe["values"]>,
