@@ -23,20 +23,20 @@ export interface MusicErrorDetails {
   /** What would have been accepted, in words that fit after "expected". */
   readonly expected: string;
   /** The nearest valid name or the next thing to try, where one exists. */
-  readonly hint?: string;
+  readonly hint?: string | undefined;
   /** @defaultValue `"bad-input"` */
-  readonly reason?: MusicErrorReason;
+  readonly reason?: MusicErrorReason | undefined;
 }
 
 const printable = (input: unknown): string => {
-  const text = typeof input === "string" ? JSON.stringify(input) : describe(input);
+  const text = inWords(input);
   return text.length > 80 ? `${text.slice(0, 77)}...` : text;
 };
 
-const describe = (input: unknown): string => {
-  if (typeof input === "number" || typeof input === "bigint" || input === undefined || input === null) return String(input);
+// JSON has no word for NaN and refuses big integers and circles.
+const inWords = (input: unknown): string => {
   try {
-    return JSON.stringify(input) ?? String(input);
+    return typeof input === "number" || typeof input === "bigint" ? String(input) : JSON.stringify(input) ?? String(input);
   } catch {
     return Object.prototype.toString.call(input);
   }
@@ -63,25 +63,21 @@ const describe = (input: unknown): string => {
 export class MusicError extends Error {
   override readonly name = "MusicError";
   /** Stable code, `area/what`. */
-  readonly code: MusicErrorCode;
+  declare readonly code: MusicErrorCode;
   /** The refused value, untouched. */
-  readonly input: unknown;
+  declare readonly input: unknown;
   /** What would have been accepted. */
-  readonly expected: string;
+  declare readonly expected: string;
   /** The nearest valid name or the next thing to try; absent where there is none. */
-  readonly hint?: string;
+  declare readonly hint?: string;
   /** Whether the input could not be read or could not be carried out. */
-  readonly reason: MusicErrorReason;
+  declare readonly reason: MusicErrorReason;
 
   /** An error with its code, the refused input and what was expected. */
-  constructor(details: MusicErrorDetails) {
-    const hint = details.hint === undefined ? "" : ` (${details.hint})`;
-    super(`${details.code}: got ${printable(details.input)}, expected ${details.expected}${hint}`.replace(/\s+/g, " "));
-    this.code = details.code;
-    this.input = details.input;
-    this.expected = details.expected;
-    this.reason = details.reason ?? "bad-input";
-    if (details.hint !== undefined) this.hint = details.hint;
+  constructor({ code, input, expected, hint, reason = "bad-input" }: MusicErrorDetails) {
+    const tail = hint === undefined ? "" : ` (${hint})`;
+    super(`${code}: got ${printable(input)}, expected ${expected}${tail}`.replace(/\s+/g, " "));
+    Object.assign(this, { code, input, expected, reason }, hint === undefined ? {} : { hint });
   }
 }
 
@@ -100,15 +96,14 @@ export class MusicError extends Error {
  * ```
  */
 export function nearestName(word: string, candidates: readonly string[]): string | undefined {
-  const limit = Math.max(2, Math.floor(word.length / 2));
   let best: string | undefined;
-  let bestDistance = limit + 1;
-  const typed = word.slice(0, 64);
+  let limit = Math.max(2, Math.floor(word.length / 2)) + 1;
+  const typed = word.slice(0, 64).toLowerCase();
   for (const candidate of candidates) {
-    const distance = editDistance(typed.toLowerCase(), candidate.toLowerCase());
-    if (distance < bestDistance) {
+    const distance = editDistance(typed, candidate.toLowerCase());
+    if (distance < limit) {
       best = candidate;
-      bestDistance = distance;
+      limit = distance;
     }
   }
   return best;
@@ -117,13 +112,10 @@ export function nearestName(word: string, candidates: readonly string[]): string
 // Levenshtein, V. I. (1966). Binary codes capable of correcting deletions, insertions, and reversals.
 const editDistance = (a: string, b: string): number => {
   let row = Array.from({ length: b.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++) {
-      const change = (row[j - 1] as number) + (a[i - 1] === b[j - 1] ? 0 : 1);
-      next.push(Math.min(change, (row[j] as number) + 1, (next[j - 1] as number) + 1));
-    }
-    row = next;
+  for (let i = 0; i < a.length; i++) {
+    let left = 0;
+    row = row.map((above, j) =>
+      left = j === 0 ? above + 1 : Math.min((row[j - 1] as number) + (a[i] === b[j - 1] ? 0 : 1), above + 1, left + 1));
   }
   return row[b.length] as number;
 };

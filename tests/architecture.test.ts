@@ -27,7 +27,7 @@ const LAYERS: readonly (readonly string[])[] = [
 ];
 
 // Modules of the outside world that one place alone may import.
-const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "tonal", "fraction.js": "time", commander: "cli", "ical-generator": "plan" };
+const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "tonal", commander: "cli", "ical-generator": "plan" };
 
 const filesIn = (folder: string): string[] =>
   readdirSync(join(ROOT, folder)).flatMap((name) => {

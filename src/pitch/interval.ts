@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { LETTER_SEMITONES, asPair, refusal } from "./names.ts";
 
 /**
  * A spelled interval: the difference of two pitches, in steps and semitones, so an augmented fourth is not
@@ -22,17 +22,16 @@ type MajorNumber = 2 | 3 | 6 | 7 | 9 | 10 | 13 | 14;
 export type IntervalName = `${"" | "-"}${`${"P" | "A" | "d" | "AA" | "dd"}${PerfectNumber}` | `${"M" | "m" | "A" | "d" | "AA" | "dd"}${MajorNumber}`}`;
 
 /** Builds an interval from its two integers. */
-export const asInterval = (steps: number, semitones: number): Interval => {
-  if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
-    throw new MusicError({ code: "pitch/integer", input: { steps, semitones }, expected: "whole numbers of steps and semitones" });
-  }
-  return { kind: "interval", steps: steps + 0, semitones: semitones + 0 };
-};
+export const asInterval = (steps: number, semitones: number): Interval => asPair("interval", steps, semitones);
 
-// Semitones of the major and perfect intervals above a tonic, by steps: the major scale.
-const MAJOR_SCALE = [0, 2, 4, 5, 7, 9, 11] as const;
-const isPerfect = (steps: number): boolean => [0, 3, 4].includes(steps % 7);
-const plainSemitones = (steps: number): number => Math.floor(steps / 7) * 12 + (MAJOR_SCALE[steps % 7] as number);
+// Semitones of the major and perfect intervals above a tonic.
+const plainSemitones = (steps: number): number => Math.floor(steps / 7) * 12 + (LETTER_SEMITONES[steps % 7] as number);
+
+// Qualities from narrow to wide; the plain one stands at index 3 of the perfect intervals and 4 of the others.
+const PERFECT = ["ddd", "dd", "d", "P", "A", "AA", "AAA"];
+const OTHERS = ["ddd", "dd", "d", "m", "M", "A", "AA", "AAA"];
+const qualities = (steps: number): readonly string[] => ([0, 3, 4].includes(steps % 7) ? PERFECT : OTHERS);
+const plainIndex = (list: readonly string[]): number => list.length - 4;
 
 /**
  * The interval of a name that the type checker has read.
@@ -66,28 +65,20 @@ export function interval(name: IntervalName): Interval {
  * ```
  */
 export function parseInterval(text: string): Interval {
-  const match = typeof text === "string" ? /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9][0-9]?)$/.exec(text) : null;
-  const refuse = (hint?: string): never => {
-    throw new MusicError({
-      code: "pitch/interval",
-      input: text,
-      expected: "an interval such as m3, P5 or A11: quality P, M, m, A or d, then the number",
-      ...(hint === undefined ? {} : { hint }),
-    });
-  };
-  if (match === null) return refuse();
-  const [, sign, quality, number] = match as unknown as [string, string, string, string];
-  const steps = Number(number) - 1;
-  const perfect = isPerfect(steps);
-  if (perfect && (quality === "M" || quality === "m")) return refuse(`a ${number} is perfect, augmented or diminished`);
-  if (!perfect && quality === "P") return refuse(`a ${number} is major, minor, augmented or diminished`);
-  const alteration =
-    quality === "P" || quality === "M" ? 0
-    : quality === "m" ? -1
-    : quality.startsWith("A") ? quality.length
-    : -quality.length - (perfect ? 0 : 1);
-  const rising = asInterval(steps, plainSemitones(steps) + alteration);
-  return sign === "-" ? negate(rising) : rising;
+  const match = typeof text === "string" ? /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9]\d?)$/.exec(text) : null;
+  const steps = Number(match?.[3]) - 1;
+  const list = qualities(steps);
+  const index = list.indexOf(match?.[2] as string);
+  if (match === null || index < 0) {
+    throw refusal(
+      "interval",
+      text,
+      "an interval such as m3, P5 or A11: quality P, M, m, A or d, then the number",
+      match === null ? undefined : `a ${steps + 1} is ${list === PERFECT ? "perfect" : "major, minor"}, augmented or diminished`,
+    );
+  }
+  const rising = asInterval(steps, plainSemitones(steps) + index - plainIndex(list));
+  return match[1] === "-" ? negate(rising) : rising;
 }
 
 /**
@@ -104,22 +95,11 @@ export function parseInterval(text: string): Interval {
  * ```
  */
 export function intervalName(i: Interval): IntervalName {
-  const falls = i.steps < 0;
-  const steps = Math.abs(i.steps);
-  const semitones = falls ? -i.semitones : i.semitones;
-  const alteration = semitones - plainSemitones(steps);
-  const perfect = isPerfect(steps);
-  const diminished = -alteration - (perfect ? 0 : 1);
-  const quality =
-    alteration === 0 ? (perfect ? "P" : "M")
-    : !perfect && alteration === -1 ? "m"
-    : alteration > 0 && alteration <= 3 ? "A".repeat(alteration)
-    : diminished > 0 && diminished <= 3 ? "d".repeat(diminished)
-    : undefined;
-  if (quality === undefined) {
-    throw new MusicError({ code: "pitch/interval", input: i, expected: "an interval altered at most three times", reason: "cannot-be-done" });
-  }
-  return `${falls ? "-" : ""}${quality}${steps + 1}` as IntervalName;
+  const rising = i.steps < 0 ? negate(i) : i;
+  const list = qualities(rising.steps);
+  const quality = list[plainIndex(list) + rising.semitones - plainSemitones(rising.steps)];
+  if (quality === undefined) throw refusal("interval", i, "an interval altered at most three times", undefined, "cannot-be-done");
+  return `${i.steps < 0 ? "-" : ""}${quality}${rising.steps + 1}` as IntervalName;
 }
 
 /**
@@ -164,7 +144,7 @@ export function negate(i: Interval): Interval {
  */
 export function invert(i: Interval): Interval {
   if (i.steps < 0 || i.steps > 7) {
-    throw new MusicError({ code: "pitch/invert", input: i, expected: "a rising interval no wider than an octave", hint: "take simple() first" });
+    throw refusal("invert", i, "a rising interval no wider than an octave", "take simple() first");
   }
   return asInterval(7 - i.steps, 12 - i.semitones);
 }
@@ -183,9 +163,7 @@ export function invert(i: Interval): Interval {
 export function simple(i: Interval): Interval {
   if (i.steps < 0) return negate(simple(negate(i)));
   const octaves = Math.max(0, Math.ceil(i.steps / 7) - 1);
-  return i.steps % 7 === 0
-    ? asInterval(i.steps - 7 * octaves, i.semitones - 12 * octaves)
-    : asInterval(i.steps % 7, i.semitones - 12 * Math.floor(i.steps / 7));
+  return asInterval(i.steps - 7 * octaves, i.semitones - 12 * octaves);
 }
 
 type DegreeSign = "" | "b" | "bb" | "#" | "##";
@@ -207,10 +185,8 @@ export type Degree = `${DegreeSign}${1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11
  */
 export function degreeInterval(degree: Degree): Interval {
   const match = typeof degree === "string" ? /^(b{0,2}|#{0,2})(1[0-5]|[1-9])$/.exec(degree) : null;
-  if (match === null) {
-    throw new MusicError({ code: "pitch/degree", input: degree, expected: "a degree from 1 to 15 such as b3, #11 or bb7" });
-  }
-  const sign = match[1] as string;
+  if (match === null) throw refusal("degree", degree, "a degree from 1 to 15 such as b3, #11 or bb7");
+  const signs = (match[1] as string).length;
   const steps = Number(match[2]) - 1;
-  return asInterval(steps, plainSemitones(steps) + (sign.startsWith("b") ? -sign.length : sign.length));
+  return asInterval(steps, plainSemitones(steps) + (degree.startsWith("b") ? -signs : signs));
 }

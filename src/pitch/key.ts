@@ -1,10 +1,9 @@
-import { MusicError } from "../errors.ts";
-import type { NoteName, Letter } from "./names.ts";
-import { LETTERS, accidentalText, readNoteHead } from "./names.ts";
+import type { NoteHead, NoteName } from "./names.ts";
+import { headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Interval } from "./interval.ts";
 import { asInterval } from "./interval.ts";
 import type { Pitch } from "./pitch.ts";
-import { asPitch, modulo } from "./pitch.ts";
+import { atOctave, headAtFifths, spellFrom } from "./pitch.ts";
 
 /** Major or minor: the two modes that key signatures tell apart by name. */
 export type KeyMode = "major" | "minor";
@@ -17,10 +16,6 @@ export interface Key {
   /** Sharps (positive) or flats (negative) in the signature, -7 to 7. */
   readonly fifths: number;
 }
-
-// Line of fifths: F is -1, C 0, G 1 … B 5; each sharp adds seven.
-const FIFTHS_OF_LETTER: Readonly<Record<Letter, number>> = { F: -1, C: 0, G: 1, D: 2, A: 3, E: 4, B: 5 };
-const LETTERS_BY_FIFTHS: readonly Letter[] = ["F", "C", "G", "D", "A", "E", "B"];
 
 /**
  * The place of a note name on the line of fifths, C at 0, G at 1, F at -1.
@@ -35,29 +30,13 @@ const LETTERS_BY_FIFTHS: readonly Letter[] = ["F", "C", "G", "D", "A", "E", "B"]
  * ```
  */
 export function fifthsOf(note: NoteName): number {
-  const { letter, alteration } = requireNote(note);
-  return FIFTHS_OF_LETTER[LETTERS[letter] as Letter] + 7 * alteration;
+  return fifthsAway(notePitch(note));
 }
 
-const noteAtFifths = (fifths: number): NoteName => {
-  const letter = LETTERS_BY_FIFTHS[modulo(fifths + 1, 7)] as Letter;
-  return `${letter}${accidentalText(Math.floor((fifths + 1) / 7))}`;
-};
+// A fifth is 4 steps and 7 semitones, an octave 7 and 12: 7·7 - 12·4 = 1 and 7·12 - 12·7 = 0, so this counts fifths and no octaves.
+const fifthsAway = (i: Interval | Pitch): number => 7 * i.semitones - 12 * i.steps;
 
-const requireNote = (text: string): { letter: number; alteration: number } => {
-  const head = typeof text === "string" ? readNoteHead(text) : undefined;
-  if (head === undefined || head.rest !== "") {
-    const raised = typeof text === "string" ? text.charAt(0).toUpperCase() + text.slice(1) : "";
-    const works = head === undefined && readNoteHead(raised)?.rest === "";
-    throw new MusicError({
-      code: "pitch/name",
-      input: text,
-      expected: "a note name: a letter A to G in upper case, then accidentals",
-      ...(works ? { hint: `did you mean ${raised}?` } : {}),
-    });
-  }
-  return head;
-};
+const notePitch = (note: NoteName): Pitch => atOctave(readNote(note), 0);
 
 /**
  * Reads a note name without octave, from ASCII or printed signs, to its ASCII form.
@@ -72,8 +51,7 @@ const requireNote = (text: string): { letter: number; alteration: number } => {
  * ```
  */
 export function parseNote(text: string): NoteName {
-  const { letter, alteration } = requireNote(text);
-  return `${LETTERS[letter] as Letter}${accidentalText(alteration)}`;
+  return headName(readNote(text));
 }
 
 /**
@@ -89,22 +67,10 @@ export function parseNote(text: string): NoteName {
  * ```
  */
 export function transposeNote(note: NoteName, by: Interval): NoteName {
-  const fifths = fifthsOf(note) + intervalFifths(by);
-  if (Math.abs(Math.floor((fifths + 1) / 7)) > 3) {
-    throw new MusicError({
-      code: "pitch/unspellable",
-      input: note,
-      expected: "a note that stays within three accidentals",
-      hint: "respell the root",
-      reason: "cannot-be-done",
-    });
-  }
-  return noteAtFifths(fifths);
+  const head = headAtFifths(fifthsOf(note) + fifthsAway(by));
+  if (Math.abs(head.alteration) > 3) throw refusal("unspellable", note, "a note that stays within three accidentals", "respell the root", "cannot-be-done");
+  return headName(head);
 }
-
-// An interval's place on the line of fifths: f fifths make 4f steps and 7f semitones but for octaves, so
-// f = 12·steps - 7·semitones recovers it exactly (12·4 - 7·7 = -1, with the sign turned).
-const intervalFifths = (i: Interval): number => 7 * i.semitones - 12 * i.steps;
 
 /**
  * The rising interval within an octave from one note name to another.
@@ -125,11 +91,6 @@ export function noteInterval(from: NoteName, to: NoteName): Interval {
   const octaves = (steps - (b.steps - a.steps)) / 7;
   return asInterval(steps, b.semitones - a.semitones + 12 * octaves);
 }
-
-const notePitch = (note: NoteName): Pitch => {
-  const { letter, alteration } = requireNote(note);
-  return asPitch(letter, [0, 2, 4, 5, 7, 9, 11][letter] as number + alteration);
-};
 
 /**
  * The pitch class of a note name: semitones above C, 0 to 11.
@@ -164,35 +125,25 @@ export function pitchClassOf(note: NoteName): number {
  * ```
  */
 export function parseKey(text: string): Key {
-  const head = typeof text === "string" ? readNoteHead(text.trim()) : undefined;
-  const mode = head === undefined ? undefined : readMode(head.rest);
-  if (head === undefined || mode === undefined) {
-    const raised = typeof text === "string" ? text.trim().charAt(0).toUpperCase() + text.trim().slice(1) : "";
-    const raisedHead = readNoteHead(raised);
-    const works = head === undefined && raisedHead !== undefined && readMode(raisedHead.rest) !== undefined;
-    throw new MusicError({
-      code: "pitch/key",
-      input: text,
-      expected: "a key such as Eb, F# or C minor",
-      ...(works ? { hint: `did you mean ${raised}?` } : {}),
-    });
-  }
-  const tonic: NoteName = `${LETTERS[head.letter] as Letter}${accidentalText(head.alteration)}`;
-  const fifths = fifthsOf(tonic) - (mode === "minor" ? 3 : 0);
+  const trimmed = typeof text === "string" ? text.trim() : text;
+  const read = readKey(trimmed);
+  if (read === undefined) throw refusal("key", text, "a key such as Eb, F# or C minor", meant(trimmed, (name) => readKey(name) !== undefined));
+  const tonic = headName(read.head);
+  const own = fifthsOf(tonic);
+  const fifths = own - (read.mode === "minor" ? 3 : 0);
   if (Math.abs(fifths) > 7) {
-    const twin = noteAtFifths(fifthsOf(tonic) + (fifths > 0 ? -12 : 12));
-    throw new MusicError({
-      code: "pitch/key",
-      input: text,
-      expected: "a key with at most seven sharps or flats",
-      hint: `its twin is ${twin} ${mode}`,
-    });
+    const twin = headName(headAtFifths(own + (fifths > 0 ? -12 : 12)));
+    throw refusal("key", text, "a key with at most seven sharps or flats", `its twin is ${twin} ${read.mode}`);
   }
-  return { kind: "key", tonic, mode, fifths };
+  return { kind: "key", tonic, mode: read.mode, fifths };
 }
 
-const readMode = (rest: string): KeyMode | undefined =>
-  /^\s*(?:|major|maj)$/i.test(rest) ? "major" : /^(?:m|\s*(?:minor|min))$/.test(rest) ? "minor" : undefined;
+const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined => {
+  const head = readNoteHead(text);
+  if (head === undefined) return undefined;
+  const mode = /^\s*(maj(or)?)?$/i.test(head.rest) ? "major" : /^(m|\s*min(or)?)$/.test(head.rest) ? "minor" : undefined;
+  return mode && { head, mode };
+};
 
 /**
  * The notes that a key signature alters, in the order in which they are printed.
@@ -205,7 +156,7 @@ const readMode = (rest: string): KeyMode | undefined =>
  * ```
  */
 export function signatureNotes(key: Key): readonly NoteName[] {
-  return Array.from({ length: Math.abs(key.fifths) }, (_, i) => noteAtFifths(key.fifths > 0 ? 6 + i : -2 - i));
+  return Array.from({ length: Math.abs(key.fifths) }, (_, i) => headName(headAtFifths(key.fifths > 0 ? 6 + i : -2 - i)));
 }
 
 /**
@@ -226,13 +177,5 @@ export function signatureNotes(key: Key): readonly NoteName[] {
  * ```
  */
 export function spellInKey(number: number, key: Key): Pitch {
-  if (!Number.isInteger(number) || number < 0 || number > 127) {
-    throw new MusicError({ code: "pitch/midi-range", input: number, expected: "a MIDI note number from 0 to 127" });
-  }
-  const centre = key.fifths + 2;
-  const fifths = modulo(7 * number, 12);
-  const nearest = fifths + 12 * Math.ceil((centre - fifths) / 12 - 0.5);
-  const note = notePitch(noteAtFifths(nearest));
-  const octaves = (number - 12 - note.semitones) / 12;
-  return asPitch(note.steps + 7 * octaves, note.semitones + 12 * octaves);
+  return spellFrom(number, key.fifths + 2 - 6);
 }

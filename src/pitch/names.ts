@@ -1,3 +1,6 @@
+import type { MusicErrorReason } from "../errors.ts";
+import { MusicError } from "../errors.ts";
+
 /** The seven letters of the English note names. */
 export type Letter = "C" | "D" | "E" | "F" | "G" | "A" | "B";
 /** Accidentals in ASCII; a third sign is needed by chords on roots such as F♭ (its diminished seventh is E𝄫♭). */
@@ -12,39 +15,67 @@ export type PitchName = `${NoteName}${Octave}`;
 /** Letters in the order of the white keys from C. */
 export const LETTERS: readonly Letter[] = ["C", "D", "E", "F", "G", "A", "B"];
 
-const ACCIDENTALS: readonly Accidental[] = ["bbb", "bb", "b", "", "#", "##", "###"];
+/** Semitones of the letters above C: the major scale. */
+export const LETTER_SEMITONES: readonly number[] = [0, 2, 4, 5, 7, 9, 11];
 
-/** The ASCII accidental of an alteration from -3 to 3. */
-export const accidentalText = (alteration: number): Accidental => ACCIDENTALS[alteration + 3] as Accidental;
+/** Remainder that is never negative. */
+export const modulo = (n: number, m: number): number => ((n % m) + m) % m;
 
-/** A letter with accidentals at the start of a text, and what follows it. */
+/** An error of this folder. */
+export const refusal = (
+  what: "name" | "key" | "interval" | "degree" | "invert" | "integer" | "midi-range" | "unspellable",
+  input: unknown,
+  expected: string,
+  hint?: string,
+  reason?: MusicErrorReason,
+): MusicError => new MusicError({ code: `pitch/${what}`, input, expected, hint, reason });
+
+/** The two integers of a pitch or an interval. */
+export const asPair = <K extends "pitch" | "interval">(kind: K, steps: number, semitones: number): { kind: K; steps: number; semitones: number } => {
+  if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
+    throw refusal("integer", { steps, semitones }, "whole numbers of steps and semitones");
+  }
+  return { kind, steps: steps + 0, semitones: semitones + 0 };
+};
+
+/** A letter with accidentals. */
 export interface NoteHead {
   /** Index of the letter from C. */
   readonly letter: number;
   readonly alteration: number;
-  readonly rest: string;
 }
 
-// One sign or a run of equal signs; a mixture such as "b#" is no accidental.
-const ACCIDENTAL = /^(?:𝄫♭|♭𝄫|𝄪♯|♯𝄪|𝄫b|𝄪#|𝄫|𝄪|♭{1,3}|♯{1,3}|b{1,3}|#{1,3}|x|♮)?/u;
+/** The ASCII name of a letter with accidentals, at most three. */
+export const headName = ({ letter, alteration }: NoteHead): NoteName =>
+  `${LETTERS[letter] as Letter}${(alteration < 0 ? "b" : "#").repeat(Math.abs(alteration)) as Accidental}`;
 
-/** Reads the accidentals at the start of a text: the alteration in semitones and the characters used. */
-export const readAccidental = (text: string): { readonly alteration: number; readonly length: number } => {
-  const sign = ACCIDENTAL.exec(text)?.[0] ?? "";
+// One sign or a run of equal signs; a mixture such as "b#" is no accidental.
+const ACCIDENTAL = /^(?:𝄫[♭b]?|♭𝄫|𝄪[♯#]?|♯𝄪|([♭♯b#])\1{0,2}|x|♮)?/u;
+const RAISES: Readonly<Record<string, number>> = { "𝄫": -2, "♭": -1, b: -1, "♯": 1, "#": 1, x: 2, "𝄪": 2 };
+
+/** Reads a letter with accidentals and leaves the rest; `undefined` where no letter A to G in upper case stands. */
+export const readNoteHead = (text: unknown): (NoteHead & { readonly rest: string }) | undefined => {
+  const letter = typeof text === "string" ? LETTERS.indexOf(text.charAt(0) as Letter) : -1;
+  if (letter < 0) return undefined;
+  const after = (text as string).slice(1);
+  const sign = ACCIDENTAL.exec(after)?.[0] ?? "";
   let alteration = 0;
-  for (const s of sign) {
-    if (s === "b" || s === "♭") alteration -= 1;
-    else if (s === "#" || s === "♯") alteration += 1;
-    else if (s === "𝄫") alteration -= 2;
-    else if (s === "𝄪" || s === "x") alteration += 2;
-  }
-  return { alteration, length: sign.length };
+  for (const s of sign) alteration += RAISES[s] ?? 0;
+  return { letter, alteration, rest: after.slice(sign.length) };
 };
 
-/** Reads a letter with accidentals; `undefined` where no letter A to G in upper case stands. */
-export const readNoteHead = (text: string): NoteHead | undefined => {
-  const letter = LETTERS.indexOf(text.charAt(0) as Letter);
-  if (letter < 0) return undefined;
-  const { alteration, length } = readAccidental(text.slice(1, 8));
-  return { letter, alteration, rest: text.slice(1 + length) };
+/** Reads a note name without octave. */
+export const readNote = (text: string): NoteHead => {
+  const head = readNoteHead(text);
+  if (head?.rest === "") return head;
+  throw refusal("name", text, "a note name such as Eb, without an octave: a letter A to G in upper case, then accidentals", meant(text, (raised) => readNoteHead(raised)?.rest === ""));
+};
+
+/** A text with its first letter in upper case; empty for what is no text. */
+export const capitalised = (text: unknown): string => (typeof text === "string" ? text.charAt(0).toUpperCase() + text.slice(1) : "");
+
+/** The hint for a name that only lacks its capital. */
+export const meant = (text: unknown, reads: (name: string) => boolean): string | undefined => {
+  const name = capitalised(text);
+  return name !== text && reads(name) ? `did you mean ${name}?` : undefined;
 };

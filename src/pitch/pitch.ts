@@ -1,6 +1,5 @@
-import { MusicError } from "../errors.ts";
-import type { Accidental, Letter, NoteName, PitchName } from "./names.ts";
-import { LETTERS, accidentalText, readNoteHead } from "./names.ts";
+import type { Letter, NoteHead, NoteName, PitchName } from "./names.ts";
+import { LETTERS, LETTER_SEMITONES, asPair, capitalised, headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Interval } from "./interval.ts";
 import { asInterval } from "./interval.ts";
 
@@ -21,20 +20,10 @@ export interface Pitch {
 /** The key that a pitch is played on. */
 export type KeyColour = "black" | "white";
 
-// Semitones of C D E F G A B above C.
-const LETTER_SEMITONES = [0, 2, 4, 5, 7, 9, 11] as const;
-// Twelve keys from C; true where the key is black.
-const BLACK = [false, true, false, true, false, false, true, false, true, false, true, false] as const;
-
 const MIDI_OF_C0 = 12;
 
 /** Builds a pitch from its two integers; the ground that every other maker stands on. */
-export const asPitch = (steps: number, semitones: number): Pitch => {
-  if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
-    throw new MusicError({ code: "pitch/integer", input: { steps, semitones }, expected: "whole numbers of steps and semitones" });
-  }
-  return { kind: "pitch", steps: steps + 0, semitones: semitones + 0 };
-};
+export const asPitch = (steps: number, semitones: number): Pitch => asPair("pitch", steps, semitones);
 
 /**
  * The pitch of a name that the type checker has read.
@@ -71,30 +60,32 @@ export function pitch(name: PitchName): Pitch {
  * ```
  */
 export function parsePitch(text: string): Pitch {
-  const head = typeof text === "string" ? readNoteHead(text) : undefined;
-  const octave = head === undefined ? undefined : /^(-1|[0-9])$/.exec(head.rest)?.[1];
-  if (head === undefined || octave === undefined) {
-    throw new MusicError({
-      code: "pitch/name",
-      input: text,
-      expected: "a pitch such as Eb4: a letter A to G in upper case, accidentals, an octave from -1 to 9",
-      ...pitchHint(text),
-    });
-  }
-  return atOctave(head.letter, head.alteration, Number(octave));
+  const read = readPitch(text);
+  if (read !== undefined) return read;
+  throw refusal("name", text, "a pitch such as Eb4: a letter A to G in upper case, accidentals, an octave from -1 to 9", pitchHint(text));
 }
 
-const pitchHint = (text: unknown): { hint?: string } => {
-  if (typeof text !== "string") return {};
-  const raised = text.charAt(0).toUpperCase() + text.slice(1);
-  const head = readNoteHead(raised);
-  if (head === undefined) return text.startsWith("H") ? { hint: "the English name of H is B" } : {};
-  if (head.rest === "") return { hint: `did you mean ${raised}4?` };
-  return raised !== text && /^(-1|[0-9])$/.test(head.rest) ? { hint: `did you mean ${raised}?` } : {};
+const readPitch = (text: unknown): Pitch | undefined => {
+  const head = readNoteHead(text);
+  return head !== undefined && /^(-1|\d)$/.test(head.rest) ? atOctave(head, Number(head.rest)) : undefined;
 };
 
-const atOctave = (letter: number, alteration: number, octave: number): Pitch =>
+const pitchHint = (text: unknown): string | undefined => {
+  const raised = capitalised(text);
+  return readNoteHead(raised)?.rest === "" ? `did you mean ${raised}4?`
+    : raised.startsWith("H") ? "the English name of H is B"
+    : meant(text, (name) => readPitch(name) !== undefined);
+};
+
+/** A letter with accidentals in an octave. */
+export const atOctave = ({ letter, alteration }: NoteHead, octave: number): Pitch =>
   asPitch(octave * 7 + letter, octave * 12 + (LETTER_SEMITONES[letter] as number) + alteration);
+
+/** A pitch moved up or down by octaves to the lowest that sounds at or above a floor, in semitones above C0. */
+export const atOrAbove = (p: Pitch, floor: number): Pitch => {
+  const octaves = Math.ceil((floor - p.semitones) / 12);
+  return asPitch(p.steps + 7 * octaves, p.semitones + 12 * octaves);
+};
 
 /**
  * The letter of a pitch.
@@ -169,17 +160,13 @@ export function pitchName(p: Pitch): PitchName {
  * ```
  */
 export function noteName(p: Pitch): NoteName {
-  return `${letterOf(p)}${accidentalOf(p)}`;
-}
-
-const accidentalOf = (p: Pitch): Accidental => {
   const alteration = alterationOf(p);
   if (Math.abs(alteration) > 3) throw unspellable(p, "at most three accidentals");
-  return accidentalText(alteration);
-};
+  return headName({ letter: modulo(p.steps, 7), alteration });
+}
 
-const unspellable = (p: Pitch, expected: string): MusicError =>
-  new MusicError({ code: "pitch/unspellable", input: p, expected: `a pitch that can be written with ${expected}`, hint: "respell it", reason: "cannot-be-done" });
+const unspellable = (p: Pitch, expected: string): Error =>
+  refusal("unspellable", p, `a pitch that can be written with ${expected}`, "respell it", "cannot-be-done");
 
 /**
  * The printed name of a pitch or of a note name, with ♯ ♭ and the double signs.
@@ -217,9 +204,7 @@ export function formatPitch(p: Pitch | PitchName | NoteName): string {
  */
 export function midiNumber(p: Pitch): number {
   const number = p.semitones + MIDI_OF_C0;
-  if (number < 0 || number > 127) {
-    throw new MusicError({ code: "pitch/midi-range", input: p, expected: "a pitch from MIDI note 0 (C-1) to 127 (G9)", reason: "cannot-be-done" });
-  }
+  if (number < 0 || number > 127) throw refusal("midi-range", p, "a pitch from MIDI note 0 (C-1) to 127 (G9)", undefined, "cannot-be-done");
   return number;
 }
 
@@ -235,7 +220,7 @@ export function midiNumber(p: Pitch): number {
  * ```
  */
 export function keyColour(p: Pitch): KeyColour {
-  return BLACK[modulo(p.semitones, 12)] ? "black" : "white";
+  return [1, 3, 6, 8, 10].includes(modulo(p.semitones, 12)) ? "black" : "white";
 }
 
 /**
@@ -296,16 +281,17 @@ export function respell(p: Pitch, direction: "up" | "down"): Pitch {
  * ```
  */
 export function pitchFromMidi(number: number, prefer: "sharps" | "flats"): Pitch {
-  if (!Number.isInteger(number) || number < 0 || number > 127) {
-    throw new MusicError({ code: "pitch/midi-range", input: number, expected: "a MIDI note number from 0 to 127" });
-  }
-  const semitones = number - MIDI_OF_C0;
-  const within = modulo(semitones, 12);
-  const letter = prefer === "sharps"
-    ? LETTER_SEMITONES.findLastIndex((s) => s <= within)
-    : LETTER_SEMITONES.findIndex((s) => s >= within);
-  return asPitch(Math.floor(semitones / 12) * 7 + letter, semitones);
+  return spellFrom(number, prefer === "sharps" ? -1 : -6);
 }
+
+/** Spells a MIDI note by the twelve names that start at a place on the line of fifths. */
+export const spellFrom = (number: number, lowest: number): Pitch => {
+  if (!Number.isInteger(number) || number < 0 || number > 127) throw refusal("midi-range", number, "a MIDI note number from 0 to 127");
+  return atOrAbove(atOctave(headAtFifths(modulo(7 * number - lowest, 12) + lowest), 0), number - MIDI_OF_C0);
+};
+
+/** The letter and accidentals at a place on the line of fifths, C at 0; each sharp adds seven. */
+export const headAtFifths = (fifths: number): NoteHead => ({ letter: modulo(4 * fifths, 7), alteration: Math.floor((fifths + 1) / 7) });
 
 /**
  * The pitch of a note name that lies in a given named octave.
@@ -336,13 +322,7 @@ export function pitchInOctave(note: NoteName, octave: number): Pitch {
  * ```
  */
 export function pitchAtOrAbove(note: NoteName, floor: Pitch): Pitch {
-  const head = readNoteHead(note);
-  if (head === undefined || head.rest !== "") {
-    throw new MusicError({ code: "pitch/name", input: note, expected: "a note name such as Eb, without an octave" });
-  }
-  const base = atOctave(head.letter, head.alteration, 0);
-  const octaves = Math.ceil((floor.semitones - base.semitones) / 12);
-  return asPitch(base.steps + 7 * octaves, base.semitones + 12 * octaves);
+  return atOrAbove(atOctave(readNote(note), 0), floor.semitones);
 }
 
 /**
@@ -358,7 +338,3 @@ export function pitchAtOrAbove(note: NoteName, floor: Pitch): Pitch {
 export function comparePitches(a: Pitch, b: Pitch): number {
   return a.semitones - b.semitones || a.steps - b.steps;
 }
-
-/** Remainder that is never negative. */
-export const modulo = (n: number, m: number): number => ((n % m) + m) % m;
-

@@ -8,57 +8,37 @@ export interface FeelRow {
   readonly id: string;
   readonly title: string;
   readonly feel: Feel;
-  /** Where the numbers come from. */
+  /** Where the numbers come from: authors and year, our derivation, or common practice. */
   readonly source: string;
 }
 
 const COMMON = "common practice, no source";
 
+// The sources in full: Corcoran, C. & Frieler, K. (2021), Playing it straight, Music Perception 38(4), 372-385 (abstract; "soloist" is the
+// mean over 456 solos); Friberg, A. & Sundström, A. (2002), Swing ratios and ensemble timing in jazz performance, Music Perception 19(3),
+// 333-349 (abstract); Nelias, C. et al. (2022), Downbeat delays are a key component of swing in jazz, Communications Physics 5 (near 150 a
+// minute). The ratios derived from a tempo are those of swingRatioAtTempo: a ride cymbal whose short note lasts 100 ms.
+
 /** Feels by plain names; {@link feelAtTempo} makes one for a tempo. */
 export const feelCatalogue = [
   { id: "straight", title: "Straight", feel: straight, source: COMMON },
-  {
-    id: "soloist",
-    title: "Close to straight, as soloists play on average",
-    feel: swungFeel("1.3:1", { id: "soloist" }),
-    source: "Corcoran, C. & Frieler, K. (2021), Playing it straight, Music Perception 38(4), 372-385 (abstract): about 1.3:1 over 456 solos",
-  },
-  {
-    id: "light swing",
-    title: "Between straight and triplets",
-    feel: swungFeel("3:2", { id: "light swing" }),
-    source: "our derivation: the cymbal's ratio at 240 a minute with a short note of 100 ms",
-  },
+  { id: "soloist", title: "Close to straight, as soloists play on average", feel: swungFeel("1.3:1", { id: "soloist" }), source: "Corcoran & Frieler (2021)" },
+  { id: "light swing", title: "Between straight and triplets", feel: swungFeel("3:2", { id: "light swing" }), source: "our derivation: a ride cymbal at 240 a minute" },
   {
     id: "triplet swing",
     title: "The textbook swing: the offbeat is the last of three",
     feel: swungFeel("2:1", { id: "triplet swing" }),
-    source: "Corcoran & Frieler (2021), abstract, as the traditional description",
+    source: "traditional, as in Corcoran & Frieler (2021)",
   },
-  {
-    id: "hard swing",
-    title: "Dotted: the offbeat is the last of four",
-    feel: swungFeel("3:1", { id: "hard swing" }),
-    source: "our derivation: the cymbal's ratio at 150 a minute with a short note of 100 ms",
-  },
-  {
-    id: "slow cymbal",
-    title: "The widest ratio, as a ride cymbal plays at slow tempi",
-    feel: swungFeel("3.5:1", { id: "slow cymbal" }),
-    source: "Friberg, A. & Sundström, A. (2002), Swing ratios and ensemble timing in jazz performance, Music Perception 19(3), 333-349 (abstract)",
-  },
+  { id: "hard swing", title: "Dotted: the offbeat is the last of four", feel: swungFeel("3:1", { id: "hard swing" }), source: "our derivation: a ride cymbal at 150 a minute" },
+  { id: "slow cymbal", title: "The widest ratio, as a ride cymbal plays at slow tempi", feel: swungFeel("3.5:1", { id: "slow cymbal" }), source: "Friberg & Sundström (2002)" },
   {
     id: "laid back",
     title: "Triplet swing with the right hand late on the beat",
     feel: swungFeel("2:1", { id: "laid back", parts: { right: { downbeatDelay: beatsOf(85, 960) } } }),
-    source: "delay: Nelias, C. et al. (2022), Downbeat delays are a key component of swing in jazz, Communications Physics 5, near 150 a minute; ratio: the traditional 2:1",
+    source: "ratio: traditional; delay: Nelias et al. (2022)",
   },
-  {
-    id: "sixteenth swing",
-    title: "Swung sixteenths, the eighths even",
-    feel: swungFeel("2:1", { id: "sixteenth swing", unit: "16th" }),
-    source: COMMON,
-  },
+  { id: "sixteenth swing", title: "Swung sixteenths, the eighths even", feel: swungFeel("2:1", { id: "sixteenth swing", unit: "16th" }), source: COMMON },
 ] as const satisfies readonly FeelRow[];
 
 /** The ids of {@link feelCatalogue}. */
@@ -89,6 +69,6 @@ export function parseFeel(text: string): Feel {
     code: "swing/feel",
     input: text,
     expected: `a ratio such as 2:1, or one of ${ids.join(", ")}`,
-    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
+    hint: near && `did you mean ${near}?`,
   });
 }

@@ -1,6 +1,6 @@
 import { MusicError } from "../errors.ts";
 import type { Beats, BeatsLike } from "../time/index.ts";
-import { beats, beatsOf, compareBeats, divideBeats, formatBeats } from "../time/index.ts";
+import { ZERO, beats, beatsOf, compareBeats, divideBeats, formatBeats, multiplyBeats } from "../time/index.ts";
 
 /**
  * How a pair of equal written notes is divided: `first` to `second`, whole numbers in lowest terms. MusicXML's
@@ -72,23 +72,17 @@ export interface SwungFeelOptions {
  */
 export function swungFeel(ratio: string | SwingRatio, options: SwungFeelOptions = {}): Feel {
   const lowest = swingRatio(ratio);
-  const unit = options.unit ?? "eighth";
-  const delay = options.downbeatDelay === undefined ? undefined : beats(options.downbeatDelay);
-  const parts = options.parts;
-  if (delay !== undefined) requireDelay(delay, unit);
-  for (const part of Object.values(parts ?? {})) {
+  const { unit = "eighth", parts, id = `swing ${lowest.first}:${lowest.second}` } = options;
+  const delay = beats(options.downbeatDelay ?? 0);
+  for (const part of [{ downbeatDelay: delay }, ...Object.values<PartFeel>(parts ?? {})]) {
     if (part.ratio !== undefined) swingRatio(part.ratio);
-    if (part.downbeatDelay !== undefined) requireDelay(part.downbeatDelay, unit);
+    requireDelay(part.downbeatDelay ?? ZERO, unit);
   }
-  return {
-    kind: "feel",
-    id: options.id ?? `swing ${lowest.first}:${lowest.second}`,
-    ratio: lowest,
-    unit,
-    ...(delay === undefined || delay.num === 0 ? {} : { downbeatDelay: delay }),
-    ...(parts === undefined ? {} : { parts }),
-  };
+  return { ...feelOf(id, lowest, unit, delay), ...(parts && { parts }) };
 }
+
+const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats | undefined): Feel =>
+  ({ kind: "feel", id, ratio, unit, ...(delay?.num && { downbeatDelay: delay }) });
 
 /**
  * Reads a swing ratio into lowest terms.
@@ -103,29 +97,24 @@ export function swungFeel(ratio: string | SwingRatio, options: SwungFeelOptions 
  * ```
  */
 export function swingRatio(ratio: string | SwingRatio): SwingRatio {
-  const refuse = (): never => {
-    throw new MusicError({ code: "swing/ratio", input: ratio, expected: 'a ratio from 1:1 to 8:1, such as "2:1" or "1.3:1"' });
-  };
-  const { first, second } = typeof ratio === "string" ? splitRatio(ratio) ?? refuse() : ratio;
-  if (typeof first === "number" && !(Number.isInteger(first) && Number.isInteger(second) && first > 0 && (second as number) > 0)) refuse();
-  const quotient = divideBeats(beats(first), beats(second));
-  if (compareBeats(quotient, beats(1)) < 0 || compareBeats(quotient, beats(8)) > 0) refuse();
-  return { first: quotient.num, second: quotient.den };
+  const match = typeof ratio === "string" ? /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(ratio) : null;
+  const { first, second } = match === null ? (ratio as SwingRatio) : { first: match[1], second: match[2] };
+  const size = Number(first) / Number(second);
+  if ((match !== null || (Number.isSafeInteger(first) && Number.isSafeInteger(second))) && Number(second) > 0 && size >= 1 && size <= 8) {
+    const { num, den } = divideBeats(beats(first as string), beats(second as string));
+    return { first: num, second: den };
+  }
+  throw new MusicError({ code: "swing/ratio", input: ratio, expected: 'a ratio from 1:1 to 8:1, such as "2:1" or "1.3:1"' });
 }
-
-const splitRatio = (text: string): { first: string; second: string } | undefined => {
-  const match = /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(text);
-  if (match === null || Number(match[2]) === 0) return undefined;
-  return { first: match[1] as string, second: match[2] as string };
-};
 
 /** The length of a pair in quarter notes: a quarter of two eighths, an eighth of two sixteenths. */
 export const pairLength = (unit: Feel["unit"]): Beats => beatsOf(1, unit === "eighth" ? 1 : 2);
 
 const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
-  const limit = beatsOf(1, unit === "eighth" ? 8 : 16);
-  if (compareBeats(delay, beats(0)) >= 0 && compareBeats(delay, limit) <= 0) return;
-  throw new MusicError({ code: "swing/delay", input: delay, expected: `a downbeat delay from 0 to ${formatBeats(limit)} of a quarter note` });
+  const limit = multiplyBeats(pairLength(unit), beatsOf(1, 8));
+  if (delay.num < 0 || compareBeats(delay, limit) > 0) {
+    throw new MusicError({ code: "swing/delay", input: delay, expected: `a downbeat delay from 0 to ${formatBeats(limit)} of a quarter note` });
+  }
 };
 
 /**
@@ -142,13 +131,5 @@ const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
  */
 export function partFeel(feel: Feel, part: FeelPart): Feel {
   const own = feel.parts?.[part];
-  const ratio = own?.ratio ?? feel.ratio;
-  const delay = own?.downbeatDelay ?? feel.downbeatDelay;
-  return {
-    kind: "feel",
-    id: feel.id,
-    ratio,
-    unit: feel.unit,
-    ...(delay === undefined || delay.num === 0 ? {} : { downbeatDelay: delay }),
-  };
+  return feelOf(feel.id, own?.ratio ?? feel.ratio, feel.unit, own?.downbeatDelay ?? feel.downbeatDelay);
 }

@@ -29,8 +29,8 @@ export interface MeasureSwingOptions {
 }
 
 // Shares of a pair within which its first and its second note are looked for; wide enough for every legal feel.
-const FIRST = [-0.1, 0.25] as const;
-const SECOND = [0.4, 0.9] as const;
+const EARLIEST = -0.1;
+const isPair = (first: number, second: number): boolean => first <= 0.25 && second >= 0.4 && second < 0.9;
 const FEWEST_PAIRS = 4;
 
 /**
@@ -68,37 +68,32 @@ export function measureSwing(onsets: readonly number[], options: MeasureSwingOpt
     kind: "swing-measurement",
     unit,
     pairs: found.length,
-    ratio: map(estimate(found.map((p) => p.second)), shareToRatio),
-    beatUpbeatRatio: map(estimate(found.map((p) => p.second - p.first)), shareToRatio),
-    downbeatDelay: map(estimate(found.map((p) => p.first)), (share) => share * pair),
+    ratio: estimate(found.map(([, second]) => second), shareToRatio),
+    beatUpbeatRatio: estimate(found.map(([first, second]) => second - first), shareToRatio),
+    downbeatDelay: estimate(found.map(([first]) => first), (share) => share * pair),
   };
 }
 
-const pairsIn = (onsets: readonly number[], pair: number): readonly { first: number; second: number }[] => {
-  const byPair = new Map<number, number[]>();
+const pairsIn = (onsets: readonly number[], pair: number): readonly (readonly [number, number])[] => {
+  const byPair = new Map<number, Set<number>>();
   for (const onset of onsets) {
     if (!Number.isFinite(onset)) throw new MusicError({ code: "swing/onsets", input: onset, expected: "onsets as finite numbers of quarter notes" });
     const share = onset / pair;
-    const index = Math.floor(share - FIRST[0]);
-    const shares = byPair.get(index) ?? [];
-    if (!shares.includes(share - index)) shares.push(share - index);
-    byPair.set(index, shares);
+    const index = Math.floor(share - EARLIEST);
+    byPair.set(index, (byPair.get(index) ?? new Set()).add(share - index));
   }
   return [...byPair.values()].flatMap((shares) => {
-    const [first, second, ...more] = shares.sort((a, b) => a - b);
-    if (first === undefined || second === undefined || more.length > 0) return [];
-    return first <= FIRST[1] && second >= SECOND[0] && second < SECOND[1] ? [{ first, second }] : [];
+    const [first, second] = [...shares].sort((a, b) => a - b) as [number, number];
+    return shares.size === 2 && isPair(first, second) ? [[first, second] as const] : [];
   });
 };
 
 const shareToRatio = (share: number): number => share / (1 - share);
 
-const estimate = (values: readonly number[]): Estimate => {
+const estimate = (values: readonly number[], toUnit: (mean: number) => number): Estimate => {
   const n = values.length;
   const mean = values.reduce((sum, v) => sum + v, 0) / n;
   const variance = values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (n - 1);
   const reach = 2 * Math.sqrt(variance / n);
-  return { value: mean, low: mean - reach, high: mean + reach };
+  return { value: toUnit(mean), low: toUnit(mean - reach), high: toUnit(mean + reach) };
 };
-
-const map = (e: Estimate, f: (x: number) => number): Estimate => ({ value: f(e.value), low: f(e.low), high: f(e.high) });

@@ -1,6 +1,6 @@
 import type { Span } from "../event/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, beats, beatsOf, compareBeats, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { ZERO, addBeats, beatsOf, compareBeats, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Feel } from "./feel.ts";
 import { pairLength } from "./feel.ts";
 
@@ -27,7 +27,7 @@ import { pairLength } from "./feel.ts";
  * ```
  */
 export function soundingTime(feel: Feel, at: Beats): Beats {
-  return isTuplet(at) ? at : swingTime(feel, at);
+  return isTuplet(at) ? at : bend(feel, at, written(feel), heard(feel));
 }
 
 /**
@@ -44,14 +44,7 @@ export function soundingTime(feel: Feel, at: Beats): Beats {
  * ```
  */
 export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): Beats {
-  if (isUneven(feel) && (grid === "binary" || isPairStart(feel, at))) {
-    const { pair, delay, middle } = knots(feel);
-    const start = multiplyBeats(pair, beats(floorBeats(divideBeats(subtractBeats(at, delay), pair))));
-    const heard = subtractBeats(at, start);
-    const half = multiplyBeats(pair, beats("1/2"));
-    return addBeats(start, compareBeats(heard, middle) <= 0 ? between(heard, delay, middle, beats(0), half) : between(heard, middle, addBeats(pair, delay), half, pair));
-  }
-  return at;
+  return grid === "binary" || isPairStart(feel, at) ? bend(feel, at, heard(feel), written(feel)) : at;
 }
 
 /**
@@ -68,46 +61,37 @@ export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): B
  */
 export function soundingSpan(feel: Feel, span: Span): Span {
   const end = addBeats(span.at, span.duration);
-  const inTuplet = (isTuplet(span.at) || isTuplet(end)) && samePair(feel, span.at, end);
-  const from = inTuplet && !isPairStart(feel, span.at) ? span.at : soundingTime(feel, span.at);
-  const to = inTuplet && !isPairStart(feel, end) ? end : soundingTime(feel, end);
+  const pair = pairLength(feel.unit);
+  const inTuplet = (isTuplet(span.at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(span.at, pair), pair)) <= 0;
+  const [from, to] = [span.at, end].map((at) => (inTuplet && !isPairStart(feel, at) ? at : soundingTime(feel, at))) as [Beats, Beats];
   return { at: from, duration: subtractBeats(to, from) };
 }
-
-const isUneven = (feel: Feel): boolean => feel.ratio.first !== feel.ratio.second || feel.downbeatDelay !== undefined;
 
 // A denominator with an odd factor lies on a tuplet's grid.
 const isTuplet = (at: Beats): boolean => (at.den & (at.den - 1)) !== 0;
 
 const isPairStart = (feel: Feel, at: Beats): boolean => divideBeats(at, pairLength(feel.unit)).den === 1;
 
-const samePair = (feel: Feel, from: Beats, to: Beats): boolean => {
+/** The start of the pair that a moment lies in. */
+const startOf = (at: Beats, pair: Beats): Beats => multiplyBeats(pair, beatsOf(floorBeats(divideBeats(at, pair)), 1));
+
+// Start, middle and end of a pair, counted from its written start: as written, and as heard.
+type Knots = readonly [Beats, Beats, Beats];
+const knots = (feel: Feel, delay: Beats, first: number, second: number): Knots => {
   const pair = pairLength(feel.unit);
-  const next = multiplyBeats(pair, beats(floorBeats(divideBeats(from, pair)) + 1));
-  return compareBeats(to, next) <= 0;
+  return [delay, multiplyBeats(pair, beatsOf(first, first + second)), addBeats(pair, delay)];
+};
+const written = (feel: Feel): Knots => knots(feel, ZERO, 1, 1);
+const heard = (feel: Feel): Knots => knots(feel, feel.downbeatDelay ?? ZERO, feel.ratio.first, feel.ratio.second);
+
+/** A moment moved as far between two knots as it lies between the two that they come from. */
+const bend = (feel: Feel, at: Beats, [low, middle, high]: Knots, [toLow, toMiddle, toHigh]: Knots): Beats => {
+  const start = startOf(subtractBeats(at, low), pairLength(feel.unit));
+  const x = subtractBeats(at, start);
+  return addBeats(start, compareBeats(x, middle) <= 0 ? between(x, low, middle, toLow, toMiddle) : between(x, middle, high, toMiddle, toHigh));
 };
 
-/** Where the start, the middle and the end of a pair sound, counted from its written start. */
-const knots = (feel: Feel): { pair: Beats; delay: Beats; middle: Beats } => {
-  const pair = pairLength(feel.unit);
-  const { first, second } = feel.ratio;
-  return { pair, delay: feel.downbeatDelay ?? beats(0), middle: multiplyBeats(pair, beatsOf(first, first + second)) };
-};
-
-const swingTime = (feel: Feel, at: Beats): Beats => {
-  if (!isUneven(feel)) return at;
-  const { pair, delay, middle } = knots(feel);
-  const start = multiplyBeats(pair, beats(floorBeats(divideBeats(at, pair))));
-  const written = subtractBeats(at, start);
-  const half = multiplyBeats(pair, beats("1/2"));
-  const heard = compareBeats(written, half) <= 0
-    ? between(written, beats(0), half, delay, middle)
-    : between(written, half, pair, middle, addBeats(pair, delay));
-  return addBeats(start, heard);
-};
-
-/** The point of [toLow, toHigh] that lies as far along it as `x` along [fromLow, fromHigh]. */
-const between = (x: Beats, fromLow: Beats, fromHigh: Beats, toLow: Beats, toHigh: Beats): Beats => {
-  const share = divideBeats(subtractBeats(x, fromLow), subtractBeats(fromHigh, fromLow));
+const between = (x: Beats, low: Beats, high: Beats, toLow: Beats, toHigh: Beats): Beats => {
+  const share = divideBeats(subtractBeats(x, low), subtractBeats(high, low));
   return addBeats(toLow, multiplyBeats(share, subtractBeats(toHigh, toLow)));
 };

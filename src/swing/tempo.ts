@@ -1,6 +1,6 @@
 import { MusicError } from "../errors.ts";
 import type { Beats } from "../time/index.ts";
-import { beats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { ZERO, beats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Feel, SwingRatio } from "./feel.ts";
 import { swungFeel } from "./feel.ts";
 
@@ -9,7 +9,7 @@ const clip = (value: Beats, low: Beats, high: Beats): Beats =>
 
 const exactTempo = (tempo: number | string): Beats => {
   const text = String(tempo);
-  const exact = /^[0-9]{1,4}(?:\.[0-9]{1,6}|\/[0-9]{1,4})?$/.test(text) && !/\/0+$/.test(text) ? beats(text) : beats(0);
+  const exact = /^\d{1,4}(\.\d{1,6}|\/(?!0+$)\d{1,4})?$/.test(text) ? beats(text) : ZERO;
   if (exact.num > 0 && compareBeats(exact, beats(1000)) <= 0) return exact;
   throw new MusicError({ code: "swing/tempo", input: tempo, expected: "quarter notes a minute above 0, at most 1000" });
 };
@@ -58,7 +58,7 @@ export function swingRatioAtTempo(tempo: number | string): SwingRatio {
  */
 export function downbeatDelayAtTempo(tempo: number | string): Beats {
   const left = divideBeats(subtractBeats(beats(300), exactTempo(tempo)), beats(150));
-  return clip(multiplyBeats(beatsOf(85, 960), left), beats(0), beatsOf(1, 8));
+  return clip(multiplyBeats(beatsOf(85, 960), left), ZERO, beatsOf(1, 8));
 }
 
 /**
@@ -85,7 +85,7 @@ export function feelAtTempo(tempo: number | string): Feel {
   const delay = downbeatDelayAtTempo(tempo);
   return swungFeel(swingRatioAtTempo(tempo), {
     id: `swing at ${tempo}`,
-    ...(delay.num === 0 ? {} : { parts: { right: { downbeatDelay: delay } } }),
+    ...(delay.num > 0 && { parts: { right: { downbeatDelay: delay } } }),
   });
 }
 
@@ -104,5 +104,5 @@ export function feelAtTempo(tempo: number | string): Feel {
  * ```
  */
 export function graceLength(tempo: number | string): Beats {
-  return clip(divideBeats(exactTempo(tempo), beats(1000)), beats(0), beatsOf(1, 8));
+  return clip(divideBeats(exactTempo(tempo), beats(1000)), ZERO, beatsOf(1, 8));
 }

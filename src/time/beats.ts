@@ -1,4 +1,3 @@
-import Fraction from "fraction.js";
 import { MusicError } from "../errors.ts";
 
 /**
@@ -17,7 +16,7 @@ export interface Beats {
 /** What reads as exact beats: a whole number, text such as `"7/3"` or `"1.5"`, or beats themselves. */
 export type BeatsLike = number | string | Beats;
 
-const TEXT = /^-?[0-9]{1,15}(?:\/[0-9]{1,15}|\.[0-9]{1,12})?$/;
+const TEXT = /^(-?\d{1,15})(?:\/(?!0+$)(\d{1,15})|\.(\d{1,12}))?$/;
 
 /**
  * Reads exact beats.
@@ -37,12 +36,17 @@ const TEXT = /^-?[0-9]{1,15}(?:\/[0-9]{1,15}|\.[0-9]{1,12})?$/;
 export function beats(value: BeatsLike): Beats {
   if (typeof value === "object" && value !== null) return beatsOf(value.num, value.den);
   if (typeof value === "number" && Number.isSafeInteger(value)) return { num: value + 0, den: 1 };
-  if (typeof value === "string" && TEXT.test(value) && !/\/0+$/.test(value)) return fromFraction(new Fraction(value));
+  const match = typeof value === "string" ? TEXT.exec(value) : null;
+  if (match !== null) {
+    const [, whole, over = "1", decimals = ""] = match;
+    const [num, den] = [whole + decimals, over + "0".repeat(decimals.length)];
+    return lowest(Number(num), Number(den)) ?? lowestOf(BigInt(num), BigInt(den));
+  }
   throw new MusicError({
     code: "time/beats",
     input: value,
     expected: 'quarter notes as a whole number or exact text such as "7/3"',
-    ...(typeof value === "number" ? { hint: "a decimal number is not exact; write it as a fraction in quotes" } : {}),
+    hint: typeof value === "number" ? "a decimal number is not exact; write it as a fraction in quotes" : undefined,
   });
 }
 
@@ -62,20 +66,10 @@ export function beatsOf(num: number, den: number): Beats {
   if (!Number.isSafeInteger(num) || !Number.isSafeInteger(den) || den < 1) {
     throw new MusicError({ code: "time/beats", input: { num, den }, expected: "a whole numerator and a denominator of at least 1" });
   }
-  if (den === 1) return { num: num + 0, den };
-  return fromFraction(new Fraction(num, den));
+  return lowest(num, den) as Beats;
 }
 
-const fromFraction = (f: Fraction): Beats => {
-  const num = Number(f.s * f.n);
-  const den = Number(f.d);
-  if (!Number.isSafeInteger(num) || !Number.isSafeInteger(den)) {
-    throw new MusicError({ code: "time/overflow", input: f.toFraction(), expected: "a fraction of whole numbers below 2^53", reason: "cannot-be-done" });
-  }
-  return { num, den };
-};
-
-// In lowest terms, where products of this size are exact in a number; fraction.js, which counts in big integers, does the rest.
+// In lowest terms, where both are exact in a number; big integers, several times slower, do the rest.
 const lowest = (num: number, den: number): Beats | undefined => {
   if (!Number.isSafeInteger(num) || !Number.isSafeInteger(den)) return undefined;
   let [a, b] = [Math.abs(num), den];
@@ -83,7 +77,18 @@ const lowest = (num: number, den: number): Beats | undefined => {
   return { num: num / a + 0, den: den / a };
 };
 
-const fraction = (b: Beats): Fraction => new Fraction(b.num, b.den);
+const lowestOf = (num: bigint, den: bigint): Beats => {
+  let [a, b] = [num < 0n ? -num : num, den];
+  while (b !== 0n) [a, b] = [b, a % b];
+  return lowest(Number(num / a), Number(den / a)) ?? overflow(num / a, den / a);
+};
+
+const overflow = (num: bigint, den: bigint): never => {
+  const input = den === 1n ? `${num}` : `${num}/${den}`;
+  throw new MusicError({ code: "time/overflow", input, expected: "a fraction of whole numbers below 2^53", reason: "cannot-be-done" });
+};
+
+const product = (a: number, b: number): bigint => BigInt(a) * BigInt(b);
 
 /** Zero beats. */
 export const ZERO: Beats = Object.freeze({ num: 0, den: 1 });
@@ -104,7 +109,7 @@ export function addBeats(a: Beats, b: Beats): Beats {
   const [left, right] = [a.num * b.den, b.num * a.den];
   // Only sums of exact products are exact.
   const small = Number.isSafeInteger(left) && Number.isSafeInteger(right) ? lowest(left + right, a.den * b.den) : undefined;
-  return small ?? fromFraction(fraction(a).add(fraction(b)));
+  return small ?? lowestOf(product(a.num, b.den) + product(b.num, a.den), product(a.den, b.den));
 }
 
 /**
@@ -136,7 +141,7 @@ export function subtractBeats(a: Beats, b: Beats): Beats {
  * ```
  */
 export function multiplyBeats(a: Beats, b: Beats): Beats {
-  return lowest(a.num * b.num, a.den * b.den) ?? fromFraction(fraction(a).mul(fraction(b)));
+  return lowest(a.num * b.num, a.den * b.den) ?? lowestOf(product(a.num, b.num), product(a.den, b.den));
 }
 
 /**
@@ -154,7 +159,7 @@ export function multiplyBeats(a: Beats, b: Beats): Beats {
 export function divideBeats(a: Beats, b: Beats): Beats {
   if (b.num === 0) throw new MusicError({ code: "time/beats", input: b, expected: "a divisor other than zero" });
   const sign = Math.sign(b.num);
-  return lowest(sign * a.num * b.den, a.den * sign * b.num) ?? fromFraction(fraction(a).div(fraction(b)));
+  return multiplyBeats(a, { num: sign * b.den, den: sign * b.num });
 }
 
 /**
@@ -185,7 +190,7 @@ export function compareBeats(a: Beats, b: Beats): number {
   if (a.den === b.den) return a.num - b.num;
   const left = a.num * b.den;
   const right = b.num * a.den;
-  return Number.isSafeInteger(left) && Number.isSafeInteger(right) ? left - right : fraction(a).compare(fraction(b));
+  return Number.isSafeInteger(left) && Number.isSafeInteger(right) ? left - right : Number(product(a.num, b.den) - product(b.num, a.den));
 }
 
 /**

@@ -1,5 +1,7 @@
 import fc from "fast-check";
+import Fraction from "fraction.js";
 import { describe, expect, it } from "vitest";
+import type { Beats } from "../../src/time/index.ts";
 import {
   addBeats, beats, beatsOf, beatsToNumber, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats,
 } from "../../src/time/index.ts";
@@ -32,6 +34,26 @@ describe("beats", () => {
       expect(equalBeats(a, b)).toBe(compareBeats(a, b) === 0);
       expect(floorBeats(a) * a.den <= a.num && a.num < (floorBeats(a) + 1) * a.den).toBe(true);
     }));
+  });
+
+  // fraction.js 5.3.4 (npm) counts in big integers throughout.
+  it("fraction.js: sums, differences, products, quotients, order and texts agree", () => {
+    const large = fc.tuple(fc.integer({ min: -(2 ** 45), max: 2 ** 45 }), fc.integer({ min: 1, max: 2 ** 40 })).map(([num, den]) => beatsOf(num, den));
+    const theirs = ({ num, den }: Beats): Fraction => new Fraction(num, den);
+    const agrees = (ours: () => Beats, { s, n, d }: Fraction): void => {
+      const [num, den] = [Number(s * n), Number(d)];
+      if (Number.isSafeInteger(num) && Number.isSafeInteger(den)) expect(ours()).toEqual({ num, den });
+      else expect(ours).toThrowError(expect.objectContaining({ code: "time/overflow" }));
+    };
+    const one = fc.oneof(rational, large);
+    fc.assert(fc.property(one, one, (a, b) => {
+      agrees(() => addBeats(a, b), theirs(a).add(theirs(b)));
+      agrees(() => subtractBeats(a, b), theirs(a).sub(theirs(b)));
+      agrees(() => multiplyBeats(a, b), theirs(a).mul(theirs(b)));
+      if (b.num !== 0) agrees(() => divideBeats(a, b), theirs(a).div(theirs(b)));
+      expect(Math.sign(compareBeats(a, b))).toBe(theirs(a).compare(theirs(b)));
+    }), { numRuns: 500 });
+    fc.assert(fc.property(fc.stringMatching(/^-?\d{1,15}(\/0{0,2}[1-9]\d{0,12}|\.\d{1,12})?$/), (text) => agrees(() => beats(text), new Fraction(text))), { numRuns: 500 });
   });
 
   it("law: reading the text gives the beats back", () => {

@@ -1,0 +1,93 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
+import { build } from "esbuild";
+import { describe, expect, it } from "vitest";
+
+const ROOT = fileURLToPath(new URL("..", import.meta.url));
+
+// Bytes after minifying and gzip -9, dependencies included: what a page pays that uses all of a subpath. A budget is the promise, or,
+// where none is made, the size of the day and a tenth; raise it only for a reason. docs/fit.md tells of swing and voicing.
+const BUDGETS: Readonly<Record<string, number>> = {
+  pitch: 3_000,
+  time: 2_800,
+  event: 100,
+  swing: 3_500,
+  chord: 8_800,
+  scale: 13_400,
+  progression: 15_500,
+  voicing: 15_000,
+  "voice-leading": 20_000,
+  fingering: 28_000,
+  line: 47_000,
+  comping: 17_200,
+  score: 18_600,
+  musicxml: 51_500,
+  midi: 8_500,
+  backing: 11_400,
+  drill: 76_500,
+  assess: 58_000,
+  plan: 52_000,
+  picture: 6_600,
+  handout: 63_500,
+  ".": 190_000,
+};
+
+const entry = (subpath: string): string => (subpath === "." ? "./src/index.ts" : `./src/${subpath}/index.ts`);
+
+const bundle = async (contents: string): Promise<{ readonly code: Uint8Array; readonly size: number; readonly modules: readonly string[] }> => {
+  const { outputFiles, metafile } = await build({
+    stdin: { contents, resolveDir: ROOT, loader: "ts" },
+    bundle: true, minify: true, format: "esm", target: "es2022", platform: "browser", treeShaking: true, write: false, metafile: true, logLevel: "error",
+  });
+  const code = outputFiles[0]?.contents ?? new Uint8Array();
+  const inputs = Object.values(metafile.outputs).flatMap((output) => Object.entries(output.inputs));
+  return { code, size: gzipSync(code, { level: 9 }).length, modules: inputs.filter(([, { bytesInOutput }]) => bytesInOutput > 0).map(([path]) => path) };
+};
+
+const all = (...subpaths: readonly string[]): string => subpaths.map((subpath) => `export * from "${entry(subpath)}";`).join("\n");
+
+describe("size", () => {
+  it("law: every subpath of the package has a budget", () => {
+    const { exports } = JSON.parse(readFileSync(`${ROOT}package.json`, "utf8")) as { exports: Readonly<Record<string, unknown>> };
+    const subpaths = Object.keys(exports).filter((name) => name !== "./package.json").map((name) => name.replace(/^\.\//, ""));
+    expect(Object.keys(BUDGETS).sort()).toEqual(subpaths.sort());
+  });
+
+  it.each(Object.entries(BUDGETS))("%s stays within %i bytes", async (subpath, budget) => {
+    const { size } = await bundle(all(subpath));
+    expect(size).toBeGreaterThan(0);
+    expect(size).toBeLessThanOrEqual(budget);
+  });
+
+  it("swing without its names for feels stays within 3 kB", async () => {
+    const names = "downbeatDelayAtTempo, feelAtTempo, graceLength, measureSwing, partFeel, soundingSpan, soundingTime, straight, swingRatio, swingRatioAtTempo, swungFeel, writtenTime";
+    const { size } = await bundle(`export { ${names} } from "${entry("swing")}";`);
+    expect(size).toBeGreaterThan(1_000);
+    expect(size).toBeLessThanOrEqual(3_000);
+  });
+
+  it("voicing with voice leading stays within 19.5 kB, tonal not among it", async () => {
+    const { size, modules } = await bundle(all("voicing", "voice-leading"));
+    expect(size).toBeLessThanOrEqual(19_500);
+    expect(modules.length).toBeGreaterThan(10);
+    expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
+    const scale = await bundle(all("scale"));
+    expect(scale.modules.some((path) => path.includes("tonal"))).toBe(true);
+  });
+
+  it.each(Object.keys(BUDGETS))("%s leaves nothing behind where it is imported and not used", async (subpath) => {
+    expect((await bundle(`import "${entry(subpath)}";`)).code.length).toBe(0);
+    expect((await bundle(`import * as all from "${entry(subpath)}";`)).code.length).toBe(0);
+  });
+});
+
+describe("side effects", () => {
+  it("law: importing everything leaves the globals and their prototypes as they were", async () => {
+    const names = (): readonly string[] => [globalThis, ...[Object, Array, String, Number, Map, Set, Date, RegExp, Error, Promise].flatMap((c) => [c, c.prototype as object])]
+      .map((thing) => Reflect.ownKeys(thing).map(String).sort().join(" "));
+    const before = names();
+    await import("../src/index.ts");
+    expect(names()).toEqual(before);
+  });
+});
