@@ -86,6 +86,7 @@ const heard = (feel: Feel): Knots => knots(feel, feel.downbeatDelay ?? ZERO, fee
 
 /** A moment moved as far between two knots as it lies between the two that they come from. */
 const bend = (feel: Feel, at: Beats, [low, middle, high]: Knots, [toLow, toMiddle, toHigh]: Knots): Beats => {
+  if (feel.ratio.first === feel.ratio.second && feel.downbeatDelay === undefined) return at;
   const start = startOf(subtractBeats(at, low), pairLength(feel.unit));
   const x = subtractBeats(at, start);
   return addBeats(start, compareBeats(x, middle) <= 0 ? between(x, low, middle, toLow, toMiddle) : between(x, middle, high, toMiddle, toHigh));
