@@ -39,7 +39,7 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   const taken = force ? undefined : targets.find((target) => existsSync(target));
   if (taken !== undefined) throw exists(taken);
   try {
-    mkdirSync(root, { recursive: true });
+    makeFolder(root);
   } catch (error) {
     throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that exists or can be made", hint: reasonOf(error) });
   }
@@ -61,6 +61,17 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   }
   return targets;
 }
+
+// Level by level: Node's recursive mkdir never returns where the kernel answers ENOENT below a folder that exists, as /proc does.
+const makeFolder = (path: string): void => {
+  if (existsSync(path)) return;
+  makeFolder(dirname(path));
+  try {
+    mkdirSync(path);
+  } catch (error) {
+    if (reasonOf(error) !== "EEXIST") throw error;
+  }
+};
 
 const exists = (path: string): MusicError =>
   new MusicError({ code: "cli/exists", input: path, expected: "a file that is not there yet", hint: "use --force to overwrite it" });

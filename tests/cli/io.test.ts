@@ -35,6 +35,10 @@ describe("writing files", () => {
     expect(readdirSync(folder)).toEqual(["file"]);
   });
 
+  it.skipIf(!existsSync("/proc"))("refuses a place that looks like a folder and takes no file, at once", () => {
+    expect(() => writeFiles("/proc/hands-together/deep", two, false)).toThrowError(expect.objectContaining({ code: "cli/folder", hint: "ENOENT" }));
+  });
+
   it("takes back what it placed when a later file can't be", () => {
     mkdirSync(join(folder, "b.mid"));
     expect(() => writeFiles(folder, two, true)).toThrowError(expect.objectContaining({ name: "MusicError" }));
