@@ -1,4 +1,5 @@
 import type { Chord } from "../chord/index.ts";
+import { degreeOver } from "../chord/index.ts";
 import type { Degree, Key, Letter, NoteName } from "../pitch/index.ts";
 import { interval, noteInterval, pitchClassOf, signatureNotes, transposeNote } from "../pitch/index.ts";
 
@@ -29,7 +30,7 @@ export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
   const tones: (BassTone | undefined)[] = Array.from({ length: 12 }, () => undefined);
   const put = (note: NoteName, kind: BassTone["kind"]): void => {
     const at = pitchClassOf(note);
-    tones[at] ??= { note, degree: degreeOf(chord.root, note), number: numberOf(chord, note), kind };
+    tones[at] ??= { note, degree: degreeOver(chord.root, note), number: numberOf(chord, note), kind };
   };
   put(chord.bass, "chord");
   for (const { degree, note } of chord.tones) if (Number(degree.replace(/^[b#]+/, "")) <= 7) put(note, "chord");
@@ -42,13 +43,6 @@ const semitonesOver = (root: NoteName, note: NoteName): number => (pitchClassOf(
 
 const numberOf = (chord: Chord, note: NoteName): BassTone["number"] =>
   note === chord.bass ? 1 : note === chord.root ? 5 : ((stepOf(chord.root, note) + 1) as BassTone["number"]);
-
-const MAJOR = [0, 2, 4, 5, 7, 9, 11] as const;
-const degreeOf = (root: NoteName, note: NoteName): Degree => {
-  const { steps, semitones } = noteInterval(root, note);
-  const alteration = semitones - (MAJOR[steps] as number);
-  return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
-};
 
 // One note a letter, upwards: each must lie a semitone or a tone above the last and leave as much for the letters up to the next tone.
 const scaleOf = (chord: Chord, key: Key): readonly NoteName[] => {

@@ -24,9 +24,9 @@ export const drillName = ({ recipe, progression }: Drill): string => {
 };
 
 /** The three files of one drill. */
-export const drillFiles = (drill: Drill, name: string): readonly DrillFile[] => [
+export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): readonly DrillFile[] => [
   { label: "MusicXML", name: `${name}.musicxml`, contents: writeMusicXml(drill.score) },
-  { label: "MIDI", name: `${name}.mid`, contents: writeMidi(drill.score) },
+  { label: "MIDI", name: `${name}.mid`, contents: writeMidi(drill.score, midi) },
   { label: "JSON", name: `${name}.json`, contents: `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
 ];
 
@@ -44,6 +44,6 @@ const SEPARATE: readonly { readonly label: string; readonly ending: string; read
 
 /** The same with a count-in, and MIDI for each hand with the backing and for the backing alone. */
 export const packetFiles = (drill: Drill, name: string): readonly DrillFile[] => [
-  ...drillFiles(drill, name).map((file) => (file.label === "MIDI" ? { ...file, label: "hands together", contents: writeMidi(drill.score, { countIn: COUNT_IN_BARS }) } : file)),
+  ...drillFiles(drill, name, { countIn: COUNT_IN_BARS }).map((file) => (file.label === "MIDI" ? { ...file, label: "hands together" } : file)),
   ...SEPARATE.map(({ label, ending, tracks }) => ({ label, name: `${name}-${ending}.mid`, contents: writeMidi(drill.score, { tracks, countIn: COUNT_IN_BARS }) })),
 ];

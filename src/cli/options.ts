@@ -7,6 +7,9 @@ export const wholeNumber = (from: number, to: number) => (text: string): number 
   return value;
 };
 
+/** The words of a list that is written with spaces or commas. */
+export const wordsIn = (text: string): readonly string[] => text.split(/[\s,]+/).filter((word) => word !== "");
+
 /** Reads an option that takes one of a few words, for commander. */
 export const oneOf = <Word extends string>(words: readonly Word[]) => (text: string): Word => {
   const word = words.find((candidate) => candidate === text);

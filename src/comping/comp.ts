@@ -4,7 +4,7 @@ import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
-  ZERO, addBeats, barLength, barPosition, barStart, beats, beatsToNumber, compareBeats, divideBeats, equalBeats, formatMetre, multiplyBeats,
+  ZERO, addBeats, barLength, barPosition, barStart, beats, beatsToNumber, compareBeats, divideBeats, equalBeats, formatMetre, minBeats, multiplyBeats,
   pulseLength, pulseTime, subtractBeats,
 } from "../time/index.ts";
 import type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
@@ -144,15 +144,13 @@ const asEvent = ({ at, end, pitches, articulation }: Stroke): NoteEvent =>
   ({ at, duration: subtractBeats(end, at), pitches, ...(articulation === undefined ? {} : { articulation }) });
 
 const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
-const earlier = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);
-
 // The stretches of a chord between bar lines; the pattern starts again in each.
 const barsOf = (chord: Span, m: Metre): readonly Span[] => {
   const end = endOf(chord);
   const stretches: Span[] = [];
   for (let from = chord.at; compareBeats(from, end) < 0;) {
     const bar = addBeats(barStart(barPosition(from, m).bar, m), barLength(m));
-    const to = earlier(bar, end);
+    const to = minBeats(bar, end);
     stretches.push({ at: from, duration: subtractBeats(to, from) });
     from = to;
   }
@@ -187,7 +185,7 @@ const strokeAt = (from: Beats, hit: CompingHit, stretch: Span, chord: LaidOutCho
   const left = endOf(chord);
   return {
     at,
-    end: hit.hold === "end" ? left : earlier(left, addBeats(stretch.at, pulseTime(addBeats(from, beats(hit.hold)), m))),
+    end: hit.hold === "end" ? left : minBeats(left, addBeats(stretch.at, pulseTime(addBeats(from, beats(hit.hold)), m))),
     pitches: pitchesOf(chord, hit.play),
     articulation: hit.articulation,
     enters: compareBeats(at, chord.at) <= 0,
@@ -201,7 +199,7 @@ const withoutOverlaps = (strokes: readonly Stroke[]): readonly Stroke[] => {
   for (const stroke of strokes) {
     while (stroke.early && kept.length > 0 && compareBeats((kept.at(-1) as Stroke).at, stroke.at) >= 0) kept.pop();
     const last = kept.pop();
-    if (last !== undefined) kept.push({ ...last, end: earlier(last.end, stroke.at) });
+    if (last !== undefined) kept.push({ ...last, end: minBeats(last.end, stroke.at) });
     kept.push(stroke);
   }
   return kept;
@@ -232,7 +230,7 @@ const withPickups = (strokes: readonly Stroke[], chords: readonly LaidOutChord[]
     const stays = compareBeats(stroke.at, lead.at) < 0 && (stroke.enters || compareBeats(stroke.at, lead.from) <= 0);
     // What is held when that beat comes is let go there: the hand has to travel, and the page stays free of a chain of ties.
     const until = compareBeats(stroke.at, lead.from) < 0 ? lead.from : lead.at;
-    return stays ? [asEvent({ ...stroke, end: earlier(stroke.end, until) })] : [];
+    return stays ? [asEvent({ ...stroke, end: minBeats(stroke.end, until) })] : [];
   });
   return [...cut, ...quick.map(({ leadsTo: _, ...event }) => event)].sort((a, b) => compareBeats(a.at, b.at));
 };

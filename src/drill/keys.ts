@@ -1,13 +1,8 @@
-import type { Degree, Interval, NoteName } from "../pitch/index.ts";
-import { degreeInterval, noteInterval } from "../pitch/index.ts";
+import { degreeOver } from "../chord/index.ts";
+import type { NoteName } from "../pitch/index.ts";
 import { progression } from "../progression/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
 import { parseScale, twelveKeys } from "../scale/index.ts";
-
-const degreeOf = ({ steps, semitones }: Interval): Degree => {
-  const alteration = semitones - degreeInterval(`${steps + 1}` as Degree).semitones;
-  return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
-};
 
 /**
  * The twelve keys of a drill in an order of practice, each named so that its scale and all its chords together read best.
@@ -27,5 +22,5 @@ const degreeOf = ({ steps, semitones }: Interval): Degree => {
 export function drillKeys(changes: string, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {
   const { spans, key } = progression(changes);
   const chordNotes = spans.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
-  return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOf(noteInterval(key.tonic, note)))], order);
+  return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))], order);
 }

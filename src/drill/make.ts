@@ -30,6 +30,8 @@ export interface Drill {
   readonly title: string;
   readonly score: Score;
   readonly progression: Progression;
+  /** The left hand's pattern. */
+  readonly comping: CompingId;
   /** The left hand's voicings, one a chord of the progression, and why. */
   readonly voiced: VoicedProgression;
   /** The right hand, once through. */
@@ -64,15 +66,15 @@ export function makeDrill(recipe: DrillRecipe): Drill {
   if (sounding.length === 0) throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
   const scale = parseScale(`${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`);
   const line = exercise(full.right, { scale, progression: changes, values: full.values, octaves: full.octaves });
-  const pattern = full.comping ?? (full.left === "shell" ? "root-then-chord" : "held");
+  const comping = full.comping ?? (full.left === "shell" ? "root-then-chord" : "held");
   const voiced = voiceProgression(sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>), {
-    style: styleFor(full.left, pattern),
+    style: styleFor(full.left, comping),
     loop: true,
     dropBass: full.lowBass,
   });
   const bars = line.bars * full.repeats;
   const turns = bars / changes.bars;
-  const left = leftHand(sounding, voiced, turnStarts(changes, turns), pattern, full, changes);
+  const left = leftHand(sounding, voiced, turnStarts(changes, turns), comping, full, changes);
   const right = repeated(line.events, line.bars, full.repeats, changes);
   const leads = left.some((event) => event.at.num < 0);
   const title = titleOf(changes, full);
@@ -81,6 +83,7 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     recipe: full,
     title,
     progression: changes,
+    comping,
     voiced,
     line,
     score: makeScore({

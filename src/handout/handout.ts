@@ -1,4 +1,4 @@
-import { formatChord } from "../chord/index.ts";
+import { formatChord, formatDegree } from "../chord/index.ts";
 import { compingPattern } from "../comping/index.ts";
 import type { Drill } from "../drill/index.ts";
 import { CAUTION } from "../drill/index.ts";
@@ -74,7 +74,7 @@ const exerciseTitle = ({ line }: Drill): Pick<ExerciseRow, "title" | "aim"> =>
 const detailsOf = (drill: Drill): string => {
   const { recipe, line, voiced, progression } = drill;
   const chords = [...new Set(voiced.voicings.map(({ chord }) => formatChord(chord)))];
-  const pattern = compingPattern(recipe.comping ?? (recipe.left === "shell" ? "root-then-chord" : "held"));
+  const pattern = compingPattern(drill.comping);
   return `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${exerciseTitle(drill).title.toLowerCase()}, in ${recipe.values}. `
     + `Left hand: ${recipe.left} voicings of ${chords.join(", ")}; ${pattern.title}. ${progression.bars} bars, ${recipe.tempo} beats a minute.`;
 };
@@ -106,7 +106,7 @@ const distinct = (voicings: readonly Voicing[]): readonly Voicing[] => {
 };
 
 const voicingCard = (voicing: Voicing): string => {
-  const degrees = voicing.degrees.map((degree) => degree.replace("bb", "𝄫").replace("b", "♭").replace("#", "♯")).join(" ");
+  const degrees = voicing.degrees.map(formatDegree).join(" ");
   return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false })}<figcaption>${escapeHtml(degrees)}</figcaption></figure>`;
 };
 

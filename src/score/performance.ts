@@ -3,7 +3,7 @@ import { midiNumber } from "../pitch/index.ts";
 import type { Feel, FeelPart } from "../swing/index.ts";
 import { graceLength, partFeel, soundingSpan } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, addBeats, beats, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { ZERO, addBeats, beats, compareBeats, divideBeats, minBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Score } from "./score.ts";
 
 /** One key of one part, as it sounds: swung, with grace notes in their place, still exact. */
@@ -104,7 +104,7 @@ const withGraces = (score: Score, events: readonly NoteEvent[], part: FeelPart, 
     const room = before === undefined ? subtractBeats(span.at, start) : multiplyBeats(subtractBeats(span.at, before), beats("1/2"));
     const onBeat = room.num <= 0;
     const most = onBeat ? multiplyBeats(span.duration, beats("1/2")) : room;
-    const each = graces.length === 0 ? ZERO : shorter(grace, divideBeats(most, beats(graces.length)));
+    const each = graces.length === 0 ? ZERO : minBeats(grace, divideBeats(most, beats(graces.length)));
     const total = multiplyBeats(each, beats(graces.length));
     const from = onBeat ? span.at : subtractBeats(span.at, total);
     if (!onBeat && graces.length > 0) {
@@ -127,5 +127,3 @@ const withGraces = (score: Score, events: readonly NoteEvent[], part: FeelPart, 
   });
   return sounding.sort((a, b) => compareBeats(a.at, b.at));
 };
-
-const shorter = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);

@@ -194,6 +194,20 @@ export function compareBeats(a: Beats, b: Beats): number {
 }
 
 /**
+ * The earlier of two moments, or the shorter of two lengths.
+ *
+ * @example
+ * ```ts
+ * import { beats, minBeats } from "hands-together";
+ *
+ * minBeats(beats("1/2"), beats("1/3")); // => { num: 1, den: 3 }
+ * ```
+ */
+export function minBeats(a: Beats, b: Beats): Beats {
+  return compareBeats(a, b) <= 0 ? a : b;
+}
+
+/**
  * Whether two moments are the same.
  *
  * @example

@@ -6,7 +6,7 @@
 export type { Beats, BeatsLike } from "./beats.ts";
 export {
   ZERO, addBeats, beats, beatsOf, beatsToNumber, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats,
-  multiplyBeats, subtractBeats,
+  minBeats, multiplyBeats, subtractBeats,
 } from "./beats.ts";
 export type { BarPosition, Metre, MetreName } from "./metre.ts";
 export { barLength, barPosition, barStart, formatMetre, isCompound, metre, parseMetre, pulseLength, pulseTime } from "./metre.ts";

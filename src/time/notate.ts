@@ -1,6 +1,6 @@
 import { MusicError } from "../errors.ts";
 import type { Beats } from "./beats.ts";
-import { addBeats, beats, beatsOf, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats } from "./beats.ts";
+import { addBeats, beats, beatsOf, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, minBeats, multiplyBeats, subtractBeats } from "./beats.ts";
 import type { Metre } from "./metre.ts";
 import { barLength, barPosition, isCompound, middleOfBar, pulseLength } from "./metre.ts";
 
@@ -114,8 +114,6 @@ const nextPiece = (from: Beats, end: Beats, m: Metre, rest: boolean): NotatedPie
   const value = onPulse ? valueFromPulse(limit, pulse, m, rest && !isCompound(m)) : valueInPulse(offset, limit, m, rest && !isCompound(m));
   return { at: from, duration: valueLength(value), value };
 };
-
-const minBeats = (a: Beats, b: Beats): Beats => (compareBeats(a, b) <= 0 ? a : b);
 
 // From a pulse: a plain value if one fits exactly, else the longest that ends on a pulse, else part of the pulse.
 const valueFromPulse = (limit: Beats, pulse: Beats, m: Metre, undotted: boolean): NoteValue => {

@@ -80,9 +80,6 @@ export const ANY: readonly ChordPattern[] = [{}];
 // No 7th and no 6th to put in its place: the 5th, so that no note comes in which the symbol doesn't name.
 export const TRIAD: readonly ChordPattern[] = [{ not: ["7", "b7", "bb7", "6"] }];
 
-/** A degree with ♭ and ♯. */
-export const formatDegree = (degree: Degree): string => degree.replace("bb", "𝄫").replace("b", "♭").replace("##", "𝄪").replace("#", "♯");
-
 export const COMMON = "common practice, no source";
 
 /** One hand for all of so many notes. */

@@ -1,15 +1,13 @@
 import type { Chord } from "../chord/index.ts";
+import { degreeOver } from "../chord/index.ts";
 import type { Degree, NoteName, Pitch } from "../pitch/index.ts";
-import { degreeInterval, noteInterval, pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
+import { pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
 import { SIMPLE } from "./degrees.ts";
 
 /** The plain degree of a note over a root: the bass of a slash chord need not be a chord tone. */
 export const degreeOfNote = (chord: Chord, note: NoteName): Degree => {
   const tone = chord.tones.find((t) => t.note === note);
-  if (tone !== undefined) return tone.degree;
-  const { steps, semitones } = noteInterval(chord.root, note);
-  const alteration = semitones - degreeInterval(`${steps + 1}` as Degree).semitones;
-  return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
+  return tone === undefined ? degreeOver(chord.root, note) : tone.degree;
 };
 
 /** Where notes lie over their root, each the nearest above the one before. */

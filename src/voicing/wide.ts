@@ -1,6 +1,7 @@
 import type { Degree } from "../pitch/index.ts";
 import type { ChordPattern, ChordRole, HandGroup, Register, VoicingForm, VoicingStyle } from "./form.ts";
-import { ANY, COMMON, TRIAD, formatDegree, oneHand, twoHands } from "./form.ts";
+import { formatDegree } from "../chord/index.ts";
+import { ANY, COMMON, TRIAD, oneHand, twoHands } from "./form.ts";
 
 const LEFT_REGISTER: Register = { of: "top", from: "C4", to: "C5", width: 10 };
 const BOTH_REGISTER: Register = { of: "top", from: "G4", to: "G5", width: 19 };

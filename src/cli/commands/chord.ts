@@ -1,5 +1,5 @@
 import type { Command } from "commander";
-import { formatChord, parseChord } from "../../chord/index.ts";
+import { formatChord, formatDegree, parseChord } from "../../chord/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
@@ -23,10 +23,8 @@ const spell = (symbol: string): Answer => {
   return {
     json: { symbol, root, bass, tones },
     text: `${heading}\n${sideways([
-      ["degree", ...tones.map((tone) => signs(tone.degree))],
+      ["degree", ...tones.map((tone) => formatDegree(tone.degree))],
       ["note", ...tones.map((tone) => formatPitch(tone.note))],
     ])}`,
   };
 };
-
-const signs = (degree: string): string => degree.replace(/bb/, "𝄫").replace(/b/, "♭").replace(/#/, "♯");

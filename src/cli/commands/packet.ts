@@ -15,7 +15,7 @@ import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import type { OutputFile, Terminal } from "../io.ts";
 import { writeFiles } from "../io.ts";
-import { oneOf, wholeNumber } from "../options.ts";
+import { oneOf, wholeNumber, wordsIn } from "../options.ts";
 import { progress } from "../progress.ts";
 
 interface Options {
@@ -62,7 +62,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
 
 const readLevels = (text: string): readonly LevelId[] => {
   const ids = levelCatalogue.map((row) => row.level);
-  const levels = text.split(/[\s,]+/).filter((part) => part !== "").map((part) => ids.find((id) => String(id) === part));
+  const levels = wordsIn(text).map((part) => ids.find((id) => String(id) === part));
   if (levels.length === 0 || levels.includes(undefined)) {
     throw new MusicError({ code: "cli/packet", input: text, expected: `levels from ${ids[0]} to ${ids.at(-1)}, such as 1,3` });
   }
@@ -89,7 +89,7 @@ const plan = ({ keys, order, levels, exercises, changes, scale, tempo }: Options
 };
 
 const readKeys = (text: string): readonly string[] => {
-  const keys = text.split(/[\s,]+/).filter((part) => part !== "").map(parseNote);
+  const keys = wordsIn(text).map(parseNote);
   if (keys.length === 0) throw new MusicError({ code: "cli/packet", input: text, expected: 'all, or a list of keys such as "C F Bb Eb"' });
   return [...new Set(keys)];
 };

@@ -7,7 +7,7 @@ import type { KeyOrder } from "../../scale/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { writeFiles } from "../io.ts";
-import { oneOf, wholeNumber } from "../options.ts";
+import { oneOf, wholeNumber, wordsIn } from "../options.ts";
 
 interface Options {
   readonly level: number;
@@ -55,14 +55,14 @@ export const addPlanCommand: AddCommand = (program, terminal, done) => {
 const answer = (level: number, options: Options): Answer => {
   const plan = makePracticePlan({
     level: level as LevelId,
-    keys: options.keys.trim() === "all" ? "all" : keysIn(options.keys),
+    keys: options.keys.trim() === "all" ? "all" : wordsIn(options.keys),
     order: options.order,
     minutesADay: options.minutes,
     weeks: options.weeks,
     daysAWeek: options.days,
     startTempo: options.tempo,
     targetTempo: options.target,
-    ...(options.weak === undefined ? {} : { weakKeys: keysIn(options.weak) }),
+    ...(options.weak === undefined ? {} : { weakKeys: wordsIn(options.weak) }),
     ...(options.start === undefined ? {} : { startDate: options.start }),
   } satisfies PracticePlanOptions);
   const files = options.out === undefined ? [] : writeFiles(options.out, [{
@@ -75,5 +75,3 @@ const answer = (level: number, options: Options): Answer => {
   }], options.force === true);
   return { json: options.out === undefined ? plan : { ...plan, files }, text: [formatPracticePlan(plan).trimEnd(), ...files].join("\n") };
 };
-
-const keysIn = (text: string): readonly string[] => text.split(/[\s,]+/).filter((part) => part !== "");

@@ -1,5 +1,5 @@
 import { CAUTION } from "../../drill/index.ts";
-import { formatChord } from "../../chord/index.ts";
+import { formatChord, formatDegree } from "../../chord/index.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { Progression } from "../../progression/index.ts";
 import { progression } from "../../progression/index.ts";
@@ -65,7 +65,7 @@ const rows = (chart: Progression, sounding: readonly Progression["spans"][number
         formatChord(voicing.chord),
         voicing.label,
         voicing.pitches.map((p) => formatPitch(p)).join(" "),
-        voicing.degrees.map((degree) => degree.replace(/bb/, "𝄫").replace(/b/, "♭").replace(/#/, "♯")).join(" "),
+        voicing.degrees.map(formatDegree).join(" "),
         i === 0 ? "" : String(motion[i - 1]),
       ];
     }),

@@ -1,0 +1,36 @@
+import type { Degree, NoteName } from "../pitch/index.ts";
+import { degreeInterval, noteInterval } from "../pitch/index.ts";
+
+/**
+ * The degree of a note over a root, 1 to 7, whether or not a chord holds it; it keeps the note's letter.
+ *
+ * @throws MusicError `pitch/name` when either is no note name
+ *
+ * @example
+ * ```ts
+ * import { degreeOver } from "hands-together";
+ *
+ * degreeOver("C", "Eb"); // => "b3"
+ * degreeOver("G", "C#"); // => "#4"
+ * ```
+ */
+export function degreeOver(root: NoteName, note: NoteName): Degree {
+  const { steps, semitones } = noteInterval(root, note);
+  const alteration = semitones - degreeInterval(`${steps + 1}` as Degree).semitones;
+  return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
+}
+
+/**
+ * A degree as it is printed, with ♭ and ♯.
+ *
+ * @example
+ * ```ts
+ * import { formatDegree } from "hands-together";
+ *
+ * formatDegree("#11"); // => "♯11"
+ * formatDegree("bb7"); // => "𝄫7"
+ * ```
+ */
+export function formatDegree(degree: Degree): string {
+  return degree.replace("bb", "𝄫").replace("b", "♭").replace("##", "𝄪").replace("#", "♯");
+}
