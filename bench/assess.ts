@@ -1,16 +1,8 @@
+import { medianTime } from "./measure.ts";
 import { alignTake, assessTake, beatsOf, makeScore, metre, parseKey, pitchFromMidi, simulateTake, swungFeel } from "../src/index.ts";
 import { cheapestWithJumps } from "../tests/assess/brute-force.ts";
 import { solve } from "../src/assess/solve.ts";
 import type { Struck, Wanted } from "../src/assess/solve.ts";
-
-const median = (run: () => unknown, times: number): number => {
-  const taken = Array.from({ length: times }, () => {
-    const start = performance.now();
-    run();
-    return performance.now() - start;
-  }).sort((a, b) => a - b);
-  return taken[Math.floor(times / 2)] as number;
-};
 
 /** Eighths over a chord on the second beat of each bar; no bar is quite like another. */
 const scoreOf = (bars: number) => makeScore({
@@ -27,14 +19,14 @@ for (const bars of [16, 64, 256]) {
     const score = scoreOf(bars);
     const { played } = simulateTake(score, { jitterMs: 10, wrong: share, missed: share, extra: share });
     const times = bars > 100 ? 1 : 3;
-    const align = median(() => alignTake(score, played), times);
-    const assess = median(() => assessTake(score, played), times);
+    const align = medianTime(() => alignTake(score, played), times);
+    const assess = medianTime(() => assessTake(score, played), times);
     console.log(`${String(bars * 11).padStart(8)} ${`${Math.round(share * 300)} %`.padStart(7)} ${align.toFixed(0).padStart(12)} ${((1000 * align) / (bars * 11)).toFixed(0).padStart(15)} ${assess.toFixed(0).padStart(13)}`);
   }
 }
 
 const wanted = Array.from({ length: 24 }, (_, i): Wanted => ({ hand: i % 4 === 3 ? "left" : "right", midi: 60 + ((i * 7) % 19), sounds: Math.floor(i / 2) / 2 }));
 const struck = [...wanted.slice(0, 15), ...wanted.slice(8)].map(({ midi }): Struck => ({ midi }));
-const ours = median(() => solve(wanted, struck, { jumps: true }), 50);
-const brute = median(() => cheapestWithJumps(wanted, struck), 5);
+const ours = medianTime(() => solve(wanted, struck, { jumps: true }), 50);
+const brute = medianTime(() => cheapestWithJumps(wanted, struck), 5);
 console.log(`24 notes with a restart: all states and all jumps take ${(brute / ours).toFixed(0)} times as long as the pruned search`);

@@ -1,16 +1,8 @@
+import { medianTime } from "./measure.ts";
 import { bassManner, bassLine, drumPart, progression } from "../src/index.ts";
 import type { LineProblem } from "../src/backing/line.ts";
 import { bestLine, pointsOf } from "../src/backing/line.ts";
 import { slotsOf } from "../src/backing/slots.ts";
-
-const median = (run: (i: number) => unknown, times: number): number => {
-  const taken = Array.from({ length: times }, (_, i) => {
-    const start = performance.now();
-    run(i);
-    return performance.now() - start;
-  }).sort((a, b) => a - b);
-  return taken[Math.floor(times / 2)] as number;
-};
 
 const form = progression("jazz-blues", { key: "F" });
 const repeated = (choruses: number) => ({
@@ -23,10 +15,10 @@ console.log("choruses of 12 bars   walking bass   ms a bar   two-beat     drums 
 for (const choruses of [1, 10, 100]) {
   const changes = repeated(choruses);
   const times = choruses > 10 ? 3 : 15;
-  median((seed) => bassLine(changes, { seed }), 3);
-  const walking = median((seed) => bassLine(changes, { seed }), times);
-  const twoBeat = median((seed) => bassLine(changes, { seed, manner: "two-beat" }), times);
-  const drums = median((seed) => drumPart(changes.bars, changes.metre, { seed }), times);
+  medianTime((seed) => bassLine(changes, { seed }), 3);
+  const walking = medianTime((seed) => bassLine(changes, { seed }), times);
+  const twoBeat = medianTime((seed) => bassLine(changes, { seed, manner: "two-beat" }), times);
+  const drums = medianTime((seed) => drumPart(changes.bars, changes.metre, { seed }), times);
   console.log(`${String(choruses).padStart(19)} ${walking.toFixed(1).padStart(14)} ${(walking / changes.bars).toFixed(2).padStart(10)} ${twoBeat.toFixed(1).padStart(10)} ${drums.toFixed(1).padStart(9)}`);
 }
 
@@ -54,8 +46,8 @@ for (const notes of [3, 4, 5]) {
   const row = bassManner("walking");
   const slots = slotsOf(form, row, false).slice(0, notes);
   const problem: LineProblem = { slots, row, low: 29, high: 41, moods: slots.map(() => new Int16Array(13)), then: undefined };
-  const slow = median(() => brute(problem), 3);
-  const fast = median(() => bestLine(problem), 51);
+  const slow = medianTime(() => brute(problem), 3);
+  const fast = medianTime(() => bestLine(problem), 51);
   if (brute(problem) !== bestLine(problem)?.points) throw new Error("the two disagree");
   console.log(`${String(notes).padStart(5)} ${slow.toFixed(2).padStart(13)} ${fast.toFixed(3).padStart(17)} ${(slow / fast).toFixed(0).padStart(7)}`);
 }

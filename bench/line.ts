@@ -2,6 +2,7 @@
  * Speed of lines on one core: 1,000 generated 12-bar lines with their fingers, how the time grows with the bars, and the ratio
  * of the search to trying every line of a few notes. Run: `npx tsx bench/line.ts`.
  */
+import { median, processorTime } from "./measure.ts";
 import { checkLine, exercise, exerciseCatalogue, generateLine } from "../src/line/index.ts";
 import { INTERVALS, NO_STEP } from "../src/line/improvise/problem.ts";
 import type { Problem } from "../src/line/improvise/problem.ts";
@@ -9,23 +10,13 @@ import { solve } from "../src/line/improvise/solve.ts";
 import { progression } from "../src/progression/index.ts";
 import { everyLine, scoreOf } from "../tests/line/reference.ts";
 
-/** Processor time, which other work on the machine does not stretch. */
-const milliseconds = (work: () => void): number => {
-  const start = process.cpuUsage();
-  work();
-  const { user, system } = process.cpuUsage(start);
-  return (user + system) / 1000;
-};
-
-const median = (times: readonly number[]): number => [...times].sort((a, b) => a - b)[Math.floor(times.length / 2)] as number;
-
 const report = (what: string, figure: string): void => console.log(`${what.padEnd(56)} ${figure}`);
 
 const blues = progression("blues", { key: "C" });
-const cold = milliseconds(() => generateLine(blues));
+const cold = processorTime(() => generateLine(blues));
 const thousand = (grade: 1 | 3 | 5): number => {
   let seed = 0;
-  return median(Array.from({ length: 5 }, () => milliseconds(() => {
+  return median(Array.from({ length: 5 }, () => processorTime(() => {
     for (let i = 0; i < 1000; i++) generateLine(blues, { seed: seed++, grade });
   })));
 };
@@ -35,16 +26,16 @@ for (const grade of [1, 3, 5] as const) report(`1,000 12-bar lines with fingers,
 for (const choruses of [1, 4, 16, 64]) {
   const long = progression(Array.from({ length: choruses }, () => "I7 | IV7 | I7 | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7").join(" | "), { key: "C" });
   const rounds = Math.max(3, Math.round(200 / choruses));
-  const time = milliseconds(() => { for (let seed = 0; seed < rounds; seed++) generateLine(long, { seed }); }) / rounds;
+  const time = processorTime(() => { for (let seed = 0; seed < rounds; seed++) generateLine(long, { seed }); }) / rounds;
   report(`${long.bars} bars`, `${time.toFixed(2)} ms, ${((1000 * time) / long.bars).toFixed(1)} µs a bar`);
 }
 
 const line = generateLine(blues, { seed: 1 });
-const checks = median(Array.from({ length: 5 }, () => milliseconds(() => {
+const checks = median(Array.from({ length: 5 }, () => processorTime(() => {
   for (let i = 0; i < 200; i++) checkLine(line.events, { chords: blues.spans, scale: line.scale, phrases: line.phrases });
 })));
 report("200 checks of a 12-bar line against 18 rules", `${checks.toFixed(0)} ms`);
-const exercises = median(Array.from({ length: 5 }, () => milliseconds(() => {
+const exercises = median(Array.from({ length: 5 }, () => processorTime(() => {
   for (const row of exerciseCatalogue) exercise(row.id, { scale: "C major blues", progression: blues, octaves: 2 });
 })));
 report(`${exerciseCatalogue.length} exercises over 12 bars, two octaves`, `${exercises.toFixed(0)} ms`);
@@ -65,8 +56,8 @@ const six = (seed: number): Problem => {
   };
 };
 const problems = Array.from({ length: 4 }, (_, seed) => six(seed + 1));
-const ours = milliseconds(() => { for (let round = 0; round < 500; round++) problems.forEach(solve); }) / 500;
-const brute = milliseconds(() => problems.forEach((problem) => {
+const ours = processorTime(() => { for (let round = 0; round < 500; round++) problems.forEach(solve); }) / 500;
+const brute = processorTime(() => problems.forEach((problem) => {
   let best = -Infinity;
   for (const candidate of everyLine(problem)) best = Math.max(best, scoreOf(problem, candidate) ?? -Infinity);
   if (best !== solve(problem)?.points) throw new Error("the search is not exact");

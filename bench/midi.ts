@@ -1,3 +1,4 @@
+import { medianTime } from "./measure.ts";
 import midiFile from "midi-file";
 import type { MidiEvent } from "midi-file";
 import { makeScore, readMidi, writeMidi } from "../src/index.ts";
@@ -16,26 +17,17 @@ const eventsOf = (notes: number): MidiEvent[] => Array.from({ length: notes }, (
   { type: "noteOff", deltaTime: 480, channel: 0, noteNumber: 60 + ((i * 7) % 12), velocity: 64 },
 ]).flat();
 
-const median = (run: () => unknown, times: number): number => {
-  const taken = Array.from({ length: times }, () => {
-    const start = performance.now();
-    run();
-    return performance.now() - start;
-  }).sort((a, b) => a - b);
-  return taken[Math.floor(times / 2)] as number;
-};
-
 const ms = (n: number): string => n.toFixed(1).padStart(8);
 
 console.log("   notes   score to MIDI   midi-file: bytes only   ratio   our reader   midi-file's reader   (ms, medians)");
 for (const notes of [2_000, 5_000, 50_000]) {
   const score = scoreOf(notes);
-  const ours = median(() => writeMidi(score), notes > 10_000 ? 5 : 9);
+  const ours = medianTime(() => writeMidi(score), notes > 10_000 ? 5 : 9);
   const events = eventsOf(notes);
-  const peer = notes > 10_000 ? undefined : median(() => midiFile.writeMidi({ header: { format: 1, numTracks: 1, ticksPerBeat: 960 }, tracks: [events] }), 3);
+  const peer = notes > 10_000 ? undefined : medianTime(() => midiFile.writeMidi({ header: { format: 1, numTracks: 1, ticksPerBeat: 960 }, tracks: [events] }), 3);
   const bytes = writeMidi(score);
-  const reading = median(() => readMidi(bytes), 5);
-  const peerReading = median(() => midiFile.parseMidi(bytes), 5);
+  const reading = medianTime(() => readMidi(bytes), 5);
+  const peerReading = medianTime(() => midiFile.parseMidi(bytes), 5);
   console.log(
     `${String(notes).padStart(8)} ${ms(ours)}        ${peer === undefined ? "   (quadratic)" : ms(peer)}            ${peer === undefined ? "" : (peer / ours).toFixed(1).padStart(8)}   ${ms(reading)}      ${ms(peerReading)}`,
   );

@@ -1,16 +1,9 @@
+import { medianTime } from "./measure.ts";
 import { Voicing as TonalVoicing, VoicingDictionary } from "tonal";
 import { parseChord, parsePitch, pitchFromMidi, smoothestPath, voiceLeading, voiceProgression, voicingsFor } from "../src/index.ts";
 import { noteInterval, transposeChord } from "../src/index.ts";
 import type { PitchRange } from "../src/index.ts";
 
-const median = (run: () => unknown, times: number): number => {
-  const taken = Array.from({ length: times }, () => {
-    const start = performance.now();
-    run();
-    return performance.now() - start;
-  }).sort((a, b) => a - b);
-  return taken[Math.floor(times / 2)] as number;
-};
 const ms = (n: number): string => `${n.toFixed(2)} ms`;
 const us = (n: number): string => `${(1000 * n).toFixed(0).padStart(6)} µs`;
 const times = (slow: number, fast: number): string => `${(slow / fast).toFixed(1).padStart(5)}x`;
@@ -29,10 +22,10 @@ const against = (title: string, range: [string, string], register: PitchRange): 
   const sequence = (): string[][] => TonalVoicing.sequence(tonalChain, range, VoicingDictionary.lefthand);
   for (let i = 0; i < 300; i++) voiceProgression(chain, options);
   for (let i = 0; i < 30; i++) sequence();
-  const greedy = median(sequence, 101);
-  const whole = median(() => voiceProgression(chain, options), 301);
-  const ready = median(() => smoothestPath(ourSets), 301);
-  const same = median(() => smoothestPath(tonalSets), 301);
+  const greedy = medianTime(sequence, 101);
+  const whole = medianTime(() => voiceProgression(chain, options), 301);
+  const ready = medianTime(() => smoothestPath(ourSets), 301);
+  const same = medianTime(() => smoothestPath(tonalSets), 301);
   const heard = sequence().map((names) => names.map(parsePitch));
   const greedyMotion = heard.slice(1).reduce((sum, to, i) => sum + voiceLeading(heard[i] ?? [], to).total, 0);
   console.log(`${title}: candidates tonal ${count(tonalSets)}, ours ${count(ourSets)} (medians)`);
@@ -57,7 +50,7 @@ console.log(`a loop of rootless chords, ${fewest} to ${most} candidates each (me
 for (let i = 0; i < 40; i++) voiceProgression(long(1_000), wide);
 const loops = [1_000, 10_000, 100_000].map((length) => {
   const symbols = long(length);
-  const time = median(() => voiceProgression(symbols, wide), length > 50_000 ? 5 : 25);
+  const time = medianTime(() => voiceProgression(symbols, wide), length > 50_000 ? 5 : 25);
   console.log(`  ${String(length).padStart(7)} chords  ${ms(time).padStart(10)}  ${((1000 * time) / length).toFixed(2)} µs a chord`);
   return time;
 });
@@ -71,7 +64,7 @@ const random = (below: number): number => {
 };
 const strangers = Array.from({ length: 10_000 }, () =>
   Array.from({ length: 16 }, () => ({ pitches: Array.from({ length: 4 }, (_, voice) => pitchFromMidi(48 + 5 * voice + random(9), "flats")) })));
-console.log(`  10000 random sets of 16, all different: ${ms(median(() => smoothestPath(strangers, { loop: true }), 3))}`);
+console.log(`  10000 random sets of 16, all different: ${ms(medianTime(() => smoothestPath(strangers, { loop: true }), 3))}`);
 
 const heap = (): number => {
   (globalThis as { gc?: () => void }).gc?.();
