@@ -1,0 +1,11 @@
+/** Why a mutant may live: it changes nothing that can be seen, or nothing worth a test. */
+export interface Reason {
+  readonly file: string;
+  /** Part of the source line that was changed. */
+  readonly line: string;
+  /** Part of the change, as the run prints it; any change of the line where it is left out. */
+  readonly change?: string;
+  readonly why: string;
+}
+
+export const REASONS: readonly Reason[] = [];

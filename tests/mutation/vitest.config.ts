@@ -1,0 +1,5 @@
+import { defineConfig } from "vitest/config";
+
+const folder = (process.env.MUTATE ?? "pitch").split("/")[0];
+
+export default defineConfig({ test: { include: [`tests/${folder}/**/*.test.ts`] } });
