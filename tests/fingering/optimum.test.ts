@@ -27,7 +27,7 @@ describe("the best fingering", () => {
       const found = fingerPassage(pitches, { hand, size, rules, scale: false });
       const [best] = bruteForce({ pitches, hand, size, rules, ceiling: found.cost });
       expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
-    }), { numRuns: 120 });
+    }), { numRuns: 30 });
   });
 
   it("law: the same of a passage that repeats", () => {
@@ -37,8 +37,8 @@ describe("the best fingering", () => {
       const [best] = bruteForce({ pitches, hand, rules, cyclic: true, ceiling: found.cost });
       expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
     }), { numRuns });
-    cycles(5, 60);
-    cycles(8, 20);
+    cycles(5, 40);
+    cycles(8, 8);
   });
 
   it("law: settled fingers stay, and the rest is the best around them", () => {
@@ -49,7 +49,7 @@ describe("the best fingering", () => {
       const [best] = bruteForce({ pitches, hand, fixed });
       const found = fingerPassage(pitches, { hand, fixed, scale: false });
       expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
-    }), { numRuns: 60 });
+    }), { numRuns: 30 });
   });
 
   it("law: the alternatives are the cheapest fingerings in order, all different", () => {
@@ -58,13 +58,13 @@ describe("the best fingering", () => {
       const expected = bruteForce({ pitches, hand }, count);
       const found = fingerAlternatives(pitches, { hand, count, scale: false });
       expect(found.map(({ cost, fingers }) => ({ cost, fingers }))).toEqual(expected.map(({ cost, fingers }) => ({ cost, fingers })));
-    }), { numRuns: 60 });
+    }), { numRuns: 30 });
     fc.assert(fc.property(melody({ minLength: 1, maxLength: 4 }), hands, fc.integer({ min: 1, max: 7 }), (midi, hand, count) => {
       const pitches = keys(midi);
       const expected = bruteForce({ pitches, hand, cyclic: true }, count);
       const found = fingerAlternatives(pitches, { hand, count, cyclic: true, scale: false });
       expect(found.map(({ cost, fingers }) => ({ cost, fingers }))).toEqual(expected.map(({ cost, fingers }) => ({ cost, fingers })));
-    }), { numRuns: 30 });
+    }), { numRuns: 20 });
   });
 
   it("gives all fingerings when asked for more than there are", () => {

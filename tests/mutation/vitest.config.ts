@@ -1,5 +1,18 @@
+import { relative } from "node:path";
 import { defineConfig } from "vitest/config";
+import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 const folder = (process.env.MUTATE ?? "pitch").split("/")[0];
 
-export default defineConfig({ test: { include: [`tests/${folder}/**/*.test.ts`] } });
+/** What failed last time first, then the quickest: the first failure ends a run. */
+class QuickestFirst extends BaseSequencer {
+  override sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const rank = ({ project, moduleId }: TestSpecification): number => {
+      const last = this.ctx.cache.getFileTestResults(`${project.name}:${relative(this.ctx.config.root, moduleId)}`);
+      return last === undefined || last.failed ? 0 : last.duration;
+    };
+    return Promise.resolve([...files].sort((a, b) => rank(a) - rank(b)));
+  }
+}
+
+export default defineConfig({ test: { include: [`tests/${folder}/**/*.test.ts`], sequence: { sequencer: QuickestFirst } } });
