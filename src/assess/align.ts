@@ -37,7 +37,7 @@ export interface AlignedNote {
 }
 
 /** A stretch played in one go. */
-export interface Run {
+export interface TakeRun {
   /** Why it began: at the start, back at an earlier place, again from the top after the end, or further ahead. */
   readonly begins: "start" | "back" | "again" | "ahead";
   /** Bar and beat of its first asked note. */
@@ -57,7 +57,7 @@ export interface Alignment {
   readonly asked: readonly AskedNote[];
   /** What became of each note, run by run, in order of time. */
   readonly notes: readonly AlignedNote[];
-  readonly runs: readonly Run[];
+  readonly runs: readonly TakeRun[];
   /** Indices of asked notes that no run came to. */
   readonly leftOut: readonly number[];
   /** Semitones by which each hand was played above what is written. */
@@ -369,8 +369,8 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
   return best.hand;
 };
 
-const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[]): Run => {
-  const place = (note: Asked): Run["from"] => ({ bar: note.bar, beat: note.beat });
+const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[]): TakeRun => {
+  const place = (note: Asked): TakeRun["from"] => ({ bar: note.bar, beat: note.beat });
   const first = asked[run.scope[0] ?? 0] as Asked;
   const last = asked[run.scope.at(-1) ?? 0] as Asked;
   return {
@@ -384,7 +384,7 @@ const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked
   };
 };
 
-const beginning = (first: Asked, before: Asked | undefined, asked: readonly Asked[]): Run["begins"] => {
+const beginning = (first: Asked, before: Asked | undefined, asked: readonly Asked[]): TakeRun["begins"] => {
   const [top, end] = [(asked[0] as Asked).sounds, (asked.at(-1) as Asked).sounds];
   if (before === undefined) return first.sounds > top ? "ahead" : "start";
   if (first.sounds > before.sounds) return "ahead";

@@ -5,7 +5,7 @@ import type { Alignment } from "./align.ts";
 import { alignTake } from "./align.ts";
 import type { Evidence, Found } from "./findings/finding.ts";
 import { FINDING_RULES } from "./findings/index.ts";
-import type { Accuracy, BarReport, HandReport, TempoReport, Together } from "./measures.ts";
+import type { AccuracyReport, BarReport, HandReport, TempoReport, TogetherReport } from "./measures.ts";
 import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measures.ts";
 import { HANDS, rounded, takeOf } from "./model.ts";
 import type { PlayedNote } from "./played.ts";
@@ -56,11 +56,11 @@ export interface Assessment {
   /** Quarter notes in a bar. */
   readonly barLength: number;
   /** All notes of both hands. */
-  readonly accuracy: Accuracy;
+  readonly accuracy: AccuracyReport;
   readonly hands: readonly HandReport[];
   readonly barReports: readonly BarReport[];
   /** Absent where the hands meet fewer than three times. */
-  readonly together?: Together;
+  readonly together?: TogetherReport;
   readonly tempo: TempoReport;
   readonly troubleSpots: readonly TroubleSpot[];
   /** Everything found, weightiest first. */

@@ -5,14 +5,14 @@
  */
 export type { PlayedNote } from "./played.ts";
 export type { AskedNote } from "./asked.ts";
-export type { AlignedNote, Alignment, Run } from "./align.ts";
+export type { AlignedNote, Alignment, TakeRun } from "./align.ts";
 export { alignTake } from "./align.ts";
-export type { SimulatedTake, TakeFaults } from "./simulate.ts";
+export type { SimulatedTake, SimulateTakeOptions } from "./simulate.ts";
 export { simulateTake } from "./simulate.ts";
 export type { AssessOptions, Assessment, Finding, FindingRow } from "./assess.ts";
 export { assessTake, findingCatalogue } from "./assess.ts";
 export type {
-  Accuracy, BarReport, ChordSpread, HandReport, Holding, SwingPlayed, TempoReport, Timing, Together, Touch, TripletEvenness,
+  AccuracyReport, BarReport, ChordSpreadReport, HandReport, HoldingReport, SwingReport, TempoReport, TimingReport, TogetherReport, TouchReport, TripletReport,
 } from "./measures.ts";
 export type { PracticeRecipe, PracticeStep } from "./practice.ts";
 export type { Difficulty } from "./places.ts";

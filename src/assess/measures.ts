@@ -11,7 +11,7 @@ import type { Moment, Pair, Take } from "./model.ts";
 import { notesOf, rounded, spreadOf } from "./model.ts";
 
 /** How many notes were asked for, and what became of them. */
-export interface Accuracy {
+export interface AccuracyReport {
   /** Asked for, each as often as the student came to it; notes that no run came to count once. */
   readonly asked: number;
   readonly right: number;
@@ -23,7 +23,7 @@ export interface Accuracy {
 }
 
 /** How late a hand is by the player's own clock. */
-export interface Timing {
+export interface TimingReport {
   /** Moments that the figures rest on. */
   readonly moments: number;
   /** Mean, in milliseconds; negative when early. */
@@ -36,7 +36,7 @@ export interface Timing {
 }
 
 /** Swing as it was asked for and as it was played. */
-export interface SwingPlayed {
+export interface SwingReport {
   /** First to second, as one number: 2 for 2:1. */
   readonly asked: number;
   readonly measured: SwingMeasurement;
@@ -45,7 +45,7 @@ export interface SwingPlayed {
 }
 
 /** How even triplets are. */
-export interface TripletEvenness {
+export interface TripletReport {
   /** Full triplets that the figures rest on. */
   readonly beats: number;
   /** How late the second of three is, as a share of the triplet's length; negative when early. */
@@ -57,7 +57,7 @@ export interface TripletEvenness {
 }
 
 /** How long notes are held that are written a quarter note or longer. */
-export interface Holding {
+export interface HoldingReport {
   readonly notes: number;
   /** Notes let go before three fifths of their length. */
   readonly short: number;
@@ -66,14 +66,14 @@ export interface Holding {
 }
 
 /** How far apart the keys of a chord are struck. */
-export interface ChordSpread {
+export interface ChordSpreadReport {
   readonly chords: number;
   /** Median time from the first to the last key, in milliseconds. */
   readonly medianMs: number;
 }
 
 /** How even a hand's touch is, beside what the score asks for. */
-export interface Touch {
+export interface TouchReport {
   readonly notes: number;
   /** Mean velocity. */
   readonly mean: number;
@@ -84,20 +84,20 @@ export interface Touch {
 }
 
 /** One hand of a take. */
-export interface HandReport extends Accuracy {
+export interface HandReport extends AccuracyReport {
   readonly hand: Hand;
   /** Absent for fewer than three right moments. */
-  readonly timing?: Timing;
+  readonly timing?: TimingReport;
   /** Absent where fewer than four beats hold a pair. */
-  readonly swing?: SwingPlayed;
-  readonly triplets?: TripletEvenness;
-  readonly held?: Holding;
-  readonly chords?: ChordSpread;
-  readonly touch?: Touch;
+  readonly swing?: SwingReport;
+  readonly triplets?: TripletReport;
+  readonly held?: HoldingReport;
+  readonly chords?: ChordSpreadReport;
+  readonly touch?: TouchReport;
 }
 
 /** One hand in one bar, over all runs. */
-export interface BarReport extends Accuracy {
+export interface BarReport extends AccuracyReport {
   readonly hand: Hand;
   /** From 1; 0 for a pickup. */
   readonly bar: number;
@@ -107,7 +107,7 @@ export interface BarReport extends Accuracy {
 }
 
 /** Both hands where they strike together. */
-export interface Together {
+export interface TogetherReport {
   readonly moments: number;
   /** How late the left hand is after the right, in milliseconds: the median. */
   readonly leftAfterMs: number;
@@ -130,7 +130,7 @@ const FEWEST_MOMENTS = 3;
 const LONG = 1;
 const SHORT_SHARE = 0.6;
 
-const accuracyOf = (notes: readonly AlignedNote[], leftOut: number): Accuracy => {
+const accuracyOf = (notes: readonly AlignedNote[], leftOut: number): AccuracyReport => {
   const count = (state: AlignedNote["state"]): number => notes.filter((note) => note.state === state).length;
   const [right, wrong, extra] = [count("right"), count("wrong"), count("extra")];
   const missed = count("missed") + leftOut;
@@ -138,7 +138,7 @@ const accuracyOf = (notes: readonly AlignedNote[], leftOut: number): Accuracy =>
   return { asked: right + wrong + missed, right, wrong, missed, extra, accuracy: all === 0 ? 1 : rounded(right / all, 4) };
 };
 
-export const wholeAccuracy = (take: Take): Accuracy => accuracyOf(take.alignment.notes, take.alignment.leftOut.length);
+export const wholeAccuracy = (take: Take): AccuracyReport => accuracyOf(take.alignment.notes, take.alignment.leftOut.length);
 
 /** A place inside the pulse, by which timing is compared with itself. */
 const placeInPulse = (at: Beats, step: number): string => {
@@ -160,7 +160,7 @@ export const residuals = (take: Take, moments: readonly Moment[]): readonly numb
   return moments.map((m, i) => m.off - (middles.get(places[i] as string) as number));
 };
 
-const timingOf = (take: Take, moments: readonly Moment[]): Timing | undefined => {
+const timingOf = (take: Take, moments: readonly Moment[]): TimingReport | undefined => {
   if (moments.length < FEWEST_MOMENTS) return undefined;
   const meanMs = mean(moments.map((m) => m.off));
   const spreadMs = spreadOf(residuals(take, moments));
@@ -192,7 +192,7 @@ const plainMean = (values: readonly number[]): number => {
   return mean(values.filter((value) => Math.abs(value - middle) <= reach + 1e-9));
 };
 
-const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingPlayed | undefined => {
+const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingReport | undefined => {
   const feel = partFeel(take.score.feel, hand);
   const pair = beatsOf(1, feel.unit === "eighth" ? 1 : 2);
   const half = beatsOf(1, feel.unit === "eighth" ? 2 : 4);
@@ -231,7 +231,7 @@ const byAskedBeat = (asked: readonly { readonly at: Beats }[], pair: Beats, half
   return [...groups].filter(([, group]) => group.plain && group.places.size === 2).map(([beat]) => beat);
 };
 
-const tripletsOf = (take: Take, moments: readonly Moment[]): TripletEvenness | undefined => {
+const tripletsOf = (take: Take, moments: readonly Moment[]): TripletReport | undefined => {
   const length = beatsOf(take.step * 2, 2);
   const third = divideBeats(length, beats(3));
   const size = take.step;
@@ -249,14 +249,14 @@ const tripletsOf = (take: Take, moments: readonly Moment[]): TripletEvenness | u
   };
 };
 
-const holdingOf = (pairs: readonly Pair[]): Holding | undefined => {
+const holdingOf = (pairs: readonly Pair[]): HoldingReport | undefined => {
   const long = pairs.filter(({ asked }) => !asked.grace && asked.lasts >= LONG);
   if (long.length === 0) return undefined;
   const shares = long.map(({ asked, lasted }) => lasted / asked.lasts);
   return { notes: long.length, short: shares.filter((share) => share < SHORT_SHARE).length, share: rounded(median(shares), 2) };
 };
 
-const chordSpreadOf = (moments: readonly Moment[]): ChordSpread | undefined => {
+const chordSpreadOf = (moments: readonly Moment[]): ChordSpreadReport | undefined => {
   const spreads = moments.filter((m) => m.pairs.length > 1).map((m) => {
     const offs = m.pairs.map((p) => p.off);
     return Math.max(...offs) - Math.min(...offs);
@@ -267,7 +267,7 @@ const chordSpreadOf = (moments: readonly Moment[]): ChordSpread | undefined => {
 const NEIGHBOURS = 4;
 const FEWEST_OF_FINGER = 6;
 
-const touchOf = (pairs: readonly Pair[]): Touch | undefined => {
+const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
   const notes = pairs.filter(({ asked }) => !asked.grace);
   if (notes.length < 8) return undefined;
   const over = notes.map(({ asked, played }) => played.velocity - asked.velocity);
@@ -331,7 +331,7 @@ export const barReports = (take: Take, barLength: number): readonly BarReport[] 
   return reports;
 };
 
-export const togetherOf = (take: Take): Together | undefined => {
+export const togetherOf = (take: Take): TogetherReport | undefined => {
   const rights = new Map(take.moments.right.map((m) => [`${m.run} ${m.sounds}`, m.off]));
   const gaps = take.moments.left.flatMap((m) => {
     const right = rights.get(`${m.run} ${m.sounds}`);

@@ -4,14 +4,14 @@ import { MusicError } from "../errors.ts";
 import type { Finger } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
 import { DEFAULT_VELOCITY, scoreEnd } from "../score/index.ts";
-import { partFeel, soundingSpan, swingRatio } from "../swing/index.ts";
+import { partFeel, soundingSpan, parseSwingRatio } from "../swing/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
 import type { Asked } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
 import type { PlayedNote } from "./played.ts";
 
 /** What a simulated student gets wrong; nothing by default. */
-export interface TakeFaults {
+export interface SimulateTakeOptions {
   /** Whole number that settles all chance. @defaultValue 1 */
   readonly seed?: number;
   /** Quarter notes a minute at the start. @defaultValue the score's */
@@ -89,7 +89,7 @@ const GRACE = 1 / 12;
  * simulateTake(score, { wrong: 2 }); // throws "assess/faults"
  * ```
  */
-export function simulateTake(score: Score, faults: TakeFaults = {}): SimulatedTake {
+export function simulateTake(score: Score, faults: SimulateTakeOptions = {}): SimulatedTake {
   requireFaults(faults);
   const chance = chances(faults.seed ?? 1);
   const asked = askedNotes(score);
@@ -139,8 +139,8 @@ const chances = (seed: number): Chance => {
   return { share, normal: () => Math.sqrt(-2 * Math.log(1 - share())) * Math.cos(2 * Math.PI * share()) };
 };
 
-const requireFaults = (faults: TakeFaults): void => {
-  const within = (name: keyof TakeFaults, low: number, high: number, whole = false): void => {
+const requireFaults = (faults: SimulateTakeOptions): void => {
+  const within = (name: keyof SimulateTakeOptions, low: number, high: number, whole = false): void => {
     const value = faults[name] as number | undefined;
     if (value === undefined || (value >= low && value <= high && (!whole || Number.isInteger(value)))) return;
     throw new MusicError({ code: "assess/faults", input: { [name]: value }, expected: `${name} as a ${whole ? "whole " : ""}number from ${low} to ${high}` });
@@ -159,7 +159,7 @@ const requireFaults = (faults: TakeFaults): void => {
 };
 
 /** Seconds at a quarter note, under drift and sway. */
-const tempoTime = (score: Score, faults: TakeFaults): ((beat: number) => number) => {
+const tempoTime = (score: Score, faults: SimulateTakeOptions): ((beat: number) => number) => {
   const { tempo = score.tempo, drift = 1, wander = 0 } = faults;
   const start = -beatsToNumber(score.pickup);
   const end = beatsToNumber(scoreEnd(score)) + 1;
@@ -179,9 +179,9 @@ const tempoTime = (score: Score, faults: TakeFaults): ((beat: number) => number)
 };
 
 /** Where a note sounds if it is swung as the student swings. */
-const placeOf = (score: Score, faults: TakeFaults, note: Asked): number => {
+const placeOf = (score: Score, faults: SimulateTakeOptions, note: Asked): number => {
   const own = partFeel(score.feel, note.hand);
-  const feel = faults.swing === undefined ? own : { ...own, ratio: swingRatio(faults.swing) };
+  const feel = faults.swing === undefined ? own : { ...own, ratio: parseSwingRatio(faults.swing) };
   const event = score[note.hand][note.event] as Score["right"][number];
   const place = beatsToNumber(soundingSpan(feel, event).at);
   const third = Math.round((note.sounds - Math.floor(note.sounds + 1e-9)) * 3);
@@ -197,7 +197,7 @@ interface Segment {
 }
 
 /** The stretches in which the student plays: a stop lies at the start of a beat inside the piece. */
-const plan = (score: Score, faults: TakeFaults, chance: Chance): readonly Segment[] => {
+const plan = (score: Score, faults: SimulateTakeOptions, chance: Chance): readonly Segment[] => {
   const bar = beatsToNumber(barLength(score.metre));
   const end = beatsToNumber(scoreEnd(score));
   const { restarts = 0, pauses = 0 } = faults;
@@ -221,7 +221,7 @@ const plan = (score: Score, faults: TakeFaults, chance: Chance): readonly Segmen
 };
 
 const playAll = (
-  score: Score, faults: TakeFaults, chance: Chance, notes: readonly Asked[], onset: (note: Asked) => number, time: (beat: number) => number, out: Out,
+  score: Score, faults: SimulateTakeOptions, chance: Chance, notes: readonly Asked[], onset: (note: Asked) => number, time: (beat: number) => number, out: Out,
 ): void => {
   const { jitterMs = 0, lateLeftMs = 0, held = 1, chordSpreadMs = 0, velocitySpread = 0, loudFinger, swingSpread = 0, transpose = 0 } = faults;
   const sure = new Set(faults.wrongAt ?? []);

@@ -1,5 +1,5 @@
 import { MusicError } from "../errors.ts";
-import type { Span } from "../event/index.ts";
+import type { TimeSpan } from "../event/index.ts";
 import type { Progression } from "../progression/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
@@ -12,7 +12,7 @@ import type { BassHarmony } from "./harmony.ts";
 import { harmonyOf } from "./harmony.ts";
 
 /** A place in the bass part that wants a note. */
-export interface BassSlot extends Span {
+export interface BassSlot extends TimeSpan {
   readonly harmony: BassHarmony;
   /** A new chord enters here. */
   readonly enters: boolean;
@@ -22,7 +22,7 @@ export interface BassSlot extends Span {
   readonly place: "downbeat" | "middle" | "other";
 }
 
-const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 
 /** Pulses in a bar; `undefined` where they are not whole. */
 export const pulsesIn = (m: Metre): number | undefined => {
@@ -47,7 +47,7 @@ const onsetsIn = (row: BassRow, m: Metre): readonly Beats[] => {
 };
 
 /** Stretches of one chord; neighbouring spans of the same chord are one, spans without chord none. */
-interface Stretch extends Span {
+interface Stretch extends TimeSpan {
   readonly harmony: BassHarmony;
 }
 
@@ -94,7 +94,7 @@ export const slotsOf = (progression: Pick<Progression, "spans" | "key" | "metre"
   });
 };
 
-const onsetsOver = (stretch: Span, onsets: readonly Beats[], m: Metre): readonly Beats[] => {
+const onsetsOver = (stretch: TimeSpan, onsets: readonly Beats[], m: Metre): readonly Beats[] => {
   const starts = [stretch.at];
   const end = endOf(stretch);
   for (let { bar } = barPosition(stretch.at, m); compareBeats(barStart(bar, m), end) < 0; bar++) {

@@ -5,7 +5,7 @@ import type { HarmonyKindRow } from "./kinds.ts";
 import { HARMONY_KINDS } from "./kinds.ts";
 
 /** A `degree` element of a MusicXML harmony. */
-export interface HarmonyDegree {
+export interface MusicXmlHarmonyDegree {
   /** The degree's number, 1 to 13. */
   readonly value: number;
   /**
@@ -18,7 +18,7 @@ export interface HarmonyDegree {
 }
 
 /** What a MusicXML `harmony` element says of a chord. */
-export interface Harmony {
+export interface MusicXmlHarmony {
   /** The chord's root. */
   readonly root: NoteName;
   /** A `kind-value` of MusicXML 4.0. */
@@ -28,7 +28,7 @@ export interface Harmony {
   /** Absent where the root is the bass. */
   readonly bass?: NoteName;
   /** In rising order; kind and degrees add up to the chord's tones. */
-  readonly degrees: readonly HarmonyDegree[];
+  readonly degrees: readonly MusicXmlHarmonyDegree[];
 }
 
 /**
@@ -48,9 +48,9 @@ export interface Harmony {
  * musicXmlHarmony(parseChord("C13")).degrees; // => [{ value: 11, alter: 0, type: "subtract" }]
  * ```
  */
-export function musicXmlHarmony(chord: Chord): Harmony {
+export function musicXmlHarmony(chord: Chord): MusicXmlHarmony {
   const wanted = chord.tones.map((tone) => tone.degree);
-  let best: { kind: string; degrees: readonly HarmonyDegree[]; cost: number } | undefined;
+  let best: { kind: string; degrees: readonly MusicXmlHarmonyDegree[]; cost: number } | undefined;
   for (const row of HARMONY_KINDS) {
     if (!row.qualities.includes(chord.quality)) continue;
     const degrees = degreesFrom(row, wanted);
@@ -70,17 +70,17 @@ export function musicXmlHarmony(chord: Chord): Harmony {
 
 // The count of degrees outweighs their types.
 const COST = { add: 101, alter: 102, subtract: 103 } as const;
-const costOf = ({ value, type }: HarmonyDegree): number => (type === "subtract" && value === 11 ? 100 : COST[type]);
+const costOf = ({ value, type }: MusicXmlHarmonyDegree): number => (type === "subtract" && value === 11 ? 100 : COST[type]);
 
 const parts = (degree: Degree): { value: number; alteration: number } => {
   const sign = /^[b#]*/.exec(degree)?.[0] ?? "";
   return { value: Number(degree.slice(sign.length)), alteration: sign.startsWith("b") ? -sign.length : sign.length };
 };
 
-const degreesFrom = (row: HarmonyKindRow, wanted: readonly Degree[]): readonly HarmonyDegree[] => {
+const degreesFrom = (row: HarmonyKindRow, wanted: readonly Degree[]): readonly MusicXmlHarmonyDegree[] => {
   const missing = row.degrees.filter((degree) => !wanted.includes(degree)).map(parts);
   const extra = wanted.filter((degree) => !row.degrees.includes(degree)).map(parts);
-  const degrees: HarmonyDegree[] = [];
+  const degrees: MusicXmlHarmonyDegree[] = [];
   for (const { value, alteration } of extra) {
     const replaced = missing.findIndex((degree) => degree.value === value);
     if (replaced < 0) {

@@ -1,5 +1,5 @@
 import type { Drill } from "../drill/index.ts";
-import { makeHandout } from "../handout/index.ts";
+import { handoutPage } from "../handout/index.ts";
 import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
@@ -32,7 +32,7 @@ export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): 
 
 /** The handout of a drill, as one page. */
 export const handoutFile = (drill: Drill, name: string, engrave: Engraver): DrillFile => ({
-  label: "handout", name: `${name}.html`, contents: makeHandout(drill, { engrave }),
+  label: "handout", name: `${name}.html`, contents: handoutPage(drill, { engrave }),
 });
 
 const COUNT_IN_BARS = 1;

@@ -1,5 +1,5 @@
 import { MusicError, nearestName } from "../errors.ts";
-import type { NoteEvent, Span } from "../event/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
@@ -143,11 +143,11 @@ interface Stroke {
 const asEvent = ({ at, end, pitches, articulation }: Stroke): NoteEvent =>
   ({ at, duration: subtractBeats(end, at), pitches, ...(articulation === undefined ? {} : { articulation }) });
 
-const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 // The stretches of a chord between bar lines; the pattern starts again in each.
-const barsOf = (chord: Span, m: Metre): readonly Span[] => {
+const barsOf = (chord: TimeSpan, m: Metre): readonly TimeSpan[] => {
   const end = endOf(chord);
-  const stretches: Span[] = [];
+  const stretches: TimeSpan[] = [];
   for (let from = chord.at; compareBeats(from, end) < 0;) {
     const bar = addBeats(barStart(barPosition(from, m).bar, m), barLength(m));
     const to = minBeats(bar, end);
@@ -158,7 +158,7 @@ const barsOf = (chord: Span, m: Metre): readonly Span[] => {
 };
 
 const strokesOf = (chords: readonly LaidOutChord[], bar: CompingBar, m: Metre): readonly Stroke[] => {
-  let before: Span | undefined;
+  let before: TimeSpan | undefined;
   return chords.flatMap((chord) =>
     barsOf(chord, m).flatMap((stretch, i) => {
       const strokes = strokesIn(stretch, before, chord, bar, m);
@@ -167,7 +167,7 @@ const strokesOf = (chords: readonly LaidOutChord[], bar: CompingBar, m: Metre): 
     }));
 };
 
-const strokesIn = (stretch: Span, before: Span | undefined, chord: LaidOutChord, bar: CompingBar, m: Metre): readonly Stroke[] => {
+const strokesIn = (stretch: TimeSpan, before: TimeSpan | undefined, chord: LaidOutChord, bar: CompingBar, m: Metre): readonly Stroke[] => {
   const round = bar.pulses ?? 0;
   const rounds = round === 0 ? 1 : Math.ceil(beatsToNumber(divideBeats(stretch.duration, multiplyBeats(pulseLength(m), beats(round)))));
   return Array.from({ length: rounds }, (_, i) => beats(i * round)).flatMap((start) =>
@@ -180,7 +180,7 @@ const strokesIn = (stretch: Span, before: Span | undefined, chord: LaidOutChord,
     }));
 };
 
-const strokeAt = (from: Beats, hit: CompingHit, stretch: Span, chord: LaidOutChord, m: Metre): Stroke => {
+const strokeAt = (from: Beats, hit: CompingHit, stretch: TimeSpan, chord: LaidOutChord, m: Metre): Stroke => {
   const at = addBeats(stretch.at, pulseTime(from, m));
   const left = endOf(chord);
   return {
@@ -240,7 +240,7 @@ interface QuickNote extends NoteEvent {
 }
 
 // Where the pattern's own root waits on the beat the pickup's is left out, and its notes move up.
-const pickupInto = (chord: LaidOutChord, before: Span | undefined, bar: CompingBar, pickup: PickupRow, m: Metre): readonly QuickNote[] => {
+const pickupInto = (chord: LaidOutChord, before: TimeSpan | undefined, bar: CompingBar, pickup: PickupRow, m: Metre): readonly QuickNote[] => {
   const onRoot = bar.hits[0]?.play === "root";
   const parts = pickup.play.filter((part) => !(onRoot && part === "root"));
   const each = pulseTime(beats(pickup.each), m);

@@ -1,12 +1,12 @@
 import type { Chord } from "../chord/index.ts";
-import type { Span } from "../event/index.ts";
+import type { TimeSpan } from "../event/index.ts";
 import type { NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import { interval, parsePitch, pitchAtOrAbove, transpose, transposeNote } from "../pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { bassNote } from "../voicing/index.ts";
 
 /** A chord for the left hand, laid out: what a pattern strikes from the moment it enters until it leaves. */
-export interface LaidOutChord extends Span {
+export interface LaidOutChord extends TimeSpan {
   /** The bass root, in the bass's range. */
   readonly root: Pitch;
   /** The chord's fifth beside that root. */
@@ -43,7 +43,7 @@ const BASS_FROM: PitchName = "E2";
  * chord.map(pitchName); // => ["C3", "G3"]
  * ```
  */
-export function layOutChord(span: Span, voicing: Voicing, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): LaidOutChord {
+export function layOutChord(span: TimeSpan, voicing: Voicing, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): LaidOutChord {
   const all = voicing.pitches.filter((_, i) => voicing.hands[i] === "left");
   const chord = voicing.bass === undefined ? all : all.slice(1);
   const found = voicing.bass ?? bassNote(voicing.chord, options);

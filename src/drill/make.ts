@@ -3,14 +3,14 @@ import type { BackingId } from "../backing/index.ts";
 import { makeBacking } from "../backing/index.ts";
 import type { CompingId } from "../comping/index.ts";
 import { comp, compingPattern, layOutChord } from "../comping/index.ts";
-import type { NoteEvent, Span } from "../event/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Line } from "../line/index.ts";
 import { exercise } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
 import { progression } from "../progression/index.ts";
 import { parseScale } from "../scale/index.ts";
-import type { Score, ScoreParts } from "../score/index.ts";
+import type { Score, ScoreInput } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
 import { parseFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
@@ -119,7 +119,7 @@ const leftHand = (
   return withLeftFingers(comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup }));
 };
 
-const backingFor = (changes: Progression, turns: number, { backing, seed }: FullDrillRecipe): Pick<ScoreParts, "bass" | "drums"> => {
+const backingFor = (changes: Progression, turns: number, { backing, seed }: FullDrillRecipe): Pick<ScoreInput, "bass" | "drums"> => {
   if (backing === "none") return {};
   const { bass, drums } = makeBacking(changes, { style: backing as BackingId, seed, choruses: turns });
   return { bass, drums };
@@ -128,10 +128,10 @@ const backingFor = (changes: Progression, turns: number, { backing, seed }: Full
 const turnStarts = (changes: Progression, turns: number): readonly Beats[] =>
   Array.from({ length: turns }, (_, turn) => multiplyBeats(barLength(changes.metre), beats(turn * changes.bars)));
 
-const repeated = <T extends Span>(items: readonly T[], bars: number, repeats: number, { metre }: Progression): readonly T[] =>
+const repeated = <T extends TimeSpan>(items: readonly T[], bars: number, repeats: number, { metre }: Progression): readonly T[] =>
   Array.from({ length: repeats }, (_, i) => multiplyBeats(barLength(metre), beats(i * bars))).flatMap((start) => items.map((item) => moved(item, start)));
 
-const moved = <T extends Span>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
+const moved = <T extends TimeSpan>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
 
 const titleOf = ({ key, name }: Progression, { changes }: FullDrillRecipe): string =>
   `${name ?? changes.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}`;

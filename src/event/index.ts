@@ -21,7 +21,7 @@ export interface GraceNote {
 }
 
 /** A stretch of time in quarter notes from the first bar line. */
-export interface Span {
+export interface TimeSpan {
   /** Start; negative inside a pickup. */
   readonly at: Beats;
   /** Length as written, above zero. */
@@ -29,7 +29,7 @@ export interface Span {
 }
 
 /** One or more pitches struck together by one hand. */
-export interface NoteEvent extends Span {
+export interface NoteEvent extends TimeSpan {
   /** From low to high; one for a note of a line. */
   readonly pitches: readonly Pitch[];
   /** One finger a pitch, in the same order. */

@@ -1,6 +1,6 @@
 import { END_RULES } from "./ends.ts";
 import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
-import type { RuleSetName } from "./rules/index.ts";
+import type { FingeringRuleSet } from "./rules/index.ts";
 
 /** A rule of fingering as the catalogue lists it. */
 export interface FingeringRuleRow {
@@ -13,7 +13,7 @@ export interface FingeringRuleRow {
   /** What it looks at: one, two or three consecutive notes, or the ends of a scale. */
   readonly reads: "note" | "pair" | "triple" | "ends";
   /** Its weight in each set of rules that it belongs to. */
-  readonly weights: Readonly<Partial<Record<RuleSetName, number>>>;
+  readonly weights: Readonly<Partial<Record<FingeringRuleSet, number>>>;
 }
 
 const weightsOf = (id: string): FingeringRuleRow["weights"] =>
@@ -24,12 +24,12 @@ const weightsOf = (id: string): FingeringRuleRow["weights"] =>
  *
  * @example
  * ```ts
- * import { fingeringRules } from "hands-together";
+ * import { fingeringRuleCatalogue } from "hands-together";
  *
- * fingeringRules.filter((rule) => rule.source.startsWith("Parncutt et al. (1997), rule")).length; // => 12
+ * fingeringRuleCatalogue.filter((rule) => rule.source.startsWith("Parncutt et al. (1997), rule")).length; // => 12
  * ```
  */
-export const fingeringRules: readonly FingeringRuleRow[] = [
+export const fingeringRuleCatalogue: readonly FingeringRuleRow[] = [
   ...ALL_RULES.map(({ id, title, source, reads }) => ({ id, title, source, reads, weights: weightsOf(id) })),
   ...END_RULES.map(({ id, title, source }) => ({ id, title, source, reads: "ends" as const, weights: {} })),
 ];

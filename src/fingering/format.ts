@@ -2,7 +2,7 @@ import { formatPitch } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
 
 /** What {@link formatFingering} is asked. */
-export interface FormatOptions {
+export interface FormatFingeringOptions {
   /** Columns of a line before it is continued below. @defaultValue 80 */
   readonly width?: number;
   /** Whether each note's sentence and charges follow; the fingering must have been made with `explain`. @defaultValue `false` */
@@ -23,7 +23,7 @@ const TURN = { "thumb-under": "under", "cross-over": "over" } as const;
  * formatFingering(fingering).split("\n"); // => ["D4  E♭4  E4", "2   3    1", "         under"]
  * ```
  */
-export function formatFingering(fingering: Fingering, options: FormatOptions = {}): string {
+export function formatFingering(fingering: Fingering, options: FormatFingeringOptions = {}): string {
   const width = options.width ?? 80;
   const turns = new Map(fingering.crossings.map(({ index, kind }) => [index, TURN[kind]]));
   const columns = fingering.pitches.map((p, i) => [formatPitch(p), String(fingering.fingers[i]), turns.get(i) ?? ""] as const);

@@ -4,20 +4,20 @@
  * @module fingering
  */
 export type { FingeringRuleRow } from "./catalogue.ts";
-export { fingeringRules } from "./catalogue.ts";
+export { fingeringRuleCatalogue } from "./catalogue.ts";
 export type { ChordFingering, ChordFingeringOptions } from "./chord.ts";
 export { fingerChord } from "./chord.ts";
 export type { Crossing, CrossingNote, HandPosition } from "./crossings.ts";
 export { fingerPassage } from "./finger.ts";
 export type { Fingering, FingeringRemark, FingeringStep } from "./fingering.ts";
-export type { FormatOptions } from "./format.ts";
+export type { FormatFingeringOptions } from "./format.ts";
 export { formatFingering } from "./format.ts";
-export type { FingeredSlide, LineFingering, LineOptions } from "./line.ts";
-export type { AlternativesOptions, PassageOptions } from "./passage.ts";
+export type { FingeredSlide, LineFingering, LineFingeringOptions } from "./line.ts";
+export type { FingeringAlternativesOptions, FingeringOptions } from "./passage.ts";
 export { fingerAlternatives } from "./passage.ts";
-export type { RuleOptions } from "./rule-set.ts";
-export type { RuleSetName } from "./rules/index.ts";
-export type { ScaleFingering, ScaleOptions } from "./scale.ts";
+export type { FingeringRuleOptions } from "./rule-set.ts";
+export type { FingeringRuleSet } from "./rules/index.ts";
+export type { ScaleFingering, ScaleFingeringOptions } from "./scale.ts";
 export { fingerScale } from "./scale.ts";
 export type { FingerSpan, HandSize } from "./spans.ts";
 export { fingerSpan } from "./spans.ts";

@@ -10,7 +10,7 @@ import { describe } from "./fingering.ts";
 import type { ChordPart, Fingering, FingeringRemark } from "./fingering.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
 import { passageOf, recogniseIn } from "./passage.ts";
-import type { PassageOptions } from "./passage.ts";
+import type { FingeringOptions } from "./passage.ts";
 import { slidPatternByClass } from "./pattern.ts";
 import type { PatternSlide } from "./pattern.ts";
 import { modelFor } from "./rule-set.ts";
@@ -20,7 +20,7 @@ import { solveOpen } from "./solve.ts";
 import type { Passage } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked about notes in time. */
-export interface LineOptions extends Omit<PassageOptions, "cyclic"> {
+export interface LineFingeringOptions extends Omit<FingeringOptions, "cyclic"> {
   /** Quarter notes a minute. @defaultValue 120 */
   readonly tempo?: number;
   /**
@@ -77,7 +77,7 @@ interface Flat {
 const seconds = (b: Beats): number => b.num / b.den;
 
 /** Fingers events that follow each other in time. */
-export const fingerEvents = (events: readonly NoteEvent[], options: LineOptions): LineFingering => {
+export const fingerEvents = (events: readonly NoteEvent[], options: LineFingeringOptions): LineFingering => {
   const flat = flatten(events, options);
   const pitches = flat.map((note) => note.pitch);
   const passage = passageOf(pitches, {
@@ -165,7 +165,7 @@ const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
 const pitchClass = (p: Pitch): number => ((p.semitones % 12) + 12) % 12;
 const named = (p: Pitch): string => formatPitch(noteName(p));
 
-const flatten = (events: readonly NoteEvent[], options: LineOptions): readonly Flat[] => {
+const flatten = (events: readonly NoteEvent[], options: LineFingeringOptions): readonly Flat[] => {
   const tempo = options.tempo ?? 120;
   if (!(tempo > 0) || !Number.isFinite(tempo)) {
     throw new MusicError({ code: "fingering/tempo", input: tempo, expected: "quarter notes a minute, above zero" });
@@ -191,7 +191,7 @@ const flatten = (events: readonly NoteEvent[], options: LineOptions): readonly F
   return flat;
 };
 
-const notesOf = (event: NoteEvent, index: number, free: boolean, arrival: MoveKind, options: LineOptions): readonly Flat[] => {
+const notesOf = (event: NoteEvent, index: number, free: boolean, arrival: MoveKind, options: LineFingeringOptions): readonly Flat[] => {
   const notes: Flat[] = [];
   const graces = event.graces ?? [];
   let kind = arrival;
@@ -227,7 +227,7 @@ const slidePossible = (from: Pitch, to: Pitch): boolean =>
   isSlide(keyColour(from) === "black", keyColour(to) === "black", to.semitones - from.semitones);
 
 // Two neighbouring fingers were asked for: the lower one on the key nearer to the thumb's side.
-const slideFingers = (grace: GraceNote, to: Pitch, { slides, hand }: LineOptions): readonly [Finger, Finger] | undefined => {
+const slideFingers = (grace: GraceNote, to: Pitch, { slides, hand }: LineFingeringOptions): readonly [Finger, Finger] | undefined => {
   if (grace.style !== "slide" || slides === undefined || slides === "one-finger") return undefined;
   const [low, high]: readonly [Finger, Finger] = slides === "2-3" ? [2, 3] : [3, 4];
   return handInterval(hand, grace.pitch, to) > 0 ? [low, high] : [high, low];

@@ -9,13 +9,13 @@ import { describe } from "./fingering.ts";
 import { LARGEST_INTERVAL, roleOf } from "./model.ts";
 import { scalePatternByClass } from "./pattern.ts";
 import { recogniseScale } from "./recognise.ts";
-import type { RuleOptions } from "./rule-set.ts";
+import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveOpen, solveRanked } from "./solve.ts";
 import type { Passage } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked. */
-export interface PassageOptions extends RuleOptions {
+export interface FingeringOptions extends FingeringRuleOptions {
   /** Which hand plays. */
   readonly hand: Hand;
   /** Fingers that are settled, by index of the note, as in `{ 0: 2 }` for "start on 2". */
@@ -32,7 +32,7 @@ export interface PassageOptions extends RuleOptions {
 }
 
 /** The arrays that the solver reads. */
-export const passageOf = (pitches: readonly Pitch[], options: Pick<PassageOptions, "hand" | "fixed" | "scale">): Passage => {
+export const passageOf = (pitches: readonly Pitch[], options: Pick<FingeringOptions, "hand" | "fixed" | "scale">): Passage => {
   const length = pitches.length;
   const passage = {
     length,
@@ -79,13 +79,13 @@ export const requireHand = (hand: Hand): void => {
 };
 
 /** Gives the notes of a recognised scale their fingers in it. */
-export const recogniseIn = (pitches: readonly Pitch[], passage: Passage, from: number, options: Pick<PassageOptions, "hand" | "scale">): void => {
+export const recogniseIn = (pitches: readonly Pitch[], passage: Passage, from: number, options: Pick<FingeringOptions, "hand" | "scale">): void => {
   if (options.scale !== undefined) return;
   recogniseScale(pitches, options.hand)?.forEach((finger, i) => (passage.role[from + i] = roleOf(false, finger)));
 };
 
 /** Fingers pitches that follow each other without a rest. */
-export const fingerPitches = (pitches: readonly Pitch[], options: PassageOptions): Fingering => {
+export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptions): Fingering => {
   const model = modelFor(options);
   const passage = passageOf(pitches, options);
   recogniseIn(pitches, passage, 0, options);
@@ -96,7 +96,7 @@ export const fingerPitches = (pitches: readonly Pitch[], options: PassageOptions
 };
 
 /** What {@link fingerAlternatives} is asked. */
-export interface AlternativesOptions extends PassageOptions {
+export interface FingeringAlternativesOptions extends FingeringOptions {
   /** How many fingerings at most. @defaultValue 3 */
   readonly count?: number;
 }
@@ -125,7 +125,7 @@ const MOST_KEPT = 20_000;
  * (second?.cost ?? 0) >= (first?.cost ?? 0); // => true
  * ```
  */
-export function fingerAlternatives(pitches: readonly Pitch[], options: AlternativesOptions): readonly Fingering[] {
+export function fingerAlternatives(pitches: readonly Pitch[], options: FingeringAlternativesOptions): readonly Fingering[] {
   requireNotes(pitches);
   requireHand(options.hand);
   const count = options.count ?? 3;

@@ -5,7 +5,7 @@ import type { Pitch } from "../pitch/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
-import type { RuleOptions } from "./rule-set.ts";
+import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveRanked } from "./solve.ts";
 import type { Passage } from "./solve.ts";
@@ -52,7 +52,7 @@ export const requireOctave = (pitches: readonly Pitch[]): void => {
 export const octavePattern = (
   pitches: readonly Pitch[],
   hand: Hand,
-  options: RuleOptions,
+  options: FingeringRuleOptions,
   fixed: Readonly<Record<number, Finger>> = {},
 ): OctavePattern => {
   requireOctave(pitches);
@@ -68,7 +68,7 @@ export const octavePattern = (
   return pattern;
 };
 
-const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: RuleOptions, fixed: Readonly<Record<number, Finger>>): OctavePattern => {
+const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringRuleOptions, fixed: Readonly<Record<number, Finger>>): OctavePattern => {
   const length = pitches.length;
   // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
   const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));

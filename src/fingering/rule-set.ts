@@ -3,18 +3,18 @@ import { END_RULES } from "./ends.ts";
 import { compileModel } from "./model.ts";
 import type { Model } from "./model.ts";
 import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
-import type { RuleSetName } from "./rules/index.ts";
+import type { FingeringRuleSet } from "./rules/index.ts";
 import type { FingeringRule } from "./rules/rule.ts";
 import type { HandSize } from "./spans.ts";
 import { spansOf } from "./spans.ts";
 
 /** The rules that a fingering is judged by. */
-export interface RuleOptions {
+export interface FingeringRuleOptions {
   /**
    * The set to start from: `"parncutt-1997"` the twelve rules of the paper alone; `"standard"` these and ours; `"scale"` the
    * conventions of scales and arpeggios. @defaultValue `"standard"` for passages and lines, `"scale"` for scales
    */
-  readonly rules?: RuleSetName;
+  readonly rules?: FingeringRuleSet;
   /** Weights that differ from the catalogue's, by rule; whole numbers of zero or more. A rule outside the set joins it. */
   readonly weights?: Readonly<Record<string, number>>;
   /** Rules to leave out. */
@@ -41,7 +41,7 @@ const ruleNamed = (id: string): FingeringRule => {
 };
 
 /** The compiled model of the rules asked for. */
-export const modelFor = (options: RuleOptions): Model => {
+export const modelFor = (options: FingeringRuleOptions): Model => {
   const set = options.rules ?? "standard";
   const size = options.size ?? "medium";
   const key = options.weights === undefined && options.without === undefined
@@ -56,7 +56,7 @@ export const modelFor = (options: RuleOptions): Model => {
   return model;
 };
 
-const build = (set: RuleSetName, size: HandSize, options: RuleOptions): Model => {
+const build = (set: FingeringRuleSet, size: HandSize, options: FingeringRuleOptions): Model => {
   if (!Object.hasOwn(RULE_SETS, set)) return refuse(set, `one of ${Object.keys(RULE_SETS).join(", ")}`);
   if (!SIZES.includes(size)) return refuse(size, "a small, medium or large hand");
   const weights = new Map(RULE_SETS[set]);

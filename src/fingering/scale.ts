@@ -9,11 +9,11 @@ import { describe } from "./fingering.ts";
 import { roleOf } from "./model.ts";
 import { passageOf, requireHand } from "./passage.ts";
 import { octaveOf, octavePattern, requireOctave, scaleOf } from "./pattern.ts";
-import type { RuleOptions } from "./rule-set.ts";
+import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 
 /** What {@link fingerScale} is asked. */
-export interface ScaleOptions extends RuleOptions {
+export interface ScaleFingeringOptions extends FingeringRuleOptions {
   /** Which hand plays. */
   readonly hand: Hand;
   /** How many octaves, 1 to 7. @defaultValue 1 */
@@ -58,7 +58,7 @@ export interface ScaleFingering extends Fingering {
  * fingerScale("C major blues", { hand: "right" }).fingers; // => [1, 2, 3, 1, 2, 3, 1, 3, 2, 1, 3, 2, 1]
  * ```
  */
-export function fingerScale(scale: Scale | string | readonly Pitch[], options: ScaleOptions): ScaleFingering {
+export function fingerScale(scale: Scale | string | readonly Pitch[], options: ScaleFingeringOptions): ScaleFingering {
   requireHand(options.hand);
   const octaves = options.octaves ?? 1;
   if (!Number.isInteger(octaves) || octaves < 1 || octaves > 7) {
@@ -89,7 +89,7 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   };
 }
 
-const notesOfOctave = (scale: Scale | string | readonly Pitch[], { hand, floor }: ScaleOptions): readonly Pitch[] => {
+const notesOfOctave = (scale: Scale | string | readonly Pitch[], { hand, floor }: ScaleFingeringOptions): readonly Pitch[] => {
   if (typeof scale !== "string" && !("kind" in scale)) {
     requireOctave(scale);
     return [...scale];

@@ -6,11 +6,11 @@ import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
 import type { ExerciseRow } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
-import { noteId, writeMusicXml } from "../musicxml/index.ts";
+import { musicXmlNoteId, writeMusicXml } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
 import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
-import type { FeelPart } from "../swing/index.ts";
+import type { ScorePart } from "../swing/index.ts";
 import { notate } from "../time/index.ts";
 import type { Voicing } from "../voicing/index.ts";
 import { escapeHtml, page } from "./html.ts";
@@ -19,7 +19,7 @@ import { practiceSteps } from "./steps.ts";
 import { STYLE } from "./style.ts";
 import { playerTracks } from "./tracks.ts";
 
-/** What {@link makeHandout} needs from outside. */
+/** What {@link handoutPage} needs from outside. */
 export interface HandoutOptions {
   /**
    * Engraves MusicXML as SVG pictures, one a system, such as verovio does. The ids of its notes have to be those of the MusicXML, so
@@ -40,13 +40,13 @@ export interface HandoutOptions {
  *
  * @example
  * ```ts
- * import { makeDrill, makeHandout } from "hands-together";
+ * import { makeDrill, handoutPage } from "hands-together";
  *
- * const html = makeHandout(makeDrill({ key: "Eb" }), { engrave: () => ["<svg></svg>"] });
+ * const html = handoutPage(makeDrill({ key: "Eb" }), { engrave: () => ["<svg></svg>"] });
  * html.includes("<h1>Turnaround in E♭</h1>"); // => true
  * ```
  */
-export function makeHandout(drill: Drill, options: HandoutOptions): string {
+export function handoutPage(drill: Drill, options: HandoutOptions): string {
   const systems = engraveEvenly({ ...drill.score, title: "" }, options.engrave);
   const tracks = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
   return page(drill.title, STYLE, `<main>
@@ -129,12 +129,12 @@ const engraveEvenly = (score: Score, engrave: HandoutOptions["engrave"]): readon
 const withOneFont = (systems: readonly string[]): readonly string[] =>
   systems.map((svg, i) => (i === 0 ? svg : svg.replace(/<style[^>]*>[^<]*@font-face[\s\S]*?<\/style>/g, "")));
 
-const idsOf = (score: Score, part: FeelPart, note: SoundingNote): readonly string[] => {
+const idsOf = (score: Score, part: ScorePart, note: SoundingNote): readonly string[] => {
   if (part !== "right" && part !== "left") return [];
   const hand: Hand = part;
   const event = score[hand][note.event];
   if (event === undefined) return [];
   const played = note.grace ? undefined : event.pitches.find((p) => midiNumber(p) === note.midi);
-  if (played !== undefined) return notate(event.at, event.duration, score.metre).map((piece) => noteId(hand, piece.at, played));
-  return (event.graces ?? []).flatMap(({ pitch }, i) => (midiNumber(pitch) === note.midi ? [noteId(hand, event.at, pitch, i)] : []));
+  if (played !== undefined) return notate(event.at, event.duration, score.metre).map((piece) => musicXmlNoteId(hand, piece.at, played));
+  return (event.graces ?? []).flatMap(({ pitch }, i) => (midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, i)] : []));
 };

@@ -5,6 +5,6 @@
  */
 export { assessmentPage } from "./assessment-page.ts";
 export type { HandoutOptions } from "./handout.ts";
-export { makeHandout } from "./handout.ts";
+export { handoutPage } from "./handout.ts";
 export type { PacketEntry } from "./packet-index.ts";
-export { packetIndex } from "./packet-index.ts";
+export { packetPage } from "./packet-index.ts";

@@ -28,13 +28,13 @@ th { font-weight: normal; color: var(--faint); } td a { margin-right: 0.75rem; w
  *
  * @example
  * ```ts
- * import { packetIndex } from "hands-together";
+ * import { packetPage } from "hands-together";
  *
- * const html = packetIndex("Lesson", "Take breaks.", [{ key: "E♭", level: "1", title: "Up and down", files: [{ label: "MIDI", path: "a.mid" }] }]);
+ * const html = packetPage("Lesson", "Take breaks.", [{ key: "E♭", level: "1", title: "Up and down", files: [{ label: "MIDI", path: "a.mid" }] }]);
  * html.includes('<a href="a.mid">MIDI</a>'); // => true
  * ```
  */
-export function packetIndex(title: string, caution: string, entries: readonly PacketEntry[]): string {
+export function packetPage(title: string, caution: string, entries: readonly PacketEntry[]): string {
   const keys = [...new Set(entries.map((entry) => entry.key))];
   const links = keys.map((key, i) => `<li><a href="#key-${i + 1}">${escapeHtml(key)}</a></li>`).join("");
   const sections = keys.map((key, i) => section(key, i + 1, entries.filter((entry) => entry.key === key))).join("\n");

@@ -1,6 +1,6 @@
 import type { Score, SoundingNote } from "../score/index.ts";
 import { scoreEnd, soundingNotes } from "../score/index.ts";
-import type { FeelPart } from "../swing/index.ts";
+import type { ScorePart } from "../swing/index.ts";
 import { barLength, barStart, beatsToNumber, pulseLength } from "../time/index.ts";
 
 /** A note as the page's player takes it; times in sounding beats from the first bar line. */
@@ -22,20 +22,20 @@ export interface PlayerTracks {
   readonly bars: readonly number[];
   /** The clicks of a count-in bar, from its start. */
   readonly clicks: readonly number[];
-  readonly tracks: Readonly<Record<FeelPart, readonly PlayerNote[]>>;
+  readonly tracks: Readonly<Record<ScorePart, readonly PlayerNote[]>>;
 }
 
 /**
  * The id of an engraved note: which hand, which event of it and which of its notes; grace notes count from `g`, tied pieces from 0.
  * The writer of MusicXML gives them on request.
  */
-type IdsOf = (part: FeelPart, note: SoundingNote) => readonly string[];
+type IdsOf = (part: ScorePart, note: SoundingNote) => readonly string[];
 
 /** A score for the page's player. */
 export const playerTracks = (score: Score, idsOf: IdsOf): PlayerTracks => {
   const pulse = beatsToNumber(pulseLength(score.metre));
   const length = beatsToNumber(barLength(score.metre));
-  const part = (name: FeelPart): readonly PlayerNote[] =>
+  const part = (name: ScorePart): readonly PlayerNote[] =>
     soundingNotes(score, name).map((note) => ({
       at: rounded(beatsToNumber(note.at)),
       duration: rounded(beatsToNumber(note.duration)),

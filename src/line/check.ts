@@ -1,5 +1,5 @@
 import { MusicError } from "../errors.ts";
-import type { NoteEvent, Span } from "../event/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitch } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -22,7 +22,7 @@ export interface PhraseRuleRow {
 }
 
 /** The rules that {@link checkLine} holds a line to. */
-export const phraseRules: readonly PhraseRuleRow[] = RULES.map(({ id, statement, grade, source }) => ({ id, statement, grade, source }));
+export const phraseRuleCatalogue: readonly PhraseRuleRow[] = RULES.map(({ id, statement, grade, source }) => ({ id, statement, grade, source }));
 
 /** Options of {@link checkLine}: the more it knows, the more rules can speak. */
 export interface CheckLineOptions {
@@ -35,7 +35,7 @@ export interface CheckLineOptions {
   /** What the left hand plays. @defaultValue none: the rule about held clashes is silent */
   readonly voicings?: readonly NoteEvent[];
   /** Where each phrase starts. @defaultValue phrases part at a rest of a beat, where two beats bring no new note, and after a note of a beat that is held to a bar line */
-  readonly phrases?: readonly Span[];
+  readonly phrases?: readonly TimeSpan[];
   /** Quarter notes a minute. @defaultValue 120 */
   readonly tempo?: number;
   /** @defaultValue C3 */
@@ -59,7 +59,7 @@ export interface LineFinding {
 }
 
 /** A phrase that was found in a line. */
-export interface FoundPhrase extends Span {
+export interface FoundPhrase extends TimeSpan {
   readonly bar: number;
   /** Beat of the bar, counted from 1. */
   readonly beat: Beats;
@@ -71,7 +71,7 @@ export interface FoundPhrase extends Span {
 export interface LineReport {
   readonly kind: "line-report";
   readonly phrases: readonly FoundPhrase[];
-  /** By time, then in the order of {@link phraseRules}; empty when every rule is kept. */
+  /** By time, then in the order of {@link phraseRuleCatalogue}; empty when every rule is kept. */
   readonly findings: readonly LineFinding[];
 }
 

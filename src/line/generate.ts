@@ -49,7 +49,7 @@ export interface GeneratedLine extends Line {
 }
 
 /** Options of {@link generateLine}. */
-export interface GenerateOptions {
+export interface GenerateLineOptions {
   /** A whole number from 0 to 4294967295; the same seed gives the same line. @defaultValue 0 */
   readonly seed?: number;
   /** 1 for eighths and quarters on scale and chord, to 5 with sixteenths, chromatic notes and wide leaps. @defaultValue 3 */
@@ -71,7 +71,7 @@ export interface GenerateOptions {
  *
  * The seed settles form and rhythm: phrases of the corpus's usual length with rests between, motifs that return, are
  * answered and varied, starts on and off the beat. The pitches are then the exact maximum of a stated score over all lines that
- * keep every rule of grade "must" (see {@link phraseRules}): corpus frequency of each interval, chord tones on strong
+ * keep every rule of grade "must" (see {@link phraseRuleCatalogue}): corpus frequency of each interval, chord tones on strong
  * beats, guide tones where a chord enters, leaps that turn back, the motif's steps, the phrase's contour, and the seed's taste, a
  * random preference for each interval at each note. Thirds of chords may get a slide.
  *
@@ -91,7 +91,7 @@ export interface GenerateOptions {
  * checkLine(line.events, { chords: changes.spans, scale: line.scale }).findings.filter((f) => f.grade === "must"); // => []
  * ```
  */
-export function generateLine(changes: Changes & { readonly key?: Key }, options: GenerateOptions = {}): GeneratedLine {
+export function generateLine(changes: Changes & { readonly key?: Key }, options: GenerateLineOptions = {}): GeneratedLine {
   const seed = options.seed ?? 0;
   if (!Number.isInteger(seed) || seed < 0 || seed > 0xffffffff) {
     throw new MusicError({ code: "line/seed", input: seed, expected: "a whole number from 0 to 4294967295" });
@@ -179,7 +179,7 @@ const search = (plan: Plan, problem: Problem): Solution | undefined => {
 const GRACE_DISTANCE = 6;
 const HIGHEST = pitch("C7");
 
-const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOptions, grade: Grade): Frame => {
+const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);
   if (!Number.isInteger(changes.bars) || changes.bars < 1 || changes.bars * grid.bar < SHORTEST) {
     throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least four quarter notes" });
@@ -201,7 +201,7 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateOpt
 const hasBluesTonic = (key: Key, spans: Changes["spans"] = []): boolean =>
   spans.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
 
-const scaleOf = ({ key, spans }: Changes & { readonly key?: Key }, { scale }: GenerateOptions): Scale => {
+const scaleOf = ({ key, spans }: Changes & { readonly key?: Key }, { scale }: GenerateLineOptions): Scale => {
   if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
   if (key !== undefined) return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, spans) ? "mixolydian" : key.mode}`);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });

@@ -1,4 +1,4 @@
-import type { NoteEvent, Span } from "../event/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitchClassOf } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -61,7 +61,7 @@ export interface HeardLine {
 /** Times that differ by less are one moment; the smallest gap of any notated grid is far wider. */
 export const SAME_MOMENT = 1e-6;
 
-const endOf = (span: Span): number => beatsToNumber(span.at) + beatsToNumber(span.duration);
+const endOf = (span: TimeSpan): number => beatsToNumber(span.at) + beatsToNumber(span.duration);
 
 const heardChords = (spans: readonly ChordSpan[]): readonly HeardChord[] =>
   spans.flatMap((span): readonly HeardChord[] => {
@@ -101,7 +101,7 @@ export interface HearingContext {
   readonly chords: readonly ChordSpan[];
   readonly scale: Scale | undefined;
   readonly voicings: readonly NoteEvent[];
-  readonly phrases: readonly Span[] | undefined;
+  readonly phrases: readonly TimeSpan[] | undefined;
   readonly range: HeardLine["range"];
   readonly tempo: number;
 }
@@ -122,7 +122,7 @@ const endsBefore = (note: Timed, before: Timed, earlier: Timed | undefined, bar:
   return earlier !== undefined && held >= pulse - SAME_MOMENT && held >= 2 * (earlier.end - earlier.at) - SAME_MOMENT && Math.min(place, bar - place) < SAME_MOMENT;
 };
 
-const cutPhrases = <N extends Timed>(notes: readonly N[], phrases: readonly Span[] | undefined, bar: number, pulse: number): readonly (readonly N[])[] => {
+const cutPhrases = <N extends Timed>(notes: readonly N[], phrases: readonly TimeSpan[] | undefined, bar: number, pulse: number): readonly (readonly N[])[] => {
   const groups: N[][] = [];
   const starts = phrases?.map((phrase) => beatsToNumber(phrase.at));
   notes.forEach((note, i) => {

@@ -6,10 +6,10 @@
 export type { ExerciseId, ExerciseRow } from "./catalogue.ts";
 export { exerciseCatalogue } from "./catalogue.ts";
 export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport, PhraseRuleRow } from "./check.ts";
-export { checkLine, phraseRules } from "./check.ts";
+export { checkLine, phraseRuleCatalogue } from "./check.ts";
 export type { Changes, ExerciseOptions } from "./exercise.ts";
 export { exercise } from "./exercise.ts";
-export type { GenerateOptions, GeneratedLine, GeneratedPhrase } from "./generate.ts";
+export type { GenerateLineOptions, GeneratedLine, GeneratedPhrase } from "./generate.ts";
 export { generateLine } from "./generate.ts";
 export type { LineValues } from "./grid.ts";
 export type { MotifRole } from "./improvise/plan.ts";

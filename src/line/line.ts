@@ -1,4 +1,4 @@
-import type { GraceNote, NoteEvent, Span } from "../event/index.ts";
+import type { GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
@@ -20,7 +20,7 @@ export interface Line {
   /** One note each, with its finger. */
   readonly events: readonly NoteEvent[];
   /** Each phrase from its first note to the end of its last. */
-  readonly phrases: readonly Span[];
+  readonly phrases: readonly TimeSpan[];
 }
 
 /** One finger can slip from a black key to the white one beside it, and from no other. */
@@ -32,7 +32,7 @@ export const graceOf = (grace: Pitch, main: Pitch): GraceNote => ({
 /** Sets drafted phrases in exact time, one after the other, with fingers; a silence of a beat parts a phrase in two. */
 export const toLine = (row: { readonly id: string; readonly scaleFingers: boolean }, phrases: readonly DraftPhrase[], scale: Scale, metre: Metre, grid: Grid): Line => {
   const events: NoteEvent[] = [];
-  const spans: Span[] = [];
+  const spans: TimeSpan[] = [];
   let bars = 0;
   for (const phrase of phrases) {
     const start = bars * grid.bar;

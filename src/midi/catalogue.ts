@@ -1,8 +1,8 @@
-import type { FeelPart } from "../swing/index.ts";
+import type { ScorePart } from "../swing/index.ts";
 
 /** A track of the files that this library writes. */
 export interface TrackRow {
-  readonly part: FeelPart;
+  readonly part: ScorePart;
   readonly name: string;
   /** From 0; percussion is 9, the tenth. */
   readonly channel: number;

@@ -2,7 +2,7 @@ import { MusicError } from "../errors.ts";
 import type { Key } from "../pitch/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
 import { microsecondsPerQuarter, scoreEnd, soundingNotes } from "../score/index.ts";
-import type { FeelPart } from "../swing/index.ts";
+import type { ScorePart } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import { addBeats, barLength, beats, beatsOf, divideBeats, floorBeats, multiplyBeats, pulseLength } from "../time/index.ts";
 import { ByteWriter } from "./bytes.ts";
@@ -24,7 +24,7 @@ export const TICKS_PER_QUARTER = 960;
 /** Options of {@link writeMidi}. */
 export interface MidiOptions {
   /** Parts to leave out (`false`). @defaultValue every part that the score has */
-  readonly tracks?: Readonly<Partial<Record<FeelPart, boolean>>>;
+  readonly tracks?: Readonly<Partial<Record<ScorePart, boolean>>>;
   /** Bars of clicks before bar 1, 0 to 8; a pickup sounds in the last of them. @defaultValue 0 */
   readonly countIn?: number;
 }

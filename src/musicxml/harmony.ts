@@ -1,4 +1,4 @@
-import type { Harmony, HarmonyDegree } from "../chord/index.ts";
+import type { MusicXmlHarmony, MusicXmlHarmonyDegree } from "../chord/index.ts";
 import { musicXmlHarmony } from "../chord/index.ts";
 import { alterationOf, letterOf, pitchInOctave } from "../pitch/index.ts";
 import type { NoteName } from "../pitch/index.ts";
@@ -15,7 +15,7 @@ const named = (tag: "root" | "bass", note: NoteName): XmlElement => {
   return element(tag, {}, [leaf(`${tag}-step`, letterOf(p)), alter === 0 ? undefined : leaf(`${tag}-alter`, alter)]);
 };
 
-interface PrintedDegree extends HarmonyDegree {
+interface PrintedDegree extends MusicXmlHarmonyDegree {
   /** What is printed before the degree's sign and number; undefined where the degree is not printed. */
   readonly prefix: string | undefined;
 }
@@ -26,7 +26,7 @@ const SIGNS = ["𝄫", "♭", "", "♯", "𝄪"] as const;
  * How text and degrees share the printing. Degrees that are just what the text has in brackets are printed as degrees, and the text ends before
  * the brackets; all others (the 11th that a 13th chord leaves out, the 9th of 6/9) are in the text already and marked not to be printed.
  */
-const shared = ({ text, degrees }: Harmony): { readonly text: string; readonly degrees: readonly PrintedDegree[] } => {
+const shared = ({ text, degrees }: MusicXmlHarmony): { readonly text: string; readonly degrees: readonly PrintedDegree[] } => {
   const hidden = { text, degrees: degrees.map((degree) => ({ ...degree, prefix: undefined })) };
   const brackets = /^(.*)\(([^()]+)\)$/u.exec(text);
   if (brackets === null) return hidden;

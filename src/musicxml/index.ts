@@ -5,5 +5,5 @@
  */
 export type { MusicXmlOptions } from "./write.ts";
 export { writeMusicXml } from "./write.ts";
-export { noteId } from "./notes.ts";
+export { musicXmlNoteId } from "./notes.ts";
 export { readMusicXml } from "./read.ts";

@@ -103,12 +103,12 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
  *
  * @example
  * ```ts
- * import { beats, noteId, pitch } from "hands-together";
+ * import { beats, musicXmlNoteId, pitch } from "hands-together";
  *
- * noteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
+ * musicXmlNoteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
  * ```
  */
-export function noteId(hand: Hand, at: Beats, p: Pitch, grace?: number): string {
+export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, grace?: number): string {
   const moment = formatBeats(at).replace("-", "m").replace("/", "_");
   return `${hand}-${moment}-${midiNumber(p)}${grace === undefined ? "" : `-grace${grace + 1}`}`;
 }
@@ -120,7 +120,7 @@ export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteA
   // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
   const marked = Math.max(0, note.event.pitches.findIndex((p) => p !== target(note.event)));
   const loudness = note.tiedFrom ? undefined : dynamicsOf(note.event);
-  const main = note.event.pitches.map((p, i) => element("note", { id: noteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
+  const main = note.event.pitches.map((p, i) => element("note", { id: musicXmlNoteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
     i === 0 ? undefined : empty("chord"),
     pitchElement(p),
     leaf("duration", place.duration),
@@ -166,7 +166,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
   return graces.map((grace, i) => {
     const state: BeamState = i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue";
     const beams: readonly BeamState[] = graces.length === 1 ? [] : [state, state];
-    return element("note", { id: noteId(place.hand, event.at, grace.pitch, i) }, [
+    return element("note", { id: musicXmlNoteId(place.hand, event.at, grace.pitch, i) }, [
       empty("grace", { slash: grace.style === "crushed" && graces.length === 1 ? "yes" : "no" }),
       pitchElement(grace.pitch),
       leaf("voice", place.voice),

@@ -1,5 +1,5 @@
 import { MusicError } from "../errors.ts";
-import type { Finger, GraceNote, Hand, NoteEvent, Span } from "../event/index.ts";
+import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch, pitchName } from "../pitch/index.ts";
 import type { Beats } from "../time/index.ts";
@@ -96,10 +96,10 @@ export class NoteReader {
   }
 
   /** The events of a hand, tied notes joined, and the phrases over them. */
-  finish(hand: Hand): { readonly events: readonly NoteEvent[]; readonly phrases: readonly Span[] } {
+  finish(hand: Hand): { readonly events: readonly NoteEvent[]; readonly phrases: readonly TimeSpan[] } {
     const events: NoteEvent[] = [];
     const open = new Map<string, number>();
-    const phrases: Span[] = [];
+    const phrases: TimeSpan[] = [];
     let phraseStart: Beats | undefined;
     const id = (at: Beats, notes: readonly ReadNote[]): string => `${formatBeats(at)} ${notes.map((n) => pitchName(n.pitch)).sort().join(" ")}`;
     for (const struck of [...this.#struck[hand]].sort((a, b) => compareBeats(a.at, b.at))) {

@@ -2,7 +2,7 @@ import { MusicError } from "../errors.ts";
 import type { Hand, NoteEvent } from "../event/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
-import { layOut } from "../score/index.ts";
+import { layOutScore } from "../score/index.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, barStart, beats, compareBeats, isCompound, multiplyBeats, pulseLength, subtractBeats } from "../time/index.ts";
 import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
@@ -55,7 +55,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
   if (wanted !== undefined && !(Number.isInteger(wanted) && wanted >= 1)) {
     throw new MusicError({ code: "musicxml/systems", input: wanted, expected: "a whole number of bars to a system, at least 1" });
   }
-  const bars = layOut(score);
+  const bars = layOutScore(score);
   const chords = withSilence(score);
   return document(element("score-partwise", { version: "4.0" }, [
     score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),

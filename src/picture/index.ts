@@ -3,6 +3,6 @@
  *
  * @module picture
  */
-export type { PictureOptions } from "./picture.ts";
+export type { KeyboardPictureOptions } from "./picture.ts";
 export { keyboardPicture } from "./picture.ts";
 export type { KeyMark, PictureSubject } from "./subject.ts";

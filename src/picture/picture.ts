@@ -7,7 +7,7 @@ import type { MarkedKey, MarkedTurn, PictureSubject, Scene } from "./subject.ts"
 import { element, escapeXml, words } from "./svg.ts";
 
 /** What {@link keyboardPicture} is asked. */
-export interface PictureOptions {
+export interface KeyboardPictureOptions {
   /** Printed above the keys and read out first. @defaultValue made from the subject */
   readonly title?: string;
   /** Read out after the title. @defaultValue every note with its finger */
@@ -50,7 +50,7 @@ const FONT = "sans-serif";
  * svg.includes(">1 under 3 →</text>"); // => true
  * ```
  */
-export function keyboardPicture(subject: PictureSubject, options: PictureOptions = {}): string {
+export function keyboardPicture(subject: PictureSubject, options: KeyboardPictureOptions = {}): string {
   const scene = sceneOf(subject);
   const [first, last] = [scene.keys[0], scene.keys.at(-1)];
   if (first === undefined || last === undefined) {
@@ -128,7 +128,7 @@ const keyShape = (key: number, range: KeyRange): string => {
 
 const RADIUS = 12;
 
-const mark = (marked: MarkedKey, range: KeyRange, names: PictureOptions["names"]): string => {
+const mark = (marked: MarkedKey, range: KeyRange, names: KeyboardPictureOptions["names"]): string => {
   const black = isBlack(marked.key);
   const x = middleOf(marked.key, range);
   const y = black ? 52 : 112;

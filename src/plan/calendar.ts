@@ -4,7 +4,7 @@ import { dateAfter, floatingMoment, utcMoment } from "./dates.ts";
 import { itemText, keyText } from "./format.ts";
 import type { PracticeDay, PracticePlan } from "./plan.ts";
 
-/** Options of {@link practicePlanToCalendar}. */
+/** Options of {@link writePracticeCalendar}. */
 export interface PracticeCalendarOptions {
   /** When the calendar was made, in UTC, such as `"2026-01-05T12:00:00Z"`: an input, since this library reads no clock. */
   readonly stamp: string;
@@ -30,15 +30,15 @@ export interface PracticeCalendarOptions {
  *
  * @example
  * ```ts
- * import { makePracticePlan, practicePlanToCalendar } from "hands-together";
+ * import { makePracticePlan, writePracticeCalendar } from "hands-together";
  *
  * const plan = makePracticePlan({ keys: ["C"], weeks: 1, minutesADay: 10, startDate: "2026-01-05" });
- * const calendar = practicePlanToCalendar(plan, { stamp: "2026-01-01T12:00:00Z", uidDomain: "example.org", startTime: "17:30" });
+ * const calendar = writePracticeCalendar(plan, { stamp: "2026-01-01T12:00:00Z", uidDomain: "example.org", startTime: "17:30" });
  * calendar.split("\r\n").slice(6, 9); // => ["DTSTAMP:20260101T120000Z", "DTSTART:20260105T173000", "DTEND:20260105T173800"]
- * practicePlanToCalendar(plan, { stamp: "yesterday", uidDomain: "example.org" }); // throws "plan/stamp"
+ * writePracticeCalendar(plan, { stamp: "yesterday", uidDomain: "example.org" }); // throws "plan/stamp"
  * ```
  */
-export function practicePlanToCalendar(plan: PracticePlan, options: PracticeCalendarOptions): string {
+export function writePracticeCalendar(plan: PracticePlan, options: PracticeCalendarOptions): string {
   const { startTime, planName = "practice" } = options;
   const stamp = utcMoment(options.stamp);
   const identifier = `${planName}@${options.uidDomain}`;

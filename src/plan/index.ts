@@ -4,7 +4,7 @@
  * @module plan
  */
 export type { PracticeCalendarOptions } from "./calendar.ts";
-export { practicePlanToCalendar } from "./calendar.ts";
+export { writePracticeCalendar } from "./calendar.ts";
 export { formatPracticePlan } from "./format.ts";
 export type {
   PlannedKey, PracticeBreak, PracticeDay, PracticeDrill, PracticeItem, PracticePlan, PracticePlanOptions, PracticeWarmUp,

@@ -1,7 +1,7 @@
 import { MusicError } from "../errors.ts";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
-import type { Span } from "../event/index.ts";
+import type { TimeSpan } from "../event/index.ts";
 import type { Key, KeyMode, NoteName } from "../pitch/index.ts";
 import { fifthsOf, parseKey } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
@@ -14,7 +14,7 @@ import type { Numeral } from "./numeral.ts";
 import { chordOf, looksLikeNumeral, readNumeral } from "./numeral.ts";
 
 /** A chord for a stretch of time. */
-export interface ChordSpan extends Span {
+export interface ChordSpan extends TimeSpan {
   /** `undefined` where the chart says N.C.: no chord. */
   readonly chord: Chord | undefined;
   /** The Roman numeral, where the chord was written as one. */

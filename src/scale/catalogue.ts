@@ -38,4 +38,4 @@ export const scaleCatalogue = [
 ] as const satisfies readonly ScaleRow[];
 
 /** The ids of {@link scaleCatalogue}. */
-export type CatalogueScaleId = (typeof scaleCatalogue)[number]["id"];
+export type ScaleId = (typeof scaleCatalogue)[number]["id"];

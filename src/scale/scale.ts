@@ -2,7 +2,7 @@ import { MusicError, nearestName } from "../errors.ts";
 import type { Degree, Interval, NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, degreeInterval, fifthsOf, parseNote, parsePitch, pitchAtOrAbove, pitchClassOf, transpose, transposeNote } from "../pitch/index.ts";
 import { dictionaryScales } from "../tonal.ts";
-import type { CatalogueScaleId } from "./catalogue.ts";
+import type { ScaleId } from "./catalogue.ts";
 import { scaleCatalogue } from "./catalogue.ts";
 
 /** A scale in a key, spelled: every note keeps the letter of its degree. */
@@ -56,7 +56,7 @@ export function scaleNames(): readonly string[] {
  * scale("Gb", "minor blues").notes; // => ["Gb", "Bbb", "Cb", "Dbb", "Db", "Fb"]
  * ```
  */
-export function scale(tonic: NoteName, type: CatalogueScaleId): Scale {
+export function scale(tonic: NoteName, type: ScaleId): Scale {
   return scaleOf(parseNote(tonic), type);
 }
 

@@ -2,14 +2,14 @@ import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
 import { MusicError } from "../errors.ts";
-import type { Finger, GraceNote, NoteEvent, Span } from "../event/index.ts";
+import type { Finger, GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
 import { parseKey, parsePitch, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Feel, PartFeel } from "../swing/index.ts";
-import { swingRatio, swungFeel } from "../swing/index.ts";
+import { parseSwingRatio, swungFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import { ZERO, beats, formatBeats, formatMetre, parseMetre } from "../time/index.ts";
-import type { FeelJson, NoteJson, ScoreJson, SpanJson } from "./shape.ts";
+import type { FeelJson, NoteJson, ScoreJson, TimeSpanJson } from "./shape.ts";
 import { scoreShape } from "./shape.ts";
 import type { DrumEvent, Score } from "./score.ts";
 import { makeScore } from "./score.ts";
@@ -54,7 +54,7 @@ export function scoreToJson(score: Score): ScoreJson {
   };
 }
 
-const spanToJson = (span: Span): SpanJson => ({ at: formatBeats(span.at), duration: formatBeats(span.duration) });
+const spanToJson = (span: TimeSpan): TimeSpanJson => ({ at: formatBeats(span.at), duration: formatBeats(span.duration) });
 
 // The named fields of an object that are there.
 const kept = <T extends object, K extends keyof T>(from: T, ...fields: readonly K[]): { [P in K]?: NonNullable<T[P]> } => {
@@ -151,7 +151,7 @@ const parsed = (text: string): unknown => {
   }
 };
 
-const spanFromJson = (span: SpanJson): Span => ({ at: beats(span.at), duration: beats(span.duration) });
+const spanFromJson = (span: TimeSpanJson): TimeSpan => ({ at: beats(span.at), duration: beats(span.duration) });
 
 const noteFromJson = (note: NoteJson): NoteEvent => ({
   ...spanFromJson(note),
@@ -169,7 +169,7 @@ const feelFromJson = (feel: FeelJson): Feel => swungFeel(feel.ratio, {
   ...kept(feel, "downbeatDelay"),
   ...(feel.parts === undefined ? {} : {
     parts: mapParts(feel.parts, (part): PartFeel => ({
-      ...(part.ratio === undefined ? {} : { ratio: swingRatio(part.ratio) }),
+      ...(part.ratio === undefined ? {} : { ratio: parseSwingRatio(part.ratio) }),
       ...(part.downbeatDelay === undefined ? {} : { downbeatDelay: beats(part.downbeatDelay) }),
     })),
   }),

@@ -19,14 +19,14 @@ const MOST_VOICES = 4;
  *
  * @example
  * ```ts
- * import { beats, layOut, makeScore, metre, parseKey, pitch } from "hands-together";
+ * import { beats, layOutScore, makeScore, metre, parseKey, pitch } from "hands-together";
  *
  * const held = { at: beats(2), duration: beats(3), pitches: [pitch("C4")] };
- * const { right } = layOut(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, right: [held] }))[0]!;
+ * const { right } = layOutScore(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, right: [held] }))[0]!;
  * right[0]!.map((piece) => piece.kind); // => ["rest", "note"]
  * ```
  */
-export function layOut(score: Score): readonly LaidOutBar[] {
+export function layOutScore(score: Score): readonly LaidOutBar[] {
   const right = layOutHand(score, "right");
   const left = layOutHand(score, "left");
   return frames(score).map((frame, i) => ({ ...frame, right: right[i] as readonly LaidOutVoice[], left: left[i] as readonly LaidOutVoice[] }));

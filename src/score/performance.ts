@@ -1,14 +1,14 @@
-import type { NoteEvent, Span } from "../event/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { midiNumber } from "../pitch/index.ts";
-import type { Feel, FeelPart } from "../swing/index.ts";
+import type { Feel, ScorePart } from "../swing/index.ts";
 import { graceLength, partFeel, soundingSpan } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import { ZERO, addBeats, beats, compareBeats, divideBeats, minBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Score } from "./score.ts";
 
 /** One key of one part, as it sounds: swung, with grace notes in their place, still exact. */
-export interface SoundingNote extends Span {
-  readonly part: FeelPart;
+export interface SoundingNote extends TimeSpan {
+  readonly part: ScorePart;
   /** MIDI note number. */
   readonly midi: number;
   /** MIDI velocity, 1 to 127. */
@@ -29,7 +29,7 @@ export interface SoundingNote extends Span {
  * DEFAULT_VELOCITY.right > DEFAULT_VELOCITY.left; // => true
  * ```
  */
-export const DEFAULT_VELOCITY: Readonly<Record<FeelPart, number>> = Object.freeze({ right: 84, left: 68, bass: 80, drums: 72 });
+export const DEFAULT_VELOCITY: Readonly<Record<ScorePart, number>> = Object.freeze({ right: 84, left: 68, bass: 80, drums: 72 });
 
 const ACCENT = 16;
 const GRACE_SOFTER = 10;
@@ -70,7 +70,7 @@ export const microsecondsPerQuarter = (tempo: number): number => Math.round(60_0
  * soundingNotes(score, "right")[0]?.at; // => { num: 2, den: 3 }
  * ```
  */
-export function soundingNotes(score: Score, part: FeelPart): readonly SoundingNote[] {
+export function soundingNotes(score: Score, part: ScorePart): readonly SoundingNote[] {
   const feel = partFeel(score.feel, part);
   if (part === "drums") {
     return (score.drums ?? []).map((stroke, event) => ({
@@ -82,9 +82,9 @@ export function soundingNotes(score: Score, part: FeelPart): readonly SoundingNo
 
 type Mutable = { -readonly [K in keyof SoundingNote]: SoundingNote[K] };
 
-const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 
-const withGraces = (score: Score, events: readonly NoteEvent[], part: FeelPart, feel: Feel): readonly SoundingNote[] => {
+const withGraces = (score: Score, events: readonly NoteEvent[], part: ScorePart, feel: Feel): readonly SoundingNote[] => {
   const grace = graceLength(Math.round(score.tempo * 1000) / 1000);
   const start = subtractBeats(ZERO, score.pickup);
   const sounding: Mutable[] = [];

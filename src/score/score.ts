@@ -1,5 +1,5 @@
 import { MusicError } from "../errors.ts";
-import type { Finger, GraceNote, Hand, NoteEvent, Span } from "../event/index.ts";
+import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -11,7 +11,7 @@ import {
 } from "../time/index.ts";
 
 /** One stroke on a percussion instrument. */
-export interface DrumEvent extends Span {
+export interface DrumEvent extends TimeSpan {
   /** Note number of the General MIDI percussion map, 35 to 81; 51 is the ride cymbal. */
   readonly midi: number;
   /** MIDI velocity, 1 to 127; the writer's default where absent. */
@@ -46,11 +46,11 @@ export interface Score {
   /** A drummer's part. */
   readonly drums?: readonly DrumEvent[];
   /** Phrases of the right hand, printed as slurs. */
-  readonly phrases?: readonly Span[];
+  readonly phrases?: readonly TimeSpan[];
 }
 
 /** What {@link makeScore} builds a score from. */
-export interface ScoreParts {
+export interface ScoreInput {
   readonly key: Key;
   readonly metre: Metre;
   /** Full bars, 1 to 10,000. */
@@ -74,11 +74,11 @@ export interface ScoreParts {
   /** @defaultValue no drummer */
   readonly drums?: readonly DrumEvent[];
   /** @defaultValue none */
-  readonly phrases?: readonly Span[];
+  readonly phrases?: readonly TimeSpan[];
 }
 
 /** The parts of a score that hold pitched notes. */
-export type ScorePart = Hand | "bass";
+export type PitchedPart = Hand | "bass";
 
 /**
  * The moment at which a score ends, in quarter notes from the first bar line.
@@ -120,7 +120,7 @@ export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
  * makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 0 }); // throws "score/bars"
  * ```
  */
-export function makeScore(parts: ScoreParts): Score {
+export function makeScore(parts: ScoreInput): Score {
   const { title = "", key, metre, bars, tempo = 120, feel = straight } = parts;
   const pickup = printablePickup(parts.pickup ?? ZERO, metre);
   if (!Number.isInteger(bars) || bars < 1 || bars > 10_000) throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
@@ -164,9 +164,9 @@ interface Frame {
 const refused = (what: string, input: unknown, expected: string, hint?: string): MusicError =>
   new MusicError({ code: `score/${what}`, input, expected, ...(hint === undefined ? {} : { hint }) });
 
-const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 
-const requireInside = (span: Span, frame: Frame, where: string): void => {
+const requireInside = (span: TimeSpan, frame: Frame, where: string): void => {
   const outside = compareBeats(span.at, frame.start) < 0 || compareBeats(endOf(span), frame.end) > 0;
   if (span.duration.num <= 0 || outside) {
     throw refused(
@@ -177,9 +177,9 @@ const requireInside = (span: Span, frame: Frame, where: string): void => {
   }
 };
 
-const byTime = (a: Span, b: Span): number => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration);
+const byTime = (a: TimeSpan, b: TimeSpan): number => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration);
 
-const apart = <S extends Span>(spans: readonly S[], frame: Frame, what: string): readonly S[] => {
+const apart = <S extends TimeSpan>(spans: readonly S[], frame: Frame, what: string): readonly S[] => {
   const sorted = spans.map((span) => ({ ...span })).sort(byTime);
   sorted.forEach((span, i) => {
     requireInside(span, frame, what);

@@ -1,7 +1,7 @@
 import * as v from "valibot";
 
 /** A stretch of time in a stored score. */
-export interface SpanJson {
+export interface TimeSpanJson {
   /** Quarter notes from the first bar line, as exact text: `"7/3"`; negative in a pickup. */
   readonly at: string;
   /** Quarter notes as exact text, above zero. */
@@ -17,7 +17,7 @@ export interface GraceJson {
 }
 
 /** An event of a hand or of the bass in a stored score. */
-export interface NoteJson extends SpanJson {
+export interface NoteJson extends TimeSpanJson {
   /** Names with octave, lowest first. */
   readonly pitches: readonly string[];
   /** One a pitch. */
@@ -29,14 +29,14 @@ export interface NoteJson extends SpanJson {
 }
 
 /** A chord symbol in a stored score. */
-export interface ChordJson extends SpanJson {
+export interface ChordJson extends TimeSpanJson {
   /** The symbol as written; null for no chord. */
   readonly symbol: string | null;
   readonly numeral?: string;
 }
 
 /** A stroke of the drummer in a stored score. */
-export interface DrumJson extends SpanJson {
+export interface DrumJson extends TimeSpanJson {
   /** Note number of the General MIDI percussion map. */
   readonly midi: number;
   /** 1 to 127. */
@@ -92,7 +92,7 @@ export interface ScoreJson {
   readonly left: readonly NoteJson[];
   readonly bass?: readonly NoteJson[];
   readonly drums?: readonly DrumJson[];
-  readonly phrases?: readonly SpanJson[];
+  readonly phrases?: readonly TimeSpanJson[];
 }
 
 const moment = v.pipe(v.string(), v.regex(/^-?[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/));

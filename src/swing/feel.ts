@@ -12,7 +12,7 @@ export interface SwingRatio {
 }
 
 /** The parts of a score that a feel can treat apart. */
-export type FeelPart = "right" | "left" | "bass" | "drums";
+export type ScorePart = "right" | "left" | "bass" | "drums";
 
 /** What one part does otherwise than the rest. */
 export interface PartFeel {
@@ -33,7 +33,7 @@ export interface Feel {
   /** How late the first note of each pair sounds, in quarter notes; the second is not delayed. Absent for none. */
   readonly downbeatDelay?: Beats;
   /** Parts that play another ratio or another delay. */
-  readonly parts?: Readonly<Partial<Record<FeelPart, PartFeel>>>;
+  readonly parts?: Readonly<Partial<Record<ScorePart, PartFeel>>>;
 }
 
 /** Straight time: every note sounds where it is written. */
@@ -51,7 +51,7 @@ export interface SwungFeelOptions {
   /** Quarter notes by which the first note of a pair is late, from 0 to an eighth of the pair. @defaultValue none */
   readonly downbeatDelay?: BeatsLike;
   /** Parts that play another ratio or delay. @defaultValue none */
-  readonly parts?: Readonly<Partial<Record<FeelPart, PartFeel>>>;
+  readonly parts?: Readonly<Partial<Record<ScorePart, PartFeel>>>;
   /** @defaultValue `"swing "` and the ratio */
   readonly id?: string;
 }
@@ -71,11 +71,11 @@ export interface SwungFeelOptions {
  * ```
  */
 export function swungFeel(ratio: string | SwingRatio, options: SwungFeelOptions = {}): Feel {
-  const lowest = swingRatio(ratio);
+  const lowest = parseSwingRatio(ratio);
   const { unit = "eighth", parts, id = `swing ${lowest.first}:${lowest.second}` } = options;
   const delay = beats(options.downbeatDelay ?? 0);
   for (const part of [{ downbeatDelay: delay }, ...Object.values<PartFeel>(parts ?? {})]) {
-    if (part.ratio !== undefined) swingRatio(part.ratio);
+    if (part.ratio !== undefined) parseSwingRatio(part.ratio);
     requireDelay(part.downbeatDelay ?? ZERO, unit);
   }
   return { ...feelOf(id, lowest, unit, delay), ...(parts && { parts }) };
@@ -91,12 +91,12 @@ const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats 
  *
  * @example
  * ```ts
- * import { swingRatio } from "hands-together";
+ * import { parseSwingRatio } from "hands-together";
  *
- * swingRatio("6:4"); // => { first: 3, second: 2 }
+ * parseSwingRatio("6:4"); // => { first: 3, second: 2 }
  * ```
  */
-export function swingRatio(ratio: string | SwingRatio): SwingRatio {
+export function parseSwingRatio(ratio: string | SwingRatio): SwingRatio {
   const match = typeof ratio === "string" ? /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(ratio) : null;
   const { first, second } = match === null ? (ratio as SwingRatio) : { first: match[1], second: match[2] };
   const size = Number(first) / Number(second);
@@ -129,7 +129,7 @@ const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
  * partFeel(laidBack, "left").downbeatDelay; // => undefined
  * ```
  */
-export function partFeel(feel: Feel, part: FeelPart): Feel {
+export function partFeel(feel: Feel, part: ScorePart): Feel {
   const own = feel.parts?.[part];
   return feelOf(feel.id, own?.ratio ?? feel.ratio, feel.unit, own?.downbeatDelay ?? feel.downbeatDelay);
 }

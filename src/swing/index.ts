@@ -5,8 +5,8 @@
  */
 export type { FeelId, FeelRow } from "./catalogue.ts";
 export { feelCatalogue, parseFeel } from "./catalogue.ts";
-export type { Feel, FeelPart, PartFeel, SwingRatio, SwungFeelOptions } from "./feel.ts";
-export { partFeel, straight, swingRatio, swungFeel } from "./feel.ts";
+export type { Feel, ScorePart, PartFeel, SwingRatio, SwungFeelOptions } from "./feel.ts";
+export { partFeel, straight, parseSwingRatio, swungFeel } from "./feel.ts";
 export type { Estimate, MeasureSwingOptions, SwingMeasurement } from "./measure.ts";
 export { measureSwing } from "./measure.ts";
 export { soundingSpan, soundingTime, writtenTime } from "./sounding.ts";

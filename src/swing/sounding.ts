@@ -1,4 +1,4 @@
-import type { Span } from "../event/index.ts";
+import type { TimeSpan } from "../event/index.ts";
 import type { Beats } from "../time/index.ts";
 import { ZERO, addBeats, beatsOf, compareBeats, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Feel } from "./feel.ts";
@@ -59,7 +59,7 @@ export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): B
  * soundingSpan(swungFeel("2:1"), { at: beats("1/2"), duration: beats("1/2") }).duration; // => { num: 1, den: 3 }
  * ```
  */
-export function soundingSpan(feel: Feel, span: Span): Span {
+export function soundingSpan(feel: Feel, span: TimeSpan): TimeSpan {
   const end = addBeats(span.at, span.duration);
   const pair = pairLength(feel.unit);
   const inTuplet = (isTuplet(span.at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(span.at, pair), pair)) <= 0;

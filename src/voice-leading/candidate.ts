@@ -1,7 +1,7 @@
 import type { Pitch } from "../pitch/index.ts";
 
 /** One way to play a chord, among which a path chooses; a `Voicing` is one. */
-export interface Candidate {
+export interface VoicingCandidate {
   readonly pitches: readonly Pitch[];
   /**
    * The notes whose motion counts, where a bass note moves by a rule of its own.
@@ -24,4 +24,4 @@ export interface Candidate {
 }
 
 /** The notes of a candidate whose motion counts. */
-export const moving = (candidate: Candidate): readonly Pitch[] => candidate.upper ?? candidate.pitches;
+export const moving = (candidate: VoicingCandidate): readonly Pitch[] => candidate.upper ?? candidate.pitches;

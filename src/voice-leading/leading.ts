@@ -1,7 +1,7 @@
 import { MusicError } from "../errors.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchClassOf } from "../pitch/index.ts";
-import type { Metric } from "./metric.ts";
+import type { VoiceLeadingMetric } from "./metric.ts";
 import { METRICS, finished, joined, sizeOf } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 
@@ -18,7 +18,7 @@ export interface VoiceLeading {
   readonly kind: "voice-leading";
   /** From the lowest voice to the highest; as many as the larger chord has notes. */
   readonly moves: readonly VoiceMove[];
-  readonly metric: Metric;
+  readonly metric: VoiceLeadingMetric;
   /** Size under the metric. */
   readonly distance: number;
   /** All moves added up, in semitones. */
@@ -32,10 +32,10 @@ export interface VoiceLeading {
 /** Options of {@link voiceLeading}. */
 export interface VoiceLeadingOptions {
   /** @defaultValue `"sum"` */
-  readonly metric?: Metric;
+  readonly metric?: VoiceLeadingMetric;
 }
 
-export const requireMetric = (metric: Metric): Metric => {
+export const requireMetric = (metric: VoiceLeadingMetric): VoiceLeadingMetric => {
   if (!METRICS.includes(metric)) throw new MusicError({ code: "voice-leading/metric", input: metric, expected: '"sum", "largest" or "euclidean"' });
   return metric;
 };
@@ -83,7 +83,7 @@ const rising = (pitches: readonly Pitch[]): readonly Pitch[] => {
 };
 
 /** The smallest voice leading, of chords and a metric that have been checked. */
-export const leadingBetween = (from: readonly Pitch[], to: readonly Pitch[], metric: Metric): VoiceLeading => {
+export const leadingBetween = (from: readonly Pitch[], to: readonly Pitch[], metric: VoiceLeadingMetric): VoiceLeading => {
   const a = rising(from);
   const b = rising(to);
   const pairing = a.length === b.length ? undefined : bestPairing(a.map((p) => p.semitones), b.map((p) => p.semitones), metric);
@@ -116,7 +116,7 @@ export interface PitchClassLeading {
   readonly kind: "pitch-class-leading";
   /** In the order of the first chord's notes as given. */
   readonly moves: readonly PitchClassMove[];
-  readonly metric: Metric;
+  readonly metric: VoiceLeadingMetric;
   /** Size under the metric. */
   readonly distance: number;
   /** All moves added up, in semitones. */

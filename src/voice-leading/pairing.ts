@@ -1,4 +1,4 @@
-import type { Metric } from "./metric.ts";
+import type { VoiceLeadingMetric } from "./metric.ts";
 import { joined } from "./metric.ts";
 
 /** Which note of one chord goes to which of another, by index from the lowest. */
@@ -11,7 +11,7 @@ export type Pairing = readonly (readonly [from: number, to: number])[];
  * (Tymoczko 2006). Chords of two sizes: the smaller one's notes are doubled until each note of the larger has a
  * partner, and every note of both is used. Equal answers double the lowest notes.
  */
-export const bestPairing = (from: readonly number[], to: readonly number[], metric: Metric): Pairing => {
+export const bestPairing = (from: readonly number[], to: readonly number[], metric: VoiceLeadingMetric): Pairing => {
   if (from.length === to.length) return from.map((_, i) => [i, i]);
   if (from.length < to.length) return bestPairing(to, from, metric).map(([l, s]) => [s, l]);
   // The smallest largest move first, then the smallest sum that keeps it.
@@ -21,7 +21,7 @@ export const bestPairing = (from: readonly number[], to: readonly number[], metr
 
 // Dynamic programme over the larger chord's notes: the partner is that of the note below, or the next one up.
 const doubled = (
-  large: readonly number[], small: readonly number[], metric: Metric, ceiling: number,
+  large: readonly number[], small: readonly number[], metric: VoiceLeadingMetric, ceiling: number,
 ): { readonly size: number; readonly pairing: Pairing } => {
   const rows: number[][] = [];
   large.forEach((note, i) => {

@@ -1,12 +1,12 @@
 import { MusicError } from "../errors.ts";
-import type { Candidate } from "./candidate.ts";
+import type { VoicingCandidate } from "./candidate.ts";
 import { moving } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
 import { search } from "./solver.ts";
 
 /** Rules of {@link smoothestPath}. */
-export interface PathOptions<C extends Candidate = Candidate> extends VoiceLeadingOptions {
+export interface SmoothestPathOptions<C extends VoicingCandidate = VoicingCandidate> extends VoiceLeadingOptions {
   /**
    * Whether the last chord leads back to the first.
    *
@@ -30,7 +30,7 @@ export interface PathOptions<C extends Candidate = Candidate> extends VoiceLeadi
 }
 
 /** The smoothest way through a series of candidates. */
-export interface SmoothestPath<C extends Candidate = Candidate> {
+export interface SmoothestPath<C extends VoicingCandidate = VoicingCandidate> {
   readonly kind: "path";
   /** One a chord. */
   readonly voicings: readonly C[];
@@ -72,7 +72,7 @@ const LEAP_ABOVE = 3;
  * path.voicings.map((voicing) => voicing.label); // => ["A", "B", "A"]
  * ```
  */
-export function smoothestPath<C extends Candidate>(candidates: readonly (readonly C[])[], options: PathOptions<C> = {}): SmoothestPath<C> {
+export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C> = {}): SmoothestPath<C> {
   const metric = requireMetric(options.metric ?? "sum");
   const { loop = false, alternate = false, maxTopMove = Number.POSITIVE_INFINITY } = options;
   if (!(maxTopMove >= 0)) throw new MusicError({ code: "voice-leading/top-move", input: maxTopMove, expected: "a largest move in semitones, 0 or more" });
@@ -95,7 +95,7 @@ const each = <T extends object, U>(sets: readonly T[], image: (set: T) => U): re
   });
 };
 
-const allowed = <C extends Candidate>(candidates: readonly (readonly C[])[], options: PathOptions<C>): readonly (readonly C[])[] => {
+const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C>): readonly (readonly C[])[] => {
   if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
     const expected = "one chord or more, each with candidates of one note or more";
     throw new MusicError({ code: "voice-leading/empty", input: candidates.length, expected });
@@ -107,7 +107,7 @@ const allowed = <C extends Candidate>(candidates: readonly (readonly C[])[], opt
   return sets;
 };
 
-const without = <C extends Candidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
+const without = <C extends VoicingCandidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
   const kept = set.filter((c) => c.form === undefined || !forbid.has(c.form));
   if (kept.length > 0) return kept;
   throw new MusicError({
@@ -118,7 +118,7 @@ const without = <C extends Candidate>(set: readonly C[], forbid: ReadonlySet<str
   });
 };
 
-const fixed = <C extends Candidate>(set: readonly C[], choice: C | string): readonly C[] => {
+const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string): readonly C[] => {
   if (typeof choice !== "string") return [choice];
   const kept = set.filter((c) => c.form === choice);
   if (kept.length > 0) return kept;
@@ -131,7 +131,7 @@ const fixed = <C extends Candidate>(set: readonly C[], choice: C | string): read
   });
 };
 
-const blocked = (sets: readonly (readonly Candidate[])[], after: number): MusicError => {
+const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number): MusicError => {
   const next = (after + 1) % sets.length;
   const name = (i: number): string => {
     const symbol = sets[i]?.[0]?.chord?.symbol;
@@ -146,7 +146,7 @@ const blocked = (sets: readonly (readonly Candidate[])[], after: number): MusicE
   });
 };
 
-const journey = <C extends Candidate>(
+const journey = <C extends VoicingCandidate>(
   voicings: readonly C[], loop: boolean, metric: VoiceLeading["metric"],
 ): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
   const known = new Map<C, Map<C, VoiceLeading>>();

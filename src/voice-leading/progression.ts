@@ -4,11 +4,11 @@ import { formatPitch } from "../pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { voicingsFor } from "../voicing/index.ts";
 import type { VoiceLeading } from "./leading.ts";
-import type { PathOptions, SmoothestPath } from "./path.ts";
+import type { SmoothestPathOptions, SmoothestPath } from "./path.ts";
 import { smoothestPath } from "./path.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
-export interface VoiceProgressionOptions extends VoicingOptions, PathOptions<Voicing> {}
+export interface VoiceProgressionOptions extends VoicingOptions, SmoothestPathOptions<Voicing> {}
 
 /** A 3rd or 7th as it sounds; of a suspended chord its 4th or 2nd, of a sixth chord its 6th. */
 export interface GuideTone {

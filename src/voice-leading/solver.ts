@@ -1,11 +1,11 @@
-import type { Candidate } from "./candidate.ts";
+import type { VoicingCandidate } from "./candidate.ts";
 import { moving } from "./candidate.ts";
-import type { Metric } from "./metric.ts";
+import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 
 export interface SearchRules {
-  readonly metric: Metric;
+  readonly metric: VoiceLeadingMetric;
   readonly loop: boolean;
   /** A larger move of the top note is a leap. */
   readonly leap: number;
@@ -39,8 +39,8 @@ interface Field {
   readonly widest: number;
 }
 
-const fieldOf = (sets: readonly (readonly Candidate[])[]): Field => {
-  const ids = new Map<readonly Candidate[], number>();
+const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
+  const ids = new Map<readonly VoicingCandidate[], number>();
   const setAt = new Int32Array(sets.length);
   const firstOf = [0];
   let [candidates, notesInAll, widest] = [0, 0, 0];
@@ -84,7 +84,7 @@ const fieldOf = (sets: readonly (readonly Candidate[])[]): Field => {
  */
 const EUCLIDEAN_UNIT = 2 ** 20;
 
-const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metric: Metric): number => {
+const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metric: VoiceLeadingMetric): number => {
   const [fromA, fromB] = [notesFrom[a] as number, notesFrom[b] as number];
   const [endA, endB] = [notesFrom[a + 1] as number, notesFrom[b + 1] as number];
   let size = 0;
@@ -166,7 +166,7 @@ const before = (motionA: number, restA: number, motionB: number, restB: number):
  *
  * @param sets - equal sets should be the same array, so that steps between them are worked out once
  */
-export const search = (sets: readonly (readonly Candidate[])[], rules: SearchRules): SearchResult => {
+export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: SearchRules): SearchResult => {
   const field = fieldOf(sets);
   const { setAt, firstOf, off, widest } = field;
   const { after, distance, leap } = stepsOf(field, rules);

@@ -1,7 +1,7 @@
 import { CLOSE, DROP_2, GUIDE_TONES, SHELLS, TENTHS } from "./frames.ts";
 import { ROOTLESS, THREE_NOTE } from "./rootless.ts";
 import { FOURTHS, SPREAD } from "./wide.ts";
-import type { VoicingForm } from "./form.ts";
+import type { VoicingRow } from "./form.ts";
 
 /**
  * Every voicing form, in the order in which {@link voicingsFor} tries them. A new voicing is one more row.
@@ -15,6 +15,6 @@ import type { VoicingForm } from "./form.ts";
  * voicingCatalogue.find((form) => form.id === "rootless-13-b")?.degrees; // => ["b7", "9", "3", "13"]
  * ```
  */
-export const voicingCatalogue: readonly VoicingForm[] = [
+export const voicingCatalogue: readonly VoicingRow[] = [
   ...GUIDE_TONES, ...SHELLS, ...ROOTLESS, ...THREE_NOTE, ...CLOSE, ...DROP_2, ...FOURTHS, ...TENTHS, ...SPREAD,
 ];

@@ -47,7 +47,7 @@ export interface Register {
 }
 
 /** A row of the voicing catalogue: one way to lay out a kind of chord. */
-export interface VoicingForm {
+export interface VoicingRow {
   /** Unique name, such as `"rootless-m9-a"`. */
   readonly id: string;
   /** What a teacher would call it. */

@@ -3,7 +3,7 @@
  *
  * @module voicing
  */
-export type { ChordPattern, ChordRole, HandGroup, Register, VoicingForm, VoicingStyle } from "./form.ts";
+export type { ChordPattern, ChordRole, HandGroup, Register, VoicingRow, VoicingStyle } from "./form.ts";
 export { voicingCatalogue } from "./catalogue.ts";
 export type { LowIntervalBreach, LowIntervalLimit } from "./limits.ts";
 export { lowIntervalBreaches, lowIntervalLimits } from "./limits.ts";

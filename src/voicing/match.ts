@@ -4,7 +4,7 @@ import type { Degree } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
 import { voicingCatalogue } from "./catalogue.ts";
 import { DEGREES, DEGREE_COUNT, idOf, isPlain, numberOf, octaveTwin } from "./degrees.ts";
-import type { ChordRole, VoicingForm, VoicingStyle } from "./form.ts";
+import type { ChordRole, VoicingRow, VoicingStyle } from "./form.ts";
 import type { Stack } from "./place.ts";
 import { stack } from "./place.ts";
 
@@ -25,7 +25,7 @@ interface Pattern {
 
 /** A row of the catalogue, ready for matching and placing. */
 export interface ReadyForm {
-  readonly form: VoicingForm;
+  readonly form: VoicingRow;
   readonly steps: readonly Step[];
   readonly patterns: readonly Pattern[];
   /** Whether its lowest note is a bass that is struck by itself. */
@@ -60,7 +60,7 @@ const clashesOf = (tension: Degree): readonly number[] => {
   return DEGREES.flatMap((degree, id) => (sameTone(id) === tone || (tone === 5 && degree === "#5") ? [id] : []));
 };
 
-const ready = (form: VoicingForm): ReadyForm => {
+const ready = (form: VoicingRow): ReadyForm => {
   const bass = form.groups[0]?.bass === true;
   let at = 0;
   return {

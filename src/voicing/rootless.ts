@@ -1,5 +1,5 @@
 import type { Degree } from "../pitch/index.ts";
-import type { ChordPattern, Register, VoicingForm } from "./form.ts";
+import type { ChordPattern, Register, VoicingRow } from "./form.ts";
 import { ANY, COMMON, oneHand } from "./form.ts";
 
 // MacDonald, E. (University of Connecticut), handout "Rootless Left Hand Piano Voicings": the top note, the left
@@ -8,9 +8,9 @@ const REGISTER: Register = { of: "top", from: "C4", to: "C5", width: 10 };
 const HANDOUT = "MacDonald, E. (University of Connecticut), handout 'Rootless Left Hand Piano Voicings'";
 
 type Layout = readonly [third: Degree, fifth: Degree, seventh: Degree, ninth: Degree];
-type Rest = Partial<Pick<VoicingForm, "serves" | "tensions" | "onRequest" | "source" | "semitoneAtBottom">>;
+type Rest = Partial<Pick<VoicingRow, "serves" | "tensions" | "onRequest" | "source" | "semitoneAtBottom">>;
 
-const form = (id: string, title: string, label: "A" | "B", degrees: readonly Degree[], rest: Rest): VoicingForm => ({
+const form = (id: string, title: string, label: "A" | "B", degrees: readonly Degree[], rest: Rest): VoicingRow => ({
   id: `rootless-${id}-${label.toLowerCase()}`,
   title: `${title}, ${label} form`,
   style: "rootless",
@@ -25,7 +25,7 @@ const form = (id: string, title: string, label: "A" | "B", degrees: readonly Deg
 });
 
 // The two forms are inversions of each other: B takes the upper pair of A and puts it below.
-const pair = (id: string, title: string, [third, fifth, seventh, ninth]: Layout, rest: Rest = {}): readonly VoicingForm[] => [
+const pair = (id: string, title: string, [third, fifth, seventh, ninth]: Layout, rest: Rest = {}): readonly VoicingRow[] => [
   form(id, title, "A", [third, fifth, seventh, ninth], rest),
   form(id, title, "B", [seventh, ninth, third, fifth], rest),
 ];
@@ -36,7 +36,7 @@ const MAJOR_SIX: readonly ChordPattern[] = [
   { has: ["7"], not: ["9", "#9", "11", "#11", "13"] },
 ];
 
-const MAJOR: readonly VoicingForm[] = [
+const MAJOR: readonly VoicingRow[] = [
   ...pair("maj9", "major 9", ["3", "5", "7", "9"], { tensions: ["9"] }),
   ...pair("69", "major 6/9", ["3", "5", "6", "9"], { serves: MAJOR_SIX, tensions: ["6", "9"] }),
   ...pair("maj13", "major 13", ["3", "13", "7", "9"], { tensions: ["9"] }),
@@ -50,7 +50,7 @@ const MAJOR: readonly VoicingForm[] = [
 // A 6th, plain or flat, speaks against adding a 7th; a ♭5 makes another chord.
 const NATURAL_MINOR: readonly ChordPattern[] = [{ not: ["6", "b13", "b5"] }];
 
-const MINOR: readonly VoicingForm[] = [
+const MINOR: readonly VoicingRow[] = [
   // The handout gives the A position. A minor triad takes the 7th too: it lies in the natural minor scale of its root.
   form("m9", "minor 9", "A", ["b3", "5", "b7", "9"], { serves: NATURAL_MINOR, tensions: ["b7", "9"], source: HANDOUT }),
   form("m9", "minor 9", "B", ["b7", "9", "b3", "5"], { serves: NATURAL_MINOR, tensions: ["b7", "9"] }),
@@ -63,7 +63,7 @@ const MINOR: readonly VoicingForm[] = [
 
 // What fills the 5th's place, and what the 9th's. The 13th comes first, so that it wins a tie over the plain 9th: from
 // ii it is one note, a semitone away.
-const DOMINANT: readonly VoicingForm[] = [
+const DOMINANT: readonly VoicingRow[] = [
   ...pair("13", "dominant 13", ["3", "13", "b7", "9"], { tensions: ["9", "13"] }),
   ...pair("9", "dominant 9", ["3", "5", "b7", "9"], { tensions: ["9"] }),
   ...pair("7b9", "dominant ♭9", ["3", "5", "b7", "b9"]),
@@ -81,14 +81,14 @@ const DOMINANT: readonly VoicingForm[] = [
 ];
 
 // A dominant 11 sounds its 4th without the 3rd. "A" has the 4th at the bottom, which stands for the 3rd. A plain sus4 takes the 7th, as the trade reads "sus".
-const SUSPENDED: readonly VoicingForm[] = [
+const SUSPENDED: readonly VoicingRow[] = [
   ...pair("9sus", "suspended 9", ["4", "5", "b7", "9"], { serves: [{ not: ["3", "b3", "7"] }, { has: ["3", "b7", "11"] }], tensions: ["b7", "9"] }),
   ...pair("13sus", "suspended 13", ["4", "13", "b7", "9"], { serves: [{ not: ["3", "b3", "7"] }], tensions: ["b7", "9", "13"] }),
   ...pair("7susb9", "suspended ♭9", ["4", "5", "b7", "b9"], { serves: [{ not: ["3", "b3"] }] }),
   ...pair("13susb9", "suspended 13 ♭9", ["4", "13", "b7", "b9"], { serves: [{ not: ["3", "b3"] }] }),
 ];
 
-const DIMINISHED: readonly VoicingForm[] = [
+const DIMINISHED: readonly VoicingRow[] = [
   // The handout keeps the root in both of these; the A position is the ii of the usual minor ii-V-i.
   ...pair("m7b5", "half-diminished", ["b3", "b5", "b7", "1"], { source: `${HANDOUT}: the root stays; degrees ${COMMON}` }),
   ...pair("m9b5", "half-diminished with the 9th", ["b3", "b5", "b7", "9"]),
@@ -99,12 +99,12 @@ const DIMINISHED: readonly VoicingForm[] = [
 ];
 
 /** Four-note left-hand voicings, the root left to the bass but where a row keeps it. */
-export const ROOTLESS: readonly VoicingForm[] = [...MAJOR, ...MINOR, ...DOMINANT, ...SUSPENDED, ...DIMINISHED];
+export const ROOTLESS: readonly VoicingRow[] = [...MAJOR, ...MINOR, ...DOMINANT, ...SUSPENDED, ...DIMINISHED];
 
 const three = (
   id: string, title: string, label: "A" | "B", degrees: readonly Degree[],
   tensions: readonly Degree[] = [], serves: readonly ChordPattern[] = ANY,
-): VoicingForm => ({
+): VoicingRow => ({
   id: `three-note-${id}-${label.toLowerCase()}`,
   title: `${title}, three notes, ${label} form`,
   style: "three-note-rootless",
@@ -118,7 +118,7 @@ const three = (
 });
 
 /** Three-note left-hand voicings: 3rd and 7th with one colour. */
-export const THREE_NOTE: readonly VoicingForm[] = [
+export const THREE_NOTE: readonly VoicingRow[] = [
   three("maj9", "major 9", "A", ["3", "7", "9"], ["9"]),
   three("maj7", "major 7", "B", ["7", "3", "5"]),
   three("maj13", "major 13", "B", ["7", "3", "13"]),

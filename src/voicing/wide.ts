@@ -1,5 +1,5 @@
 import type { Degree } from "../pitch/index.ts";
-import type { ChordPattern, ChordRole, HandGroup, Register, VoicingForm, VoicingStyle } from "./form.ts";
+import type { ChordPattern, ChordRole, HandGroup, Register, VoicingRow, VoicingStyle } from "./form.ts";
 import { formatDegree } from "../chord/index.ts";
 import { ANY, COMMON, TRIAD, oneHand, twoHands } from "./form.ts";
 
@@ -14,7 +14,7 @@ const NO_FLAT_7: readonly ChordPattern[] = [{ not: ["b7", "4"] }];
 const row = (
   style: VoicingStyle, id: string, title: string, label: string, degrees: readonly (Degree | ChordRole)[], tensions: readonly Degree[],
   groups: readonly HandGroup[], serves: readonly ChordPattern[] = ANY,
-): VoicingForm => ({
+): VoicingRow => ({
   id: `${style}-${id}`,
   title,
   style,
@@ -28,7 +28,7 @@ const row = (
 });
 
 /** Stacked fourths, one of them augmented in a dominant; the two-hand ones end in a third. */
-export const FOURTHS: readonly VoicingForm[] = [
+export const FOURTHS: readonly VoicingRow[] = [
   row("fourths", "6-3", "3 6 9 in fourths", "3-6-9", ["3", "6", "9"], ["6", "9"], oneHand(3), NO_FLAT_7),
   row("fourths", "6-6", "6 9 5 in fourths", "6-9-5", ["6", "9", "5"], ["6", "9"], oneHand(3), [{ has: ["3"], not: ["b7"] }]),
   row("fourths", "maj7", "7 3 13 in fourths", "7-3-13", ["7", "3", "13"], ["13"], oneHand(3)),
@@ -47,13 +47,13 @@ export const FOURTHS: readonly VoicingForm[] = [
 ];
 
 // Between the 3rd and the 9th of a dominant stands its 5th, 13th, ♭13th or ♯11th.
-const DOMINANT_SPREAD: readonly VoicingForm[] = (["5", "13", "b13", "#11"] as const).flatMap((middle) =>
+const DOMINANT_SPREAD: readonly VoicingRow[] = (["5", "13", "b13", "#11"] as const).flatMap((middle) =>
   (["9", "b9", "#9"] as const).map((ninth) =>
     row("spread", `7-${middle}-${ninth}`, `1 ♭7 under 3 ${formatDegree(middle)} ${formatDegree(ninth)}`, "1-7", ["1", "b7", "3", middle, ninth],
       [...(middle === "13" ? ["13" as const] : []), ...(ninth === "9" ? ["9" as const] : [])], twoHands(2, 3))));
 
 /** Root and 5th or 7th in the left hand, the rest in the right. */
-export const SPREAD: readonly VoicingForm[] = [
+export const SPREAD: readonly VoicingRow[] = [
   row("spread", "maj9-7", "1 7 under 3 5 9", "1-7", ["1", "7", "3", "5", "9"], ["9"], twoHands(2, 3)),
   row("spread", "maj9-5", "1 5 under 3 7 9", "1-5", ["1", "5", "3", "7", "9"], ["9"], twoHands(2, 3)),
   row("spread", "maj13-7", "1 7 under 3 13 9", "1-7", ["1", "7", "3", "13", "9"], ["9"], twoHands(2, 3)),

@@ -1,15 +1,15 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Finger, NoteEvent, Score, TakeFaults } from "../../src/index.ts";
+import type { Finger, NoteEvent, Score, SimulateTakeOptions } from "../../src/index.ts";
 import {
   assessTake, beatsOf, findingCatalogue, formatAssessment, makeDrill, makeScore, metre, parseDrillRecipe, parseKey, pitch, pitchFromMidi, simulateTake, swungFeel,
 } from "../../src/index.ts";
 
 const drill = makeDrill({ key: "Eb", repeats: 2, values: "triplets" });
 
-const assess = (faults: TakeFaults, score: Score = drill.score) => assessTake(score, simulateTake(score, { jitterMs: 8, seed: 2, ...faults }).played, { recipe: drill.recipe });
+const assess = (faults: SimulateTakeOptions, score: Score = drill.score) => assessTake(score, simulateTake(score, { jitterMs: 8, seed: 2, ...faults }).played, { recipe: drill.recipe });
 
-const BAD: TakeFaults = { wrong: 0.08, missed: 0.04, lateLeftMs: 70, drift: 1.2, velocitySpread: 20, held: 0.4, restarts: 1 };
+const BAD: SimulateTakeOptions = { wrong: 0.08, missed: 0.04, lateLeftMs: 70, drift: 1.2, velocitySpread: 20, held: 0.4, restarts: 1 };
 
 /** A scale up and down in eighths, with the fingers of C major: thumb under onto F and C going up, third finger over onto E and B going down. */
 const scale = (): Score => {

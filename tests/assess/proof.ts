@@ -1,10 +1,10 @@
-import type { Score, TakeFaults } from "../../src/index.ts";
+import type { Score, SimulateTakeOptions } from "../../src/index.ts";
 import { assessTake, beatsOf, makeDrill, makeScore, metre, parseKey, pitchFromMidi, simulateTake, swungFeel } from "../../src/index.ts";
 
 /** One known fault, and the findings that name it. */
 export interface Scenario {
   readonly title: string;
-  readonly faults: TakeFaults;
+  readonly faults: SimulateTakeOptions;
   /** The finding that must be there; none for takes that are clean as far as anyone can ask. */
   readonly expected?: string;
   /** Findings that are true of such a take too. */
@@ -14,7 +14,7 @@ export interface Scenario {
 }
 
 /** What every simulated student does: a little unevenness that nobody would mention. */
-export const HUMAN: TakeFaults = { jitterMs: 10, velocitySpread: 5, chordSpreadMs: 10, lateLeftMs: 5 };
+export const HUMAN: SimulateTakeOptions = { jitterMs: 10, velocitySpread: 5, chordSpreadMs: 10, lateLeftMs: 5 };
 
 export const scores = (): readonly Score[] => [
   makeDrill({ key: "Eb", repeats: 4, values: "triplets" }).score,
@@ -98,7 +98,7 @@ export interface NoteCount {
 }
 
 /** By state: how many notes were so, were said to be so, and were both. */
-export const noteByNote = (score: Score, faults: TakeFaults): Readonly<Record<"wrong" | "missed" | "extra", NoteCount>> => {
+export const noteByNote = (score: Score, faults: SimulateTakeOptions): Readonly<Record<"wrong" | "missed" | "extra", NoteCount>> => {
   const take = simulateTake(score, { ...HUMAN, ...faults });
   const { alignment } = assessTake(score, take.played);
   const wrong = new Set(take.wrong);

@@ -6,7 +6,7 @@ import type { LineProblem } from "../../src/backing/line.ts";
 import { bestLine, pointsOf } from "../../src/backing/line.ts";
 import { slotsOf } from "../../src/backing/slots.ts";
 import type { Chord } from "../../src/chord/index.ts";
-import type { NoteEvent, Span } from "../../src/event/index.ts";
+import type { NoteEvent, TimeSpan } from "../../src/event/index.ts";
 import type { NoteName, Pitch } from "../../src/pitch/index.ts";
 import { alterationOf, midiNumber, noteInterval, noteName, pitch, pitchClassOf, pitchName, signatureNotes, transpose } from "../../src/pitch/index.ts";
 import type { Progression } from "../../src/progression/index.ts";
@@ -16,12 +16,12 @@ import { addBeats, barLength, barPosition, beats, compareBeats, divideBeats, equ
 import { anyProgression } from "./generators.ts";
 
 const SEEDS = fc.integer({ min: 0, max: 1000 });
-const endOf = (span: Span): Beats => addBeats(span.at, span.duration);
+const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 const keyOf = (note: NoteEvent): number => midiNumber(note.pitches[0] as Pitch);
 const namesOf = (line: BassLine): string[] => line.notes.map((note) => pitchName(note.pitches[0] as Pitch));
 
 /** Chords as a listener hears them: neighbouring spans of one chord are one. */
-const heard = ({ spans }: Progression): readonly (Span & { readonly chord: Chord })[] => {
+const heard = ({ spans }: Progression): readonly (TimeSpan & { readonly chord: Chord })[] => {
   const chords: { at: Beats; duration: Beats; chord: Chord }[] = [];
   for (const { at, duration, chord } of spans) {
     const last = chords.at(-1);
@@ -32,14 +32,14 @@ const heard = ({ spans }: Progression): readonly (Span & { readonly chord: Chord
   return chords;
 };
 
-const inside = <T extends Span>(items: readonly T[], span: Span): readonly T[] =>
+const inside = <T extends TimeSpan>(items: readonly T[], span: TimeSpan): readonly T[] =>
   items.filter((item) => compareBeats(item.at, span.at) >= 0 && compareBeats(item.at, endOf(span)) < 0);
 
 const classesOf = (chord: Chord): ReadonlySet<number> =>
   new Set([...chord.tones.filter(({ degree }) => Number(degree.replace(/^[b#]+/, "")) <= 7).map(({ note }) => note), chord.bass].map(pitchClassOf));
 
 // Whether a chord follows at once; round the form the first follows the last.
-const followerOf = (chords: readonly (Span & { readonly chord: Chord })[], i: number, p: Progression): (Span & { readonly chord: Chord }) | undefined => {
+const followerOf = (chords: readonly (TimeSpan & { readonly chord: Chord })[], i: number, p: Progression): (TimeSpan & { readonly chord: Chord }) | undefined => {
   const chord = chords[i]!;
   const next = chords[i + 1];
   if (next !== undefined) return equalBeats(endOf(chord), next.at) ? next : undefined;

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
 import { musicXmlHarmony, parseChord } from "../../src/chord/index.ts";
-import type { Harmony } from "../../src/chord/index.ts";
+import type { MusicXmlHarmony } from "../../src/chord/index.ts";
 import { composed, semitonesOf } from "./symbols.ts";
 
 // Many cases; a busy machine must not fail them.
@@ -25,7 +25,7 @@ const KINDS: Readonly<Record<string, Readonly<Record<number, number>>>> = {
 const DOMINANT: Readonly<Record<number, number>> = { 1: 0, 2: 2, 3: 4, 4: 5, 5: 7, 6: 9, 7: 10, 9: 14, 11: 17, 13: 21 };
 
 /** What a reader of MusicXML hears: (degree number, semitones) pairs. */
-const heard = ({ kind, degrees }: Harmony): readonly string[] => {
+const heard = ({ kind, degrees }: MusicXmlHarmony): readonly string[] => {
   const tones = Object.entries(KINDS[kind] as object).map(([value, semitones]) => ({ value: Number(value), semitones: semitones as number }));
   for (const { value, alter, type } of degrees) {
     if (type === "add") {

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Finger, GraceNote, NoteEvent } from "../../src/event/index.ts";
 import { fingerPassage } from "../../src/fingering/index.ts";
-import type { LineOptions } from "../../src/fingering/index.ts";
+import type { LineFingeringOptions } from "../../src/fingering/index.ts";
 import { interval, keyColour, noteName, parsePitch, pitchFromMidi, transpose } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
 import { beats, beatsOf } from "../../src/time/index.ts";
@@ -20,7 +20,7 @@ const line = (text: string, value = "1/2"): readonly NoteEvent[] => {
     return [{ at: beatsOf(i * length.num, length.den), duration: length, pitches: main!.split("+").map(parsePitch), ...(graces === undefined ? {} : { graces }) }];
   });
 };
-const fingersOf = (text: string, options: LineOptions = RIGHT, value?: string): string => fingerPassage(line(text, value), options).fingers.join("");
+const fingersOf = (text: string, options: LineFingeringOptions = RIGHT, value?: string): string => fingerPassage(line(text, value), options).fingers.join("");
 
 describe("slides and crushed notes", () => {
   it("common practice, no source: in C the slide E♭ to E leads to the thumb on G, A♭ to A to the thumb on C", () => {

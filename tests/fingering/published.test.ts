@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { fingerAlternatives, fingerPassage, fingerSpan, fingeringRules } from "../../src/fingering/index.ts";
+import { fingerAlternatives, fingerPassage, fingerSpan, fingeringRuleCatalogue } from "../../src/fingering/index.ts";
 import type { Finger } from "../../src/event/index.ts";
 import { pitchFromMidi } from "../../src/pitch/index.ts";
 
@@ -85,7 +85,7 @@ describe("Parncutt et al. (1997)", () => {
   });
 
   it("lists the twelve rules by number, once each, with weight 1", () => {
-    const published = fingeringRules.filter((rule) => /^Parncutt et al\. \(1997\), rule/.test(rule.source));
+    const published = fingeringRuleCatalogue.filter((rule) => /^Parncutt et al\. \(1997\), rule/.test(rule.source));
     expect(published.map((rule) => Number(/rule (\d+)$/.exec(rule.source)?.[1]))).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]);
     expect(published.map((rule) => rule.weights["parncutt-1997"])).toEqual(Array(12).fill(1));
   });

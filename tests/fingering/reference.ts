@@ -2,7 +2,7 @@ import type { Finger, Hand } from "../../src/event/index.ts";
 import { keyColour } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
 import { RULE_SETS } from "../../src/fingering/rules/index.ts";
-import type { RuleSetName } from "../../src/fingering/rules/index.ts";
+import type { FingeringRuleSet } from "../../src/fingering/rules/index.ts";
 import { spansOf } from "../../src/fingering/spans.ts";
 import type { HandSize } from "../../src/fingering/spans.ts";
 
@@ -18,7 +18,7 @@ export interface Question {
   readonly hand: Hand;
   readonly cyclic?: boolean;
   readonly size?: HandSize;
-  readonly rules?: RuleSetName;
+  readonly rules?: FingeringRuleSet;
   readonly fixed?: Readonly<Record<number, Finger>>;
   /** A cost that is known to be reached: dearer branches are left. The best is found all the same, if it is no dearer. */
   readonly ceiling?: number;

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { fingerPassage, fingerScale, fingeringRules, formatFingering } from "../../src/fingering/index.ts";
+import { fingerPassage, fingerScale, fingeringRuleCatalogue, formatFingering } from "../../src/fingering/index.ts";
 import type { Hand } from "../../src/event/index.ts";
 import { keyColour, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import { beats } from "../../src/time/index.ts";
@@ -106,8 +106,8 @@ describe("text", () => {
 
 describe("the catalogue of rules", () => {
   it("law: ids are unique, titles and sources are told, and every weighted rule has a set", () => {
-    expect(new Set(fingeringRules.map(({ id }) => id)).size).toBe(fingeringRules.length);
-    for (const { title, source, reads, weights } of fingeringRules) {
+    expect(new Set(fingeringRuleCatalogue.map(({ id }) => id)).size).toBe(fingeringRuleCatalogue.length);
+    for (const { title, source, reads, weights } of fingeringRuleCatalogue) {
       expect(title).toMatch(/\.$/);
       expect(source.length).toBeGreaterThan(3);
       expect(Object.keys(weights).length > 0).toBe(reads !== "ends");
@@ -118,14 +118,14 @@ describe("the catalogue of rules", () => {
   it("law: leaving any rule out never makes the best fingering dearer", () => {
     const notes = up("C4 D4 Eb4 F#4 G4 A4 Bb4 A4 F4 E4 C4 C4 Db5 E5");
     const { cost } = fingerPassage(notes, { hand: "right" });
-    for (const { id } of fingeringRules) expect(fingerPassage(notes, { hand: "right", without: [id] }).cost).toBeLessThanOrEqual(cost);
+    for (const { id } of fingeringRuleCatalogue) expect(fingerPassage(notes, { hand: "right", without: [id] }).cost).toBeLessThanOrEqual(cost);
   });
 
   it("law: the cost is the sum of weights and points, so a doubled weight doubles a rule's share of the same fingering", () => {
     const notes = up("C4 D4 E4 F4 G4 A4 B4 C5 D5");
     const { fingers, costByRule } = fingerPassage(notes, { hand: "right" });
     const fixed = Object.fromEntries(fingers.map((finger, i) => [i, finger]));
-    for (const { id, weights } of fingeringRules.filter((rule) => rule.weights.standard !== undefined)) {
+    for (const { id, weights } of fingeringRuleCatalogue.filter((rule) => rule.weights.standard !== undefined)) {
       const twice = fingerPassage(notes, { hand: "right", fixed, weights: { [id]: 2 * (weights.standard ?? 0) } });
       expect(twice.costByRule[id] ?? 0).toBe(2 * (costByRule[id] ?? 0));
     }

@@ -9,7 +9,7 @@ import { chromium } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { loadEngraver } from "../../src/cli/engrave.ts";
 import { makeDrill } from "../../src/drill/index.ts";
-import { makeHandout } from "../../src/handout/index.ts";
+import { handoutPage } from "../../src/handout/index.ts";
 import { soundingNotes } from "../../src/score/index.ts";
 import { beatsToNumber } from "../../src/time/index.ts";
 
@@ -35,7 +35,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
 
   beforeAll(async () => {
     const engrave = await loadEngraver();
-    writeFileSync(join(folder, "page.html"), makeHandout(drill, { engrave }));
+    writeFileSync(join(folder, "page.html"), handoutPage(drill, { engrave }));
     browser = await chromium.launch({
       executablePath: BROWSER,
       args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required"],

@@ -1,7 +1,7 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
-  addBeats, alterationOf, barLength, beats, beatsToNumber, checkLine, compareBeats, generateLine, keyColour, metre, multiplyBeats, notate, parseChart, phraseRules, pitch,
+  addBeats, alterationOf, barLength, beats, beatsToNumber, checkLine, compareBeats, generateLine, keyColour, metre, multiplyBeats, notate, parseChart, phraseRuleCatalogue, pitch,
   progression, transposeProgression,
 } from "../../src/index.ts";
 import type { GeneratedLine, NoteEvent, Pitch } from "../../src/index.ts";
@@ -250,7 +250,7 @@ describe("generated lines", () => {
         thunk();
         return [];
       } catch (error) {
-        return phraseRules.map((r) => r.id).filter((id) => (error as Error).message.includes(id));
+        return phraseRuleCatalogue.map((r) => r.id).filter((id) => (error as Error).message.includes(id));
       }
     };
     expect(rules(() => generateLine(chart, { lowest: only, highest: only, grade: 1 }))).toContain("range");

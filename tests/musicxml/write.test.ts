@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
-import type { NoteEvent, Score, ScoreParts } from "../../src/index.ts";
+import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
 import { MusicError, addBeats, barLength, beats, beatsOf, formatBeats, makeScore, metre, parseChord, parseKey, pitch, pitchName, progression, swungFeel, writeMusicXml } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
 import type { Element } from "./xml.ts";
@@ -13,7 +13,7 @@ import { all, deep, measuresOf, one, parse, textOf } from "./xml.ts";
 vi.setConfig({ testTimeout: 60_000 });
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((n) => pitch(n as "C4")) });
-const score = (parts: Partial<ScoreParts> = {}): Score => makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, ...parts });
+const score = (parts: Partial<ScoreInput> = {}): Score => makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, ...parts });
 const notesIn = (xml: string): readonly Element[] => measuresOf(xml).flatMap((m) => all(m, "note"));
 const nameOf = (n: Element): string =>
   `${textOf(n, "pitch", "step")}${{ "-3": "bbb", "-2": "bb", "-1": "b", "0": "", "1": "#", "2": "##", "3": "###" }[textOf(n, "pitch", "alter") ?? "0"]}${textOf(n, "pitch", "octave")}`;

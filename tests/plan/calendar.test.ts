@@ -2,7 +2,7 @@ import fc from "fast-check";
 import ICAL from "ical.js";
 import { afterEach, describe, expect, it } from "vitest";
 import type { PracticeItem, PracticePlan } from "../../src/plan/index.ts";
-import { makePracticePlan, practicePlanToCalendar } from "../../src/plan/index.ts";
+import { makePracticePlan, writePracticeCalendar } from "../../src/plan/index.ts";
 
 const STAMP = "2026-01-02T03:04:05Z";
 const OPTIONS = { stamp: STAMP, uidDomain: "example.org" } as const;
@@ -37,7 +37,7 @@ const expectGrammar = (text: string): void => {
 
 describe("practice plan as iCalendar", () => {
   it.each([["17:30"], ["23:50"], ["00:00"], [undefined]])("RFC 5545, 3.1 and 3.6: lines, folding and what must be there, at %s", (startTime) => {
-    const text = practicePlanToCalendar(plan, startTime === undefined ? OPTIONS : { ...OPTIONS, startTime });
+    const text = writePracticeCalendar(plan, startTime === undefined ? OPTIONS : { ...OPTIONS, startTime });
     expectGrammar(text);
     const lines = contentLines(text);
     const count = (name: string, among = lines): number => among.filter((line) => line.split(/[:;]/)[0] === name).length;
@@ -62,7 +62,7 @@ describe("practice plan as iCalendar", () => {
   });
 
   it.each([["17:30"], ["23:50"], [undefined]])("law: ical.js reads the plan back, at %s", (startTime) => {
-    const events = eventsOf(practicePlanToCalendar(plan, startTime === undefined ? OPTIONS : { ...OPTIONS, startTime }));
+    const events = eventsOf(writePracticeCalendar(plan, startTime === undefined ? OPTIONS : { ...OPTIONS, startTime }));
     expect(events.length).toBe(plan.days.length);
     plan.days.forEach((day, i) => {
       const event = events[i] as ICAL.Event;
@@ -89,7 +89,7 @@ describe("practice plan as iCalendar", () => {
       fc.string({ unit: "grapheme", maxLength: 20 }),
     ), { maxLength: 60 }).map((parts) => parts.join(""));
     fc.assert(fc.property(anyText, (reason) => {
-      const text = practicePlanToCalendar(withReason(reason), OPTIONS);
+      const text = writePracticeCalendar(withReason(reason), OPTIONS);
       expectGrammar(text);
       const [event] = eventsOf(text);
       expect(event?.description).toBe(`5 min  Break: ${reason.replace(/[\u0000-\u001f\u007f]+/g, " ")}\n\n${plan.caution}`);
@@ -105,17 +105,17 @@ describe("practice plan as iCalendar", () => {
   it("law: the same input gives the same file in every time zone", () => {
     const files = ["UTC", "Asia/Tokyo", "America/St_Johns", "Pacific/Apia"].flatMap((zone) => {
       process.env["TZ"] = zone;
-      return [practicePlanToCalendar(plan, { ...OPTIONS, startTime: "02:30" }) + practicePlanToCalendar(plan, OPTIONS)];
+      return [writePracticeCalendar(plan, { ...OPTIONS, startTime: "02:30" }) + writePracticeCalendar(plan, OPTIONS)];
     });
     expect(new Set(files).size).toBe(1);
   });
 
   it("starts where the options say, days off kept", () => {
     const undated = makePracticePlan({ keys: ["C"], weeks: 1, daysAWeek: 3 });
-    const events = eventsOf(practicePlanToCalendar(undated, { ...OPTIONS, startDate: "2027-12-30", planName: "winter" }));
+    const events = eventsOf(writePracticeCalendar(undated, { ...OPTIONS, startDate: "2027-12-30", planName: "winter" }));
     expect(events.map((event) => event.startDate.toString())).toEqual(["2027-12-30", "2028-01-01", "2028-01-03"]);
     expect(events[0]?.uid).toBe("winter-2027-12-30@example.org");
-    const moved = eventsOf(practicePlanToCalendar(plan, { ...OPTIONS, startDate: "2027-12-30" }));
+    const moved = eventsOf(writePracticeCalendar(plan, { ...OPTIONS, startDate: "2027-12-30" }));
     expect(moved[0]?.startDate.toString()).toBe("2027-12-30");
   });
 
@@ -130,10 +130,10 @@ describe("practice plan as iCalendar", () => {
     [{ uidDomain: "" }, "plan/uid"],
     [{ planName: "a@b" }, "plan/uid"],
   ])("%j: %s", (wrong, code) => {
-    expect(() => practicePlanToCalendar(plan, { ...OPTIONS, ...wrong })).toThrowError(expect.objectContaining({ name: "MusicError", code }));
+    expect(() => writePracticeCalendar(plan, { ...OPTIONS, ...wrong })).toThrowError(expect.objectContaining({ name: "MusicError", code }));
   });
 
   it("needs a start date from somewhere", () => {
-    expect(() => practicePlanToCalendar(makePracticePlan(), OPTIONS)).toThrowError(expect.objectContaining({ code: "plan/date" }));
+    expect(() => writePracticeCalendar(makePracticePlan(), OPTIONS)).toThrowError(expect.objectContaining({ code: "plan/date" }));
   });
 });

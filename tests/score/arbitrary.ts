@@ -1,5 +1,5 @@
 import fc from "fast-check";
-import type { Beats, ChordSpan, Feel, Finger, GraceNote, Metre, NoteEvent, Pitch, Score, Span } from "../../src/index.ts";
+import type { Beats, ChordSpan, Feel, Finger, GraceNote, Metre, NoteEvent, Pitch, Score, TimeSpan } from "../../src/index.ts";
 import {
   ZERO, addBeats, barLength, beats, beatsOf, compareBeats, makeScore, multiplyBeats, parseChord, parseKey, parseMetre, pitchFromMidi, spellInKey,
   straight, subtractBeats, swungFeel,
@@ -78,8 +78,8 @@ const FEELS: readonly Feel[] = [
 ];
 
 /** Phrases from the start of one event to the end of a later one, as they read back from slurs. */
-const phrasesOver = (events: readonly NoteEvent[], cuts: readonly number[]): readonly Span[] => {
-  const phrases: Span[] = [];
+const phrasesOver = (events: readonly NoteEvent[], cuts: readonly number[]): readonly TimeSpan[] => {
+  const phrases: TimeSpan[] = [];
   let free = 0;
   for (const cut of cuts) {
     const first = events[free];

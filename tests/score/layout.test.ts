@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
 import type { Beats, LaidOutNote, LaidOutPiece, NoteEvent, Score } from "../../src/index.ts";
 import {
-  MusicError, addBeats, beats, compareBeats, equalBeats, layOut, makeScore, metre, parseKey, pitch, pulseLength, subtractBeats, valueLength,
+  MusicError, addBeats, beats, compareBeats, equalBeats, layOutScore, makeScore, metre, parseKey, pitch, pulseLength, subtractBeats, valueLength,
 } from "../../src/index.ts";
 import { anyScore } from "./arbitrary.ts";
 
@@ -12,7 +12,7 @@ const sum = (lengths: readonly Beats[]): Beats => lengths.reduce(addBeats, beats
 /** The length that the printed value stands for, without trusting what the piece says of itself. */
 const printed = (piece: LaidOutPiece): Beats => (piece.kind === "space" || (piece.kind === "rest" && piece.wholeBar) ? piece.duration : valueLength(piece.value));
 const hands = ["right", "left"] as const;
-const notesOf = (score: Score, hand: "right" | "left"): readonly LaidOutNote[] => layOut(score).flatMap((bar) => bar[hand].flat()).filter((p) => p.kind === "note");
+const notesOf = (score: Score, hand: "right" | "left"): readonly LaidOutNote[] => layOutScore(score).flatMap((bar) => bar[hand].flat()).filter((p) => p.kind === "note");
 
 const inC = (right: readonly NoteEvent[], bars = 1, m = metre("4/4")): Score => makeScore({ key: parseKey("C"), metre: m, bars, right });
 const line = (...durations: string[]): readonly NoteEvent[] => {
@@ -24,14 +24,14 @@ const line = (...durations: string[]): readonly NoteEvent[] => {
     return text.startsWith("r") ? [] : [event];
   });
 };
-const first = (score: Score): readonly LaidOutPiece[] => layOut(score)[0]?.right[0] ?? [];
+const first = (score: Score): readonly LaidOutPiece[] => layOutScore(score)[0]?.right[0] ?? [];
 const shape = (piece: LaidOutPiece): string =>
   piece.kind === "space" ? "space" : `${piece.kind === "rest" ? "r " : ""}${piece.value.type}${".".repeat(piece.value.dots)}${piece.value.tuplet ? ` ${piece.value.tuplet.actual}` : ""}`;
 
 describe("layout", () => {
   it("law: every voice of every bar is full, by its printed values", () => {
     fc.assert(fc.property(anyScore(), (score) => {
-      for (const bar of layOut(score)) {
+      for (const bar of layOutScore(score)) {
         for (const voice of hands.flatMap((hand) => bar[hand])) {
           expect(sum(voice.map(printed))).toEqual(bar.duration);
           let at = bar.at;
@@ -65,9 +65,9 @@ describe("layout", () => {
         // Interval graphs need as many colours as their deepest point; some event starts there.
         const depth = (events: readonly NoteEvent[]): number => Math.max(0, ...events.map((e) =>
           events.filter((o) => compareBeats(o.at, e.at) <= 0 && compareBeats(addBeats(o.at, o.duration), e.at) > 0).length));
-        const most = Math.max(...layOut(score).map((bar) => bar[hand].length));
+        const most = Math.max(...layOutScore(score).map((bar) => bar[hand].length));
         expect(most).toBeLessThanOrEqual(Math.max(1, depth(score[hand])));
-        for (const bar of layOut(score)) {
+        for (const bar of layOutScore(score)) {
           for (const [i, voice] of bar[hand].entries()) if (i > 0) expect(voice.some((p) => p.kind === "note")).toBe(true);
         }
       }
@@ -76,7 +76,7 @@ describe("layout", () => {
 
   it("law: brackets open and close in turn, and hold pieces of one ratio that fill a whole number of its units", () => {
     fc.assert(fc.property(anyScore(), (score) => {
-      for (const voice of layOut(score).flatMap((bar) => hands.flatMap((hand) => bar[hand]))) {
+      for (const voice of layOutScore(score).flatMap((bar) => hands.flatMap((hand) => bar[hand]))) {
         let open: LaidOutPiece[] | undefined;
         for (const piece of voice) {
           if (piece.kind === "space") {
@@ -102,7 +102,7 @@ describe("layout", () => {
 
   it("law: beams begin, continue and end in turn at each level, within one beat", () => {
     fc.assert(fc.property(anyScore(), (score) => {
-      for (const bar of layOut(score)) {
+      for (const bar of layOutScore(score)) {
         for (const voice of hands.flatMap((hand) => bar[hand])) {
           const began: (Beats | undefined)[] = [];
           for (const piece of voice) {
@@ -129,7 +129,7 @@ describe("layout", () => {
 
   // Common practice, no source.
   it("ties an anticipation over the middle and the bar line", () => {
-    const bars = layOut(inC(line("r3/2", "1", "r1", "1"), 2));
+    const bars = layOutScore(inC(line("r3/2", "1", "r1", "1"), 2));
     expect(bars[0]?.right[0]?.map(shape)).toEqual(["r quarter", "r eighth", "eighth", "eighth", "r eighth", "r eighth", "eighth"]);
     expect(bars[1]?.right[0]?.map(shape)).toEqual(["eighth", "r eighth", "r quarter", "r half"]);
   });
@@ -160,24 +160,24 @@ describe("layout", () => {
   it("gives the higher of two overlapping events the first voice, which alone shows rests", () => {
     const low = { at: beats(0), duration: beats(4), pitches: [pitch("C3")] };
     const high = { at: beats(1), duration: beats(3), pitches: [pitch("E4"), pitch("B4")] };
-    const bar = layOut(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, left: [low, high] }))[0];
+    const bar = layOutScore(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, left: [low, high] }))[0];
     expect(bar?.left.map((voice) => voice.map(shape))).toEqual([["r quarter", "quarter", "half"], ["whole"]]);
     const short = { at: beats(0), duration: beats("1/3"), pitches: [pitch("C3")] };
     const above = { at: beats(0), duration: beats(4), pitches: [pitch("E4")] };
-    const other = layOut(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, left: [short, above] }))[0];
+    const other = layOutScore(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, left: [short, above] }))[0];
     expect(other?.left.map((voice) => voice.map(shape))).toEqual([["whole"], ["eighth 3", "r quarter 3", "space"]]);
   });
 
   it("refuses a fifth voice", () => {
     const held = ["C3", "D3", "E3", "F3", "G3"].map((name, i) => ({ at: beats(i), duration: beats(8 - i), pitches: [pitch(name as "C3")] }));
     const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, left: held });
-    expect(() => layOut(score)).toThrowError(MusicError);
-    expect(layOut({ ...score, left: held.slice(0, 4) })[1]?.left).toHaveLength(4);
+    expect(() => layOutScore(score)).toThrowError(MusicError);
+    expect(layOutScore({ ...score, left: held.slice(0, 4) })[1]?.left).toHaveLength(4);
   });
 
   it("rests a whole bar with one rest, and starts with the pickup", () => {
     const score = makeScore({ key: parseKey("C"), metre: metre("3/4"), bars: 2, pickup: beats(1), right: [{ at: beats(-1), duration: beats(1), pitches: [pitch("G4")] }] });
-    const bars = layOut(score);
+    const bars = layOutScore(score);
     expect(bars.map((bar) => bar.number)).toEqual([0, 1, 2]);
     expect(equalBeats(bars[0]?.duration as Beats, beats(1))).toBe(true);
     expect(bars[1]?.right).toEqual([[{ kind: "rest", at: beats(0), duration: beats(3), value: { type: "whole", dots: 0 }, wholeBar: true }]]);

@@ -1,13 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
-import type { NoteEvent, Score, ScoreParts } from "../../src/index.ts";
+import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
 import { addBeats, beats, compareBeats, equalBeats, makeScore, metre, midiNumber, parseKey, pitch, soundingNotes, soundingSpan, straight, swungFeel } from "../../src/index.ts";
 import { anyScore } from "./arbitrary.ts";
 
 vi.setConfig({ testTimeout: 60_000 });
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((n) => pitch(n as "C4")) });
-const right = (events: readonly NoteEvent[], parts: Partial<ScoreParts> = {}): Score =>
+const right = (events: readonly NoteEvent[], parts: Partial<ScoreInput> = {}): Score =>
   makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 150, right: events, ...parts });
 const heard = (score: Score): readonly string[] =>
   soundingNotes(score, "right").map((n) => `${n.midi} ${n.at.num}/${n.at.den}+${n.duration.num}/${n.duration.den}${n.grace ? " grace" : ""}`);

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, ScoreParts } from "../../src/index.ts";
+import type { NoteEvent, ScoreInput } from "../../src/index.ts";
 import { MusicError, beats, makeScore, metre, parseChord, parseKey, pitch, pitchName } from "../../src/index.ts";
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((n) => pitch(n as "C4")) });
-const make = (parts: Partial<ScoreParts>) => () => makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, ...parts });
+const make = (parts: Partial<ScoreInput>) => () => makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, ...parts });
 const codeOf = (run: () => unknown): string => {
   try {
     run();
@@ -37,7 +37,7 @@ describe("makeScore", () => {
     expect(make({ pickup: beats("3/2") })().pickup).toEqual(beats("3/2"));
   });
 
-  it.each<[string, Partial<ScoreParts>, string]>([
+  it.each<[string, Partial<ScoreInput>, string]>([
     ["no bars", { bars: 0 }, "score/bars"],
     ["half a bar", { bars: 1.5 }, "score/bars"],
     ["too many bars", { bars: 10_001 }, "score/bars"],

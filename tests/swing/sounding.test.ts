@@ -1,7 +1,7 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
-  addBeats, beats, beatsOf, compareBeats, equalBeats, partFeel, soundingSpan, soundingTime, straight, subtractBeats, swingRatio, swungFeel, writtenTime,
+  addBeats, beats, beatsOf, compareBeats, equalBeats, partFeel, soundingSpan, soundingTime, straight, subtractBeats, parseSwingRatio, swungFeel, writtenTime,
 } from "../../src/index.ts";
 import type { Beats, Feel } from "../../src/index.ts";
 
@@ -112,8 +112,8 @@ describe("sounding time", () => {
 
 describe("swing ratio", () => {
   it("MusicXML 4.0, type swing (read in source): 6:4 must be written 3:2", () => {
-    expect(swingRatio("6:4")).toEqual({ first: 3, second: 2 });
-    expect(swingRatio({ first: 6, second: 4 })).toEqual({ first: 3, second: 2 });
+    expect(parseSwingRatio("6:4")).toEqual({ first: 3, second: 2 });
+    expect(parseSwingRatio({ first: 6, second: 4 })).toEqual({ first: 3, second: 2 });
   });
 
   it.each(["2", "2:0", "1:2", "9:1", "", "x:1"])("refuses %j", (text) => {

@@ -2,11 +2,11 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { NoteName, Pitch } from "../../src/pitch/index.ts";
 import { parsePitch, pitchClassOf, pitchFromMidi, pitchName } from "../../src/pitch/index.ts";
-import type { Metric } from "../../src/voice-leading/index.ts";
+import type { VoiceLeadingMetric } from "../../src/voice-leading/index.ts";
 import { pitchClassLeading, voiceLeading } from "../../src/voice-leading/index.ts";
 
-const METRICS: readonly Metric[] = ["sum", "largest", "euclidean"];
-const size = (metric: Metric, moves: readonly number[]): number =>
+const METRICS: readonly VoiceLeadingMetric[] = ["sum", "largest", "euclidean"];
+const size = (metric: VoiceLeadingMetric, moves: readonly number[]): number =>
   metric === "sum" ? moves.reduce((s, m) => s + Math.abs(m), 0)
   : metric === "largest" ? Math.max(...moves.map(Math.abs))
   : Math.hypot(...moves);
@@ -19,7 +19,7 @@ const surjections = (large: number, small: number): readonly (readonly number[])
 };
 
 /** The smallest size over all pairings in which the larger chord's notes move once each and no note is left out. */
-const bruteForce = (from: readonly number[], to: readonly number[], metric: Metric, move: (a: number, b: number) => number): number => {
+const bruteForce = (from: readonly number[], to: readonly number[], metric: VoiceLeadingMetric, move: (a: number, b: number) => number): number => {
   const [large, small, sign] = from.length >= to.length ? [from, to, 1] : [to, from, -1];
   return Math.min(...surjections(large.length, small.length).map((map) =>
     size(metric, large.map((note, i) => sign * move(note, small[map[i] as number] as number)))));
@@ -109,7 +109,7 @@ describe("voice leading in register", () => {
   it("refuses chords without notes and unknown metrics", () => {
     expect(() => voiceLeading([], spelled("C4"))).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
     expect(() => voiceLeading(spelled("C4"), [])).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
-    expect(() => voiceLeading(spelled("C4"), spelled("D4"), { metric: "l1" as Metric })).toThrowError(expect.objectContaining({ code: "voice-leading/metric" }));
+    expect(() => voiceLeading(spelled("C4"), spelled("D4"), { metric: "l1" as VoiceLeadingMetric })).toThrowError(expect.objectContaining({ code: "voice-leading/metric" }));
   });
 });
 
@@ -232,6 +232,6 @@ describe("voice leading of pitch classes", () => {
     expect(() => pitchClassLeading([], ["C"])).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
     expect(() => pitchClassLeading(["C"], Array<NoteName>(13).fill("C"))).toThrowError(expect.objectContaining({ code: "voice-leading/size" }));
     expect(() => pitchClassLeading(["H" as NoteName], ["C"])).toThrowError(expect.objectContaining({ code: "pitch/name" }));
-    expect(() => pitchClassLeading(["C"], ["C"], { metric: "x" as Metric })).toThrowError(expect.objectContaining({ code: "voice-leading/metric" }));
+    expect(() => pitchClassLeading(["C"], ["C"], { metric: "x" as VoiceLeadingMetric })).toThrowError(expect.objectContaining({ code: "voice-leading/metric" }));
   });
 });

@@ -3,10 +3,10 @@ import { Voicing as TonalVoicing, VoicingDictionary } from "tonal";
 import { describe, expect, it } from "vitest";
 import { MusicError } from "../../src/errors.ts";
 import { parseInterval, parseNote, parsePitch, pitchFromMidi, transposeNote } from "../../src/pitch/index.ts";
-import type { Candidate, Metric, PathOptions } from "../../src/voice-leading/index.ts";
+import type { VoicingCandidate, VoiceLeadingMetric, SmoothestPathOptions } from "../../src/voice-leading/index.ts";
 import { smoothestPath, voiceLeading } from "../../src/voice-leading/index.ts";
 
-interface Named extends Candidate {
+interface Named extends VoicingCandidate {
   readonly name: string;
 }
 
@@ -20,10 +20,10 @@ const precedes = (a: Rank, b: Rank): boolean => {
 const UNIT = 2 ** 20;
 // Milliseconds: brute force needs a second or two, several on a busy machine.
 const PATIENCE = 60_000;
-const topOf = (c: Candidate): number => Math.max(...(c.upper ?? c.pitches).map((p) => p.semitones));
+const topOf = (c: VoicingCandidate): number => Math.max(...(c.upper ?? c.pitches).map((p) => p.semitones));
 
 /** Rank of one chosen sequence under the documented rules; `undefined` when it breaks one. */
-const rankOf = (choice: readonly number[], sets: readonly (readonly Named[])[], options: PathOptions<Named>): Rank | undefined => {
+const rankOf = (choice: readonly number[], sets: readonly (readonly Named[])[], options: SmoothestPathOptions<Named>): Rank | undefined => {
   const { metric = "sum", loop = false, alternate = false, maxTopMove = Infinity } = options;
   const path = choice.map((c, i) => sets[i]?.[c] as Named);
   const pairs = path.slice(1).map((to, i) => [path[i] as Named, to] as const);
@@ -43,7 +43,7 @@ const everyChoice = (sets: readonly (readonly unknown[])[]): readonly (readonly 
   sets.reduce<readonly (readonly number[])[]>((choices, set) => choices.flatMap((choice) => set.map((_, i) => [...choice, i])), [[]]);
 
 /** The one best sequence among all. */
-const bruteForce = (sets: readonly (readonly Named[])[], options: PathOptions<Named>): readonly Named[] | undefined => {
+const bruteForce = (sets: readonly (readonly Named[])[], options: SmoothestPathOptions<Named>): readonly Named[] | undefined => {
   let best: Rank | undefined;
   for (const choice of everyChoice(sets)) {
     const rank = rankOf(choice, sets, options);
@@ -62,14 +62,14 @@ const candidate: fc.Arbitrary<Omit<Named, "name">> = fc.record({
 const setsOf = (places: number, most: number): fc.Arbitrary<Named[][]> =>
   fc.array(fc.array(candidate, { minLength: 1, maxLength: most }), { minLength: 1, maxLength: places })
     .map((sets) => sets.map((set, i) => set.map((c, j) => ({ ...c, name: `${i}.${j}` }))));
-const rules: fc.Arbitrary<PathOptions<Named>> = fc.record({
-  metric: fc.constantFrom<Metric>("sum", "sum", "largest", "euclidean"),
+const rules: fc.Arbitrary<SmoothestPathOptions<Named>> = fc.record({
+  metric: fc.constantFrom<VoiceLeadingMetric>("sum", "sum", "largest", "euclidean"),
   loop: fc.boolean(),
   alternate: fc.constantFrom(false, false, false, true),
   maxTopMove: fc.constantFrom(Infinity, Infinity, 2, 4),
 });
 
-const solved = (sets: readonly (readonly Named[])[], options: PathOptions<Named>): readonly Named[] | "blocked" => {
+const solved = (sets: readonly (readonly Named[])[], options: SmoothestPathOptions<Named>): readonly Named[] | "blocked" => {
   try {
     return smoothestPath(sets, options).voicings;
   } catch (error) {
@@ -127,7 +127,7 @@ describe("smoothest path", () => {
   });
 
   it("law: what it reports is what its voicings do", () => {
-    fc.assert(fc.property(setsOf(4, 3), fc.boolean(), fc.constantFrom<Metric>("sum", "largest", "euclidean"), (sets, loop, metric) => {
+    fc.assert(fc.property(setsOf(4, 3), fc.boolean(), fc.constantFrom<VoiceLeadingMetric>("sum", "largest", "euclidean"), (sets, loop, metric) => {
       const path = smoothestPath(sets, { loop, metric });
       const pairs = path.voicings.map((from, i) => [from, path.voicings[(i + 1) % path.voicings.length] as Named] as const).slice(0, loop ? undefined : -1);
       const leadings = pairs.map(([a, b]) => voiceLeading(a.pitches, b.pitches, { metric }));
@@ -170,21 +170,21 @@ describe("smoothest path", () => {
   });
 
   it("counts the motion of the upper notes only, where a bass is struck by itself", () => {
-    const pitchesOf = (text: string): Candidate["pitches"] => text.split(" ").map((n) => parsePitch(n));
+    const pitchesOf = (text: string): VoicingCandidate["pitches"] => text.split(" ").map((n) => parsePitch(n));
     const low = { pitches: pitchesOf("C2 E4"), upper: pitchesOf("E4") };
     const high = { pitches: pitchesOf("C3 F4"), upper: pitchesOf("F4") };
     expect(smoothestPath([[low], [high]]).motion).toEqual([1]);
   });
 
   it("names chords in a blocked step, and refuses what it can't read", () => {
-    const at = (n: number, symbol: string): Candidate => ({ pitches: [pitchFromMidi(n, "flats")], form: "f", chord: { symbol } });
+    const at = (n: number, symbol: string): VoicingCandidate => ({ pitches: [pitchFromMidi(n, "flats")], form: "f", chord: { symbol } });
     expect(() => smoothestPath([[at(60, "C")], [at(60, "C6")], [at(70, "Bb")]], { maxTopMove: 5 })).toThrowError(/C6 \(chord 2\) to Bb \(chord 3\)/);
     expect(() => smoothestPath([])).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
     expect(() => smoothestPath([[at(60, "C")], []])).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
     expect(() => smoothestPath([[{ pitches: [] }]])).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
     expect(() => smoothestPath([[at(60, "C")]], { maxTopMove: -1 })).toThrowError(expect.objectContaining({ code: "voice-leading/top-move" }));
     expect(() => smoothestPath([[at(60, "C")]], { maxTopMove: Number.NaN })).toThrowError(expect.objectContaining({ code: "voice-leading/top-move" }));
-    expect(() => smoothestPath([[at(60, "C")]], { metric: "l2" as Metric })).toThrowError(expect.objectContaining({ code: "voice-leading/metric" }));
+    expect(() => smoothestPath([[at(60, "C")]], { metric: "l2" as VoiceLeadingMetric })).toThrowError(expect.objectContaining({ code: "voice-leading/metric" }));
     expect(() => smoothestPath([[at(60, "C")]], { first: "g" })).toThrowError(expect.objectContaining({ code: "voice-leading/fixed", hint: "f" }));
   });
 });

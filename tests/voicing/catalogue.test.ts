@@ -3,7 +3,7 @@ import { parseChord, transposeChord } from "../../src/chord/index.ts";
 import { MusicError } from "../../src/errors.ts";
 import type { Degree, NoteName, PitchName } from "../../src/pitch/index.ts";
 import { degreeInterval, midiNumber, noteName, parseInterval, parsePitch, pitchName, transpose, transposeNote } from "../../src/pitch/index.ts";
-import type { Voicing, VoicingForm, VoicingOptions, VoicingStyle } from "../../src/voicing/index.ts";
+import type { Voicing, VoicingRow, VoicingOptions, VoicingStyle } from "../../src/voicing/index.ts";
 import { voicingCatalogue, voicingsFor } from "../../src/voicing/index.ts";
 
 const ROOTS = ["C", "Db", "C#", "D", "Eb", "D#", "E", "F", "F#", "Gb", "G", "Ab", "G#", "A", "Bb", "A#", "B", "Cb"] as const;
@@ -14,7 +14,7 @@ const SUFFIXES = [
   "7susb9", "13susb9", "add9", "m(add9)",
 ];
 const STYLES: readonly VoicingStyle[] = [...new Set(voicingCatalogue.map((form) => form.style))];
-const ROWS: ReadonlyMap<string, VoicingForm> = new Map(voicingCatalogue.map((form) => [form.id, form]));
+const ROWS: ReadonlyMap<string, VoicingRow> = new Map(voicingCatalogue.map((form) => [form.id, form]));
 const onRequest = voicingCatalogue.filter((form) => form.onRequest === true).map((form) => form.id);
 
 /** What an option set gives for a symbol; nothing where the style has no form for it. */
@@ -32,7 +32,7 @@ const all: readonly Voicing[] = ROOTS.flatMap((root) =>
     ...STYLES.flatMap((style) => given(root + suffix, { style, span: style === "tenth" ? 16 : 12 })),
     ...onRequest.flatMap((id) => given(root + suffix, { forms: [id] })),
   ]));
-const rowOf = (voicing: Voicing): VoicingForm => ROWS.get(voicing.form) as VoicingForm;
+const rowOf = (voicing: Voicing): VoicingRow => ROWS.get(voicing.form) as VoicingRow;
 const named = (voicing: Voicing): string => `${voicing.chord.symbol} ${voicing.form}: ${voicing.pitches.map(pitchName).join(" ")}`;
 const offenders = (bad: (voicing: Voicing) => boolean): readonly string[] => all.filter(bad).map(named).slice(0, 5);
 

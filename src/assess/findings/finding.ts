@@ -1,5 +1,5 @@
 import type { Hand } from "../../event/index.ts";
-import type { Accuracy, HandReport, TempoReport, Together } from "../measures.ts";
+import type { AccuracyReport, HandReport, TempoReport, TogetherReport } from "../measures.ts";
 import type { Take } from "../model.ts";
 import type { Advice } from "../practice.ts";
 import type { TroubleSpot } from "../trouble.ts";
@@ -7,10 +7,10 @@ import type { TroubleSpot } from "../trouble.ts";
 /** Everything that was measured in a take. */
 export interface Evidence {
   readonly take: Take;
-  readonly whole: Accuracy;
+  readonly whole: AccuracyReport;
   readonly hands: readonly HandReport[];
   readonly tempo: TempoReport;
-  readonly together?: Together;
+  readonly together?: TogetherReport;
   readonly troubleSpots: readonly TroubleSpot[];
 }
 

@@ -4,7 +4,7 @@ import type { Drill, DrillRecipe, LevelId } from "../../drill/index.ts";
 import { CAUTION, drillKeys, drillsOfLevel, levelCatalogue, makeDrill } from "../../drill/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { PacketEntry } from "../../handout/index.ts";
-import { packetIndex } from "../../handout/index.ts";
+import { packetPage } from "../../handout/index.ts";
 import { exerciseCatalogue } from "../../line/index.ts";
 import { formatPitch, parseNote } from "../../pitch/index.ts";
 import type { KeyOrder } from "../../scale/index.ts";
@@ -113,7 +113,7 @@ const makePacket = (options: Options, terminal: Terminal, engrave: Engraver | un
     });
     show(i + 1, `${formatPitch(key as "C")} level ${level}, ${exerciseTitle(drill)}`);
   });
-  const index: OutputFile = { name: "index.html", contents: packetIndex("Practice packet", CAUTION, entries) };
+  const index: OutputFile = { name: "index.html", contents: packetPage("Practice packet", CAUTION, entries) };
   return [...keepOrWrite(options.out, [index], options.force === true), ...paths];
 };
 

@@ -2,7 +2,7 @@ import { CAUTION } from "../../drill/index.ts";
 import type { LevelId } from "../../drill/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { PracticePlanOptions } from "../../plan/index.ts";
-import { formatPracticePlan, makePracticePlan, practicePlanToCalendar } from "../../plan/index.ts";
+import { formatPracticePlan, makePracticePlan, writePracticeCalendar } from "../../plan/index.ts";
 import type { KeyOrder } from "../../scale/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
@@ -67,7 +67,7 @@ const answer = (level: number, options: Options): Answer => {
   } satisfies PracticePlanOptions);
   const files = options.out === undefined ? [] : writeFiles(options.out, [{
     name: "practice.ics",
-    contents: practicePlanToCalendar(plan, {
+    contents: writePracticeCalendar(plan, {
       stamp: `${new Date().toISOString().slice(0, 19)}Z`,
       uidDomain: "hands-together.example",
       ...(options.time === undefined ? {} : { startTime: options.time }),

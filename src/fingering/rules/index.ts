@@ -38,7 +38,7 @@ import { turnAfterTurn } from "./turn-after-turn.ts";
 import { weakFinger } from "./weak-finger.ts";
 
 /** The name of a set of rules. */
-export type RuleSetName = "standard" | "parncutt-1997" | "scale";
+export type FingeringRuleSet = "standard" | "parncutt-1997" | "scale";
 
 /** A rule with the weight that it has in a set. */
 export type WeightedRow = readonly [rule: FingeringRule, weight: number];
@@ -49,7 +49,7 @@ const TWELVE: readonly WeightedRow[] = [
 ];
 
 /** The sets by name. */
-export const RULE_SETS: Readonly<Record<RuleSetName, readonly WeightedRow[]>> = {
+export const RULE_SETS: Readonly<Record<FingeringRuleSet, readonly WeightedRow[]>> = {
   "parncutt-1997": [...TWELVE, [practicalSpan, 100]],
   standard: [
     ...TWELVE,
