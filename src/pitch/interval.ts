@@ -65,20 +65,20 @@ export function interval(name: IntervalName): Interval {
  * ```
  */
 export function parseInterval(text: string): Interval {
-  const match = typeof text === "string" ? /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9]\d?)$/.exec(text) : null;
-  const steps = Number(match?.[3]) - 1;
+  const [, sign, quality, number] = (typeof text === "string" && /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9]\d?)$/.exec(text)) || [];
+  const steps = Number(number) - 1;
   const list = qualities(steps);
-  const index = list.indexOf(match?.[2] as string);
-  if (match === null || index < 0) {
+  const index = list.indexOf(quality as string);
+  if (index < 0) {
     throw refusal(
       "interval",
       text,
       "an interval such as m3, P5 or A11: quality P, M, m, A or d, then the number",
-      match === null ? undefined : `a ${steps + 1} is ${list === PERFECT ? "perfect" : "major, minor"}, augmented or diminished`,
+      number && `a ${steps + 1} is ${list === PERFECT ? "perfect" : "major, minor"}, augmented or diminished`,
     );
   }
   const rising = asInterval(steps, plainSemitones(steps) + index - plainIndex(list));
-  return match[1] === "-" ? negate(rising) : rising;
+  return sign === "-" ? negate(rising) : rising;
 }
 
 /**

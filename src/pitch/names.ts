@@ -49,8 +49,8 @@ export interface NoteHead {
 export const headName = ({ letter, alteration }: NoteHead): NoteName =>
   `${LETTERS[letter] as Letter}${(alteration < 0 ? "b" : "#").repeat(Math.abs(alteration)) as Accidental}`;
 
-// One sign or a run of equal signs; a mixture such as "b#" is no accidental.
-const ACCIDENTAL = /^(?:𝄫[♭b]?|♭𝄫|𝄪[♯#]?|♯𝄪|([♭♯b#])\1{0,2}|x|♮)?/u;
+// One sign or a run of equal signs, or nothing, at the start of a text; a mixture such as "b#" is no accidental.
+const ACCIDENTAL = /(?:𝄫[♭b]?|♭𝄫|𝄪[♯#]?|♯𝄪|([♭♯b#])\1{0,2}|x|♮)?/u;
 const RAISES: Readonly<Record<string, number>> = { "𝄫": -2, "♭": -1, b: -1, "♯": 1, "#": 1, x: 2, "𝄪": 2 };
 
 /** Reads a letter with accidentals and leaves the rest; `undefined` where no letter A to G in upper case stands. */
@@ -58,7 +58,7 @@ export const readNoteHead = (text: unknown): (NoteHead & { readonly rest: string
   const letter = typeof text === "string" ? LETTERS.indexOf(text.charAt(0) as Letter) : -1;
   if (letter < 0) return undefined;
   const after = (text as string).slice(1);
-  const sign = ACCIDENTAL.exec(after)?.[0] ?? "";
+  const [sign] = ACCIDENTAL.exec(after) as unknown as [string];
   let alteration = 0;
   for (const s of sign) alteration += RAISES[s] ?? 0;
   return { letter, alteration, rest: after.slice(sign.length) };
@@ -74,8 +74,8 @@ export const readNote = (text: string): NoteHead => {
 /** A text with its first letter in upper case; empty for what is no text. */
 export const capitalised = (text: unknown): string => (typeof text === "string" ? text.charAt(0).toUpperCase() + text.slice(1) : "");
 
-/** The hint for a name that only lacks its capital. */
+/** The hint for a refused name that only lacks its capital. */
 export const meant = (text: unknown, reads: (name: string) => boolean): string | undefined => {
   const name = capitalised(text);
-  return name !== text && reads(name) ? `did you mean ${name}?` : undefined;
+  return reads(name) ? `did you mean ${name}?` : undefined;
 };

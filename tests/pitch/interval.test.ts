@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Interval } from "../../src/pitch/index.ts";
 import {
-  addIntervals, degreeInterval, intervalBetween, intervalName, invert, negate, parseInterval, parsePitch, simple, transpose,
+  addIntervals, degreeInterval, interval, intervalBetween, intervalName, invert, negate, parseInterval, parsePitch, simple, transpose,
 } from "../../src/pitch/index.ts";
 import { anyInterval, anyPitch } from "./generators.ts";
 
@@ -44,6 +44,25 @@ describe("interval", () => {
     expect(intervalName({ kind: "interval", steps, semitones })).toBe(name);
   });
 
+  // The source's rule, carried on by halves of a step: a major or perfect interval widened, a minor or perfect one narrowed.
+  it.each(MAIN.filter(([name]) => "PMm".includes(name.charAt(0)) && name !== "P1"))("Schmidt-Jones 2013, augmented and diminished: %s widened and narrowed up to three times", (name, semitones, steps) => {
+    for (const times of [1, 2, 3]) {
+      for (const [sign, by] of [["A", times], ["d", -times]] as const) {
+        if (name.startsWith(sign === "A" ? "m" : "M")) continue;
+        const altered = sign.repeat(times) + (steps + 1);
+        expect(parseInterval(altered)).toEqual({ kind: "interval", steps, semitones: semitones + by });
+        expect(intervalName({ kind: "interval", steps, semitones: semitones + by })).toBe(altered);
+      }
+    }
+    expect(() => intervalName({ kind: "interval", steps, semitones: semitones + 5 })).toThrowError(
+      expect.objectContaining({ code: "pitch/interval", reason: "cannot-be-done", input: { kind: "interval", steps, semitones: semitones + 5 } }),
+    );
+  });
+
+  it("reads a name that the type checker has read", () => {
+    expect(interval("-M9")).toEqual({ kind: "interval", steps: -8, semitones: -14 });
+  });
+
   it.each(EXAMPLES)("Schmidt-Jones 2013, examples: %s leads from %s to %s", (name, from, to) => {
     expect(transpose(parsePitch(from), parseInterval(name))).toEqual(parsePitch(to));
     expect(intervalName(intervalBetween(parsePitch(from), parsePitch(to)))).toBe(name);
@@ -60,6 +79,18 @@ describe("interval", () => {
       expect(simple(parseInterval(name)).semitones).toBe(semitones - 12);
     },
   );
+
+  it("law: the simple form lies within an octave in the same direction, whole octaves away; an octave and its multiples become an octave", () => {
+    fc.assert(fc.property(anyInterval, fc.integer({ min: 0, max: 4 }), (i, octaves) => {
+      const form = simple(addIntervals(i, { kind: "interval", steps: 7 * octaves, semitones: 12 * octaves }));
+      const less = { steps: i.steps + 7 * octaves - form.steps, semitones: i.semitones + 12 * octaves - form.semitones };
+      expect(less.steps * 12).toBe(less.semitones * 7);
+      expect(Math.abs(less.steps) % 7).toBe(0);
+      expect(Math.abs(form.steps)).toBeLessThanOrEqual(7);
+      expect(form.steps * less.steps).toBeGreaterThanOrEqual(0);
+    }));
+    expect(["P1", "P8", "P15", "-P15", "-M9", "P22"].map((name) => intervalName(simple(parseInterval(name))))).toEqual(["P1", "P8", "P8", "-P8", "-M2", "P8"]);
+  });
 
   it("law: an interval and its inversion sum to an octave", () => {
     fc.assert(fc.property(fc.constantFrom(...[...MAIN, ...ENHARMONIC].filter(([, , steps]) => steps <= 7)), ([name]) => {
@@ -92,21 +123,30 @@ describe("interval", () => {
   });
 
   // How chord symbols count their degrees; common practice, no source.
-  it.each([["b3", "m3"], ["#11", "A11"], ["bb7", "d7"], ["b9", "m9"], ["#9", "A9"], ["b13", "m13"], ["#5", "A5"], ["13", "M13"]] as const)(
+  it.each([["b3", "m3"], ["#11", "A11"], ["bb7", "d7"], ["b9", "m9"], ["#9", "A9"], ["b13", "m13"], ["#5", "A5"], ["13", "M13"],
+    ["##4", "AA4"], ["#2", "A2"], ["15", "P15"]] as const)(
     "the degree %s is the interval %s above the root",
     (degree, name) => expect(degreeInterval(degree)).toEqual(parseInterval(name)),
   );
 
-  it.each(["", "3", "M5", "P3", "m", "M0", "m-3", "P4 ", "AAAA4", "X3"])("refuses %j with one MusicError", (text) => {
-    expect(() => parseInterval(text)).toThrowError(expect.objectContaining({ code: "pitch/interval", input: text }));
+  it.each(["", "3", "M5", "P3", "m", "M0", "m-3", "P4 ", "AAAA4", "X3", "xP4", undefined, null, 4, ["P4"]])("refuses %j with one MusicError", (text) => {
+    expect(() => parseInterval(text as string)).toThrowError(expect.objectContaining({ code: "pitch/interval", input: text, reason: "bad-input" }));
   });
 
-  it.each(["", "0", "16", "b", "bbb3", "b#3", "3b"])("refuses the degree %j", (text) => {
-    expect(() => degreeInterval(text as "3")).toThrowError(expect.objectContaining({ code: "pitch/degree", input: text }));
+  it("tells which qualities a number has, where that is what is wrong", () => {
+    expect(() => parseInterval("M5")).toThrowError(expect.objectContaining({ hint: expect.stringMatching(/^a 5 is perfect,/) as string }));
+    expect(() => parseInterval("P3")).toThrowError(expect.objectContaining({ hint: expect.stringMatching(/^a 3 is major, minor,/) as string }));
+    expect(() => parseInterval("X3")).toThrowError(expect.not.objectContaining({ hint: expect.anything() as unknown }));
+  });
+
+  it.each(["", "0", "16", "b", "bbb3", "###3", "b#3", "3b", "x3", undefined, null, 3, ["3"]])("refuses the degree %j and shows some", (text) => {
+    expect(() => degreeInterval(text as "3")).toThrowError(
+      expect.objectContaining({ code: "pitch/degree", input: text, expected: expect.stringContaining("1 to 15") as string }),
+    );
   });
 
   it("refuses to invert what is wider than an octave or falls", () => {
-    expect(() => invert(parseInterval("M9"))).toThrowError(expect.objectContaining({ code: "pitch/invert" }));
+    expect(() => invert(parseInterval("M9"))).toThrowError(expect.objectContaining({ code: "pitch/invert", hint: expect.stringContaining("simple()") as string }));
     expect(() => invert(parseInterval("-m3"))).toThrowError(expect.objectContaining({ code: "pitch/invert" }));
   });
 });

@@ -3,12 +3,17 @@ import { Note } from "tonal";
 import { describe, expect, expectTypeOf, it } from "vitest";
 import type { PitchName } from "../../src/pitch/index.ts";
 import {
-  alterationOf, comparePitches, formatPitch, keyColour, letterOf, midiNumber, octaveOf, parsePitch, pitch, pitchAtOrAbove, pitchFromMidi,
-  pitchInOctave, pitchName, respell,
+  alterationOf, comparePitches, formatPitch, keyColour, letterOf, midiNumber, noteName, octaveOf, parsePitch, pitch, pitchAtOrAbove, pitchFromMidi,
+  interval, pitchInOctave, pitchName, respell, transpose,
 } from "../../src/pitch/index.ts";
 import { namedPitch } from "./generators.ts";
 
 describe("pitch", () => {
+  // Letters and semitones above C0: 4 octaves of 7 and of 12 at middle C. Computed.
+  it.each([["C0", 0, 0], ["C4", 28, 48], ["Eb4", 30, 51], ["D#4", 29, 51], ["B-1", -1, -1]] as const)("%s is %i steps and %i semitones above C0", (name, steps, semitones) => {
+    expect(pitch(name)).toEqual({ kind: "pitch", steps, semitones });
+  });
+
   it("law: reading a name gives the pitch back, in ASCII and in printed signs", () => {
     fc.assert(fc.property(namedPitch, (p) => {
       expect(parsePitch(pitchName(p))).toEqual(p);
@@ -46,13 +51,19 @@ describe("pitch", () => {
     }));
   });
 
-  it("law: a MIDI note spelled with sharps or flats is that note, with at most one sign of that kind", () => {
+  // The enharmonic pairs of the keyboard; common practice, no source.
+  it.each([["C#4", "Db4"], ["D#4", "Eb4"], ["E4", "Fb4"], ["F#4", "Gb4"], ["G#4", "Ab4"], ["A#4", "Bb4"], ["B3", "Cb4"]] as const)("%s is %s under the next letter", (below, above) => {
+    expect(pitchName(respell(pitch(below), "up"))).toBe(above);
+    expect(pitchName(respell(pitch(above), "down"))).toBe(below);
+  });
+
+  it("law: a MIDI note spelled with sharps or flats is that note, with one sign of that kind on black keys and none on white", () => {
     fc.assert(fc.property(fc.integer({ min: 0, max: 127 }), (number) => {
       const sharp = pitchFromMidi(number, "sharps");
       const flat = pitchFromMidi(number, "flats");
       expect([midiNumber(sharp), midiNumber(flat)]).toEqual([number, number]);
-      expect([0, 1]).toContain(alterationOf(sharp));
-      expect([0, -1]).toContain(alterationOf(flat) + 0);
+      const signs = keyColour(sharp) === "black" ? 1 : 0;
+      expect([alterationOf(sharp), -alterationOf(flat) + 0]).toEqual([signs, signs]);
     }));
   });
 
@@ -69,26 +80,59 @@ describe("pitch", () => {
     expect(["Ebb4", "E♭♭4", "E𝄫4"].map((text) => pitchName(parsePitch(text)))).toEqual(["Ebb4", "Ebb4", "Ebb4"]);
     expect(["F##3", "F♯♯3", "F𝄪3", "Fx3"].map((text) => pitchName(parsePitch(text)))).toEqual(["F##3", "F##3", "F##3", "F##3"]);
     expect(pitchName(parsePitch("A♮4"))).toBe("A4");
+    expect(["E𝄫♭4", "E♭𝄫4", "E𝄫b4", "F𝄪♯3", "F♯𝄪3", "F𝄪#3"].map((text) => pitchName(parsePitch(text)))).toEqual(["Ebbb4", "Ebbb4", "Ebbb4", "F###3", "F###3", "F###3"]);
   });
 
-  it.each(["", "H4", "C", "c4", "C#b4", "C10", "C-2", "Cbbbb4", " C4", "C4 ", "4C", "♭E4", "Do4", "C4.5"])("refuses %j with one MusicError", (text) => {
-    expect(() => parsePitch(text)).toThrowError(expect.objectContaining({ name: "MusicError", code: "pitch/name", input: text, reason: "bad-input" }));
+  it("prints a name as it prints the pitch", () => {
+    fc.assert(fc.property(namedPitch, (p) => {
+      expect(formatPitch(pitchName(p))).toBe(formatPitch(p));
+      expect(formatPitch(noteName(p))).toBe(formatPitch(p).replace(/-?\d$/, ""));
+    }));
+    expect((["Eb", "F##", "Bbb3", "C#-1", "G"] as const).map(formatPitch)).toEqual(["E♭", "F𝄪", "B𝄫3", "C♯-1", "G"]);
+  });
+
+  it("names a pitch in any octave from -1 to 9", () => {
+    for (let octave = -1; octave <= 9; octave++) {
+      expect(pitchName(pitchInOctave("Bb", octave))).toBe(`Bb${octave}`);
+      expect(octaveOf(pitchInOctave("Bb", octave))).toBe(octave);
+    }
+  });
+
+  it.each(["", "H4", "C", "c4", "C#b4", "C10", "C-2", "Cbbbb4", " C4", "C4 ", "4C", "♭E4", "Do4", "C4.5", undefined, null, 4, ["C4"]])("refuses %j with one MusicError", (text) => {
+    expect(() => parsePitch(text as string)).toThrowError(expect.objectContaining({ name: "MusicError", code: "pitch/name", input: text, reason: "bad-input" }));
   });
 
   it("hints at the name that was meant", () => {
     expect(() => parsePitch("eb4")).toThrowError(/did you mean Eb4\?/);
     expect(() => parsePitch("Eb")).toThrowError(/did you mean Eb4\?/);
     expect(() => parsePitch("H4")).toThrowError(/English name of H is B/);
+    for (const text of ["h", "zz", "C10", "", "C4.5", undefined]) {
+      expect(() => parsePitch(text as string)).toThrowError(expect.not.objectContaining({ hint: expect.stringContaining("did you mean") as string }));
+    }
   });
 
   it("refuses what no MIDI note or name can say", () => {
-    expect(() => midiNumber(pitch("A9"))).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));
+    for (const beyond of [pitch("G#9"), pitch("Cb-1")]) {
+      expect(() => midiNumber(beyond)).toThrowError(
+        expect.objectContaining({ code: "pitch/midi-range", reason: "cannot-be-done", input: beyond, expected: expect.stringContaining("0 (C-1) to 127 (G9)") as string }),
+      );
+    }
     expect(() => pitchFromMidi(128, "flats")).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));
     expect(() => pitchFromMidi(60.5, "flats")).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));
-    expect(() => pitchName({ kind: "pitch", steps: 28, semitones: 55 })).toThrowError(expect.objectContaining({ code: "pitch/unspellable" }));
-    expect(() => pitchName({ kind: "pitch", steps: 71, semitones: 122 })).toThrowError(expect.objectContaining({ code: "pitch/unspellable" }));
+    const unspellable = (words: string) => expect.objectContaining({
+      code: "pitch/unspellable", reason: "cannot-be-done", hint: expect.stringContaining("respell") as string, expected: expect.stringContaining(words) as string,
+    }) as Error;
+    for (const semitones of [44, 52]) expect(() => pitchName({ kind: "pitch", steps: 28, semitones })).toThrowError(unspellable("three accidentals"));
+    expect(() => pitchName(transpose(pitch("B9"), interval("m2")))).toThrowError(unspellable("octaves -1 to 9"));
+    expect(() => pitchName(transpose(pitch("C-1"), interval("-m2")))).toThrowError(unspellable("octaves -1 to 9"));
     expect(() => pitchInOctave("Eb", 10)).toThrowError(expect.objectContaining({ code: "pitch/name" }));
     expect(() => pitchAtOrAbove("H" as "B", pitch("C4"))).toThrowError(expect.objectContaining({ code: "pitch/name" }));
+  });
+
+  it.each([[NaN, 0], [0, NaN], [0.5, 1], [Infinity, 0], [0, 2 ** 53]])("refuses an interval of %j steps and %j semitones", (steps, semitones) => {
+    expect(() => transpose(pitch("C0"), { kind: "interval", steps, semitones })).toThrowError(
+      expect.objectContaining({ code: "pitch/integer", input: { steps, semitones } }),
+    );
   });
 
   it("orders by key, then by letter", () => {
