@@ -1,8 +1,9 @@
 import type { Assessment, Finding } from "./assess.ts";
+import type { Improvisation } from "./improvisation.ts";
 import type { HandReport } from "./measures.ts";
 import { CAUTION } from "./practice.ts";
 import type { PracticeStep } from "./practice.ts";
-import { capital, inBars } from "./words.ts";
+import { capital, inBars, plural } from "./words.ts";
 
 const late = (ms: number): string => (Math.abs(ms) < 0.5 ? "on time" : `${Math.round(Math.abs(ms))} ms ${ms > 0 ? "late" : "early"}`);
 
@@ -51,6 +52,47 @@ export function formatAssessment(assessment: Assessment): string {
     ...hands.map(handLine),
     `Tempo: about ${Math.round(tempo.played)} (written ${Math.round(tempo.asked)}), ${Math.round(tempo.start)} at the start, ${Math.round(tempo.end)} at the end.`,
     ...(practise.length === 0 ? [] : ["", CAUTION]),
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+const LEFT_HAND: Readonly<Record<Exclude<Improvisation["leftHand"], "assessed">, string>> = {
+  "not-written": "Left hand: none is written, so nothing is said about it.",
+  "not-heard": "Left hand: none was heard, so nothing is said about it.",
+  another: "Left hand: another one than the written was heard, so nothing is said about it.",
+};
+
+/** What was heard of each hand and by what the beat was told, in plain sentences. */
+export const heardLines = ({ line, phrases, offMs, beatFrom, left, leftHand }: Omit<Improvisation, "heard">): readonly string[] => [
+  `Right hand, improvised: ${plural(line.length, "note")} in ${plural(phrases.length, "phrase")}; ${offMs} ms on the whole from the nearest eighth, triplet or sixteenth.`,
+  ...(leftHand === "assessed" ? (left as Assessment).hands.map(handLine) : [LEFT_HAND[leftHand]]),
+  beatFrom === "left-hand" ? "The left hand told the beat." : "No left hand told the beat: it was counted at the written tempo from where the first bar was said to begin.",
+];
+
+/**
+ * An improvised take in words for a student: what went well, at most three things to try, what was heard of each hand, and a caution
+ * wherever there is something to practise.
+ *
+ * @returns lines parted by line feeds, with one at the end
+ *
+ * @example
+ * ```ts
+ * import { assessImprovisation, formatImprovisation, makeScore, metre, parseKey } from "hands-together";
+ *
+ * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 60 });
+ * const played = [60, 62, 64, 67].map((midi, i) => ({ midi, onsetSeconds: i / 2, durationSeconds: i === 3 ? 2 : 0.4, velocity: 80 }));
+ * formatImprovisation(assessImprovisation(score, played)).split("\n")[0]; // => "Your phrase begins, breathes and ends well."
+ * ```
+ */
+export function formatImprovisation(improvisation: Improvisation): string {
+  const { title, praise, say, heard } = improvisation;
+  const lines = [
+    ...(title === "" ? [] : [`${title}, improvised`, ""]),
+    praise,
+    ...(say.length === 0 ? ["Nothing to mend: take it a little further when you like."] : ["", ...say.flatMap(({ text, how }, i) => [`${i + 1}. ${text}`, `   Try: ${how}`])]),
+    "",
+    ...heard,
+    ...(say.length === 0 ? [] : ["", CAUTION]),
   ];
   return `${lines.join("\n")}\n`;
 }

@@ -1,55 +1,83 @@
 import { MusicError } from "../errors.ts";
 import type { NoteEvent } from "../event/index.ts";
-import type { LineFinding } from "../line/index.ts";
-import { checkLine } from "../line/index.ts";
+import type { FoundPhrase, LineFinding } from "../line/index.ts";
+import { checkLine, usualScale } from "../line/index.ts";
 import { spellInKey } from "../pitch/index.ts";
+import type { Scale } from "../scale/index.ts";
+import { parseScale } from "../scale/index.ts";
 import type { Score } from "../score/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { partFeel, soundingTime } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, beats, beatsOf, beatsToNumber, compareBeats, subtractBeats } from "../time/index.ts";
-import { alignTake, clockStep } from "./align.ts";
-import { askedNotes } from "./asked.ts";
+import { addBeats, barLength, beats, beatsOf, beatsToNumber, compareBeats, subtractBeats } from "../time/index.ts";
+import type { Alignment } from "./align.ts";
+import { clockStep } from "./align.ts";
+import type { Assessment } from "./assess.ts";
+import { assessTake } from "./assess.ts";
 import type { Heard } from "./clock.ts";
 import { fitClock } from "./clock.ts";
+import { heardLines } from "./format.ts";
+import { partHands } from "./parting.ts";
 import type { PlayedNote } from "./played.ts";
 import { inOrder } from "./played.ts";
+import type { Remark } from "./remarks.ts";
+import { praiseLine, remarks } from "./remarks.ts";
 
 /** Options of {@link assessImprovisation}. */
 export interface ImprovisationOptions {
-  /** MIDI note from which notes without a hand belong to the line. @defaultValue one above the left hand's highest, or middle C */
+  /** The scale that the line is made from, or its name with its tonic. @defaultValue what `usualScale` gives for the score's key and chords */
+  readonly scale?: Scale | string;
+  /** MIDI note from which notes without a hand belong to the line. @defaultValue none: what the written left hand accounts for is the left hand's, and of the rest what lies from middle C up is the line's */
   readonly from?: number;
   /** Seconds at the first bar line, used where no left hand tells the time. @defaultValue 0 */
   readonly startSeconds?: number;
 }
 
-/** An improvised line as it was heard, and the rules of phrasing that it breaks. */
+/** An improvised line as it was heard, the rules of phrasing that it breaks, and the left hand beside it. */
 export interface Improvisation {
   readonly kind: "improvisation";
+  readonly version: 1;
+  /** The score's title. */
+  readonly title: string;
+  readonly bars: number;
   /** The line, put on the nearest eighths, triplets or sixteenths. */
   readonly line: readonly NoteEvent[];
+  /** Its phrases, parted by ear. */
+  readonly phrases: readonly FoundPhrase[];
   /** How far the notes were from there, in milliseconds on the whole (root mean square). */
   readonly offMs: number;
+  /** What told the beat: the left hand, or the score's tempo counted from `startSeconds`. */
+  readonly beatFrom: "left-hand" | "tempo";
   /** Every breach, in order of time. */
   readonly findings: readonly LineFinding[];
-  /** What to tell the student: three at most, each rule once, "must" before "should" and what is broken most before the rest. */
-  readonly say: readonly string[];
+  /** The left hand against the score; absent where none is written, where none was heard, or where another one was played. */
+  readonly left?: Assessment;
+  /** Why there is, or is not, an assessment of the left hand. */
+  readonly leftHand: "assessed" | "not-written" | "not-heard" | "another";
+  /** What was heard of each hand and what told the beat, in plain sentences. */
+  readonly heard: readonly string[];
+  /** What went well, in a sentence. */
+  readonly praise: string;
+  /** What to tell the student: three things at most, on the line and on the left hand by turns. */
+  readonly say: readonly Remark[];
 }
 
-const TOGETHER_SECONDS = 0.04;
 const FEWEST_HEARD = 4;
 const GRIDS: readonly number[] = [2, 3, 4];
 // What a finer grid must save, as a share of the squared beat, before it is believed: coarser music is likelier.
 const GRID_PRICE: Readonly<Record<number, number>> = { 2: 0, 3: 0.004, 4: 0.012 };
+const TOGETHER_SECONDS = 0.04;
 
 /**
  * Listens to a line improvised over a score's changes: puts it on the beat by the left hand's clock, and holds it to the rules of phrasing.
+ * The score's own right hand is passed over; its left hand is assessed as {@link assessTake} does, where it was played.
  *
  * The time is told by the left hand, where at least four of its moments can be found; else by the score's tempo from `startSeconds`. Each
  * beat of the line is put on eighths (swung as the score asks), triplets or sixteenths, whichever fits best. Nothing is said of right
- * and wrong notes: there are none.
+ * and wrong notes in the line: there are none.
  *
- * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/line` when no note belongs to the line
+ * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/line` when no note belongs to the line,
+ * `assess/long` for a line of more than a thousand bars, `assess/start` for `startSeconds` that are no number from -36000 to 36000, and what `parseScale` throws
  *
  * @example
  * ```ts
@@ -57,51 +85,73 @@ const GRID_PRICE: Readonly<Record<number, number>> = { 2: 0, 3: 0.004, 4: 0.012 
  *
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 60 });
  * const played = [60, 62, 64, 67].map((midi, i) => ({ midi, onsetSeconds: i / 2 + 0.01, durationSeconds: i === 3 ? 2 : 0.4, velocity: 80 }));
- * assessImprovisation(score, played).line.map((event) => formatBeats(event.at)); // => ["0", "1/2", "1", "3/2"]
+ * const heard = assessImprovisation(score, played);
+ * heard.line.map((event) => formatBeats(event.at)); // => ["0", "1/2", "1", "3/2"]
+ * heard.say; // => []
  * ```
  */
 export function assessImprovisation(score: Score, played: readonly PlayedNote[], options: ImprovisationOptions = {}): Improvisation {
+  const start = options.startSeconds ?? 0;
+  if (!(Math.abs(start) <= LATEST_START)) {
+    throw new MusicError({ code: "assess/start", input: start, expected: `seconds from -${LATEST_START} to ${LATEST_START} at the first bar line` });
+  }
+  const written: Score = { ...score, right: [] };
   const ordered = inOrder(played).map(({ note }) => note);
-  const highest = leftKeys(score).reduce((top, midi) => Math.max(top, midi), 59);
-  const from = options.from ?? highest + 1;
-  const isLine = (note: PlayedNote): boolean => (note.hand === undefined ? note.midi >= from : note.hand === "right");
-  const own = ordered.filter(isLine);
-  if (own.length === 0) throw new MusicError({ code: "assess/line", input: `${ordered.length} notes`, expected: `a note of the line, from MIDI note ${from} up` });
+  const { line: own, left: leftNotes } = partHands(written, ordered, options.from);
+  if (own.length === 0) throw new MusicError({ code: "assess/line", input: `${ordered.length} notes`, expected: "at least one note of an improvised line, from middle C up" });
+  const left = assessLeft(written, leftNotes);
+  const heard = left === undefined ? undefined : leftMoments(left.alignment, leftNotes);
   const pace = 60 / score.tempo;
-  const clock = fitClock(leftHeard(score, ordered.filter((note) => !isLine(note))) ?? [0, 1].map((beat) => (
-    { beat, seconds: (options.startSeconds ?? 0) + beat * pace }
-  )), clockStep(score), pace);
+  const clock = fitClock(heard ?? [0, 1].map((beat) => ({ beat, seconds: start + beat * pace })), clockStep(score), pace);
   const { line, offBeats } = writeDown(score, own, clock.beatAt);
-  const { findings } = checkLine(line, { metre: score.metre, chords: score.chords, voicings: score.left, tempo: score.tempo });
-  return {
+  const last = line.at(-1) as NoteEvent;
+  if (beatsToNumber(last.at) > LONGEST * beatsToNumber(barLength(score.metre)) || beatsToNumber((line[0] as NoteEvent).at) < -LONGEST) {
+    throw new MusicError({ code: "assess/long", input: `bar ${Math.floor(beatsToNumber(last.at) / beatsToNumber(barLength(score.metre))) + 1}`, expected: `a line within ${LONGEST} bars`, hint: "is the tempo of the score that of the take?" });
+  }
+  const scale = options.scale ?? usualScale(score.key, score.chords);
+  const report = checkLine(line, { metre: score.metre, chords: score.chords, voicings: score.left, tempo: score.tempo, scale: typeof scale === "string" ? parseScale(scale) : scale });
+  const offMs = Math.round(1000 * pace * Math.sqrt(offBeats.reduce((sum, off) => sum + off * off, 0) / offBeats.length));
+  const told: Omit<Improvisation, "heard"> = {
     kind: "improvisation",
+    version: 1,
+    title: score.title,
+    bars: score.bars,
     line,
-    offMs: Math.round(1000 * pace * Math.sqrt(offBeats.reduce((sum, off) => sum + off * off, 0) / offBeats.length)),
-    findings,
-    say: worth(findings).map((finding) => `${finding.message} ${finding.suggestion}`),
+    phrases: report.phrases,
+    offMs,
+    beatFrom: heard === undefined ? "tempo" : "left-hand",
+    findings: report.findings,
+    ...(left === undefined ? {} : { left }),
+    leftHand: left !== undefined ? "assessed" : score.left.length === 0 ? "not-written" : leftNotes.length === 0 ? "not-heard" : "another",
+    praise: praiseLine(report, line.length, score.chords.length > 0),
+    say: remarks(report.findings, left),
   };
+  return { ...told, heard: heardLines(told) };
 }
 
-const leftKeys = (score: Score): readonly number[] =>
-  score.left.length === 0 ? [] : askedNotes({ ...score, right: [] }).map(({ midi }) => midi);
+const LATEST_START = 36_000;
+const LONGEST = 1000;
 
-/** The left hand's moments by the seconds at which they were heard; undefined where too few were found to tell the time. */
-const leftHeard = (score: Score, left: readonly PlayedNote[]): readonly Heard[] | undefined => {
-  if (score.left.length === 0 || left.length === 0) return undefined;
+const assessLeft = (written: Score, left: readonly PlayedNote[]): Assessment | undefined => {
+  if (written.left.length === 0 || left.length === 0) return undefined;
   try {
-    const { asked, notes } = alignTake({ ...score, right: [] }, left);
-    const seconds = new Map<number, number>();
-    for (const note of notes) {
-      const place = note.asked === undefined ? undefined : asked[note.asked]?.sounds;
-      if (note.state === "right" && note.run === 0 && place !== undefined && !seconds.has(place)) seconds.set(place, left[note.played as number]?.onsetSeconds as number);
-    }
-    const heard = [...seconds].map(([beat, at]) => ({ beat, seconds: at })).sort((a, b) => a.beat - b.beat);
-    return heard.length >= FEWEST_HEARD ? heard : undefined;
+    return assessTake(written, left);
   } catch (error) {
     // Another left hand than the one written tells nothing of where the beat is.
     if (error instanceof MusicError && error.reason === "cannot-be-done") return undefined;
     throw error;
   }
+};
+
+/** The left hand's moments by the seconds at which they were heard; undefined where too few were found to tell the time. */
+const leftMoments = ({ asked, notes }: Alignment, left: readonly PlayedNote[]): readonly Heard[] | undefined => {
+  const seconds = new Map<number, number>();
+  for (const note of notes) {
+    const place = note.asked === undefined ? undefined : asked[note.asked]?.sounds;
+    if (note.state === "right" && note.run === 0 && place !== undefined && !seconds.has(place)) seconds.set(place, left[note.played as number]?.onsetSeconds as number);
+  }
+  const heard = [...seconds].map(([beat, at]) => ({ beat, seconds: at })).sort((a, b) => a.beat - b.beat);
+  return heard.length >= FEWEST_HEARD ? heard : undefined;
 };
 
 interface Struck {
@@ -160,13 +210,4 @@ const lengthOf = (note: Struck, at: Beats, next: Beats | undefined): Beats => {
   if (next === undefined) return own;
   const room = subtractBeats(next, at);
   return note.until > beatsToNumber(next) - 0.5 || compareBeats(own, room) > 0 ? room : own;
-};
-
-const worth = (findings: readonly LineFinding[]): readonly LineFinding[] => {
-  const times = new Map<string, number>();
-  for (const { rule } of findings) times.set(rule, (times.get(rule) ?? 0) + 1);
-  const firsts = findings.filter((finding, i) => findings.findIndex(({ rule }) => rule === finding.rule) === i);
-  return firsts
-    .sort((a, b) => Number(b.grade === "must") - Number(a.grade === "must") || (times.get(b.rule) as number) - (times.get(a.rule) as number))
-    .slice(0, 3);
 };

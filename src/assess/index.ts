@@ -17,8 +17,11 @@ export type {
 export type { PracticeRecipe, PracticeStep } from "./practice.ts";
 export type { Difficulty } from "./places.ts";
 export type { TroubleSpot } from "./trouble.ts";
-export { formatAssessment } from "./format.ts";
+export { formatAssessment, formatImprovisation } from "./format.ts";
 export type { TimingPictureOptions } from "./timing-picture.ts";
 export { timingPicture } from "./timing-picture.ts";
 export type { Improvisation, ImprovisationOptions } from "./improvisation.ts";
 export { assessImprovisation } from "./improvisation.ts";
+export type { Remark } from "./remarks.ts";
+export type { LinePictureOptions } from "./line-picture.ts";
+export { linePicture } from "./line-picture.ts";

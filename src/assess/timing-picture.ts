@@ -1,8 +1,8 @@
-import { MusicError } from "../errors.ts";
 import type { Hand } from "../event/index.ts";
 import type { AlignedNote } from "./align.ts";
 import type { Assessment } from "./assess.ts";
 import { HANDS } from "./model.ts";
+import { at, escaped, line, text, within } from "./svg.ts";
 
 /** Options of {@link timingPicture}. */
 export interface TimingPictureOptions {
@@ -22,19 +22,6 @@ const RIGHT = 16;
 const TOP = 44;
 const LEGEND = 40;
 const DOT = 3.4;
-
-const within = (name: string, value: number, low: number, high: number): number => {
-  if (value >= low && value <= high) return value;
-  throw new MusicError({ code: "assess/picture", input: { [name]: value }, expected: `${name} from ${low} to ${high}` });
-};
-
-const escaped = (text: string): string => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;").replace(/"/g, "&quot;");
-
-const at = (value: number): string => String(Math.round(value * 10) / 10);
-
-const line = (x1: number, y1: number, x2: number, y2: number, style: string): string => `<line x1="${at(x1)}" y1="${at(y1)}" x2="${at(x2)}" y2="${at(y2)}" ${style}/>`;
-
-const text = (x: number, y: number, words: string, style = ""): string => `<text x="${at(x)}" y="${at(y)}"${style}>${escaped(words)}</text>`;
 
 /** One mark: shapes differ, not colours, so that print in black and white says the same. */
 const mark = (state: AlignedNote["state"], x: number, y: number, earlier: boolean): string => {

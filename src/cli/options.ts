@@ -16,3 +16,14 @@ export const oneOf = <Word extends string>(words: readonly Word[]) => (text: str
   if (word === undefined) throw new InvalidArgumentError(`Expected one of ${words.join(", ")}.`);
   return word;
 };
+
+const MOST_SECONDS = 36_000;
+
+/** Reads an option's seconds, with decimals, for commander. */
+export const seconds = (text: string): number => {
+  const value = Number(text);
+  if (!/^-?\d+(\.\d+)?$/.test(text.trim()) || Math.abs(value) > MOST_SECONDS) {
+    throw new InvalidArgumentError(`Expected seconds such as 2.4, from -${MOST_SECONDS} to ${MOST_SECONDS}.`);
+  }
+  return value;
+};

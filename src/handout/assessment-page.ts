@@ -1,6 +1,7 @@
-import type { Assessment, BarReport, PracticeStep } from "../assess/index.ts";
-import { timingPicture } from "../assess/index.ts";
+import type { Assessment, BarReport, Improvisation, PracticeStep } from "../assess/index.ts";
+import { linePicture, timingPicture } from "../assess/index.ts";
 import { CAUTION } from "../drill/index.ts";
+import type { Score } from "../score/index.ts";
 import { escapeHtml, page } from "./html.ts";
 
 const STYLE = `
@@ -31,22 +32,59 @@ th:first-child, td:first-child { text-align: left; } thead th { font-weight: nor
  * ```
  */
 export function assessmentPage(assessment: Assessment): string {
-  const { title, praise, say, practise, barReports } = assessment;
+  const { title, praise, say, practise } = assessment;
   const heading = `${title === "" ? "Your take" : `${title}: your take`}`;
-  const list = (items: readonly string[]): string => `<ol>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ol>`;
   return page(heading, STYLE, `<main>
 <h1>${escapeHtml(heading)}</h1>
 <p class="praise">${escapeHtml(praise)}</p>
 ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2>${list(say.map(({ text }) => text))}</section>`}
 ${practise.length === 0 ? "" : `<section aria-labelledby="practise"><h2 id="practise">What to practise next</h2>${list(practise.map(stepText))}</section>`}
-<section aria-labelledby="timing"><h2 id="timing">Early and late</h2>${timingPicture(assessment)}</section>
-<section aria-labelledby="bars"><h2 id="bars">Bar by bar</h2>
-<table><thead><tr><th scope="col">Hand</th><th scope="col">Bar</th><th scope="col">Asked</th><th scope="col">Right</th><th scope="col">Late by (ms)</th></tr></thead><tbody>
-${barReports.map(rowOf).join("\n")}
-</tbody></table></section>
-<p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>
+${timing(assessment)}
+${CAUTION_PARAGRAPH}
 </main>`);
 }
+
+/**
+ * An improvised take as a page for the student: what went well, at most three things to try, a picture of the line under its chords,
+ * and the left hand's timing where it was assessed.
+ *
+ * @param heard - what `assessImprovisation` made of the take
+ * @param score - the score that it was played over
+ * @returns one HTML file that works from disk without a network
+ *
+ * @example
+ * ```ts
+ * import { assessImprovisation, improvisationPage, makeDrill, simulateTake } from "hands-together";
+ *
+ * const { score } = makeDrill({ key: "Eb" });
+ * const html = improvisationPage(assessImprovisation(score, simulateTake(score).played), score);
+ * html.includes("<h1>Turnaround in E♭, improvised: your take</h1>"); // => true
+ * ```
+ */
+export function improvisationPage(heard: Improvisation, score: Score): string {
+  const { title, praise, say, left, heard: sentences } = heard;
+  const heading = title === "" ? "Your improvised take" : `${title}, improvised: your take`;
+  const items = say.map(({ text, how }) => `<li>${escapeHtml(text)}<br><strong>Try:</strong> ${escapeHtml(how)}</li>`).join("");
+  return page(heading, STYLE, `<main>
+<h1>${escapeHtml(heading)}</h1>
+<p class="praise">${escapeHtml(praise)}</p>
+${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2><ol>${items}</ol></section>`}
+<section aria-labelledby="line"><h2 id="line">Your line</h2>${linePicture(heard, score)}</section>
+<section aria-labelledby="heard"><h2 id="heard">What was heard</h2>${sentences.map((text) => `<p>${escapeHtml(text)}</p>`).join("")}</section>
+${left === undefined ? "" : timing(left)}
+${CAUTION_PARAGRAPH}
+</main>`);
+}
+
+const CAUTION_PARAGRAPH = `<p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>`;
+
+const list = (items: readonly string[]): string => `<ol>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ol>`;
+
+const timing = (assessment: Assessment): string => `<section aria-labelledby="timing"><h2 id="timing">Early and late</h2>${timingPicture(assessment)}</section>
+<section aria-labelledby="bars"><h2 id="bars">Bar by bar</h2>
+<table><thead><tr><th scope="col">Hand</th><th scope="col">Bar</th><th scope="col">Asked</th><th scope="col">Right</th><th scope="col">Late by (ms)</th></tr></thead><tbody>
+${assessment.barReports.map(rowOf).join("\n")}
+</tbody></table></section>`;
 
 const stepText = ({ how, hands, bars, recipe }: PracticeStep): string => {
   const where = bars.length === 0 ? "All bars" : `Bar${bars.length === 1 ? "" : "s"} ${bars.join(", ")}`;

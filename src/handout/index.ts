@@ -3,7 +3,7 @@
  *
  * @module handout
  */
-export { assessmentPage } from "./assessment-page.ts";
+export { assessmentPage, improvisationPage } from "./assessment-page.ts";
 export type { HandoutOptions } from "./handout.ts";
 export { handoutPage } from "./handout.ts";
 export type { PacketEntry } from "./packet-index.ts";

@@ -2,6 +2,7 @@ import { MusicError } from "../errors.ts";
 import type { GraceNote, NoteEvent } from "../event/index.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { keyColour, pitch, pitchName } from "../pitch/index.ts";
+import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Changes } from "./exercise.ts";
@@ -201,9 +202,25 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLin
 const hasBluesTonic = (key: Key, spans: Changes["spans"] = []): boolean =>
   spans.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
 
+/**
+ * The scale that a line is made from unless another is named: the key's major or minor scale, or its mixolydian scale where the key
+ * note carries a dominant seventh, as in the blues.
+ *
+ * @example
+ * ```ts
+ * import { progression, usualScale } from "hands-together";
+ *
+ * const { key, spans } = progression("blues", { key: "F" });
+ * usualScale(key, spans).type; // => "mixolydian"
+ * ```
+ */
+export function usualScale(key: Key, spans: readonly ChordSpan[] = []): Scale {
+  return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, spans) ? "mixolydian" : key.mode}`);
+}
+
 const scaleOf = ({ key, spans }: Changes & { readonly key?: Key }, { scale }: GenerateLineOptions): Scale => {
   if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
-  if (key !== undefined) return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, spans) ? "mixolydian" : key.mode}`);
+  if (key !== undefined) return usualScale(key, spans);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };
 

@@ -1,0 +1,63 @@
+import { midiNumber } from "../pitch/index.ts";
+import type { Score } from "../score/index.ts";
+import { MusicError } from "../errors.ts";
+import { alignTake } from "./align.ts";
+import type { PlayedNote } from "./played.ts";
+
+/** A take by hands, in order of time. */
+export interface Parted {
+  readonly line: readonly PlayedNote[];
+  readonly left: readonly PlayedNote[];
+}
+
+const MIDDLE_C = 60;
+const TOGETHER_SECONDS = 0.06;
+
+/**
+ * Tells the hands of a take apart: by the recording where it says, by a split point where one is given, or else by what the written left
+ * hand accounts for. What is neither of it nor as high as middle C counts as a slip of the left hand.
+ *
+ * @param written - the score without a right hand
+ * @param played - in order of time
+ * @param from - the split point, as a MIDI note
+ */
+export const partHands = (written: Score, played: readonly PlayedNote[], from: number | undefined): Parted => {
+  const part = (isLine: (note: PlayedNote) => boolean): Parted => {
+    const inLine = (note: PlayedNote): boolean => (note.hand === undefined ? isLine(note) : note.hand === "right");
+    return { line: played.filter(inLine), left: played.filter((note) => !inLine(note)) };
+  };
+  if (from !== undefined) return part(({ midi }) => midi >= from);
+  const taken = accountedFor(written, played.filter(({ hand }) => hand === undefined));
+  return part((note) => !taken.has(note) && note.midi >= MIDDLE_C);
+};
+
+const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySet<PlayedNote> => {
+  const possible = couldBeLeft(written, played);
+  if (possible.length === 0) return new Set();
+  try {
+    const { notes } = alignTake(written, possible);
+    return new Set(notes.flatMap(({ state, played: index }) => (state === "right" && index !== undefined ? [possible[index] as PlayedNote] : [])));
+  } catch (error) {
+    if (error instanceof MusicError && error.reason === "cannot-be-done") return new Set();
+    throw error;
+  }
+};
+
+/** The keys that were struck together with most of a chord of the written left hand, or that are a single note of it. */
+const couldBeLeft = ({ left }: Score, played: readonly PlayedNote[]): readonly PlayedNote[] => {
+  const chords = [...new Map(left.map(({ pitches }) => [pitches.map(midiNumber).join(" "), pitches.map(midiNumber)])).values()];
+  return played.filter((note, i) => {
+    const around = new Set([note.midi, ...near(played, i, 1), ...near(played, i, -1)]);
+    return chords.some((keys) => keys.includes(note.midi) && keys.filter((key) => around.has(key)).length * 3 >= keys.length * 2);
+  });
+};
+
+const near = (played: readonly PlayedNote[], from: number, step: 1 | -1): readonly number[] => {
+  const { onsetSeconds } = played[from] as PlayedNote;
+  const keys: number[] = [];
+  for (let i = from + step; ; i += step) {
+    const note = played[i];
+    if (note === undefined || Math.abs(note.onsetSeconds - onsetSeconds) > TOGETHER_SECONDS) return keys;
+    keys.push(note.midi);
+  }
+};
