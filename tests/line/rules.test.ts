@@ -2,8 +2,9 @@ import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
   addBeats, beats, checkLine, exercise, exerciseCatalogue, formatBeats, metre, parseChart, parsePitch, phraseRuleCatalogue, pitch, progression,
-} from "../../src/index.ts";
-import type { CheckLineOptions, NoteEvent } from "../../src/index.ts";
+} from "./library.ts";
+import type { CheckLineOptions, NoteEvent } from "./library.ts";
+import { runs } from "./runs.ts";
 
 /** "C4 1/2, r 1, (Eb4)E4 1": notes with their lengths, rests as r, a grace note in brackets. */
 const read = (text: string): NoteEvent[] => {
@@ -160,6 +161,6 @@ describe("the exercises", () => {
       const context = { metre: line.metre, chords: over.spans, scale: line.scale };
       expect(checkLine(line.events, { ...context, phrases: line.phrases }).findings).toEqual([]);
       expect(checkLine(line.events, context).findings).toEqual([]);
-    }), { numRuns: 500 });
+    }), { numRuns: runs(500) });
   }, 30000);
 });

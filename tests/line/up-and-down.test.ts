@@ -1,7 +1,8 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { addBeats, barLength, beats, compareBeats, equalBeats, exercise, formatBeats, keyColour, metre, multiplyBeats, pitch, pitchName } from "../../src/index.ts";
-import type { Line } from "../../src/index.ts";
+import { addBeats, barLength, beats, compareBeats, equalBeats, exercise, formatBeats, keyColour, metre, multiplyBeats, pitch, pitchName } from "./library.ts";
+import type { Line } from "./library.ts";
+import { runs } from "./runs.ts";
 
 const names = (line: Line, count = Infinity): string =>
   line.events.slice(0, count).map((e) => [...(e.graces ?? []).map((g) => `(${pitchName(g.pitch)})`), ...e.pitches.map(pitchName)].join("")).join(" ");
@@ -63,7 +64,7 @@ describe("slides", () => {
         expect(main.semitones - (grace as { pitch: typeof main }).pitch.semitones).toBe(1);
         expect(grace?.style).toBe(keyColour((grace as { pitch: typeof main }).pitch) === "black" && keyColour(main) === "white" ? "slide" : "crushed");
       }
-    }));
+    }), { numRuns: runs(100) });
   }, 30000);
 });
 
@@ -88,6 +89,6 @@ describe("up and down, slides", () => {
         const last = line.events.find((e) => equalBeats(addBeats(e.at, e.duration), addBeats(phrase.at, phrase.duration)));
         expect(compareBeats((last as { duration: ReturnType<typeof beats> }).duration, beats(1))).toBeGreaterThanOrEqual(0);
       }
-    }));
+    }), { numRuns: runs(100) });
   }, 30000);
 });
