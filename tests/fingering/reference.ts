@@ -3,6 +3,7 @@ import { keyColour } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
 import { RULE_SETS } from "../../src/fingering/rules/index.ts";
 import type { FingeringRuleSet } from "../../src/fingering/rules/index.ts";
+import type { MoveKind } from "../../src/fingering/rules/rule.ts";
 import { spansOf } from "../../src/fingering/spans.ts";
 import type { HandSize } from "../../src/fingering/spans.ts";
 
@@ -20,6 +21,16 @@ export interface Question {
   readonly size?: HandSize;
   readonly rules?: FingeringRuleSet;
   readonly fixed?: Readonly<Record<number, Finger>>;
+  /** How each note follows the one before; plainly unless told. */
+  readonly moves?: readonly MoveKind[];
+  /** The finger that each note has in its scale. */
+  readonly pattern?: readonly (Finger | undefined)[];
+  /** Which notes name their scale. */
+  readonly tonic?: readonly boolean[];
+  /** Semitones added on the way from the last note of a cycle to its first, as a right hand plays: 12 for one that climbs by octaves. */
+  readonly climb?: number;
+  /** Fingers to choose from. */
+  readonly choice?: readonly Finger[];
   /** A cost that is known to be reached: dearer branches are left. The best is found all the same, if it is no dearer. */
   readonly ceiling?: number;
 }
@@ -28,7 +39,7 @@ const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
 
 /** The charge of the rules whose last note is `at`: a window is charged as soon as its notes have fingers. */
 const chargeUpTo = (question: Question, fingers: readonly number[], at: number): number => {
-  const { pitches, hand, cyclic = false, size = "medium", rules = "standard" } = question;
+  const { pitches, hand, cyclic = false, size = "medium", rules = "standard", moves = [], pattern = [], tonic = [], climb = 0 } = question;
   const length = pitches.length;
   const spans = spansOf(size);
   const wrap = (i: number): number => (i + length) % length;
@@ -39,15 +50,18 @@ const chargeUpTo = (question: Question, fingers: readonly number[], at: number):
   });
   const interval = (from: number, to: number): number => {
     const semitones = (pitches[wrap(to)] as Pitch).semitones - (pitches[wrap(from)] as Pitch).semitones;
-    return Math.max(-24, Math.min(24, hand === "right" ? semitones : -semitones));
+    const around = wrap(from) >= wrap(to) ? climb : 0;
+    return Math.max(-24, Math.min(24, (hand === "right" ? semitones : -semitones) + around));
   };
   let sum = 0;
   for (const [rule, weight] of RULE_SETS[rules]) {
     if (rule.reads === "note") {
       const neighbour = (i: number): boolean | undefined => (has(i) ? keyColour(pitches[wrap(i)] as Pitch) === "black" : undefined);
-      sum += weight * rule.points({ ...key(at), previousBlack: neighbour(at - 1), nextBlack: neighbour(at + 1), tonic: false, pattern: undefined });
+      sum += weight * rule.points({
+        ...key(at), previousBlack: neighbour(at - 1), nextBlack: neighbour(at + 1), tonic: tonic[at] === true, pattern: pattern[at],
+      });
     } else if (rule.reads === "pair") {
-      if (has(at - 1)) sum += weight * rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: "plain" }, spans);
+      if (has(at - 1)) sum += weight * rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: moves[at] ?? "plain" }, spans);
     } else if (has(at - 2) && has(at - 1)) {
       sum += weight * rule.points(
         { first: key(at - 2), middle: key(at - 1), last: key(at), before: interval(at - 2, at - 1), after: interval(at - 1, at) }, spans);
@@ -65,7 +79,7 @@ export const costOfFingers = (question: Question, fingers: readonly number[]): n
  * costs more than the worst that is kept: charges are never negative.
  */
 export const bruteForce = (question: Question, count = 1): readonly Found[] => {
-  const { pitches, cyclic = false, fixed = {}, ceiling = Infinity } = question;
+  const { pitches, cyclic = false, fixed = {}, ceiling = Infinity, choice = FINGERS } = question;
   const charge = chargeTable(question);
   const length = pitches.length;
   let kept: Found[] = [];
@@ -78,7 +92,7 @@ export const bruteForce = (question: Question, count = 1): readonly Found[] => {
       if (total < worst()) kept = [...kept, { fingers: [...fingers], cost: total }].sort((a, b) => a.cost - b.cost).slice(0, count);
       return;
     }
-    for (const finger of fixed[at] === undefined ? FINGERS : [fixed[at]]) {
+    for (const finger of fixed[at] === undefined ? choice : [fixed[at]]) {
       fingers.push(finger);
       // In a cycle the windows of the first two notes reach round the end; they are charged there.
       const sum = cost + (cyclic && at < 2 ? 0 : charge(fingers, at));

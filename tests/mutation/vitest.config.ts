@@ -15,4 +15,4 @@ class QuickestFirst extends BaseSequencer {
   }
 }
 
-export default defineConfig({ test: { include: [`tests/${folder}/**/*.test.ts`], sequence: { sequencer: QuickestFirst } } });
+export default defineConfig({ test: { include: [`tests/${folder}/**/*.test.ts`], setupFiles: ["tests/mutation/setup.ts"], sequence: { sequencer: QuickestFirst } } });
