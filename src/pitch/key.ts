@@ -132,7 +132,7 @@ export function parseKey(text: string): Key {
   const own = fifthsOf(tonic);
   const fifths = own - (read.mode === "minor" ? 3 : 0);
   if (Math.abs(fifths) > 7) {
-    const twin = headName(headAtFifths(own - 12 * Math.sign(fifths)));
+    const twin = headName(headAtFifths(own - Math.sign(fifths) * 12));
     throw refusal("key", text, "a key with at most seven sharps or flats", `its twin is ${twin} ${read.mode}`);
   }
   return { kind: "key", tonic, mode: read.mode, fifths };

@@ -1,3 +1,8 @@
+import { REASONS as PITCH } from "./reasons/pitch.ts";
+import { REASONS as TIME } from "./reasons/time.ts";
+import { REASONS as SWING } from "./reasons/swing.ts";
+import { REASONS as CHORD } from "./reasons/chord.ts";
+
 /** Why a mutant may live: it changes nothing that can be seen, or nothing worth a test. */
 export interface Reason {
   readonly file: string;
@@ -8,4 +13,4 @@ export interface Reason {
   readonly why: string;
 }
 
-export const REASONS: readonly Reason[] = [];
+export const REASONS: readonly Reason[] = [...PITCH, ...TIME, ...SWING, ...CHORD];
