@@ -14,13 +14,14 @@ export interface DrillFile extends OutputFile {
 
 /** A name as a file name in plain ASCII: E♭ minor becomes E-flat-minor. */
 export const plainName = (text: string): string =>
-  text.replace(/\b([A-G])(bb|b|##|#)(?![a-z])/g, (_, letter: string, sign: string) => `${letter}${sign.replace(/b/g, "-flat").replace(/#/g, "-sharp")}`)
+  text.replace(/\b([A-G])(bb|b|##|#)(?![a-z0-9])/g, (_, letter: string, sign: string) => `${letter}${sign.replace(/b/g, "-flat").replace(/#/g, "-sharp")}`)
     .replace(/[^A-Za-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 120);
 
 /** The file name of a drill, without an ending: what it is and in which key. */
 export const drillName = ({ recipe, progression }: Drill): string => {
+  const changes = recipe.chartKey === undefined ? recipe.changes : progression.spans.map((span) => span.chord?.symbol ?? "NC").join(" ");
   const key = `${progression.key.tonic} ${progression.key.mode === "minor" ? "minor" : ""}`;
-  return [recipe.changes, "in", key, recipe.left, recipe.comping ?? "", recipe.right, recipe.values].map(plainName).filter((part) => part !== "").join("-").slice(0, 160);
+  return [changes, "in", key, recipe.left, recipe.comping ?? "", recipe.right, recipe.values].map(plainName).filter((part) => part !== "").join("-").slice(0, 160);
 };
 
 /** The three files of one drill. */

@@ -1,5 +1,6 @@
 import { degreeOver } from "../chord/index.ts";
 import type { NoteName } from "../pitch/index.ts";
+import type { Progression } from "../progression/index.ts";
 import { progression } from "../progression/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
 import { parseScale, twelveKeys } from "../scale/index.ts";
@@ -19,8 +20,8 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  * drillKeys("turnaround", "major blues"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
  * ```
  */
-export function drillKeys(changes: string, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {
-  const { spans, key } = progression(changes);
+export function drillKeys(changes: string | Progression, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {
+  const { spans, key } = typeof changes === "string" ? progression(changes) : changes;
   const chordNotes = spans.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
   return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))], order);
 }

@@ -68,10 +68,16 @@ export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
  * ```
  */
 export function drillsOfLevel(level: LevelId, mode: KeyMode = "major"): readonly RecipeForAnyKey[] {
+  // Below the first level there is none: its lessons go on with the easiest exercises of the next.
+  const grades = [level, level === 1 ? 2 : level - 1];
+  return drillsFrom(level, mode, grades.flatMap((grade) => exerciseCatalogue.filter((exercise) => exercise.grade === grade)));
+}
+
+/** The given exercises as drills of a level. */
+export const drillsFrom = (level: LevelId, mode: KeyMode, exercises: readonly (typeof exerciseCatalogue)[number][]): readonly RecipeForAnyKey[] => {
   const row = levelCatalogue.find((candidate) => candidate.level === level);
   if (row === undefined) throw new MusicError({ code: "drill/level", input: level, expected: "a level from 1 to 5" });
-  // Below the first level there is none: its lessons go on with the easiest exercises of the next.
-  return [level, level === 1 ? 2 : level - 1].flatMap((grade) => exerciseCatalogue.filter((exercise) => exercise.grade === grade)).map((exercise, i) => ({
+  return exercises.map((exercise, i) => ({
     changes: row.changes[mode],
     right: exercise.id,
     values: row.values[i % row.values.length] as NonNullable<DrillRecipe["values"]>,
@@ -79,4 +85,4 @@ export function drillsOfLevel(level: LevelId, mode: KeyMode = "major"): readonly
     left: row.left,
     pickup: row.pickup,
   }));
-}
+};

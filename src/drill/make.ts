@@ -8,7 +8,7 @@ import type { Line } from "../line/index.ts";
 import { exercise } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
-import { progression } from "../progression/index.ts";
+import { progression, transposeProgression } from "../progression/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Score, ScoreInput } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
@@ -61,7 +61,9 @@ export interface Drill {
  */
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
-  const changes = progression(full.changes, { key: full.key });
+  const changes = full.chartKey === undefined
+    ? progression(full.changes, { key: full.key })
+    : transposeProgression(progression(full.changes, { key: full.chartKey }), full.key);
   const sounding = changes.spans.filter((span) => span.chord !== undefined);
   if (sounding.length === 0) throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
   const scale = parseScale(`${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`);
@@ -133,5 +135,8 @@ const repeated = <T extends TimeSpan>(items: readonly T[], bars: number, repeats
 
 const moved = <T extends TimeSpan>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
 
-const titleOf = ({ key, name }: Progression, { changes }: FullDrillRecipe): string =>
-  `${name ?? changes.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}`;
+const titleOf = ({ key, name, spans }: Progression, { changes, chartKey }: FullDrillRecipe): string => {
+  // A chart that was transposed is no longer what the recipe says.
+  const chart = chartKey === undefined ? changes : spans.map((span) => span.chord?.symbol ?? "N.C.").join(" ");
+  return `${name ?? chart.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}`;
+};

@@ -15,8 +15,10 @@ const idOf = <Id extends string>(rows: readonly { readonly id: Id }[]) => v.pick
 export const drillRecipeSchema = v.strictObject({
   /** Key of the progression and of the scale, such as `"Eb"`; exactly the spelling asked for. */
   key: text,
-  /** A named progression, Roman numerals, or a chart of chord symbols. */
+  /** A named progression, Roman numerals, or a chart of chord symbols, which stays as written unless `chartKey` is given. */
   changes: v.optional(text, "turnaround"),
+  /** The key that a chart of chord symbols is written in; it is transposed from there to `key`. */
+  chartKey: v.optional(text),
   /** Left-hand voicings: three-note shells (two notes where they are held, so that one hand reaches them) or rootless forms. */
   left: v.optional(v.picklist(["shell", "rootless"]), "shell"),
   /** Left-hand pattern; without one, root then chord for shells and held chords for rootless voicings. */
@@ -66,19 +68,48 @@ export type FullDrillRecipe = Readonly<v.InferOutput<typeof drillRecipeSchema>>;
  * ```
  */
 export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
-  const result = v.safeParse(drillRecipeSchema, recipe, { abortEarly: true });
+  return readRecipe(drillRecipeSchema, recipe, "drill/recipe");
+}
+
+/** Checks a value against the schema of a recipe: its output with every default, or one error with the path of what is wrong. */
+export const readRecipe = <Entries extends v.ObjectEntries>(
+  schema: v.StrictObjectSchema<Entries, undefined>,
+  recipe: unknown,
+  code: MusicError["code"],
+): v.InferOutput<v.StrictObjectSchema<Entries, undefined>> => {
+  // valibot takes a list for an object and its methods for fields.
+  const result = v.safeParse(schema, Array.isArray(recipe) ? undefined : recipe, { abortEarly: true });
   if (result.success) return result.output;
-  const [issue] = result.issues;
-  const path = v.getDotPath(issue) ?? "recipe";
+  const [outer] = result.issues;
+  const issue = innermost(outer);
+  const path = [outer, ...(issue === outer ? [] : [issue])].map((part) => v.getDotPath(part)).filter((part) => part !== null).join(".") || "recipe";
   const unknown = issue.type === "strict_object" && issue.expected === "never";
-  const near = unknown ? nearestName(path, Object.keys(drillRecipeSchema.entries)) : hintFor(issue);
+  const fields = Object.keys(schema.entries);
+  const near = unknown ? nearestName(path, fields) : hintFor(issue);
   throw new MusicError({
-    code: "drill/recipe",
-    input: unknown ? path : issue.input,
-    expected: unknown ? `one of the fields ${Object.keys(drillRecipeSchema.entries).join(", ")}` : `${issue.expected ?? "something else"} at ${path}`.replace(/[()"]/g, "").replace(/ \| /g, ", "),
+    code,
+    input: unknown ? path : issue === outer && issue.path === undefined ? recipe : issue.input,
+    expected: unknown ? `one of the fields ${fields.join(", ")}` : `${expectedBy(issue)} at ${path}`,
     ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
   });
-}
+};
+
+// Of a choice such as "all or a list", the alternative that fits as a whole and fails within tells more than the choice.
+const innermost = (issue: v.BaseIssue<unknown>): v.BaseIssue<unknown> =>
+  issue.issues?.find((inner) => inner.kind === "validation" || inner.path !== undefined) ?? issue;
+
+const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue<unknown>): string => {
+  const some = `${String(requirement)} ${Array.isArray(input) ? "item" : "character"}${requirement === 1 ? "" : "s"}`;
+  switch (type) {
+    case "regex": return message;
+    case "integer": return "a whole number";
+    case "min_value": return `at least ${String(requirement)}`;
+    case "max_value": return `at most ${String(requirement)}`;
+    case "min_length": return `at least ${some}`;
+    case "max_length": return `at most ${some}`;
+    default: return (expected ?? "something else").replace(/[()"]/g, "").replace(/ \| /g, ", ").replace("Array", "a list").replace("Object", "an object");
+  }
+};
 
 const hintFor = (issue: v.BaseIssue<unknown>): string | undefined =>
   issue.type === "picklist" && typeof issue.input === "string" && issue.expected !== null

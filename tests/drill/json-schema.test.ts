@@ -1,7 +1,9 @@
 import { toJsonSchema } from "@valibot/to-json-schema";
 import { Ajv } from "ajv";
 import { describe, expect, it } from "vitest";
-import { drillRecipeJsonSchema, drillRecipeSchema, parseDrillRecipe } from "../../src/drill/index.ts";
+import {
+  drillRecipeJsonSchema, drillRecipeSchema, packetRecipeJsonSchema, packetRecipeSchema, parseDrillRecipe, parsePacketRecipe,
+} from "../../src/drill/index.ts";
 
 const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value, (key, inner: unknown) => (key === "type" && inner === "string" ? "string" : inner)));
 // valibot writes the type of an enumeration beside it or not; the values decide.
@@ -11,23 +13,35 @@ const withoutEnumTypes = (value: unknown): unknown =>
     ? Object.fromEntries(Object.entries(value).filter(([key]) => !(key === "type" && "enum" in value)).map(([key, inner]) => [key, withoutEnumTypes(inner)]))
     : value;
 
+const accepts = (read: (recipe: unknown) => unknown, recipe: unknown): boolean => {
+  try {
+    read(recipe);
+    return true;
+  } catch {
+    return false;
+  }
+};
+
 describe("the JSON Schema of a recipe", () => {
-  it("@valibot/to-json-schema: is what the recipe's own schema generates", () => {
-    expect(withoutEnumTypes(plain(drillRecipeJsonSchema))).toEqual(withoutEnumTypes(plain(toJsonSchema(drillRecipeSchema))));
-  });
+  it.each([["drill", drillRecipeJsonSchema, drillRecipeSchema], ["packet", packetRecipeJsonSchema, packetRecipeSchema]] as const)(
+    "@valibot/to-json-schema: that of a %s is what the recipe's own schema generates",
+    (_, published, schema) => {
+      expect(withoutEnumTypes(plain(published))).toEqual(withoutEnumTypes(plain(toJsonSchema(schema))));
+    },
+  );
 
   it.each([
     { key: "Eb" }, { key: "Eb", tempo: 20, pickup: "below", backing: "none" }, {}, { key: "" }, { key: "C", tempo: "fast" }, { key: "C", tempo: 10 },
-    { key: "C", colour: 1 }, { key: "C", octaves: 4 }, { key: "C", right: "sideways" }, { key: "C", repeats: 1.5 }, { key: "C", pickup: 3 },
-  ])("ajv: agrees with the reader of recipes on %j", (recipe) => {
-    const accepted = (() => {
-      try {
-        parseDrillRecipe(recipe);
-        return true;
-      } catch {
-        return false;
-      }
-    })();
-    expect(new Ajv({ strict: false }).compile(drillRecipeJsonSchema)(recipe)).toBe(accepted);
+    { key: "C", colour: 1 }, { key: "C", octaves: 4 }, { key: "C", right: "sideways" }, { key: "C", repeats: 1.5 }, { key: "C", pickup: 3 }, { key: "C", chartKey: "F" },
+  ])("ajv: agrees with the reader of drills on %j", (recipe) => {
+    expect(new Ajv({ strict: false }).compile(drillRecipeJsonSchema)(recipe)).toBe(accepts(parseDrillRecipe, recipe));
+  });
+
+  it.each([
+    {}, { keys: "all" }, { keys: "some" }, { keys: ["Eb", "F#"] }, { keys: ["Eb", "H"] }, { keys: [] }, { keys: ["E♭"] }, { keys: ["C minor"] }, { levels: [1, 5] }, { levels: [6] },
+    { levels: [] }, { exercises: 12 }, { exercises: 13 }, { exercises: ["turns"] }, { exercises: ["turn"] }, { exercises: [] }, { key: "C" }, { right: "turns" }, { mode: "minor" },
+    { title: "" }, { title: "Thursday", tempo: 400, octaves: 2, pickup: "below", backing: "none" }, { tempo: 401 }, { chartKey: "F", changes: "Dm7 | G7" },
+  ])("ajv: agrees with the reader of packets on %j", (recipe) => {
+    expect(new Ajv({ strict: false }).compile(packetRecipeJsonSchema)(recipe)).toBe(accepts(parsePacketRecipe, recipe));
   });
 });

@@ -11,6 +11,7 @@ import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import { writeFiles } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
+import { parseRecipe } from "../read-recipe.ts";
 
 const BACKINGS = [...backingCatalogue.map((row) => row.id), "none"] as const;
 
@@ -29,6 +30,7 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .argument("[recipes]", "- reads one recipe a line from standard input, as JSON; the options are their defaults")
     .option("--key <key>", "key, such as Eb, F# or \"C minor\"")
     .option("--changes <changes>", "a named progression, Roman numerals, or a chart of chord symbols", "turnaround")
+    .option("--chart-key <key>", "the key that a chart of chord symbols is written in, to be transposed from there (it stays as written unless given)")
     .option("--left <voicings>", "shell or rootless", oneOf(["shell", "rootless"] as const), "shell")
     .option("--comping <pattern>", compingCatalogue.map((row) => row.id).join(", "), oneOf(compingCatalogue.map((row) => row.id)))
     .option("--pickup [pickup]", `pickups in the left hand: ${pickupCatalogue.map((row) => row.id).join(", ")} (5th, then root, unless given)`, oneOf(pickupCatalogue.map((row) => row.id)))
@@ -51,23 +53,13 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
       const engrave = handout === true ? await loadEngraver() : undefined;
       const answer = (recipe: DrillRecipe): Answer => write(makeDrill(recipe), out, force === true, engrave);
       if (recipes === "-") {
-        done(await answerEach("-", true, terminal, (line) => answer({ ...given, ...parseLine(line) } as DrillRecipe)));
+        done(await answerEach("-", true, terminal, (line) => answer({ ...given, ...parseRecipe(line, "cli/drill") } as DrillRecipe)));
         return;
       }
       if (recipes !== undefined) throw new MusicError({ code: "cli/drill", input: recipes, expected: "options, or - for recipes on standard input" });
       if (given.key === undefined) throw new MusicError({ code: "cli/drill", input: "", expected: "--key and a key, such as --key Eb" });
       done(await answerEach(given.key, json === true, terminal, (key) => answer({ ...given, key })));
     });
-};
-
-const parseLine = (line: string): object => {
-  try {
-    const value: unknown = JSON.parse(line);
-    if (typeof value === "object" && value !== null && !Array.isArray(value)) return value;
-  } catch {
-    // Refused below, with the line as input.
-  }
-  throw new MusicError({ code: "cli/drill", input: line, expected: 'a recipe as a JSON object, such as {"key":"Eb"}' });
 };
 
 const write = (drill: Drill, folder: string, force: boolean, engrave: Engraver | undefined): Answer => {
