@@ -32,7 +32,7 @@ export default {
   concurrency: Number(process.env.MUTATE_WORKERS ?? 2),
   timeoutMS: 20_000,
   timeoutFactor: 4,
-  ignorePatterns: ["/docs/api", "/reports", "/coverage", "/drill", "/packet", "/dist"],
+  ignorePatterns: ["/.stryker-tmp", "/docs/api", "/reports", "/coverage", "/drill", "/packet", "/dist"],
   tempDirName: `.stryker-tmp/${asked.replaceAll("/", "-")}`,
   disableTypeChecks: false,
 };
