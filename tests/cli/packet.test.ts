@@ -66,6 +66,12 @@ describe("packet from a recipe", () => {
     expect(readdirSync(folder)).toEqual(["recipe.json"]);
   });
 
+  it("writes nothing where a later key can't be done", async () => {
+    const { code, err } = await call(["packet", "--keys", "C F G#", "--levels", "1", "--exercises", "1", "--out", join(folder, "out")]);
+    expect([code, readdirSync(folder)]).toEqual([2, []]);
+    expect(err).toContain("Ab major");
+  });
+
   it("names a recipe that isn't there", async () => {
     const { code, err } = await call(["packet", join(folder, "none.json"), "--out", join(folder, "out")]);
     expect(code).toBe(2);

@@ -80,6 +80,8 @@ interface Place {
 const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engrave }: Place): readonly string[] => {
   const { title } = parsePacketRecipe(recipe);
   const planned = packetDrills(recipe);
+  // All of them once before anything is written, so that a key or exercise that can't be done leaves no half of a packet.
+  for (const drill of planned) makeDrill(drill.recipe);
   const show = progress(terminal, planned.length);
   const entries: PacketEntry[] = [];
   const paths: string[] = [];
