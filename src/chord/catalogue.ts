@@ -1,88 +1,85 @@
 /**
- * A sign that opens a chord symbol after its root. The three alterations are counted against the major scale.
+ * A sign that opens a chord symbol after its root.
  */
 export interface QualitySign {
   readonly id: string;
-  /** Every way to write it, the library's own first. */
-  readonly signs: readonly string[];
-  /** 0 for a major third, -1 for a minor one. */
-  readonly third: 0 | -1;
-  readonly fifth: 0 | -1 | 1;
-  /** The seventh that a figure of 7 or more brings: 0 major, -1 minor, -2 diminished. */
-  readonly seventh: 0 | -1 | -2;
+  /**
+   * Every way to write it, the library's own first, with blanks between. A stroke says what must follow: `m|add` is the
+   * "m" of "Cmadd9", which is C minor with an added ninth and not "Cma" with a rest that means nothing. The longest
+   * match wins, so `min|om` is needed beside `mi|no`.
+   */
+  readonly signs: string;
+  /** Third, fifth, and the seventh that a figure of 7 or more brings. */
+  readonly degrees: string;
   /** Whether the bare sign, without a figure, already means a seventh chord. */
-  readonly bareSeventh: boolean;
+  readonly bareSeventh?: boolean;
 }
 
 /**
- * The quality signs of lead sheets. A new way to write a quality is one more string, a new quality one row.
+ * The quality signs of lead sheets. A new way to write a quality is one more word, a new quality one row.
  *
  * Source: common practice, no source; Garcia, A. J., "Clear Chord Symbols" (banddirector.com) notes that no
  * universal agreement on symbols exists, so every current sign is read and one is written.
  */
 export const QUALITY_SIGNS: readonly QualitySign[] = [
-  { id: "major", signs: ["maj", "ma", "M", "Maj", "Ma", "MAJ", "MA", "major", "Major"], third: 0, fifth: 0, seventh: 0, bareSeventh: false },
-  { id: "triangle", signs: ["Δ", "∆", "△"], third: 0, fifth: 0, seventh: 0, bareSeventh: true },
-  { id: "minor", signs: ["m", "mi", "min", "-", "−", "–", "Mi", "Min", "MI", "MIN", "minor", "Minor"], third: -1, fifth: 0, seventh: -1, bareSeventh: false },
-  { id: "dominant", signs: ["dom"], third: 0, fifth: 0, seventh: -1, bareSeventh: true },
-  { id: "diminished", signs: ["dim", "o", "°", "º", "˚", "Dim", "DIM"], third: -1, fifth: -1, seventh: -2, bareSeventh: false },
-  { id: "half-diminished", signs: ["ø", "Ø", "∅"], third: -1, fifth: -1, seventh: -1, bareSeventh: true },
-  { id: "augmented", signs: ["aug", "+", "Aug", "AUG"], third: 0, fifth: 1, seventh: -1, bareSeventh: false },
+  { id: "major", signs: "maj ma M Maj Ma MAJ MA major Major M|add", degrees: "3 5 7" },
+  { id: "triangle", signs: "Δ ∆ △", degrees: "3 5 7", bareSeventh: true },
+  { id: "minor", signs: "m mi min - − – Mi Min MI MIN minor Minor m|add mi|no min|om Mi|no Min|om", degrees: "b3 5 b7" },
+  { id: "dominant", signs: "dom", degrees: "3 5 b7", bareSeventh: true },
+  { id: "diminished", signs: "dim o ° º ˚ Dim DIM", degrees: "b3 b5 bb7" },
+  { id: "half-diminished", signs: "ø Ø ∅", degrees: "b3 b5 b7", bareSeventh: true },
+  { id: "augmented", signs: "aug + Aug AUG", degrees: "3 #5 b7" },
 ];
 
 /** What a chord without a sign is: a major triad, and a minor seventh once a figure asks for one. */
-export const PLAIN: QualitySign = { id: "plain", signs: [""], third: 0, fifth: 0, seventh: -1, bareSeventh: false };
+export const PLAIN: QualitySign = { id: "plain", signs: "", degrees: "3 5 b7" };
 
 /** What a word in the tail of a symbol does. */
 export type TailWord = "sus" | "add" | "omit" | "alt";
 
 /** The words of a symbol's tail, in every way to write them. */
-export const TAIL_WORDS: readonly { readonly word: TailWord; readonly signs: readonly string[] }[] = [
-  { word: "sus", signs: ["sus", "Sus", "SUS"] },
-  { word: "add", signs: ["add", "Add", "ADD"] },
-  { word: "omit", signs: ["no", "omit"] },
-  { word: "alt", signs: ["alt", "Alt", "ALT"] },
+export const TAIL_WORDS: readonly (readonly [word: TailWord, signs: string])[] = [
+  ["sus", "sus Sus SUS"],
+  ["add", "add Add ADD"],
+  ["omit", "no omit"],
+  ["alt", "alt Alt ALT"],
 ];
 
-/**
- * Where two words overlap, the shorter first word stands: "Cmadd9" is C minor with an added ninth, not "Cma"
- * and a rest that means nothing. The longest match wins, so "Cminomit5" needs a row of its own beside "Cmino5".
- */
-export const SPLIT_BEFORE: readonly { readonly sign: string; readonly before: string }[] = [
-  { sign: "m", before: "add" },
-  { sign: "M", before: "add" },
-  { sign: "mi", before: "no" },
-  { sign: "Mi", before: "no" },
-  { sign: "min", before: "om" },
-  { sign: "Min", before: "om" },
+/** Figures after the quality, and what they add; the 7 is that of the quality. */
+export const FIGURES: readonly (readonly [degrees: string, signs: string])[] = [
+  ["5", "5"],
+  ["6", "6"],
+  ["6 9", "69 6/9"],
+  ["7", "7"],
+  ["7 9", "9"],
+  ["7 9 11", "11"],
+  ["7 9 13", "13"],
 ];
 
-/** A degree that a figure or an alteration may name, and the alterations that may stand before it. */
-export interface FigureRow {
-  readonly number: 1 | 2 | 3 | 4 | 5 | 6 | 7 | 9 | 11 | 13;
-  /** Alterations allowed in a stack such as `7(b9,#11)`. */
-  readonly altered: readonly (-2 | -1 | 1)[];
-  /** Whether the bare number may stand in brackets or after a stroke: `7(13)`, `7/9`. */
-  readonly bare: boolean;
-}
-
-/** The degrees of a symbol's tail. Common practice, no source. */
-export const FIGURES: readonly FigureRow[] = [
-  { number: 1, altered: [], bare: false },
-  { number: 2, altered: [-1, 1], bare: true },
-  { number: 3, altered: [], bare: false },
-  { number: 4, altered: [-1, 1], bare: true },
-  { number: 5, altered: [-1, 1], bare: false },
-  { number: 6, altered: [-1, 1], bare: true },
-  { number: 7, altered: [-2, -1, 1], bare: true },
-  { number: 9, altered: [-1, 1], bare: true },
-  { number: 11, altered: [-1, 1], bare: true },
-  { number: 13, altered: [-1, 1], bare: true },
+/** Accidentals of roots, bass notes and degrees, in semitones. */
+export const ACCIDENTALS: readonly (readonly [semitones: number, signs: string])[] = [
+  [-3, "bbb ♭♭♭ 𝄫b 𝄫♭"],
+  [-2, "bb ♭♭ 𝄫"],
+  [-1, "b ♭"],
+  [0, "♮"],
+  [1, "# ♯"],
+  [2, "## ♯♯ 𝄪 x"],
+  [3, "### ♯♯♯ 𝄪# 𝄪♯"],
 ];
+
+/** Signs that are ♭ and ♯ before a figure of the tail; not before 7, where they are read in more than one way. */
+export const FIGURE_SIGNS: readonly (readonly [semitones: number, signs: string])[] = [
+  [-1, "-|1 -|2 -|4 -|5 -|6 -|9 −|1 −|2 −|4 −|5 −|6 −|9"],
+  [1, "+|1 +|2 +|4 +|5 +|6 +|9"],
+];
+
+/** The degrees that a stack such as `7(b9,#11)` may name, a plain one only in brackets or after a stroke. Common practice, no source. */
+export const STACKED = "b2 2 #2 b4 4 #4 b5 #5 b6 6 #6 bb7 b7 7 b9 9 #9 b11 11 #11 b13 13 #13";
+/** Those that need the word "add". */
+export const ADDED = "b3 3 5";
 
 /** Suffixes in common use, the likeliest first: where a hint looks for the nearest valid symbol. */
-export const COMMON_SUFFIXES: readonly string[] = [
-  "7", "maj7", "m7", "m", "6", "m6", "9", "maj9", "m9", "13", "m7b5", "dim7", "7alt", "7b9", "7sus4", "maj", "6/9", "m6/9", "dim", "aug",
-  "sus4", "sus2", "11", "m11", "maj13", "m13", "13sus4", "9sus4", "7#9", "7#11", "7b13", "7#5", "7b5", "maj7#11", "13b9", "13#11", "mMaj7",
-  "add9", "m(add9)", "7(b9,b13)", "7(#9,b13)", "7susb9", "9#11", "maj9#11", "mMaj9", "aug7", "maj7#5", "5", "no3",
-];
+export const COMMON_SUFFIXES: readonly string[] = (
+  "7 maj7 m7 m 6 m6 9 maj9 m9 13 m7b5 dim7 7alt 7b9 7sus4 maj 6/9 m6/9 dim aug sus4 sus2 11 m11 maj13 m13 13sus4 9sus4 7#9 7#11 7b13 "
+  + "7#5 7b5 maj7#11 13b9 13#11 mMaj7 add9 m(add9) 7(b9,b13) 7(#9,b13) 7susb9 9#11 maj9#11 mMaj9 aug7 maj7#5 5 no3"
+).split(" ");

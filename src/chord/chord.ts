@@ -1,12 +1,12 @@
 import { MusicError, nearestName } from "../errors.ts";
 import type { Degree, Interval, NoteName } from "../pitch/index.ts";
-import { formatPitch, transposeNote } from "../pitch/index.ts";
+import { degreeInterval, formatPitch, transposeNote } from "../pitch/index.ts";
 import { COMMON_SUFFIXES } from "./catalogue.ts";
 import type { ChordQuality } from "./name.ts";
 import { nameShape } from "./name.ts";
-import type { Refusal, Scanned } from "./scan.ts";
+import type { Refusal } from "./scan.ts";
 import { scanSymbol } from "./scan.ts";
-import { HIGH_DEGREES, LOW_DEGREES } from "./shape.ts";
+import { DEGREES } from "./shape.ts";
 
 /** One tone of a chord: its degree against the root and its spelled name. */
 export interface ChordTone {
@@ -34,18 +34,15 @@ export interface Chord {
   readonly tones: readonly ChordTone[];
 }
 
-// Notes by letter from C and alteration: -3 at 0.
-const NOTES: readonly NoteName[] = ["C", "D", "E", "F", "G", "A", "B"].flatMap((letter) =>
-  ["bbb", "bb", "b", "", "#", "##", "###"].map((sign) => `${letter}${sign}` as NoteName),
-);
-const LETTER_SEMITONES = [0, 2, 4, 5, 7, 9, 11] as const;
-// By root letter and step: the accidental that the plain degree of that root's major scale carries.
-const SCALE_SIGNS: readonly number[] = LETTER_SEMITONES.flatMap((root, letter) =>
-  LETTER_SEMITONES.map((semitones, step) => root + semitones - (LETTER_SEMITONES[(letter + step) % 7] as number) - (letter + step > 6 ? 12 : 0)),
-);
-const stepOf = (degree: Degree): number => (Number(degree.replace(/^[b#]*/, "")) - 1) % 7;
-const LOW_STEPS = LOW_DEGREES.map(stepOf);
-const HIGH_STEPS = HIGH_DEGREES.map(stepOf);
+// Names along the line of fifths from F𝄫♭ to B♯♯♯, and where C lies among them.
+const NOTES: readonly NoteName[] = ["bbb", "bb", "b", "", "#", "##", "###"].flatMap((sign) =>
+  [..."FCGDAEB"].map((letter) => `${letter}${sign}` as NoteName));
+const C = NOTES.indexOf("C");
+// By bit: how many fifths a degree lies from its root. A fifth is 4 steps and 7 semitones, an octave 7 and 12.
+const DEGREE_FIFTHS: readonly number[] = DEGREES.map((degree) => {
+  const { steps, semitones } = degreeInterval(degree);
+  return 7 * semitones - 12 * steps;
+});
 
 /**
  * Reads a chord symbol of a lead sheet and spells its tones: every tone keeps the letter of its degree.
@@ -81,33 +78,28 @@ const HIGH_STEPS = HIGH_DEGREES.map(stepOf);
 export function parseChord(symbol: string): Chord {
   const scanned = typeof symbol === "string" ? scanSymbol(symbol) : NO_TEXT;
   if ("part" in scanned) throw refuse(symbol, scanned);
-  const { letter, alteration, bassLetter, bassAlteration, low, high } = scanned;
+  const { shape } = scanned;
+  const [root, bass] = [NOTES[C + scanned.root] as NoteName, NOTES[C + scanned.bass] as NoteName];
   const tones: ChordTone[] = [];
-  spell(tones, scanned, low, LOW_STEPS, LOW_DEGREES);
-  spell(tones, scanned, high, HIGH_STEPS, HIGH_DEGREES);
-  const root = NOTES[letter * 7 + alteration + 3] as NoteName;
-  const bass = NOTES[bassLetter * 7 + bassAlteration + 3] as NoteName;
-  const { suffix, quality } = nameShape(scanned);
-  const canonical = bass === root ? root + suffix : `${root}${suffix}/${bass}`;
-  return { kind: "chord", symbol, canonical, root, bass, quality, tones };
+  for (let rest = shape; rest !== 0; rest &= rest - 1) {
+    const bit = 31 - Math.clz32(rest & -rest);
+    const degree = DEGREES[bit] as Degree;
+    const note = NOTES[C + scanned.root + (DEGREE_FIFTHS[bit] as number)];
+    if (note === undefined) throw unspellable(degree, root);
+    tones.push({ degree, note });
+  }
+  const { suffix, quality } = nameShape(shape);
+  return { kind: "chord", symbol, canonical: canonicalOf(root, bass, suffix), root, bass, quality, tones };
 }
+
+const canonicalOf = (root: NoteName, bass: NoteName, suffix: string): string => root + suffix + (bass === root ? "" : `/${bass}`);
 
 const NO_TEXT: Refusal = { at: 0, part: "root", expected: "a chord symbol as text, such as Cm7" };
 
-const spell = (tones: ChordTone[], { letter, alteration }: Scanned, bits: number, steps: readonly number[], degrees: readonly Degree[]): void => {
-  for (let rest = bits; rest !== 0; rest &= rest - 1) {
-    const bit = 31 - Math.clz32(rest & -rest);
-    const step = steps[bit] as number;
-    const sign = alteration + (SCALE_SIGNS[letter * 7 + step] as number) + (bit % 5) - 2;
-    if (sign > 3 || sign < -3) throw unspellable(letter, alteration, degrees[bit] as Degree);
-    tones.push({ degree: degrees[bit] as Degree, note: NOTES[((letter + step) % 7) * 7 + sign + 3] as NoteName });
-  }
-};
-
-const unspellable = (letter: number, alteration: number, degree: Degree): MusicError =>
+const unspellable = (degree: Degree, root: NoteName): MusicError =>
   new MusicError({
     code: "pitch/unspellable",
-    input: `${degree} of ${NOTES[letter * 7 + alteration + 3] as NoteName}`,
+    input: `${degree} of ${root}`,
     expected: "tones that stay within three accidentals",
     hint: "respell the root",
     reason: "cannot-be-done",
@@ -118,35 +110,25 @@ const refuse = (symbol: unknown, refusal: Refusal): MusicError => {
   if (/^\s*N\.?C\.?\s*$/i.test(text.slice(0, 16))) {
     return new MusicError({ code: "chord/no-chord", input: symbol, expected: "a chord symbol", hint: "N.C. has a place in a chart, where it is a span without chord" });
   }
-  const raised = raisedBass(text);
-  const { at, part, expected } = raised === undefined ? refusal : { ...raised, part: "symbol", expected: "a bass note in upper case" };
-  const where = at < text.length ? ` at character ${at + 1}, ${JSON.stringify(text.slice(at, at + 16))}` : text === "" ? "" : " at the end";
-  const hint = raised?.hint ?? refusal.hint ?? nearestSymbol(text, refusal);
-  return new MusicError({ code: `chord/${part}`, input: symbol, expected: expected + where, ...(hint === undefined ? {} : { hint }) });
-};
-
-/** A bass in lower case, where that is all that is wrong. */
-const raisedBass = (text: string): { at: number; hint: string } | undefined => {
-  if (text.length > 32) return undefined;
-  const slash = /^(.+\/)([a-g])([b♭#♯]?)$/.exec(text);
-  if (slash === null) return undefined;
-  const [, head, letter, sign] = slash as unknown as [string, string, string, string];
-  const raised = head + letter.toUpperCase() + sign;
-  return "part" in scanSymbol(raised) ? undefined : { at: head.length, hint: `did you mean ${raised}?` };
+  const { at, part, expected } = refusal;
+  const where = at < text.length ? ` at character ${at + 1}, ${JSON.stringify(text.slice(at, at + 16))}` : text && " at the end";
+  return new MusicError({ code: `chord/${part}`, input: symbol, expected: expected + where, hint: capitalised(text) ?? refusal.hint ?? nearestSymbol(text) });
 };
 
 // Hints look at the start of the text only, so that a long one costs no more.
-const nearestSymbol = (text: string, refusal: Refusal): string | undefined => {
-  if (refusal.part === "root") {
-    const raised = text.trim().slice(0, 24);
-    const upper = raised.charAt(0).toUpperCase() + raised.slice(1);
-    if (/^h/i.test(raised)) return "the English name of H is B";
-    return upper !== raised && !("part" in scanSymbol(upper)) ? `did you mean ${upper}?` : undefined;
-  }
-  const head = /^[A-G](?:b{1,3}|#{1,3}|♭{1,3}|♯{1,3})?/.exec(text)?.[0] ?? "";
-  const suffix = text.slice(head.length, 24);
-  const near = nearestName(suffix, COMMON_SUFFIXES);
-  return near === undefined ? undefined : `did you mean ${head}${near}?`;
+const LONGEST_HINT = 24;
+
+/** Root and bass in upper case, where that is all that is wrong. */
+const capitalised = (text: string): string | undefined => {
+  const raised = text.replace(/^[a-g]|\/[a-g](?=[b♭#♯]?$)/g, (note) => note.toUpperCase());
+  return text.length > LONGEST_HINT || raised === text || "part" in scanSymbol(raised) ? undefined : `did you mean ${raised}?`;
+};
+
+const nearestSymbol = (text: string): string | undefined => {
+  if (/^\s*h/i.test(text)) return "the English name of H is B";
+  const root = /^[A-G](?:b{1,3}|#{1,3}|♭{1,3}|♯{1,3})?/.exec(text)?.[0];
+  const near = root && nearestName(text.slice(root.length, LONGEST_HINT), COMMON_SUFFIXES);
+  return near && `did you mean ${root}${near}?`;
 };
 
 /**
@@ -166,13 +148,11 @@ export function transposeChord(chord: Chord, by: Interval): Chord {
   if ("part" in scanned) throw refuse(chord.symbol, scanned);
   const root = transposeNote(chord.root, by);
   const bass = transposeNote(chord.bass, by);
-  const suffix = chord.symbol.slice(scanned.rootEnd, scanned.shapeEnd);
   const slash = scanned.shapeEnd < chord.symbol.length ? `/${bass}` : "";
-  const canonical = nameShape(scanned).suffix;
   return {
     kind: "chord",
-    symbol: `${root}${suffix}${slash}`,
-    canonical: bass === root ? root + canonical : `${root}${canonical}/${bass}`,
+    symbol: root + chord.symbol.slice(scanned.rootEnd, scanned.shapeEnd) + slash,
+    canonical: canonicalOf(root, bass, nameShape(scanned.shape).suffix),
     root,
     bass,
     quality: chord.quality,

@@ -1,8 +1,8 @@
 import type { Degree } from "../pitch/index.ts";
 import type { Shape } from "./shape.ts";
 import {
-  ALTERED_TENSIONS, DOUBLE_FLAT_SEVENTH, ELEVENTH, FIFTH, FIFTHS, FLAT_FIFTH, FLAT_SEVENTH, FOURTH, HIGH_DEGREES, LOW_DEGREES, MAJOR_THIRD,
-  MINOR_THIRD, NATURAL, NINTH, NINTHS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH, SIXTH, THIRTEENTH,
+  ALTERED, DEGREES, DOUBLE_FLAT_SEVENTH, ELEVENTH, FIFTH, FIFTHS, FLAT_FIFTH, FLAT_SEVENTH, FOURTH, MAJOR_THIRD, MINOR_THIRD, NINTH, NINTHS,
+  NUMBERS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH, SIXTH, THIRDS, THIRTEENTH, bitOf, fieldOf,
 } from "./shape.ts";
 
 /**
@@ -27,90 +27,74 @@ export interface ShapeName {
   readonly quality: ChordQuality;
 }
 
-const ALT_LOW = ROOT | MAJOR_THIRD;
-const ALT_HIGH = FLAT_SEVENTH | ALTERED_TENSIONS;
-// By triad and seventh, then figure 7, 9, 11, 13; a diminished triad's own seventh is diminished, the others' minor.
-const SEVENTH_SUFFIXES: readonly string[] = ["", "maj", "m", "mMaj", "dim", "dimMaj"].flatMap((stem) => [7, 9, 11, 13].map((figure) => stem + figure));
-// By bit: the first bit of its number's field.
-const FIELD_START: readonly number[] = Array.from({ length: 30 }, (_, bit) => bit - (bit % 5));
+const ALT = ALTERED | FLAT_SEVENTH;
 
 /** Names a shape: the same tones always get the same suffix, and the suffix reads back as the same tones. */
-export const nameShape = ({ low, high }: Shape): ShapeName => {
-  const minor = (low & (MAJOR_THIRD | MINOR_THIRD)) === MINOR_THIRD;
-  const thirdless = (low & (MAJOR_THIRD | MINOR_THIRD)) === 0;
-  const sus = thirdless ? low & (SECOND | FOURTH) : 0;
-  const fifths = low & FIFTHS;
+export const nameShape = (shape: Shape): ShapeName => {
+  if (shape === ALT) return { suffix: "7alt", quality: "dominant" };
+  const minor = (shape & THIRDS) === MINOR_THIRD;
+  const thirdless = !(shape & THIRDS);
+  const suspended = thirdless ? shape & (SECOND | FOURTH) : 0;
+  const fifths = shape & FIFTHS;
   const flatFifth = minor && fifths === FLAT_FIFTH;
-  const seventh =
-    (high & SEVENTH) !== 0 ? SEVENTH
-    : (high & FLAT_SEVENTH) !== 0 ? FLAT_SEVENTH
-    : flatFifth ? high & DOUBLE_FLAT_SEVENTH
-    : 0;
-  if (low === ALT_LOW && high === ALT_HIGH) return { suffix: "7alt", quality: "dominant" };
-
-  const diminished = flatFifth && seventh !== FLAT_SEVENTH && (low & SIXTH) === 0;
-  const sixth = seventh === 0 ? low & SIXTH : 0;
-  const power = thirdless && sus === 0 && seventh === 0 && sixth === 0 && (low & FIFTH) !== 0;
-  const augmented = !minor && !thirdless && seventh === 0 && sixth === 0 && fifths === SHARP_FIFTH;
+  // A diminished triad's own seventh is diminished, the others' is minor.
+  const seventh = shape & SEVENTH || shape & FLAT_SEVENTH || (flatFifth ? shape & DOUBLE_FLAT_SEVENTH : 0);
+  const sixth = seventh ? 0 : shape & SIXTH;
+  const diminished = flatFifth && seventh !== FLAT_SEVENTH && !(shape & SIXTH);
+  const power = thirdless && !suspended && !seventh && !sixth && (shape & FIFTH) !== 0;
+  const augmented = !minor && !thirdless && !seventh && !sixth && fifths === SHARP_FIFTH;
 
   // What the suffix so far stands for; the rest is stacked behind it.
-  let baseLow = ROOT | sixth;
-  baseLow |= power ? FIFTH : augmented ? SHARP_FIFTH : diminished ? FLAT_FIFTH : FIFTH;
-  baseLow |= power ? 0 : sus !== 0 ? sus : minor ? MINOR_THIRD : MAJOR_THIRD;
-  let baseHigh = seventh;
+  let base = ROOT | sixth | seventh;
+  base |= augmented ? SHARP_FIFTH : diminished ? FLAT_FIFTH : FIFTH;
+  base |= power ? 0 : suspended || (minor ? MINOR_THIRD : MAJOR_THIRD);
   let suffix = diminished ? "dim" : minor ? "m" : augmented ? "aug" : power ? "5" : "";
-  if (seventh !== 0) {
-    const figure = extension(high, sus);
-    const row = (diminished ? 4 : minor ? 2 : 0) + (seventh === SEVENTH ? 1 : 0);
-    suffix = SEVENTH_SUFFIXES[row * 4 + (figure - 7) / 2] as string;
-    if (figure >= 9) baseHigh |= NINTH;
-    if (figure === 11) baseHigh |= ELEVENTH;
-    if (figure === 13) baseHigh |= THIRTEENTH;
-  } else if (sixth !== 0) {
-    const nine = (sus & SECOND) !== 0 ? 0 : high & NINTH;
-    suffix = nine === 0 ? (minor ? "m6" : "6") : minor ? "m6/9" : "6/9";
-    baseHigh |= nine;
+  if (seventh) {
+    const figure = extension(shape, suspended);
+    suffix += (seventh === SEVENTH ? (suffix === "" ? "maj" : "Maj") : "") + figure;
+    if (figure >= 9) base |= NINTH;
+    if (figure === 11) base |= ELEVENTH;
+    if (figure === 13) base |= THIRTEENTH;
+  } else if (sixth) {
+    const ninth = suspended & SECOND ? 0 : shape & NINTH;
+    suffix += ninth ? "6/9" : "6";
+    base |= ninth;
   }
-  if (sus !== 0) suffix += sus === SECOND ? "sus2" : sus === FOURTH ? "sus4" : "sus2sus4";
-  if (low !== baseLow || high !== baseHigh) {
-    suffix += `(${stack(HIGH_DEGREES, high, baseHigh, stack(LOW_DEGREES, low, baseLow, ""))})`;
-  }
-  return { suffix, quality: family(minor, thirdless, sus, flatFifth, fifths, high, power) };
+  if (suspended & SECOND) suffix += "sus2";
+  if (suspended & FOURTH) suffix += "sus4";
+  if (shape !== base) suffix += `(${stack(shape, base)})`;
+  return { suffix, quality: family(shape, minor, thirdless, suspended, flatFifth, fifths, power) };
 };
 
 // The highest figure whose implied ninth is there, altered or not.
-const extension = (high: number, sus: number): 7 | 9 | 11 | 13 => {
-  if ((high & NINTHS) === 0 || (sus & SECOND) !== 0) return 7;
-  if ((high & THIRTEENTH) !== 0) return 13;
-  if ((high & ELEVENTH) !== 0 && (sus & FOURTH) === 0) return 11;
-  return (high & NINTH) !== 0 ? 9 : 7;
+const extension = (shape: Shape, suspended: Shape): 7 | 9 | 11 | 13 => {
+  if (!(shape & NINTHS) || suspended & SECOND) return 7;
+  if (shape & THIRTEENTH) return 13;
+  if (shape & ELEVENTH && !(suspended & FOURTH)) return 11;
+  return shape & NINTH ? 9 : 7;
 };
 
-// The items that turn one half of a base into the wanted tones, behind those of the other half.
-const stack = (degrees: readonly Degree[], wanted: number, base: number, before: string): string => {
-  let items = before;
-  for (let rest = wanted ^ base; rest !== 0; ) {
-    const first = FIELD_START[31 - Math.clz32(rest & -rest)] as number;
-    const field = 31 << first;
-    rest &= ~field;
+// The items that turn a base into the wanted tones.
+const stack = (wanted: Shape, base: Shape): string => {
+  const items: string[] = [];
+  for (const number of NUMBERS) {
+    const field = fieldOf(number);
+    if (!((wanted ^ base) & field)) continue;
     const target = wanted & field;
-    if (target === 0) items += `${items === "" ? "no" : ",no"}${degrees[first + NATURAL] as Degree}`;
-    const word = (target >> (first + NATURAL)) % 2 === 1 ? "add" : "";
-    for (let extra = target & ~base; extra !== 0; extra &= extra - 1) {
-      items += `${items === "" ? "" : ","}${word}${degrees[31 - Math.clz32(extra & -extra)] as Degree}`;
-    }
+    if (!target) items.push(`no${number}`);
+    const word = target & bitOf(number, 0) ? "add" : "";
+    for (let rest = target & ~base; rest; rest &= rest - 1) items.push(word + (DEGREES[31 - Math.clz32(rest & -rest)] as Degree));
   }
-  return items;
+  return items.join();
 };
 
 const family = (
-  minor: boolean, thirdless: boolean, sus: number, flatFifth: boolean, fifths: number, high: number, power: boolean,
+  shape: Shape, minor: boolean, thirdless: boolean, suspended: Shape, flatFifth: boolean, fifths: Shape, power: boolean,
 ): ChordQuality => {
-  const sevenths = high & SEVENTHS;
-  if (sus !== 0) return "suspended";
-  if (flatFifth) return (sevenths & FLAT_SEVENTH) !== 0 ? "half-diminished" : "diminished";
-  if (minor) return (sevenths & SEVENTH) !== 0 ? "minor-major" : "minor";
-  if ((sevenths & FLAT_SEVENTH) !== 0 && (sevenths & SEVENTH) === 0) return "dominant";
-  if (power || (thirdless && sevenths === 0)) return "power";
+  if (suspended) return "suspended";
+  if (flatFifth) return shape & FLAT_SEVENTH ? "half-diminished" : "diminished";
+  if (minor) return shape & SEVENTH ? "minor-major" : "minor";
+  if ((shape & (FLAT_SEVENTH | SEVENTH)) === FLAT_SEVENTH) return "dominant";
+  if (power || (thirdless && !(shape & SEVENTHS))) return "power";
   return fifths === SHARP_FIFTH ? "augmented" : "major";
 };

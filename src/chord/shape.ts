@@ -1,40 +1,28 @@
 import type { Degree } from "../pitch/index.ts";
 
 /**
- * What a chord is apart from its root: a set of degrees. Each degree number has five bits, one for each
- * alteration from double flat to double sharp; numbers up to 6 lie in `low`, the others in `high`.
+ * What a chord is apart from its root: a set of degrees, as the bits of one number. Each degree number has three bits:
+ * flat, plain and sharp; the seventh has double flat, flat and plain.
  */
-export interface Shape {
-  readonly low: number;
-  readonly high: number;
-}
+export type Shape = number;
 
-/** Degree numbers in the order of their bit fields. */
-export const LOW_NUMBERS = [1, 2, 3, 4, 5, 6] as const;
-export const HIGH_NUMBERS = [7, 9, 11, 13] as const;
+/** The numbers that chords use, in the order of their bits. */
+export const NUMBERS: readonly number[] = [1, 2, 3, 4, 5, 6, 7, 9, 11, 13];
 
-/** A number that chords use. */
-export type ChordNumber = (typeof LOW_NUMBERS)[number] | (typeof HIGH_NUMBERS)[number];
+/** Degree names by place of their bit. */
+export const DEGREES: readonly Degree[] = NUMBERS.flatMap((number) =>
+  (number === 7 ? ["bb", "b", ""] : ["b", "", "#"]).map((sign) => `${sign}${number}` as Degree));
 
-const WIDTH = 5;
-const FIELD = 31;
-/** Place of the natural within a field. */
-export const NATURAL = 2;
-
-/** Field of a number: 0 to 5 in `low`, 6 to 9 in `high`; -1 for a number that chords don't use. */
-export const FIELD_OF: readonly number[] = Array.from({ length: 16 }, (_, n) => {
-  const low = (LOW_NUMBERS as readonly number[]).indexOf(n);
-  const high = (HIGH_NUMBERS as readonly number[]).indexOf(n);
-  return low >= 0 ? low : high >= 0 ? 6 + high : -1;
-});
-
-/** The bit of an alteration in a number's field. */
-export const bitOf = (number: ChordNumber, alteration: number): number =>
-  1 << (((FIELD_OF[number] as number) % 6) * WIDTH + NATURAL + alteration);
-/** All five bits of a number. */
-export const fieldOf = (number: ChordNumber): number => FIELD << (((FIELD_OF[number] as number) % 6) * WIDTH);
-/** Whether a number's bits lie in `high`. */
-export const isHigh = (number: number): boolean => number > 6;
+/** The bit of a degree; 0 for one that chords don't use. */
+export const bitOf = (number: number, alteration: number): Shape => {
+  const place = alteration + (number === 7 ? 2 : 1);
+  return place < 0 || place > 2 ? 0 : 1 << (3 * NUMBERS.indexOf(number) + place);
+};
+/** All three bits of a number. */
+export const fieldOf = (number: number): Shape => 7 << (3 * NUMBERS.indexOf(number));
+/** The shape of degrees in a row. */
+export const shapeOf = (degrees: string): Shape =>
+  degrees.split(" ").reduce((shape, degree) => shape | (1 << DEGREES.indexOf(degree as Degree)), 0);
 
 /** Bits that the parser and the namer speak of by name. */
 export const ROOT = bitOf(1, 0);
@@ -57,22 +45,18 @@ export const FIFTHS = fieldOf(5);
 export const SIXTHS = fieldOf(6);
 export const SEVENTHS = fieldOf(7);
 export const NINTHS = fieldOf(9);
-/** The naturals of every field, in either half. */
-const NATURALS = LOW_NUMBERS.reduce((bits, n) => bits | bitOf(n, 0), 0);
 /** `7alt`: no fifth, since ♭13 (or ♯11) stands where it stood. */
-export const ALTERED_TENSIONS = bitOf(9, -1) | bitOf(9, 1) | bitOf(11, 1) | bitOf(13, -1);
+export const ALTERED = shapeOf("1 3 b9 #9 #11 b13");
 
-/** One half of a shape after its alterations: an altered tone takes the place of the natural of its number. */
-export const replaceNaturals = (base: number, altered: number): number => {
-  // Folds #, b and bb of each field onto its natural, so that only fields with an alteration lose theirs.
-  const folded = ((altered >> 1) | (altered << 1) | (altered << 2)) & NATURALS;
-  return (base & ~folded) | altered;
+const FLATS = NUMBERS.reduce((bits, number) => bits | (fieldOf(number) & -fieldOf(number)), 0);
+
+/** A shape after its alterations: an altered tone takes the place of the plain one of its number. */
+export const replacePlain = (base: Shape, altered: Shape): Shape => {
+  // Every field with an alteration, folded onto its lowest bit.
+  const folded = (altered | (altered >> 1) | (altered >> 2)) & FLATS;
+  const plain = ((folded << 1) & ~SEVENTHS) | ((folded << 2) & SEVENTH);
+  return (base & ~plain) | altered;
 };
 
-const SIGNS = ["bb", "b", "", "#", "##"] as const;
-const degreeAt = (numbers: readonly ChordNumber[], bit: number): Degree =>
-  `${SIGNS[bit % WIDTH] as ""}${numbers[Math.floor(bit / WIDTH)] as ChordNumber}`;
-
-/** Degree names by bit. */
-export const LOW_DEGREES: readonly Degree[] = Array.from({ length: 30 }, (_, bit) => degreeAt(LOW_NUMBERS, bit));
-export const HIGH_DEGREES: readonly Degree[] = Array.from({ length: 20 }, (_, bit) => degreeAt(HIGH_NUMBERS, bit));
+/** Sixths, as the thirteenths above them. */
+export const thirteenths = (sixths: Shape): Shape => sixths << (3 * (NUMBERS.indexOf(13) - NUMBERS.indexOf(6)));

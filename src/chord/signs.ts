@@ -1,52 +1,46 @@
-import { QUALITY_SIGNS, SPLIT_BEFORE, TAIL_WORDS } from "./catalogue.ts";
-import type { QualitySign, TailWord } from "./catalogue.ts";
-
 /** What symbols are read from: a string, or in a test something that counts the reads. */
 export type CharSource = Pick<string, "length" | "charCodeAt">;
 
+/** Signs with what they mean, as a tree: each node is a beginning of signs, and leads on by the code of the next character. */
+export interface Signs<T> {
+  readonly next: Map<number, Signs<T>>;
+  found?: FoundSign<T>;
+}
+
 /** A sign that was found. */
-export interface FoundSign {
-  readonly sign: QualitySign | TailWord;
+export interface FoundSign<T> {
+  readonly meaning: T;
   /** Characters of the sign itself, fewer than those read where what follows decides. */
   readonly length: number;
 }
 
-// A prefix of signs. Characters outside ASCII are numbered where control characters would be.
-interface Node {
-  readonly next: (Node | undefined)[];
-  found: FoundSign | undefined;
-}
-
-const OTHER_CODES = new Map<number, number>();
-const FIRST_PRINTABLE = 32;
-const newNode = (): Node => ({ next: new Array<Node | undefined>(128).fill(undefined), found: undefined });
-const ROOT = newNode();
-
-const plant = (text: string, sign: QualitySign | TailWord, length: number): void => {
-  let node = ROOT;
-  for (let i = 0; i < text.length; i++) {
-    const code = text.charCodeAt(i);
-    if (code > 127 && !OTHER_CODES.has(code)) OTHER_CODES.set(code, OTHER_CODES.size + 1);
-    node = node.next[OTHER_CODES.get(code) ?? code] ??= newNode();
+/** The tree of rows: signs are parted by blanks, and a stroke stands before what must follow a sign. */
+export const signsOf = <T>(rows: readonly (readonly [meaning: T, signs: string])[]): Signs<T> => {
+  const root: Signs<T> = { next: new Map() };
+  for (const [meaning, signs] of rows) {
+    for (const sign of signs.split(" ")) {
+      const [own, after = ""] = sign.split("|") as [string, string?];
+      let node = root;
+      for (const unit of (own + after).split("")) {
+        const code = unit.charCodeAt(0);
+        const next: Signs<T> = node.next.get(code) ?? { next: new Map() };
+        node.next.set(code, next);
+        node = next;
+      }
+      node.found = { meaning, length: own.length };
+    }
   }
-  node.found = { sign, length };
+  return root;
 };
 
-for (const row of QUALITY_SIGNS) for (const sign of row.signs) plant(sign, row, sign.length);
-for (const { word, signs } of TAIL_WORDS) for (const sign of signs) plant(sign, word, sign.length);
-for (const { sign, before } of SPLIT_BEFORE) {
-  plant(sign + before, QUALITY_SIGNS.find((row) => row.signs.includes(sign)) as QualitySign, sign.length);
-}
-
-/** The longest sign of the catalogue that starts at an index; `undefined` where none does. */
-export const longestSign = (text: CharSource, from: number): FoundSign | undefined => {
-  let node: Node | undefined = ROOT;
-  let found: FoundSign | undefined;
+/** The longest sign that starts at an index; `undefined` where none does. */
+export const longestSign = <T>(signs: Signs<T>, text: CharSource, from: number): FoundSign<T> | undefined => {
+  let node: Signs<T> | undefined = signs;
+  let found: FoundSign<T> | undefined;
   for (let at = from; at < text.length; at++) {
-    const code = text.charCodeAt(at);
-    node = node.next[code > 127 ? (OTHER_CODES.get(code) ?? 0) : code < FIRST_PRINTABLE ? 0 : code];
-    if (node === undefined) return found;
-    if (node.found !== undefined) found = node.found;
+    node = node.next.get(text.charCodeAt(at));
+    if (node === undefined) break;
+    found = node.found ?? found;
   }
   return found;
 };
