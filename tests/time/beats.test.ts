@@ -3,7 +3,7 @@ import Fraction from "fraction.js";
 import { describe, expect, it } from "vitest";
 import type { Beats } from "../../src/time/index.ts";
 import {
-  addBeats, beats, beatsOf, beatsToNumber, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats,
+  ZERO, addBeats, beats, beatsOf, beatsToNumber, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, minBeats, multiplyBeats, subtractBeats,
 } from "../../src/time/index.ts";
 
 const rational = fc.tuple(fc.integer({ min: -5000, max: 5000 }), fc.integer({ min: 1, max: 960 })).map(([num, den]) => beatsOf(num, den));
@@ -34,6 +34,21 @@ describe("beats", () => {
       expect(equalBeats(a, b)).toBe(compareBeats(a, b) === 0);
       expect(floorBeats(a) * a.den <= a.num && a.num < (floorBeats(a) + 1) * a.den).toBe(true);
     }));
+  });
+
+  it("law: the earlier of two moments is one of them and not after either", () => {
+    fc.assert(fc.property(rational, rational, (a, b) => {
+      const earlier = minBeats(a, b);
+      expect([a, b]).toContain(earlier);
+      expect(Math.max(compareBeats(earlier, a), compareBeats(earlier, b))).toBeLessThanOrEqual(0);
+    }));
+  });
+
+  it("zero is nothing to add, and nobody's to change", () => {
+    fc.assert(fc.property(rational, (a) => {
+      expect(addBeats(a, ZERO)).toEqual(a);
+    }));
+    expect(Object.isFrozen(ZERO)).toBe(true);
   });
 
   // fraction.js 5.3.4 (npm) counts in big integers throughout.
@@ -70,13 +85,40 @@ describe("beats", () => {
     expect(beatsToNumber(beats("1/4"))).toBe(0.25);
   });
 
-  it.each([0.1, NaN, Infinity, 2 ** 53, "", "1/0", "0/000", "1/-3", "a", "1/3 ", "1e3", "+1", "1/", null, undefined, {}])("refuses %j", (input) => {
-    expect(() => beats(input as never)).toThrowError(expect.objectContaining({ name: "MusicError", code: "time/beats" }));
+  it.each([0.1, NaN, Infinity, 2 ** 53, "", "1/0", "0/000", "1/-3", "a", "1/3 ", "1e3", "+1", "1/", "x1", "1x", "1.", "1/2.5", "1".repeat(16), `1/${"1".repeat(16)}`, `0.${"1".repeat(13)}`,
+    null, undefined, true])("refuses %j", (input) => {
+    expect(() => beats(input as never)).toThrowError(
+      expect.objectContaining({ name: "MusicError", code: "time/beats", reason: "bad-input", input, expected: expect.stringContaining("7/3") as string }),
+    );
+  });
+
+  it("says of a decimal number that a fraction would be exact, and only of that", () => {
+    expect(() => beats(0.1)).toThrowError(expect.objectContaining({ hint: expect.stringContaining("fraction") as string }));
+    expect(() => beats("one")).toThrowError(expect.not.objectContaining({ hint: expect.anything() as unknown }));
+  });
+
+  it("reads fifteen digits on each side of the stroke and twelve decimals", () => {
+    expect(beats(`-${"9".repeat(15)}/${"1".repeat(15)}`)).toEqual({ num: -9, den: 1 });
+    expect(beats(`1.${"0".repeat(11)}5`)).toEqual({ num: 200000000001, den: 200000000000 });
+    expect(beats(-0)).toEqual({ num: 0, den: 1 });
+    expect(beats("-0/5")).toEqual({ num: 0, den: 1 });
   });
 
   it("refuses a result that no longer fits whole numbers", () => {
-    expect(() => multiplyBeats(beatsOf(2 ** 52, 1), beatsOf(3, 1))).toThrowError(expect.objectContaining({ code: "time/overflow" }));
-    expect(() => divideBeats(beats(1), beats(0))).toThrowError(expect.objectContaining({ code: "time/beats" }));
-    expect(() => beatsOf(1, 0)).toThrowError(expect.objectContaining({ code: "time/beats" }));
+    const tooLarge = (input: string): Error => expect.objectContaining({ code: "time/overflow", reason: "cannot-be-done", input, expected: expect.stringContaining("2^53") as string }) as Error;
+    expect(() => multiplyBeats(beatsOf(2 ** 52, 1), beatsOf(3, 1))).toThrowError(tooLarge(String(3n * 2n ** 52n)));
+    expect(() => multiplyBeats(beatsOf(1, 2 ** 52), beatsOf(-1, 4))).toThrowError(tooLarge(`-1/${2n ** 54n}`));
+  });
+
+  it("refuses to divide by nothing, and parts that are no whole numbers", () => {
+    expect(() => divideBeats(beats(1), beats(0))).toThrowError(
+      expect.objectContaining({ code: "time/beats", input: { num: 0, den: 1 }, expected: expect.stringContaining("zero") as string }),
+    );
+    for (const [num, den] of [[1, 0], [1, -1], [0.5, 1], [1, 1.5], [NaN, 1], [1, Infinity], [2 ** 53, 1], [1, 2 ** 53]] as const) {
+      const refused = expect.objectContaining({ code: "time/beats", input: { num, den }, expected: expect.stringContaining("denominator") as string }) as Error;
+      expect(() => beatsOf(num, den)).toThrowError(refused);
+      expect(() => beats({ num, den })).toThrowError(refused);
+    }
+    for (const input of [{}, ["1"], { num: "1", den: 2 }]) expect(() => beats(input as never)).toThrowError(expect.objectContaining({ code: "time/beats" }));
   });
 });
