@@ -28,7 +28,7 @@ const BERINGER = "Beringer & Dunhill, A Manual of Scales, Broken Chords and Arpe
 // Fingers 2, 3 and 4 on three neighbouring black keys, just before the last note.
 const onThreeBlacks = ({ fingers, black, steps }: Ladder): boolean => {
   const last = fingers.length - 1;
-  return last >= 3 && [2, 3, 4].every((finger, i) => fingers[last - 3 + i] === finger && black[last - 3 + i]) && steps[last - 3] === 2 && steps[last - 2] === 2;
+  return [2, 3, 4].every((finger, i) => fingers[last - 3 + i] === finger && black[last - 3 + i]) && steps[last - 3] === 2 && steps[last - 2] === 2;
 };
 
 /** What changes at the ends, in the order in which it is applied. */
@@ -40,7 +40,7 @@ export const END_RULES: readonly EndRule[] = [
     apply: (ladder) => {
       const { fingers, arpeggio } = ladder;
       const last = fingers.length - 1;
-      if (fingers[last] !== 1 || last === 0) return;
+      if (fingers[last] !== 1) return;
       if (arpeggio || (fingers[last - 1] === 4 && !onThreeBlacks(ladder))) fingers[last] = 5;
     },
   },
@@ -50,7 +50,7 @@ export const END_RULES: readonly EndRule[] = [
     source: "ours",
     apply: ({ fingers, arpeggio }) => {
       const last = fingers.length - 1;
-      if (!arpeggio && last > 0 && fingers[last] === 1 && fingers[last - 1] === 2) fingers[last] = 3;
+      if (!arpeggio && fingers[last] === 1 && fingers[last - 1] === 2) fingers[last] = 3;
     },
   },
   {
@@ -68,7 +68,7 @@ export const END_RULES: readonly EndRule[] = [
     apply: ({ fingers, black, arpeggio }) => {
       const first = fingers[0] as Finger;
       const before = fingers.indexOf(1);
-      if (first === 1 || before < 0 || (!arpeggio && black[0])) return;
+      if (!arpeggio && black[0]) return;
       for (let i = 0; i < before; i++) fingers[i] = ((fingers[i] as Finger) - first + 2) as Finger;
     },
   },

@@ -61,7 +61,6 @@ const FREEING_REST = 1;
 
 interface Flat {
   readonly pitch: Pitch;
-  readonly event: number;
   /** How it follows the note before it. */
   readonly kind: MoveKind;
   /** Whether the hand is free before it. */
@@ -94,7 +93,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
   const fingers = new Array<Finger>(flat.length);
   const remarks: FingeringRemark[] = [];
   const chords: ChordPart[] = [];
-  const breaks = flat.flatMap((note, i) => (i > 0 && note.free ? [i] : []));
+  const breaks = flat.flatMap((note, i) => (note.free ? [i] : []));
   const bounds = [0, ...breaks, flat.length];
   for (let part = 0; part + 1 < bounds.length; part++) {
     const [from, to] = [bounds[part] as number, bounds[part + 1] as number];
@@ -130,7 +129,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
 const slidPattern = (flat: readonly Flat[], passage: Passage, scale: Scale | string, hand: Hand): void => {
   const slid = new Map<number, PatternSlide>();
   flat.forEach((note, i) => {
-    if (!note.slide || i === 0) return;
+    if (!note.slide) return;
     const rise = note.pitch.semitones - (flat[i - 1] as Flat).pitch.semitones;
     slid.set(pitchClass(note.pitch), { main: pitchClass(note.pitch), rise, oneFinger: note.kind === "slide" });
   });
@@ -175,23 +174,22 @@ const flatten = (events: readonly NoteEvent[], options: LineFingeringOptions): r
   }
   const flat: Flat[] = [];
   let before: NoteEvent | undefined;
-  events.forEach((event, index) => {
+  for (const event of events) {
     if (event.pitches.length === 0) throw new MusicError({ code: "fingering/notes", input: event, expected: "events with at least one pitch" });
-    const gap = before === undefined ? undefined : seconds(event.at) - seconds(before.at);
-    if (gap !== undefined && gap < 0) {
+    const gap = before === undefined ? Infinity : seconds(event.at) - seconds(before.at);
+    if (gap < 0) {
       throw new MusicError({ code: "fingering/order", input: event.at, expected: "events in the order in which they are played" });
     }
-    const rest = before === undefined ? 0 : seconds(event.at) - seconds(before.at) - seconds(before.duration);
     const chord = event.pitches.length > 1;
-    const free = before === undefined || rest >= FREEING_REST || chord || before.pitches.length > 1;
-    const fast = gap !== undefined && (gap * 60) / tempo < FAST_SECONDS;
-    flat.push(...notesOf(event, index, free, fast ? "fast" : "plain", options));
+    const free = before !== undefined && (gap - seconds(before.duration) >= FREEING_REST || chord || before.pitches.length > 1);
+    const fast = (gap * 60) / tempo < FAST_SECONDS;
+    flat.push(...notesOf(event, free, fast ? "fast" : "plain", options));
     before = event;
-  });
+  }
   return flat;
 };
 
-const notesOf = (event: NoteEvent, index: number, free: boolean, arrival: MoveKind, options: LineFingeringOptions): readonly Flat[] => {
+const notesOf = (event: NoteEvent, free: boolean, arrival: MoveKind, options: LineFingeringOptions): readonly Flat[] => {
   const notes: Flat[] = [];
   const graces = event.graces ?? [];
   let kind = arrival;
@@ -199,7 +197,7 @@ const notesOf = (event: NoteEvent, index: number, free: boolean, arrival: MoveKi
   graces.forEach((grace, i) => {
     const next = graces[i + 1]?.pitch ?? (event.pitches[0] as Pitch);
     const pair = slideFingers(grace, next, options);
-    notes.push({ pitch: grace.pitch, event: index, kind, free: free && i === 0, chord: false, fixed: written(grace.finger) ?? pair?.[0], grace: true, slide: false });
+    notes.push({ pitch: grace.pitch, kind, free: free && i === 0, chord: false, fixed: written(grace.finger) ?? pair?.[0], grace: true, slide: false });
     kind = pair === undefined && grace.style === "slide" && slidePossible(grace.pitch, next) ? "slide" : "crushed";
   });
   const last = graces.at(-1);
@@ -211,8 +209,7 @@ const notesOf = (event: NoteEvent, index: number, free: boolean, arrival: MoveKi
     }
     notes.push({
       pitch,
-      event: index,
-      kind: i === 0 ? kind : "plain",
+      kind,
       free: i === 0 && (graces.length === 0 ? free : chord),
       chord,
       fixed: written(event.fingers?.[i]) ?? (i === 0 ? pair?.[1] : undefined),
@@ -235,7 +232,7 @@ const slideFingers = (grace: GraceNote, to: Pitch, { slides, hand }: LineFingeri
 
 const slidesOf = (flat: readonly Flat[], fingers: readonly Finger[]): readonly FingeredSlide[] =>
   flat.flatMap((note, index) => {
-    if (!note.slide || index === 0) return [];
+    if (!note.slide) return [];
     const from = (flat[index - 1] as Flat).pitch;
     const pair: readonly [Finger, Finger] = [fingers[index - 1] as Finger, fingers[index] as Finger];
     return [{ index, from, to: note.pitch, fingers: pair, oneFinger: pair[0] === pair[1], possible: slidePossible(from, note.pitch) }];

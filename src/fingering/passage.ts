@@ -12,7 +12,7 @@ import { recogniseScale } from "./recognise.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveOpen, solveRanked } from "./solve.ts";
-import type { Passage } from "./solve.ts";
+import type { Passage, Solution } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked. */
 export interface FingeringOptions extends FingeringRuleOptions {
@@ -42,7 +42,7 @@ export const passageOf = (pitches: readonly Pitch[], options: Pick<FingeringOpti
     role: new Uint8Array(length),
     allowed: new Uint8Array(length).fill(31),
   };
-  const pattern = typeof options.scale === "string" || typeof options.scale === "object" ? scalePatternByClass(options.scale, options.hand) : undefined;
+  const pattern = options.scale === undefined || options.scale === false ? undefined : scalePatternByClass(options.scale, options.hand);
   for (let i = 0; i < length; i++) {
     const from = pitches[i === 0 ? length - 1 : i - 1] as Pitch;
     const to = pitches[i] as Pitch;
@@ -90,8 +90,8 @@ export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptio
   const passage = passageOf(pitches, options);
   recogniseIn(pitches, passage, 0, options);
   const cyclic = options.cyclic === true;
-  const solution = cyclic ? solveRanked(model, passage, 1, true)[0] : solveOpen(model, passage, 0, passage.length);
-  const fingers = Array.from(solution?.fingers ?? []) as Finger[];
+  const solution = cyclic ? (solveRanked(model, passage, 1, true)[0] as Solution) : solveOpen(model, passage, 0, passage.length);
+  const fingers = Array.from(solution.fingers) as Finger[];
   return describe(model, { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic }, options.explain === true);
 };
 

@@ -8,7 +8,7 @@ import { MOVE_KINDS, roleOf } from "./model.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveRanked } from "./solve.ts";
-import type { Passage } from "./solve.ts";
+import type { Passage, Solution } from "./solve.ts";
 
 /** Every finger but the 5th, which belongs to the ends. */
 const INNER_FINGERS = 0b01111;
@@ -31,11 +31,9 @@ const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
 export const octaveOf = (scale: Scale, tonic: Pitch): readonly Pitch[] => scale.degrees.map((degree) => transpose(tonic, degreeInterval(degree)));
 
 /** Refuses pitches that do not rise within one octave. */
-export const requireOctave = (pitches: readonly Pitch[]): void => {
+const requireOctave = (pitches: readonly Pitch[]): void => {
   const rising = pitches.every((p, i) => i === 0 || p.semitones > (pitches[i - 1] as Pitch).semitones);
-  const first = pitches[0];
-  const last = pitches.at(-1);
-  if (first === undefined || last === undefined || pitches.length < 2 || !rising || last.semitones - first.semitones >= 12) {
+  if (pitches.length < 2 || !rising || (pitches.at(-1) as Pitch).semitones - (pitches[0] as Pitch).semitones >= CHROMATIC) {
     throw new MusicError({
       code: "fingering/scale",
       input: pitches,
@@ -80,12 +78,12 @@ const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringR
     role: Uint8Array.from(order, (step) => roleOf(step === 0 && length < CHROMATIC, 0)),
     allowed: Uint8Array.from(order, (step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
   };
-  const best = solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true)[0];
+  const best = solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true)[0] as Solution;
   const fingers = new Array<Finger>(length);
   order.forEach((step, i) => {
-    fingers[step] = best?.fingers[i] as Finger;
+    fingers[step] = best.fingers[i] as Finger;
   });
-  return { fingers, cost: best?.cost as number };
+  return { fingers, cost: best.cost };
 };
 
 // Semitones to a step from the step nearer to the body, both hands alike.
@@ -146,6 +144,6 @@ export const slidPatternByClass = (
     role: Uint8Array.from(notes, ({ tonic }) => roleOf(tonic, 0)),
     allowed: new Uint8Array(length).fill(INNER_FINGERS),
   };
-  const fingers = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0]?.fingers ?? new Uint8Array(length);
+  const { fingers } = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0] as Solution;
   return new Map(notes.flatMap((note, i) => (note.grace ? [] : [[note.main, fingers[i] as Finger] as const])));
 };

@@ -4,7 +4,6 @@ import { withEnds } from "./ends.ts";
 import { octavePattern } from "./pattern.ts";
 
 const FEWEST_AN_OCTAVE = 3;
-const MOST_AN_OCTAVE = 12;
 
 /**
  * The fingers that a scale or arpeggio has by itself, where that is what the notes are: whole octaves of one pattern up or
@@ -48,10 +47,10 @@ const legFrom = (pitches: readonly Pitch[], from: number): Leg | undefined => {
   const at = (i: number): number => pitches[i]?.semitones ?? Number.NaN;
   const way = Math.sign(at(from + 1) - at(from));
   let to = from;
-  while (Math.sign(at(to + 1) - at(to)) === way && way !== 0) to++;
+  while (Math.sign(at(to + 1) - at(to)) === way) to++;
   const octaves = Math.abs(at(to) - at(from)) / 12;
   const size = (to - from) / octaves;
-  if (!Number.isInteger(octaves) || octaves === 0 || !Number.isInteger(size) || size < FEWEST_AN_OCTAVE || size > MOST_AN_OCTAVE) return undefined;
+  if (!Number.isInteger(octaves) || !Number.isInteger(size) || size < FEWEST_AN_OCTAVE) return undefined;
   for (let i = from; i + size <= to; i++) if (Math.abs(at(i + size) - at(i)) !== 12) return undefined;
   return { from, to, size };
 };

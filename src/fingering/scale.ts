@@ -8,7 +8,7 @@ import type { Fingering, FingeringRemark } from "./fingering.ts";
 import { describe } from "./fingering.ts";
 import { roleOf } from "./model.ts";
 import { passageOf, requireHand } from "./passage.ts";
-import { octaveOf, octavePattern, requireOctave, scaleOf } from "./pattern.ts";
+import { octaveOf, octavePattern, scaleOf } from "./pattern.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 
@@ -90,10 +90,7 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
 }
 
 const notesOfOctave = (scale: Scale | string | readonly Pitch[], { hand, floor }: ScaleFingeringOptions): readonly Pitch[] => {
-  if (typeof scale !== "string" && !("kind" in scale)) {
-    requireOctave(scale);
-    return [...scale];
-  }
+  if (typeof scale !== "string" && !("kind" in scale)) return [...scale];
   const read = scaleOf(scale);
   return octaveOf(read, pitchAtOrAbove(read.tonic, floor ?? parsePitch(hand === "right" ? "C4" : "C3")));
 };
