@@ -42,7 +42,7 @@ describe("assessment", () => {
         expect(step.caution).toContain("stop at any pain");
       }
       for (const finding of assessment.findings) expect(findingCatalogue.map((row) => row.id)).toContain(finding.id);
-    }), { numRuns: 10 });
+    }), { numRuns: 5 });
   });
 
   it("law: counts of hands and of bars add up to those of the whole", () => {

@@ -35,7 +35,7 @@ describe("alignment", () => {
       const solution = solve(asked, played, { jumps: false });
       expect(solution?.cost).toBe(cheapestPairing(asked, played));
       expect(costOfPairs(asked, played, solution?.meant ?? [])).toBe(solution?.cost);
-    }), { numRuns: 400 });
+    }), { numRuns: 200 });
   });
 
   it("law: the reading by the clock costs what the cheapest of all pairings costs", () => {
@@ -43,7 +43,7 @@ describe("alignment", () => {
       const solution = solve(asked, played, { jumps: false });
       expect(solution?.cost).toBeCloseTo(cheapestPairing(asked, played), 9);
       expect(costOfPairs(asked, played, solution?.meant ?? [])).toBeCloseTo(solution?.cost ?? NaN, 9);
-    }), { numRuns: 400 });
+    }), { numRuns: 200 });
   });
 
   it("law: the reading with jumps costs what the shortest path over all states and jumps costs", () => {
@@ -54,7 +54,7 @@ describe("alignment", () => {
     }));
     fc.assert(fc.property(long, ({ asked, played }) => {
       expect(solve(asked, played, { jumps: true })?.cost).toBe(cheapestWithJumps(asked, played));
-    }), { numRuns: 300 });
+    }), { numRuns: 150 });
   });
 
   it("law: a bound that the best does not stay below gives no solution, and a higher bound changes nothing", () => {
@@ -64,7 +64,7 @@ describe("alignment", () => {
       const bounded = solve(asked, played, { jumps, below: cost + 1 });
       expect(bounded?.cost).toBe(cost);
       expect(bounded?.meant.length).toBe(meant.length);
-    }), { numRuns: 300 });
+    }), { numRuns: 150 });
   });
 
   it("reads a passage that is begun again as a jump, not as extra notes", () => {

@@ -3,8 +3,7 @@ import { describe, expect, it } from "vitest";
 import { assessTake, beatsOf, makeDrill, makeScore, metre, parseKey, pitch, simulateTake, timingPicture } from "../../src/index.ts";
 
 const score = makeDrill({ key: "Eb", repeats: 2, pickup: true }).score;
-const assessment = assessTake(score, simulateTake(score, { seed: 4, jitterMs: 20, wrong: 0.1, missed: 0.1, extra: 0.1, restarts: 1 }).played);
-const svg = timingPicture(assessment);
+const assess = () => assessTake(score, simulateTake(score, { seed: 4, jitterMs: 20, wrong: 0.1, missed: 0.1, extra: 0.1, restarts: 1 }).played);
 
 interface Circle {
   readonly "@_cx": string;
@@ -13,6 +12,8 @@ interface Circle {
 
 describe("timing picture", () => {
   it("is well-formed, with a title and a description in words", () => {
+    const assessment = assess();
+    const svg = timingPicture(assessment);
     expect(XMLValidator.validate(svg)).toBe(true);
     const { svg: root } = new XMLParser({ ignoreAttributes: false }).parse(svg);
     expect(root.title["#text"]).toBe("Timing of a take: Turnaround in E♭");
@@ -21,6 +22,8 @@ describe("timing picture", () => {
   });
 
   it("law: every note is one mark, and nothing is told by colour", () => {
+    const assessment = assess();
+    const svg = timingPicture(assessment);
     const count = (pattern: RegExp): number => [...svg.matchAll(pattern)].length;
     const { right, wrong, missed, extra } = assessment.accuracy;
     // The legend shows each mark once, and a right note of an earlier run.
@@ -47,6 +50,7 @@ describe("timing picture", () => {
   });
 
   it("writes titles as text, whatever is in them, and refuses sizes out of range", () => {
+    const assessment = assess();
     const odd = timingPicture({ ...assessment, title: '<b> & "c"' });
     expect(XMLValidator.validate(odd)).toBe(true);
     expect(odd).toContain("&lt;b&gt; &amp; &quot;c&quot;");
