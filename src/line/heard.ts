@@ -7,17 +7,20 @@ import type { Metre } from "../time/index.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import { agrees, chordClasses, pitchClass } from "./harmony.ts";
 
-/** A chord in force, in quarter notes. */
+/** A chord as the rules see it. */
 export interface HeardChord {
   readonly symbol: string;
-  readonly at: number;
-  readonly end: number;
   readonly classes: ReadonlySet<number>;
   /** Names of the chord's tones, for suggestions. */
   readonly names: readonly string[];
   readonly root: number;
   /** Whether it has a major third and no raised ninth, so that the third below it is blue. */
   readonly major: boolean;
+}
+
+/** A chord and when it enters, in quarter notes. */
+export interface ComingChord extends HeardChord {
+  readonly at: number;
 }
 
 /** A note of a line with what surrounds it; time in quarter notes. */
@@ -33,7 +36,7 @@ export interface HeardNote {
   readonly strong: boolean;
   readonly chord: HeardChord | undefined;
   /** The chord that enters next. */
-  readonly coming: HeardChord | undefined;
+  readonly coming: ComingChord | undefined;
   /** The note before and after in the same phrase. */
   readonly previous: HeardNote | undefined;
   readonly next: HeardNote | undefined;
@@ -58,13 +61,23 @@ export interface HeardLine {
   readonly tempo: number;
 }
 
-/** Times that differ by less are one moment; the smallest gap of any notated grid is far wider. */
-export const SAME_MOMENT = 1e-6;
+// Times that differ by less are one moment; the smallest gap of any notated grid is far wider.
+const SAME_MOMENT = 1e-6;
+
+/** Whether two moments, or two lengths, are the same. */
+export const same = (a: number, b: number): boolean => Math.abs(a - b) < SAME_MOMENT;
+
+/** Whether a moment is not before another, or a length not below another. */
+export const atLeast = (value: number, least: number): boolean => value > least - SAME_MOMENT;
 
 const endOf = (span: TimeSpan): number => beatsToNumber(span.at) + beatsToNumber(span.duration);
 
-const heardChords = (spans: readonly ChordSpan[]): readonly HeardChord[] =>
-  spans.flatMap((span): readonly HeardChord[] => {
+interface ChordInForce extends ComingChord {
+  readonly end: number;
+}
+
+const heardChords = (spans: readonly ChordSpan[]): readonly ChordInForce[] =>
+  spans.flatMap((span): readonly ChordInForce[] => {
     if (span.chord === undefined) return [];
     const classes = chordClasses(span.chord);
     const root = pitchClassOf(span.chord.root);
@@ -79,19 +92,18 @@ const heardChords = (spans: readonly ChordSpan[]): readonly HeardChord[] =>
     }];
   });
 
-/** Looks up the chord at a moment and the one after it; the chart repeats for as long as the line lasts. */
+/** Looks up the chord at a moment and the one after it; the chart repeats for as long as the line lasts. Where it holds no chord, nothing is found. */
 const chordFinder = (spans: readonly ChordSpan[]) => {
   const chords = heardChords(spans);
-  const turn = spans.length === 0 ? 0 : Math.max(...spans.map(endOf));
-  return (at: number): { chord: HeardChord | undefined; coming: HeardChord | undefined } => {
-    if (turn === 0) return { chord: undefined, coming: undefined };
+  const turn = Math.max(...spans.map(endOf));
+  return (at: number): { chord: HeardChord | undefined; coming: ComingChord | undefined } => {
     const lap = Math.floor((at + SAME_MOMENT) / turn);
     const within = at - lap * turn;
-    const moved = (chord: HeardChord, laps: number): HeardChord => ({ ...chord, at: chord.at + laps * turn, end: chord.end + laps * turn });
-    const chord = chords.find((c) => c.at <= within + SAME_MOMENT && within + SAME_MOMENT < c.end);
-    const later = chords.find((c) => c.at > within + SAME_MOMENT);
-    const coming = later === undefined ? (chords[0] === undefined ? undefined : moved(chords[0], lap + 1)) : moved(later, lap);
-    return { chord: chord === undefined ? undefined : moved(chord, lap), coming };
+    const chord = chords.find((c) => atLeast(within, c.at) && !atLeast(within, c.end));
+    const later = chords.find((c) => !atLeast(within, c.at));
+    const [first] = chords;
+    const coming = later ?? (first === undefined ? undefined : { ...first, at: first.at + turn });
+    return { chord, coming: coming === undefined ? undefined : { ...coming, at: coming.at + lap * turn } };
   };
 };
 
@@ -106,6 +118,8 @@ export interface HearingContext {
   readonly tempo: number;
 }
 
+const isWhole = (count: number): boolean => same(count, Math.round(count));
+
 interface Timed {
   readonly at: number;
   readonly end: number;
@@ -116,10 +130,9 @@ interface Timed {
  * as long as the one before it, that is held to a bar line.
  */
 const endsBefore = (note: Timed, before: Timed, earlier: Timed | undefined, bar: number, pulse: number): boolean => {
-  if (note.at - before.end >= pulse - SAME_MOMENT || note.at - before.at >= 2 * pulse - SAME_MOMENT) return true;
+  if (atLeast(note.at - before.end, pulse) || atLeast(note.at - before.at, 2 * pulse)) return true;
   const held = before.end - before.at;
-  const place = ((before.end % bar) + bar) % bar;
-  return earlier !== undefined && held >= pulse - SAME_MOMENT && held >= 2 * (earlier.end - earlier.at) - SAME_MOMENT && Math.min(place, bar - place) < SAME_MOMENT;
+  return earlier !== undefined && atLeast(held, pulse) && atLeast(held, 2 * (earlier.end - earlier.at)) && isWhole(before.end / bar);
 };
 
 const cutPhrases = <N extends Timed>(notes: readonly N[], phrases: readonly TimeSpan[] | undefined, bar: number, pulse: number): readonly (readonly N[])[] => {
@@ -130,7 +143,7 @@ const cutPhrases = <N extends Timed>(notes: readonly N[], phrases: readonly Time
     const parted = before === undefined
       || (starts === undefined
         ? endsBefore(note, before, notes[i - 2], bar, pulse)
-        : starts.some((start) => Math.abs(start - note.at) < SAME_MOMENT));
+        : starts.some((start) => same(start, note.at)));
     if (parted) groups.push([note]);
     else (groups.at(-1) as N[]).push(note);
   });
@@ -151,10 +164,9 @@ export const hear = (events: readonly NoteEvent[], context: HearingContext): Hea
     .map((event): Mutable<HeardNote> => {
       const at = beatsToNumber(event.at);
       const top = event.pitches.reduce((best, p) => (p.semitones > best.semitones ? p : best));
-      const place = ((at % half) + half) % half;
       return {
         event, at, end: endOf(event), pitch: top, sound: pitchClass(top), ...chordAt(at),
-        strong: Math.min(place, half - place) < SAME_MOMENT,
+        strong: isWhole(at / half),
         previous: undefined, next: undefined,
       };
     })
@@ -186,7 +198,7 @@ export const rise = (from: HeardNote, to: HeardNote): number => to.pitch.semiton
 
 /** Whether a note anticipates the chord that enters within half a beat of its start. */
 export const anticipates = (note: HeardNote, pulse: number): boolean =>
-  note.coming !== undefined && note.coming.at - note.at <= pulse / 2 + SAME_MOMENT && note.end > note.coming.at - SAME_MOMENT && note.coming.classes.has(note.sound);
+  note.coming !== undefined && atLeast(note.at, note.coming.at - pulse / 2) && atLeast(note.end, note.coming.at) && note.coming.classes.has(note.sound);
 
 /** Whether a note is a tone of its chord, or of the chord that it anticipates. */
 export const isChordTone = (note: HeardNote, line: HeardLine): boolean => note.chord?.classes.has(note.sound) === true || anticipates(note, line.pulse);

@@ -1,6 +1,6 @@
 import { pitchClassOf } from "../../pitch/index.ts";
 import type { HeardLine, HeardNote } from "../heard.ts";
-import { SAME_MOMENT, lengthOf } from "../heard.ts";
+import { atLeast, lengthOf } from "../heard.ts";
 import { nameOf } from "./names.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
@@ -30,7 +30,7 @@ export const blueThird: PhraseRule = {
     line.notes.flatMap((note) => {
       if (!isBlue(note, line)) return [];
       const symbol = note.chord?.symbol;
-      if (note.strong && lengthOf(note) >= line.pulse - SAME_MOMENT) {
+      if (note.strong && atLeast(lengthOf(note), line.pulse)) {
         return [{ note, message: `the blue third ${nameOf(note.pitch)} sits on a strong beat over ${symbol}`, suggestion: "slide from it into the major third, or move it off the beat" }];
       }
       if (moves(note)) return [];

@@ -1,4 +1,4 @@
-import { SAME_MOMENT, lengthOf } from "../heard.ts";
+import { atLeast, lengthOf } from "../heard.ts";
 import type { HeardNote } from "../heard.ts";
 import type { Breach, PhraseRule } from "./rule.ts";
 import { CORPUS } from "./rule.ts";
@@ -16,12 +16,12 @@ export const breath: PhraseRule = {
     let told = false;
     line.notes.forEach((note, i) => {
       const before = line.notes[i - 1];
-      const rested = before === undefined || note.at - before.end >= line.pulse / 2 - SAME_MOMENT || lengthOf(before) >= line.pulse - SAME_MOMENT;
+      const rested = before === undefined || atLeast(note.at - before.end, line.pulse / 2) || atLeast(lengthOf(before), line.pulse);
       if (rested || from === undefined) {
         from = note;
         told = false;
       }
-      if (told || note.end - from.at <= LONGEST + SAME_MOMENT) return;
+      if (told || atLeast(from.at + LONGEST, note.end)) return;
       told = true;
       breaches.push({ note, message: `no breath for more than ${LONGEST} quarter notes`, suggestion: "hold a note or rest for a beat where a chord changes" });
     });

@@ -1,4 +1,4 @@
-import { SAME_MOMENT, lengthOf } from "../heard.ts";
+import { atLeast, lengthOf } from "../heard.ts";
 import { nameOf } from "./names.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
@@ -13,7 +13,7 @@ export const clearEnd: PhraseRule = {
       const note = notes.at(-1);
       if (note === undefined) return [];
       const least = Math.min(line.pulse / 2, note.previous === undefined ? Infinity : lengthOf(note.previous));
-      if (lengthOf(note) >= least - SAME_MOMENT) return [];
+      if (atLeast(lengthOf(note), least)) return [];
       return [{ note, message: `the phrase breaks off on a short ${nameOf(note.pitch)}`, suggestion: "hold the last note, or end one note earlier" }];
     }),
 };

@@ -1,6 +1,6 @@
 import { formatPitch } from "../../pitch/index.ts";
 import { beatsToNumber } from "../../time/index.ts";
-import { SAME_MOMENT } from "../heard.ts";
+import { atLeast } from "../heard.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
@@ -14,11 +14,11 @@ export const heldClash: PhraseRule = {
       for (const voicing of line.voicings) {
         const from = Math.max(note.at, beatsToNumber(voicing.at));
         const to = Math.min(note.end, beatsToNumber(voicing.at) + beatsToNumber(voicing.duration));
-        if (to - from < line.pulse - SAME_MOMENT) continue;
+        if (!atLeast(to - from, line.pulse)) continue;
         const against = voicing.pitches.find((p) => [-1, 1, 13].includes(note.pitch.semitones - p.semitones));
         if (against === undefined) continue;
         const coming = note.coming;
-        if (coming !== undefined && coming.classes.has(note.sound) && coming.at - from <= 2 * line.pulse + SAME_MOMENT) continue;
+        if (coming !== undefined && coming.classes.has(note.sound) && atLeast(from, coming.at - 2 * line.pulse)) continue;
         return [{ note, message: `${formatPitch(note.pitch)} is held against ${formatPitch(against)} of the voicing`, suggestion: "pass through it, or hold the note beside it" }];
       }
       return [];

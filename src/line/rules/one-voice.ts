@@ -1,4 +1,4 @@
-import { SAME_MOMENT } from "../heard.ts";
+import { atLeast } from "../heard.ts";
 import { nameOf } from "./names.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
@@ -11,7 +11,7 @@ export const oneVoice: PhraseRule = {
   check: (line) =>
     line.notes.flatMap((note, i) => {
       const before = line.notes[i - 1];
-      if (before === undefined || note.at >= before.end - SAME_MOMENT) return [];
+      if (before === undefined || atLeast(note.at, before.end)) return [];
       return [{ note, message: `${nameOf(note.pitch)} starts while ${nameOf(before.pitch)} still sounds`, suggestion: `end ${nameOf(before.pitch)} where ${nameOf(note.pitch)} starts` }];
     }),
 };

@@ -1,4 +1,4 @@
-import { SAME_MOMENT, isChordTone, lengthOf } from "../heard.ts";
+import { atLeast, isChordTone, lengthOf } from "../heard.ts";
 import { advice, nameOf } from "./names.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
@@ -13,7 +13,7 @@ export const restingNote: PhraseRule = {
       const note = notes.at(-1);
       if (note === undefined || (note.chord === undefined && line.scaleClasses === undefined) || isChordTone(note, line)) return [];
       const inScale = line.scaleClasses?.has(note.sound) === true;
-      if (inScale && lengthOf(note) >= line.pulse - SAME_MOMENT) return [];
+      if (inScale && atLeast(lengthOf(note), line.pulse)) return [];
       const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;
       return [{
         note,
