@@ -74,19 +74,43 @@ export interface VoicingRow {
   readonly source: string;
 }
 
-/** Any chord that has the form's tones. */
-export const ANY: readonly ChordPattern[] = [{}];
-
 // No 7th and no 6th to put in its place: the 5th, so that no note comes in which the symbol doesn't name.
-export const TRIAD: readonly ChordPattern[] = [{ not: ["7", "b7", "bb7", "6"] }];
+export const TRIAD = "not 7 b7 bb7 6";
 
 export const COMMON = "common practice, no source";
 
-/** One hand for all of so many notes. */
-export const oneHand = (notes: number): readonly HandGroup[] => [{ hand: "left", notes }];
+/** What a row of the catalogue says beyond its name, degrees and register, lists as words. */
+export interface RowOptions extends Partial<Pick<VoicingRow, "groups" | "doubled" | "semitoneAtBottom" | "onRequest" | "source">> {
+  /** Degrees that a chord must have, then those that it must not: `"b7 13"`, `"3 not b7"`, `"not 7 b7 or 7 not 9"`. @defaultValue any chord */
+  readonly serves?: string;
+  /** Degrees that the form may add. @defaultValue none */
+  readonly tensions?: string;
+}
 
-/** The lower notes for the left hand, the upper ones for the right. */
-export const twoHands = (left: number, right: number): readonly HandGroup[] => [
-  { hand: "left", notes: left },
-  { hand: "right", notes: right },
-];
+const words = <T extends string>(text: string): readonly T[] => text.split(" ").filter((word): word is T => word !== "");
+
+/**
+ * A row of the catalogue. Degrees run from low to high, and a stroke parts the left hand's from the right hand's:
+ * `"1 b7 | 3 5 9"`.
+ */
+export const row = (
+  style: VoicingStyle, id: string, title: string, label: string, degrees: string, register: Register, { serves = "", tensions = "", ...rest }: RowOptions = {},
+): VoicingRow => {
+  const hands = degrees.split("|").map((held) => words<Degree | ChordRole>(held));
+  return {
+    id,
+    title,
+    style,
+    label,
+    degrees: hands.flat(),
+    serves: serves.split("or").map((pattern) => {
+      const [has = "", not = ""] = pattern.split("not");
+      return { has: words(has), not: words(not) };
+    }),
+    tensions: words(tensions),
+    groups: hands.map(({ length }, i) => ({ hand: i === 0 ? "left" : "right", notes: length })),
+    register,
+    source: COMMON,
+    ...rest,
+  };
+};
