@@ -1,20 +1,9 @@
 import type { Assessment, Finding } from "./assess.ts";
+import { handLine } from "./hand-line.ts";
 import type { Improvisation } from "./improvisation.ts";
-import type { HandReport } from "./measures.ts";
 import { CAUTION } from "./practice.ts";
 import type { PracticeStep } from "./practice.ts";
-import { capital, inBars, plural } from "./words.ts";
-
-const late = (ms: number): string => (Math.abs(ms) < 0.5 ? "on time" : `${Math.round(Math.abs(ms))} ms ${ms > 0 ? "late" : "early"}`);
-
-const handLine = (report: HandReport): string => {
-  const { hand, right, asked, wrong, missed, extra, timing, swing } = report;
-  const parts = [`${right} of ${asked} right`];
-  if (wrong + missed + extra > 0) parts.push(`${wrong} wrong, ${missed} missed, ${extra} extra`);
-  if (timing !== undefined) parts.push(`${late(timing.meanMs)}, spread ${Math.round(timing.spreadMs)} ms (${Math.round(timing.spreadBeats * 100)} % of a beat)`);
-  if (swing !== undefined) parts.push(`swing ${swing.measured.ratio.value.toFixed(2)}:1, asked ${Number(swing.asked.toFixed(2))}:1`);
-  return `${capital(hand)} hand: ${parts.join("; ")}.`;
-};
+import { capital, inBars } from "./words.ts";
 
 const recipeLine = (step: PracticeStep): string => {
   const where = step.bars.length === 0 ? "the whole" : inBars(step.bars);
@@ -55,19 +44,6 @@ export function formatAssessment(assessment: Assessment): string {
   ];
   return `${lines.join("\n")}\n`;
 }
-
-const LEFT_HAND: Readonly<Record<Exclude<Improvisation["leftHand"], "assessed">, string>> = {
-  "not-written": "Left hand: none is written, so nothing is said about it.",
-  "not-heard": "Left hand: none was heard, so nothing is said about it.",
-  another: "Left hand: another one than the written was heard, so nothing is said about it.",
-};
-
-/** What was heard of each hand and by what the beat was told, in plain sentences. */
-export const heardLines = ({ line, phrases, offMs, beatFrom, left, leftHand }: Omit<Improvisation, "heard">): readonly string[] => [
-  `Right hand, improvised: ${plural(line.length, "note")} in ${plural(phrases.length, "phrase")}; ${offMs} ms on the whole from the nearest eighth, triplet or sixteenth.`,
-  ...(leftHand === "assessed" ? (left as Assessment).hands.map(handLine) : [LEFT_HAND[leftHand]]),
-  beatFrom === "left-hand" ? "The left hand told the beat." : "No left hand told the beat: it was counted at the written tempo from where the first bar was said to begin.",
-];
 
 /**
  * An improvised take in words for a student: what went well, at most three things to try, what was heard of each hand, and a caution

@@ -16,12 +16,11 @@ import type { Assessment } from "./assess.ts";
 import { assessTake } from "./assess.ts";
 import type { Heard } from "./clock.ts";
 import { fitClock } from "./clock.ts";
-import { heardLines } from "./format.ts";
 import { partHands } from "./parting.ts";
 import type { PlayedNote } from "./played.ts";
 import { inOrder } from "./played.ts";
-import type { Remark } from "./remarks.ts";
-import { praiseLine, remarks } from "./remarks.ts";
+import type { LeftHandHeard, Remark } from "./remarks.ts";
+import { heardLines, praiseLine, remarks } from "./remarks.ts";
 
 /** Options of {@link assessImprovisation}. */
 export interface ImprovisationOptions {
@@ -53,7 +52,7 @@ export interface Improvisation {
   /** The left hand against the score; absent where none is written, where none was heard, or where another one was played. */
   readonly left?: Assessment;
   /** Why there is, or is not, an assessment of the left hand. */
-  readonly leftHand: "assessed" | "not-written" | "not-heard" | "another";
+  readonly leftHand: LeftHandHeard;
   /** What was heard of each hand and what told the beat, in plain sentences. */
   readonly heard: readonly string[];
   /** What went well, in a sentence. */

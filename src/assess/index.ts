@@ -22,6 +22,6 @@ export type { TimingPictureOptions } from "./timing-picture.ts";
 export { timingPicture } from "./timing-picture.ts";
 export type { Improvisation, ImprovisationOptions } from "./improvisation.ts";
 export { assessImprovisation } from "./improvisation.ts";
-export type { Remark } from "./remarks.ts";
+export type { LeftHandHeard, Remark } from "./remarks.ts";
 export type { LinePictureOptions } from "./line-picture.ts";
 export { linePicture } from "./line-picture.ts";

@@ -11,7 +11,8 @@ export interface Parted {
 }
 
 const MIDDLE_C = 60;
-const TOGETHER_SECONDS = 0.06;
+// A chord rolled over a tenth of a second is still one chord.
+const TOGETHER_SECONDS = 0.12;
 
 /**
  * Tells the hands of a take apart: by the recording where it says, by a split point where one is given, or else by what the written left

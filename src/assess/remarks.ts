@@ -1,6 +1,7 @@
 import type { LineFinding, LineReport } from "../line/index.ts";
 import type { Beats } from "../time/index.ts";
 import type { Assessment } from "./assess.ts";
+import { handLine } from "./hand-line.ts";
 import { capital, inBars, plural } from "./words.ts";
 
 /** One thing to tell a student about an improvised take. */
@@ -31,6 +32,8 @@ export const remarks = (findings: readonly LineFinding[], left: Assessment | und
 const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
   const byRule = new Map<string, LineFinding[]>();
   for (const finding of findings) byRule.set(finding.rule, [...(byRule.get(finding.rule) ?? []), finding]);
+  // A line that never breathes is one long phrase: said once.
+  if (byRule.has("breath")) byRule.delete("phrase-length");
   return [...byRule.values()]
     .sort((a, b) => Number(b[0]?.grade === "must") - Number(a[0]?.grade === "must") || b.length - a.length)
     .map((breaches): Remark => {
@@ -53,8 +56,33 @@ export const praiseLine = ({ phrases, findings }: LineReport, notes: number, ove
   const one = phrases.length === 1;
   if (findings.length === 0) return one ? "Your phrase begins, breathes and ends well." : `Your line has ${plural(phrases.length, "phrase")}, and each begins, breathes and ends well.`;
   if (overChords && kept("resting-note", "clear-end")) return one ? "Your phrase comes to rest on a note that belongs." : `Each of your ${plural(phrases.length, "phrase")} comes to rest on a note that belongs.`;
-  if (overChords && kept("strong-beats", "clear-start")) return "Your phrases begin clearly, and their strong beats tell the chords.";
+  if (overChords && kept("strong-beats", "clear-start")) return one ? "Your line begins clearly, and its strong beats tell the chords." : "Your phrases begin clearly, and their strong beats tell the chords.";
   if (!one && kept("breath", "phrase-length")) return `You leave room to breathe: ${plural(phrases.length, "phrase")}, none too long.`;
   if (kept("leap-recovery", "leap-size")) return "Your line moves smoothly: no leap is left hanging.";
   return `You kept a line of ${notes} notes going.`;
 };
+
+/** Why there is, or is not, an assessment of the left hand. */
+export type LeftHandHeard = "assessed" | "not-written" | "not-heard" | "another";
+
+interface HeardTake {
+  readonly line: readonly unknown[];
+  readonly phrases: readonly unknown[];
+  readonly offMs: number;
+  readonly beatFrom: "left-hand" | "tempo";
+  readonly left?: Assessment;
+  readonly leftHand: LeftHandHeard;
+}
+
+const LEFT_HAND: Readonly<Record<Exclude<LeftHandHeard, "assessed">, string>> = {
+  "not-written": "Left hand: none is written, so nothing is said about it.",
+  "not-heard": "Left hand: none was heard, so nothing is said about it.",
+  another: "Left hand: another one than the written was heard, so nothing is said about it.",
+};
+
+/** What was heard of each hand and by what the beat was told, in plain sentences. */
+export const heardLines = ({ line, phrases, offMs, beatFrom, left, leftHand }: HeardTake): readonly string[] => [
+  `Right hand, improvised: ${plural(line.length, "note")} in ${plural(phrases.length, "phrase")}; ${offMs} ms on the whole from the nearest eighth, triplet or sixteenth.`,
+  ...(leftHand === "assessed" ? (left as Assessment).hands.map(handLine) : [LEFT_HAND[leftHand]]),
+  beatFrom === "left-hand" ? "The left hand told the beat." : "No left hand told the beat: it was counted at the written tempo from where the first bar was said to begin.",
+];

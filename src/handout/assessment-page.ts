@@ -69,7 +69,8 @@ export function improvisationPage(heard: Improvisation, score: Score): string {
 <h1>${escapeHtml(heading)}</h1>
 <p class="praise">${escapeHtml(praise)}</p>
 ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2><ol>${items}</ol></section>`}
-<section aria-labelledby="line"><h2 id="line">Your line</h2>${linePicture(heard, score)}</section>
+<section aria-labelledby="line"><h2 id="line">Your line</h2>${linePicture(heard, score)}
+<p>A stroke is a note, by height and length; a bow is a phrase.${say.some(({ about }) => about === "line") ? " The numbers are those above." : ""}</p></section>
 <section aria-labelledby="heard"><h2 id="heard">What was heard</h2>${sentences.map((text) => `<p>${escapeHtml(text)}</p>`).join("")}</section>
 ${left === undefined ? "" : timing(left)}
 ${CAUTION_PARAGRAPH}

@@ -1,5 +1,6 @@
 import type { Score, SimulateTakeOptions } from "../../src/index.ts";
 import { assessTake, beatsOf, makeDrill, makeScore, metre, parseKey, pitchFromMidi, simulateTake, swungFeel } from "../../src/index.ts";
+import { improvisedTable } from "./improvised-proof.ts";
 
 /** One known fault, and the findings that name it. */
 export interface Scenario {
@@ -174,7 +175,7 @@ const swingTable = (): string => [
 /** The tables of the guide, by the name of their place in it. */
 export const reportTables = (): Readonly<Record<string, string>> => {
   const all = scores();
-  return { faults: scenarioTable(scenarios, all), small: scenarioTable(small, all), notes: noteTable(all), swing: swingTable() };
+  return { faults: scenarioTable(scenarios, all), small: scenarioTable(small, all), notes: noteTable(all), swing: swingTable(), improvised: improvisedTable(4) };
 };
 
 /** The guide with its tables put in. */

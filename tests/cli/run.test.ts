@@ -3,6 +3,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { run } from "../../src/cli/run.ts";
+import { writeMidi } from "../../src/midi/index.ts";
+import { pitch } from "../../src/pitch/index.ts";
+import { scoreFromJson } from "../../src/score/index.ts";
+import { beatsOf } from "../../src/time/index.ts";
 
 interface Result {
   readonly code: number;
@@ -263,6 +267,31 @@ describe("assess", () => {
     expect(page.code).toBe(0);
     expect(readdirSync(folder).some((name) => name.endsWith("-assessed.html"))).toBe(true);
     expect((await call(["assess", files[2], files[1], "--out", folder])).code).toBe(2);
+  });
+
+  it("hears an improvised line over the drill's left hand: text, JSON and a page", async () => {
+    const { files } = JSON.parse((await call(["drill", "--key", "F", "--left", "rootless", "--changes", "two-five-one", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    const take = join(folder, "take.mid");
+    const score = scoreFromJson(readFileSync(files[2], "utf8"));
+    const right = ["D5", "Bb4", "A4", "G4", "A4", "A4", "A4", "A4", "A4", "Bb4", "C5"].map((name, i) => (
+      { at: beatsOf(i, 2), duration: beatsOf(i === 10 ? 4 : 1, 2), pitches: [pitch(name as "C4")] }
+    ));
+    writeFileSync(take, writeMidi({ ...score, right }));
+    const { code, out } = await call(["assess", files[2], take, "--improvised", "--out", folder, "--json"]);
+    const json = JSON.parse(out) as { kind: string; line: unknown[]; say: { id: string; places: unknown[] }[]; left: { kind: string; accuracy: { accuracy: number } }; files: string[] };
+    expect([code, json.kind, json.left.kind, json.left.accuracy.accuracy, json.line.length]).toEqual([0, "improvisation", "assessment", 1, 11]);
+    expect(json.line[1]).toEqual({ at: "1/2", duration: "1/2", pitches: ["Bb4"] });
+    // The fourth A in a row is the eighth note: beat 4 and a half of bar 1.
+    expect(json.say.map(({ id, places }) => [id, places])).toEqual([["repeats", [{ bar: 1, beat: "9/2" }]]]);
+    expect(readFileSync(json.files[0] as string, "utf8")).toContain("struck more than 3 times in a row");
+    const text = (await call(["assess", files[2], take, "--improvised", "--scale", "F major blues"])).out;
+    expect(text).toMatch(/Bar 1: A is struck more than 3 times in a row\.\n {3}Try: /);
+  });
+
+  it.each([[["--scale", "F major"]], [["--first-bar", "2"]], [["--improvised", "--first-bar", "soon"]], [["--improvised", "--first-bar", "1e9"]], [["--improvised", "--scale", "F majr"]]])("refuses %j", async (args) => {
+    const { files } = JSON.parse((await call(["drill", "--key", "F", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    const { code, out, err } = await call(["assess", files[2], files[1], ...args]);
+    expect([code, out, lineCount(err)]).toEqual([2, "", 1]);
   });
 
   it("reads takes one a line, and refuses what is no take", async () => {
