@@ -70,7 +70,7 @@ describe("documentation", () => {
       return said === "" ? [`${symbol.name} is not documented`] : isFunction && !example ? [`${symbol.name} has no example`] : [];
     });
     expect(faults).toEqual([]);
-  }, 60_000);
+  });
 
   it("every snippet type-checks as a user would compile it", () => {
     const files = new Map(snippets.map(({ code }, i) => [join(ROOT, `tests/__snippet${i}.ts`), `${code}\nexport {};\n`]));
@@ -93,5 +93,5 @@ describe("documentation", () => {
       return `${snippets[index]?.place}: ${ts.flattenDiagnosticMessageText(d.messageText, " ")}`;
     });
     expect(faults).toEqual([]);
-  }, 60_000);
+  });
 });

@@ -38,7 +38,7 @@ describe("guides", () => {
     mkdirSync(join(place, "bin"));
     writeFileSync(join(place, "bin/npx"), `#!/bin/sh\n[ "$1" = hands-together ] || exit 127\nshift\nexec "${process.execPath}" "${join(installed, "dist/cli.js")}" "$@"\n`);
     chmodSync(join(place, "bin/npx"), 0o755);
-  }, 60_000);
+  });
   afterAll(() => rmSync(place, { recursive: true, force: true }));
 
   it.each([...GUIDES, "README.md"])("%s: what it says to type runs and prints what it shows", (file) => {
@@ -52,7 +52,7 @@ describe("guides", () => {
       const printed = execFileSync("bash", ["-c", `set -o pipefail\n${body}`], { cwd: folder, env, encoding: "utf8", stdio: ["ignore", "pipe", "pipe"] });
       if (output !== undefined) expect(printed).toBe(output);
     }
-  }, 120_000);
+  });
 
   it("every link between pages leads somewhere, and the README leads to every guide", () => {
     const links = (file: string): string[] =>
@@ -63,5 +63,5 @@ describe("guides", () => {
 
   it("the pictures are what `npm run pictures` makes", async () => {
     for (const [name, svg] of Object.entries(await pictures())) expect(textOf(`docs/pictures/${name}`) === svg, name).toBe(true);
-  }, 30_000);
+  });
 });

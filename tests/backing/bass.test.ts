@@ -76,7 +76,7 @@ describe("bass lines: rules", () => {
         if (keyOf(next) === keyOf(note) && manner !== "long-notes") expect(entries).toBe(true);
       });
     }), { numRuns: 100 });
-  }, 30_000);
+  });
 
   it("law: notes fill each chord from its start to its end and none sounds without chord; walking, a note starts on every beat of a chord", () => {
     fc.assert(fc.property(anyProgression(METRES), fc.constantFrom(...bassCatalogue.map((row) => row.id)), SEEDS, (p, manner, seed) => {
@@ -101,7 +101,7 @@ describe("bass lines: rules", () => {
       }
       expect(placed).toBe(notes.length);
     }), { numRuns: 60 });
-  }, 30_000);
+  });
 
   it("law: walking, the note before a new chord leads to its bass by a semitone, a tone or a fifth, and the rest are chord tones or pass by step", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
@@ -129,7 +129,7 @@ describe("bass lines: rules", () => {
         });
       });
     }), { numRuns: 100 });
-  }, 30_000);
+  });
 
   it("law: two-beat, what is no chord tone leads into the next root by a semitone or a tone", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
@@ -146,7 +146,7 @@ describe("bass lines: rules", () => {
         });
       });
     }), { numRuns: 60 });
-  }, 30_000);
+  });
 
   it("law: long notes are the chord's bass, one a chord and bar", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
@@ -157,7 +157,7 @@ describe("bass lines: rules", () => {
         expect(own.slice(1).every((note) => barPosition(note.at, p.metre).offset.num === 0)).toBe(true);
       }
     }), { numRuns: 40 });
-  }, 30_000);
+  });
 
   it("law: chord tones are spelled as the chord spells them, other notes have at most one accidental more than the key or the chord asks for", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
@@ -177,7 +177,7 @@ describe("bass lines: rules", () => {
         }
       }
     }), { numRuns: 60 });
-  }, 30_000);
+  });
 });
 
 describe("bass lines: exactness", () => {
@@ -228,7 +228,7 @@ describe("bass lines: exactness", () => {
       },
     ), { numRuns: 250 });
     expect(found).toBeGreaterThan(30);
-  }, 30_000);
+  });
 
   it("law: nor does any cost less whose first note lies in another octave (brute force over two octaves)", () => {
     fc.assert(fc.property(
@@ -242,14 +242,14 @@ describe("bass lines: exactness", () => {
         expect(bestLine(problem)?.points ?? Number.POSITIVE_INFINITY).toBe(bruteForce(problem));
       },
     ), { numRuns: 40 });
-  }, 30_000);
+  });
 
   it("law: the same seed plays the same line, and others play others", () => {
     const changes = progression("blues", { key: "F" });
     const lines = Array.from({ length: 40 }, (_, seed) => namesOf(bassLine(changes, { seed })).join(" "));
     expect(namesOf(bassLine(changes, { seed: 17 })).join(" ")).toBe(lines[17]);
     expect(new Set(lines).size).toBe(40);
-  }, 30_000);
+  });
 
   it("law: a progression and a range moved together move the line, key by key, and keep the degree of every note", () => {
     const tonics = ["C", "Db", "D", "Eb", "E", "F", "G", "Ab", "A", "Bb", "B"];
@@ -270,7 +270,7 @@ describe("bass lines: exactness", () => {
         });
       },
     ), { numRuns: 40 });
-  }, 30_000);
+  });
 
   it("law: without going round, the last note is a tone of the last chord and nothing leads back", () => {
     fc.assert(fc.property(anyProgression(["4/4", "3/4"]), SEEDS, (p, seed) => {
@@ -280,7 +280,7 @@ describe("bass lines: exactness", () => {
       expect(classesOf(last!.chord).has(keyOf(notes.at(-1)!) % 12)).toBe(true);
       expect(reasons.at(-1)!.role).not.toBe("approach");
     }), { numRuns: 40 });
-  }, 30_000);
+  });
 });
 
 describe("bass lines: common practice", () => {

@@ -85,7 +85,7 @@ describe("drill", () => {
     } finally {
       rmSync(folder, { recursive: true, force: true });
     }
-  }, 120_000);
+  });
 
   // midi-file and @tonejs/midi (npm): independent readers of Standard MIDI Files.
   it("midi-file and @tonejs/midi: both hear the notes of the score in each hand", () => {
@@ -99,7 +99,7 @@ describe("drill", () => {
       const raw = parseMidi(bytes).tracks.map((track) => track.flatMap((e) => (e.type === "noteOn" && e.velocity > 0 ? [e.noteNumber] : [])).sort((a, b) => a - b));
       expect(raw.filter((notes) => notes.length > 0).slice(0, 2)).toEqual(expected);
     }
-  }, 60_000);
+  });
 
   it("law: JSON read back is the same score", () => {
     for (const { score } of ALL) expect(scoreFromJson(JSON.parse(JSON.stringify(scoreToJson(score))))).toEqual(score);

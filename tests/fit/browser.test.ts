@@ -39,7 +39,7 @@ describe.skipIf(!there)("a bundle by Vite in Chromium", () => {
     await page.goto(server.resolvedUrls?.local[0] ?? "");
     await page.waitForFunction("window.answers !== undefined");
     Object.assign(answers, await page.evaluate("window.answers"));
-  }, 60_000);
+  });
   afterAll(async () => {
     await browser.close();
     await server.close();

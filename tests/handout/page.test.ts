@@ -45,7 +45,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
     page.on("pageerror", (error) => faults.push(String(error)));
     page.on("request", (request) => { if (!/^(file|data|blob):/.test(request.url())) faults.push(`asked for ${request.url()}`); });
     await page.goto(pathToFileURL(join(folder, "page.html")).href);
-  }, 60_000);
+  });
   afterAll(async () => {
     await browser.close();
     rmSync(folder, { recursive: true, force: true });
@@ -86,7 +86,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
     // At 240 a beat lasts a quarter of a second; the audio clock keeps it to the millisecond.
     const [first] = clicks as [Scheduled];
     for (const note of scheduled) expect(note.time - first.time).toBeCloseTo((note.beat - first.beat) / 4, 3);
-  }, 60_000);
+  });
 
   it("keeps the swing at another tempo, loops the bars that are asked for, and leaves out a hand that is off", async () => {
     const scheduled = await page.evaluate(() => new Promise<Scheduled[]>((resolve) => {
@@ -123,7 +123,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
     expect(rights.filter((note) => note.pass === 1).map((note) => note.beat.toFixed(4))).toEqual(bar);
     const [first] = rights as [Scheduled];
     for (const note of rights) expect(note.time - first.time).toBeCloseTo(((note.beat - first.beat + 4 * note.pass) * 60) / 200, 3);
-  }, 60_000);
+  });
 
   it("lights what sounds on the page and on the keyboards", async () => {
     const lit = await page.evaluate(() => new Promise<{ notes: number; keys: number; after: number }>((resolve) => {
@@ -144,7 +144,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
     expect(lit.notes).toBeGreaterThan(1);
     expect(lit.keys).toBeGreaterThan(1);
     expect(lit.after).toBe(0);
-  }, 30_000);
+  });
 
   it("works by keyboard alone", async () => {
     await page.locator("body").press("Space");
@@ -167,7 +167,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
       return (await engine.run()).violations.map(({ id, impact, nodes }) => `${impact}: ${id}: ${nodes[0]?.html.slice(0, 120)}`);
     });
     expect(violations.filter((violation) => /^(serious|critical)/.test(violation))).toEqual([]);
-  }, 60_000);
+  });
 
   it.each(["A4", "Letter"])("prints on %s with no staff cut by a page", async (format) => {
     await page.emulateMedia({ media: "print" });
@@ -179,5 +179,5 @@ describe.skipIf(!there)("a handout in a browser", () => {
     const tallest = await page.evaluate(() => Math.max(...Array.from(document.querySelectorAll(".systems svg, .cards figure, .scale figure"), (element) => element.getBoundingClientRect().height)));
     expect(tallest).toBeLessThan((251 / 25.4) * 96);
     await page.emulateMedia({ media: "screen" });
-  }, 60_000);
+  });
 });

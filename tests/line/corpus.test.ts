@@ -48,5 +48,5 @@ describe("Weimar Jazz Database: generated lines stay near the corpus over 1,000 
     within(middle(notes), 10, 17);
     within(middle(lengths), 5.5, 9);
     within(middle(phrases.map((p) => Math.max(...p.map((n) => n.height)) - Math.min(...p.map((n) => n.height)))), 9, 14);
-  }, 30000);
+  });
 });

@@ -65,7 +65,7 @@ describe("slides", () => {
         expect(grace?.style).toBe(keyColour((grace as { pitch: typeof main }).pitch) === "black" && keyColour(main) === "white" ? "slide" : "crushed");
       }
     }), { numRuns: runs(100) });
-  }, 30000);
+  });
 });
 
 describe("up and down, slides", () => {
@@ -90,5 +90,5 @@ describe("up and down, slides", () => {
         expect(compareBeats((last as { duration: ReturnType<typeof beats> }).duration, beats(1))).toBeGreaterThanOrEqual(0);
       }
     }), { numRuns: runs(100) });
-  }, 30000);
+  });
 });

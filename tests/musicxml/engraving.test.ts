@@ -21,7 +21,7 @@ beforeAll(async () => {
   const Toolkit = (await load("verovio/esm"))["VerovioToolkit"] as new (module: unknown) => Toolkit;
   for (const level of ["log", "info", "warn", "error"] as const) vi.spyOn(console, level).mockImplementation((line) => void complaints.push(String(line)));
   toolkit = new Toolkit(await wasm({}));
-}, 60_000);
+});
 
 afterAll(() => vi.restoreAllMocks());
 
@@ -45,5 +45,5 @@ describe("engraving", () => {
       expect((pages.match(/class="(?:m|)[rR]est"/g) ?? []).length).toBe((xml.match(/<rest/g) ?? []).length);
       expect((pages.match(/class="fing/g) ?? []).length).toBe((xml.match(/<fingering/g) ?? []).length);
     }), { numRuns: 25, seed: 7 });
-  }, 60_000);
+  });
 });

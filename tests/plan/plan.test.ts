@@ -232,7 +232,7 @@ describe("practice plan: drills and tempo", () => {
     expect(recipes.size).toBeGreaterThanOrEqual(12);
     expect(recipes.size % 12).toBe(0);
     [...recipes.values()].filter((_, i) => (i + Math.floor(i / 12)) % 3 === 0).forEach((recipe) => expect(makeDrill(recipe).score.tempo).toBe(recipe.tempo));
-  }, 20_000);
+  });
 });
 
 describe("practice plan: as a value", () => {
