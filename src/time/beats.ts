@@ -125,7 +125,7 @@ export function addBeats(a: Beats, b: Beats): Beats {
  * ```
  */
 export function subtractBeats(a: Beats, b: Beats): Beats {
-  return addBeats(a, { num: -b.num + 0, den: b.den });
+  return addBeats(a, { num: -b.num, den: b.den });
 }
 
 /**

@@ -80,7 +80,7 @@ export function barLength(m: Metre): Beats {
 }
 
 /**
- * Whether the pulse is a dotted note, as in 6/8, 9/8 and 12/8.
+ * Whether the pulse is a dotted note, as in 6/8, 9/8 and 12/8; where quarters or halves are counted it never is.
  *
  * @example
  * ```ts
@@ -126,7 +126,7 @@ export function pulseLength(m: Metre): Beats {
 export function pulseTime(pulses: Beats, m: Metre): Beats {
   const whole = beats(floorBeats(pulses));
   const rest = subtractBeats(pulses, whole);
-  const offbeat = isCompound(m) && rest.num === 1 && rest.den === 2;
+  const offbeat = isCompound(m) && rest.den === 2;
   return multiplyBeats(addBeats(whole, offbeat ? beatsOf(2, 3) : rest), pulseLength(m));
 }
 
@@ -180,11 +180,11 @@ export function barStart(bar: number, m: Metre): Beats {
 }
 
 /**
- * The moments inside a bar at which a long note is cut so that the pulse stays visible: the middle of a bar of
- * four or twelve, and nothing where there is no middle.
+ * The moment inside a bar at which a long note is cut so that the pulse stays visible: the middle of a bar of four, of six or of
+ * twelve, and none where pulses are odd in number or are but two plain ones.
  */
 export const middleOfBar = (m: Metre): Beats | undefined => {
-  const pulses = divideBeats(barLength(m), pulseLength(m));
-  return pulses.den === 1 && pulses.num % 2 === 0 && pulses.num > 1 ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
+  const pulses = divideBeats(barLength(m), pulseLength(m)).num;
+  return pulses % 2 === 0 && (pulses > 2 || isCompound(m)) ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
 };
 

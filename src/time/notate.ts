@@ -41,6 +41,8 @@ const SEPTUPLET: Tuplet = { actual: 7, normal: 4 };
 /**
  * The sounding length of a note value in quarter notes.
  *
+ * @throws MusicError `time/value` when the type is none of {@link NoteType}
+ *
  * @example
  * ```ts
  * import { valueLength } from "hands-together";
@@ -65,9 +67,9 @@ export interface NotateOptions {
 /**
  * Cuts a sounding note into printable values, tied at bar lines, at the middle of the bar and at the beat.
  *
- * A note may run across beats only when it starts on one; across the middle only as a whole note or a dotted
- * half from the start of the bar. Source: common practice, as in Gould, E. (2011), Behind Bars, "Rhythmic
- * notation" (cited from memory).
+ * A note may run across beats only when it starts on one, and across the dotted beats of compound metres only for a
+ * whole number of them; across the middle only as a whole note or a dotted half from the start of the bar. Source:
+ * common practice, as in Gould, E. (2011), Behind Bars, "Rhythmic notation" (cited from memory).
  *
  * @param at - quarter notes from the first bar line; negative in a pickup
  * @param duration - sounding length in quarter notes, above zero
@@ -107,23 +109,21 @@ const nextPiece = (from: Beats, end: Beats, m: Metre, rest: boolean): NotatedPie
   const onPulse = pulses.den === 1;
   const longest = onPulse ? inBar : minBeats(inBar, subtractBeats(multiplyBeats(pulse, beats(floorBeats(pulses) + 1)), offset));
   const middle = middleOfBar(m);
-  const crosses = middle !== undefined && compareBeats(offset, middle) < 0 && compareBeats(addBeats(offset, longest), middle) > 0;
-  const fromStart = offset.num === 0;
-  const wholeWay = fromStart && (equalBeats(longest, bar) || (!rest && equalBeats(longest, beats(3))));
-  const limit = crosses && !wholeWay ? subtractBeats(middle, offset) : longest;
-  const value = onPulse ? valueFromPulse(limit, pulse, m, rest && !isCompound(m)) : valueInPulse(offset, limit, m, rest && !isCompound(m));
+  const beforeMiddle = middle !== undefined && compareBeats(offset, middle) < 0;
+  const wholeWay = offset.num === 0 && (equalBeats(longest, bar) || (!rest && equalBeats(longest, beats(3))));
+  const limit = beforeMiddle && !wholeWay ? minBeats(longest, subtractBeats(middle, offset)) : longest;
+  const undotted = rest && !isCompound(m);
+  const value = onPulse ? valueFromPulse(limit, pulse, m, undotted) : valueInPulse(offset, limit, m, undotted);
   return { at: from, duration: valueLength(value), value };
 };
 
-// From a pulse: a plain value if one fits exactly, else the longest that ends on a pulse, else part of the pulse.
+// From a pulse: a value that fits exactly, else the longest that ends on a pulse, else part of the pulse. Across dotted pulses only whole ones.
 const valueFromPulse = (limit: Beats, pulse: Beats, m: Metre, undotted: boolean): NoteValue => {
-  const exact = plainValue(limit, undotted);
+  const exact = isCompound(m) ? undefined : exactValue(limit, undotted);
   if (exact !== undefined) return exact;
-  if (compareBeats(limit, pulse) >= 0) {
-    for (let pulses = floorBeats(divideBeats(limit, pulse)); pulses >= 1; pulses--) {
-      const value = plainValue(multiplyBeats(pulse, beats(pulses)), undotted);
-      if (value !== undefined) return value;
-    }
+  for (let pulses = floorBeats(divideBeats(limit, pulse)); pulses >= 1; pulses--) {
+    const value = exactValue(multiplyBeats(pulse, beats(pulses)), undotted);
+    if (value !== undefined) return value;
   }
   return valueInPulse(beats(0), limit, m, undotted);
 };
@@ -153,19 +153,18 @@ const tupletOf = (offset: Beats, length: Beats): Tuplet | undefined => {
 const unprintable = (length: Beats): MusicError =>
   new MusicError({ code: "time/value", input: formatBeats(length), expected: "a length that notes from whole to 64th, triplets, quintuplets or septuplets can print", reason: "cannot-be-done" });
 
-const plainValue = (length: Beats, undotted: boolean): NoteValue | undefined => {
-  for (const [type, plain] of TYPES) {
-    if (equalBeats(plain, length)) return { type, dots: 0 };
-    if (!undotted && equalBeats(multiplyBeats(plain, beats("3/2")), length)) return { type, dots: 1 };
-  }
-  return undefined;
+const exactValue = (length: Beats, undotted: boolean): NoteValue | undefined => {
+  const longest = longestValue(length, undotted);
+  return longest !== undefined && equalBeats(valueLength(longest), length) ? longest : undefined;
 };
 
+// Dotted only where that is the whole length: the rest of it would have no beat to start on.
 const longestValue = (length: Beats, undotted: boolean): NoteValue | undefined => {
-  const exact = plainValue(length, undotted);
-  if (exact !== undefined) return exact;
-  const fitting = TYPES.find(([, plain]) => compareBeats(plain, length) <= 0);
-  return fitting === undefined ? undefined : { type: fitting[0], dots: 0 };
+  for (const [type, plain] of TYPES) {
+    if (!undotted && equalBeats(multiplyBeats(plain, beats("3/2")), length)) return { type, dots: 1 };
+    if (compareBeats(plain, length) <= 0) return { type, dots: 0 };
+  }
+  return undefined;
 };
 
 const oddPart = (n: number): number => {

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Beats, Metre, NotatedPiece } from "../../src/time/index.ts";
 import {
-  addBeats, barLength, barPosition, barStart, beats, beatsOf, compareBeats, equalBeats, formatBeats, metre, notate, parseMetre, pulseLength, subtractBeats, valueLength,
+  addBeats, barLength, barPosition, barStart, beats, beatsOf, compareBeats, divideBeats, equalBeats, formatBeats, formatMetre, isCompound, metre, notate, parseMetre, pulseLength, subtractBeats, valueLength,
 } from "../../src/time/index.ts";
 
 const metres = fc.constantFrom(metre("4/4"), metre("3/4"), metre("2/4"), metre("6/8"), metre("12/8"), metre("5/4"), metre("2/2"));
@@ -33,7 +33,43 @@ describe("notate", () => {
   it("law: nothing is lost or added, no piece crosses a bar line, each has its printed length", () => {
     fc.assert(fc.property(spanOn(4), metres, fc.boolean(), ({ at, duration }, m, rest) => laws(at, duration, m, rest)));
     fc.assert(fc.property(spanOn(3), fc.constantFrom(metre("4/4"), metre("3/4")), fc.boolean(), ({ at, duration }, m, rest) => laws(at, duration, m, rest)));
-    fc.assert(fc.property(spanOn(5), fc.constantFrom(metre("4/4"), metre("3/4")), fc.boolean(), ({ at, duration }, m, rest) => laws(at, duration, m, rest)));
+    for (const grid of [5, 7]) {
+      fc.assert(fc.property(spanOn(grid), fc.constantFrom(metre("4/4"), metre("3/4")), fc.boolean(), ({ at, duration }, m, rest) => laws(at, duration, m, rest)), { numRuns: 50 });
+    }
+  });
+
+  it("law: a piece runs across beats only from a beat, in compound metres for whole beats, across the middle only in one of two values", () => {
+    fc.assert(fc.property(spanOn(4), metres, fc.boolean(), ({ at, duration }, m, rest) => {
+      for (const piece of notate(at, duration, m, { rest })) {
+        const { offset } = barPosition(piece.at, m);
+        const [from, to] = [offset, addBeats(offset, piece.duration)].map((moment) => divideBeats(moment, pulseLength(m))) as [Beats, Beats];
+        if (Math.ceil(to.num / to.den) - Math.floor(from.num / from.den) === 1) continue;
+        expect(from.den).toBe(1);
+        if (isCompound(m)) expect(to.den).toBe(1);
+        const middle = beatsOf(barLength(m).num, 2 * barLength(m).den);
+        const pulses = divideBeats(barLength(m), pulseLength(m)).num;
+        if (pulses % 4 !== 0 || compareBeats(offset, middle) >= 0 || compareBeats(addBeats(offset, piece.duration), middle) <= 0) continue;
+        expect([offset.num, ["whole", "half"].includes(piece.value.type)]).toEqual([0, true]);
+      }
+    }));
+  });
+
+  it("law: rests in simple metres have no dots", () => {
+    fc.assert(fc.property(spanOn(8), metres.filter((m) => !isCompound(m)), ({ at, duration }, m) => {
+      for (const { value } of notate(at, duration, m, { rest: true })) expect(value.dots).toBe(0);
+    }));
+  });
+
+  it("a value outside tuplets names no tuplet", () => {
+    expect(notate(beats(0), beats(1), metre("4/4"))).toStrictEqual([{ at: { num: 0, den: 1 }, duration: { num: 1, den: 1 }, value: { type: "quarter", dots: 0 } }]);
+  });
+
+  // MusicXML 4.0, note-type-value, counted in quarters.
+  it.each([["whole", "4"], ["half", "2"], ["quarter", "1"], ["eighth", "1/2"], ["16th", "1/4"], ["32nd", "1/8"], ["64th", "1/16"]] as const)("a note of type %s lasts %s quarters", (type, length) => {
+    expect(formatBeats(valueLength({ type, dots: 0 }))).toBe(length);
+    expect(valueLength({ type, dots: 1 })).toEqual(divideBeats(beatsOf(3, 2), divideBeats(beats(1), beats(length))));
+    expect(valueLength({ type, dots: 0, tuplet: { actual: 5, normal: 4 } })).toEqual(divideBeats(beats(length), beatsOf(5, 4)));
+    expect(described(notate(beats(0), beats(length), metre("4/4")))).toEqual([type]);
   });
 
   it("law: a piece that starts off the pulse ends at the next pulse or before it", () => {
@@ -56,7 +92,11 @@ describe("notate", () => {
     ["7/2", "9/2", "4/4", ["eighth", "whole"]], ["2/3", "10/3", "4/4", ["eighth/3", "quarter", "half"]], ["0", "2/3", "4/4", ["quarter/3"]],
     ["1/3", "1/3", "4/4", ["eighth/3"]], ["1/4", "1/2", "4/4", ["eighth"]], ["1/4", "3/4", "4/4", ["eighth."]], ["0", "3", "3/4", ["half."]],
     ["0", "3", "6/8", ["half."]], ["0", "3/2", "6/8", ["quarter."]], ["1/2", "1", "6/8", ["quarter"]], ["1/2", "5/2", "6/8", ["quarter", "quarter."]],
-    ["0", "6", "12/8", ["whole."]], ["0", "1/5", "4/4", ["16th/5"]], ["-1", "3", "4/4", ["quarter", "half"]],
+    ["0", "6", "12/8", ["whole."]], ["0", "1/5", "4/4", ["16th/5"]], ["-1", "3", "4/4", ["quarter", "half"]], ["0", "1/7", "4/4", ["16th/7"]],
+    ["0", "7/2", "4/4", ["half", "quarter."]], ["0", "7/2", "5/4", ["half.", "eighth"]], ["0", "3/2", "2/4", ["quarter."]], ["1/2", "1", "2/4", ["eighth", "eighth"]],
+    ["0", "2", "12/8", ["quarter.", "eighth"]], ["0", "5/2", "12/8", ["quarter.", "quarter"]], ["0", "2", "9/8", ["quarter.", "eighth"]], ["0", "9/2", "9/8", ["half.", "quarter."]],
+    ["0", "2", "6/8", ["quarter.", "eighth"]], ["3/2", "3", "12/8", ["quarter.", "quarter."]], ["0", "3", "2/2", ["half."]], ["1", "2", "2/2", ["quarter", "quarter"]],
+    ["1/3", "5/3", "2/2", ["quarter/3", "quarter"]], ["1/6", "5/6", "12/8", ["eighth/3", "eighth"]], ["1/2", "5/6", "2/2", ["eighth", "eighth/3"]],
   ] as const)("from %s for %s in %s is %j", (at, duration, signature, values) => {
     expect(described(notate(beats(at), beats(duration), metre(signature)))).toEqual(values);
   });
@@ -64,13 +104,21 @@ describe("notate", () => {
   it("rests are not dotted in simple metres", () => {
     expect(described(notate(beats(0), beats("3/2"), metre("4/4"), { rest: true }))).toEqual(["quarter", "eighth"]);
     expect(described(notate(beats(1), beats(3), metre("4/4"), { rest: true }))).toEqual(["quarter", "half"]);
+    expect(described(notate(beats(0), beats(3), metre("4/4"), { rest: true }))).toEqual(["half", "quarter"]);
+    expect(described(notate(beats(0), beats(4), metre("4/4"), { rest: true }))).toEqual(["whole"]);
     expect(described(notate(beats(0), beats("3/2"), metre("12/8"), { rest: true }))).toEqual(["quarter."]);
+    expect(described(notate(beats("1/4"), beats("3/4"), metre("12/8"), { rest: true }))).toEqual(["eighth."]);
   });
 
   it("refuses what can't be printed", () => {
-    expect(() => notate(beats(0), beats(0), metre("4/4"))).toThrowError(expect.objectContaining({ code: "time/value", reason: "bad-input" }));
-    expect(() => notate(beats(0), beats("1/11"), metre("4/4"))).toThrowError(expect.objectContaining({ code: "time/value", reason: "cannot-be-done" }));
-    expect(() => notate(beats(0), beats("1/1024"), metre("4/4"))).toThrowError(expect.objectContaining({ code: "time/value" }));
+    for (const length of ["0", "-1"]) {
+      expect(() => notate(beats(0), beats(length), metre("4/4"))).toThrowError(expect.objectContaining({ code: "time/value", reason: "bad-input", input: length }));
+    }
+    for (const [at, length] of [["0", "1/11"], ["0", "1/1024"], ["0", "1/9"], ["1/3", "1/5"]] as const) {
+      expect(() => notate(beats(at), beats(length), metre("4/4"))).toThrowError(expect.objectContaining({ code: "time/value", reason: "cannot-be-done", input: length }));
+    }
+    const value = { type: "128th", dots: 0 };
+    expect(() => valueLength(value as never)).toThrowError(expect.objectContaining({ code: "time/value", reason: "bad-input", input: value }));
   });
 });
 
@@ -90,7 +138,22 @@ describe("metre", () => {
     expect(barPosition(beats("3/2"), metre("6/8"))).toMatchObject({ bar: 1, beat: { num: 2, den: 1 } });
   });
 
-  it.each(["", "4", "4/3", "0/4", "33/4", "4/4 ", "-4/4", "4/32"])("refuses %j", (text) => {
-    expect(() => parseMetre(text)).toThrowError(expect.objectContaining({ code: "time/metre", input: text }));
+  // Which metres have a dotted pulse; common practice, no source.
+  it.each([
+    ["2/4", false], ["3/4", false], ["4/4", false], ["6/4", false], ["2/2", false], ["3/2", false], ["3/8", false], ["5/8", false], ["7/8", false], ["3/16", false],
+    ["6/8", true], ["9/8", true], ["12/8", true], ["6/16", true], ["9/16", true],
+  ] as const)("common practice: is %s compound? %s", (text, compound) => {
+    expect(isCompound(parseMetre(text))).toBe(compound);
+    expect(formatMetre(parseMetre(text))).toBe(text);
+  });
+
+  it("reads counts of 1 to 32 over 2, 4, 8 and 16", () => {
+    for (const count of [1, 9, 10, 32]) {
+      for (const unit of [2, 4, 8, 16]) expect(parseMetre(`${count}/${unit}`)).toEqual({ kind: "metre", count, unit });
+    }
+  });
+
+  it.each(["", "4", "4/3", "0/4", "33/4", "4/4 ", "-4/4", "4/32", "x4/4", "44/", undefined, null, 4, ["4/4"]])("refuses %j", (text) => {
+    expect(() => parseMetre(text as string)).toThrowError(expect.objectContaining({ code: "time/metre", input: text }));
   });
 });
