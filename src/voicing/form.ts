@@ -5,11 +5,6 @@ import type { Degree, PitchName } from "../pitch/index.ts";
 export type VoicingStyle =
   | "guide-tones" | "shell" | "two-note-shell" | "rootless" | "three-note-rootless" | "close" | "drop-2" | "fourths" | "tenth" | "spread";
 
-/** The styles in the order of the catalogue. */
-export const STYLES: readonly VoicingStyle[] = [
-  "guide-tones", "shell", "two-note-shell", "rootless", "three-note-rootless", "close", "drop-2", "fourths", "tenth", "spread",
-];
-
 /**
  * A tone by its part in the chord: `"third"` is the 3rd, or the 4th or 2nd of a suspended chord; `"fifth"` the
  * 5th, plain or altered, or the ♭13 that stands for it; `"seventh"` the 7th, or the 6th of a sixth chord.
@@ -83,20 +78,21 @@ export const COMMON = "common practice, no source";
 export interface RowOptions extends Partial<Pick<VoicingRow, "groups" | "doubled" | "semitoneAtBottom" | "onRequest" | "source">> {
   /** Degrees that a chord must have, then those that it must not: `"b7 13"`, `"3 not b7"`, `"not 7 b7 or 7 not 9"`. @defaultValue any chord */
   readonly serves?: string;
-  /** Degrees that the form may add. @defaultValue none */
-  readonly tensions?: string;
 }
 
 const words = <T extends string>(text: string): readonly T[] => text.split(" ").filter((word): word is T => word !== "");
 
+/** Degrees without their brackets. */
+export const bare = (degrees: string): string => degrees.replace(/[()]/g, "");
+
 /**
- * A row of the catalogue. Degrees run from low to high, and a stroke parts the left hand's from the right hand's:
- * `"1 b7 | 3 5 9"`.
+ * A row of the catalogue. Degrees run from low to high, those that the form may add in brackets, and a stroke parts the left
+ * hand's from the right hand's: `"1 b7 | 3 5 (9)"`.
  */
 export const row = (
-  style: VoicingStyle, id: string, title: string, label: string, degrees: string, register: Register, { serves = "", tensions = "", ...rest }: RowOptions = {},
+  style: VoicingStyle, id: string, title: string, label: string, degrees: string, register: Register, { serves = "", ...rest }: RowOptions = {},
 ): VoicingRow => {
-  const hands = degrees.split("|").map((held) => words<Degree | ChordRole>(held));
+  const hands = bare(degrees).split("|").map((held) => words<Degree | ChordRole>(held));
   return {
     id,
     title,
@@ -107,7 +103,7 @@ export const row = (
       const [has = "", not = ""] = pattern.split("not");
       return { has: words(has), not: words(not) };
     }),
-    tensions: words(tensions),
+    tensions: words<Degree>(degrees).filter((degree) => degree.startsWith("(")).map((degree) => bare(degree) as Degree),
     groups: hands.map(({ length }, i) => ({ hand: i === 0 ? "left" : "right", notes: length })),
     register,
     source: COMMON,

@@ -1,5 +1,6 @@
 import type { IntervalName, NoteName, Pitch, PitchName } from "../pitch/index.ts";
-import { interval, parsePitch, pitchAtOrAbove, transpose } from "../pitch/index.ts";
+import { parsePitch, pitchAtOrAbove, transpose } from "../pitch/index.ts";
+import { OCTAVE_DOWN } from "./place.ts";
 
 /** How low the lower note of an interval may lie before the interval turns muddy. */
 export interface LowIntervalLimit {
@@ -23,28 +24,15 @@ export interface LowIntervalLimit {
  * lowIntervalLimits.find((row) => row.interval === "m3")?.lowest; // => "C3"
  * ```
  */
-export const lowIntervalLimits: readonly LowIntervalLimit[] = [
-  { interval: "m2", semitones: 1, lowest: "E3" },
-  { interval: "M2", semitones: 2, lowest: "Eb3" },
-  { interval: "m3", semitones: 3, lowest: "C3" },
-  { interval: "M3", semitones: 4, lowest: "Bb2" },
-  { interval: "P4", semitones: 5, lowest: "Bb2" },
-  { interval: "A4", semitones: 6, lowest: "Bb2" },
-  { interval: "P5", semitones: 7, lowest: "Bb1" },
-  { interval: "m6", semitones: 8, lowest: "G2" },
-  { interval: "M6", semitones: 9, lowest: "F2" },
-  { interval: "m7", semitones: 10, lowest: "F2" },
-  { interval: "M7", semitones: 11, lowest: "F2" },
-  { interval: "m9", semitones: 13, lowest: "E2" },
-  { interval: "M9", semitones: 14, lowest: "Eb2" },
-  { interval: "m10", semitones: 15, lowest: "C2" },
-  { interval: "M10", semitones: 16, lowest: "Bb1" },
-];
+export const lowIntervalLimits: readonly LowIntervalLimit[] = ([
+  ["m2", 1, "E3"], ["M2", 2, "Eb3"], ["m3", 3, "C3"], ["M3", 4, "Bb2"], ["P4", 5, "Bb2"], ["A4", 6, "Bb2"], ["P5", 7, "Bb1"], ["m6", 8, "G2"],
+  ["M6", 9, "F2"], ["m7", 10, "F2"], ["M7", 11, "F2"], ["m9", 13, "E2"], ["M9", 14, "Eb2"], ["m10", 15, "C2"], ["M10", 16, "Bb1"],
+] as const).map(([interval, semitones, lowest]) => ({ interval, semitones, lowest }));
 
-const LIMIT_BY_SEMITONES: ReadonlyMap<number, LowIntervalLimit> = new Map(lowIntervalLimits.map((row) => [row.semitones, row]));
-const LOWEST_BY_SEMITONES: ReadonlyMap<number, number> = new Map(lowIntervalLimits.map((row) => [row.semitones, parsePitch(row.lowest).semitones]));
+const LIMITS: ReadonlyMap<number, { readonly limit: LowIntervalLimit; readonly floor: number }> =
+  new Map(lowIntervalLimits.map((limit) => [limit.semitones, { limit, floor: parsePitch(limit.lowest).semitones }]));
 
-const HIGHEST_LIMIT = Math.max(...LOWEST_BY_SEMITONES.values());
+const HIGHEST_LIMIT = Math.max(...[...LIMITS.values()].map(({ floor }) => floor));
 
 /** Two notes that sound lower than their interval allows. */
 export interface LowIntervalBreach {
@@ -78,9 +66,8 @@ export function lowIntervalBreaches(pitches: readonly Pitch[], assumedRoot?: Not
   sounding.forEach((lower, i) => {
     for (let j = i + 1; j < sounding.length; j++) {
       const upper = sounding[j] as Pitch;
-      const width = upper.semitones - lower.semitones;
-      const floor = LOWEST_BY_SEMITONES.get(width);
-      if (floor !== undefined && lower.semitones < floor) breaches.push({ lower, upper, limit: LIMIT_BY_SEMITONES.get(width) as LowIntervalLimit });
+      const found = LIMITS.get(upper.semitones - lower.semitones);
+      if (found !== undefined && lower.semitones < found.floor) breaches.push({ lower, upper, limit: found.limit });
     }
   });
   return breaches;
@@ -89,5 +76,5 @@ export function lowIntervalBreaches(pitches: readonly Pitch[], assumedRoot?: Not
 // None when the lowest note is the root itself.
 const rootBelow = (root: NoteName, lowest: Pitch): Pitch | undefined => {
   const above = pitchAtOrAbove(root, lowest);
-  return above.semitones === lowest.semitones ? undefined : transpose(above, interval("-P8"));
+  return above.semitones === lowest.semitones ? undefined : transpose(above, OCTAVE_DOWN);
 };

@@ -1,8 +1,10 @@
 import type { Chord } from "../chord/index.ts";
 import { degreeOver } from "../chord/index.ts";
-import type { Degree, NoteName, Pitch } from "../pitch/index.ts";
+import type { Degree, Interval, NoteName, Pitch } from "../pitch/index.ts";
 import { pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
 import { SIMPLE } from "./degrees.ts";
+
+export const OCTAVE_DOWN: Interval = { kind: "interval", steps: -7, semitones: -12 };
 
 /** The plain degree of a note over a root: the bass of a slash chord need not be a chord tone. */
 export const degreeOfNote = (chord: Chord, note: NoteName): Degree => {
@@ -44,17 +46,8 @@ export const pitchesOf = ({ steps, semitones }: Stack, root: Pitch, octave: numb
   return pitches;
 };
 
-// There are 49 names with at most three accidentals.
-const roots = new Map<NoteName, Pitch>();
-
 /** A chord's root in octave 0. */
-export const rootOf = ({ root }: Chord): Pitch => {
-  const before = roots.get(root);
-  if (before !== undefined) return before;
-  const read = pitchInOctave(root, 0);
-  roots.set(root, read);
-  return read;
-};
+export const rootOf = ({ root }: Chord): Pitch => pitchInOctave(root, 0);
 
 /** The bass note of a chord inside a range; `undefined` when the range is narrower than an octave and misses it. */
 export const bassWithin = (chord: Chord, from: Pitch, to: Pitch): Pitch | undefined => {

@@ -3,13 +3,13 @@ import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
 import type { Hand } from "../event/index.ts";
 import type { Degree, Pitch, PitchName } from "../pitch/index.ts";
-import { interval, parsePitch, pitchName, transpose } from "../pitch/index.ts";
+import { parsePitch, pitchName, transpose } from "../pitch/index.ts";
 import type { VoicingStyle } from "./form.ts";
-import { STYLES } from "./form.ts";
+import { STYLES } from "./catalogue.ts";
 import { lowIntervalBreaches } from "./limits.ts";
 import type { Fit, FormSet } from "./match.ts";
 import { READY_FORMS, fitting, formSet } from "./match.ts";
-import { bassWithin, degreeOfNote, pitchesOf, rootOf } from "./place.ts";
+import { OCTAVE_DOWN, bassWithin, degreeOfNote, pitchesOf, rootOf } from "./place.ts";
 
 /** Something to know about a voicing that was kept all the same. */
 export interface VoicingWarning {
@@ -111,7 +111,7 @@ interface Limits {
 }
 
 const refuse = (what: string, input: unknown, expected: string, hint?: string): MusicError =>
-  new MusicError({ code: `voicing/${what}`, input, expected, ...(hint === undefined ? {} : { hint }) });
+  new MusicError({ code: `voicing/${what}`, input, expected, hint });
 
 const range = ({ from, to }: PitchRange): { readonly from: Pitch; readonly to: Pitch } => {
   const ends = { from: parsePitch(from), to: parsePitch(to) };
@@ -121,7 +121,7 @@ const range = ({ from, to }: PitchRange): { readonly from: Pitch; readonly to: P
 
 const bassRange = ({ bass, dropBass = false }: Pick<VoicingOptions, "bass" | "dropBass">): Limits["bass"] => {
   const ends = bass === undefined ? BASS_RANGE : range(bass);
-  return dropBass ? { from: transpose(ends.from, interval("-P8")), to: transpose(ends.to, interval("-P8")) } : ends;
+  return dropBass ? { from: transpose(ends.from, OCTAVE_DOWN), to: transpose(ends.to, OCTAVE_DOWN) } : ends;
 };
 
 const limitsOf = (options: VoicingOptions): Limits => {
@@ -144,7 +144,7 @@ const formsOfIds = (ids: readonly string[]): FormSet => {
   for (const id of ids) {
     if (READY_FORMS.some(({ form }) => form.id === id)) continue;
     const near = nearestName(id, READY_FORMS.map(({ form }) => form.id));
-    throw refuse("form", id, "the id of a row of the voicing catalogue", near === undefined ? undefined : `did you mean ${near}?`);
+    throw refuse("form", id, "the id of a row of the voicing catalogue", near && `did you mean ${near}?`);
   }
   return formSet(READY_FORMS.filter(({ form }) => ids.includes(form.id)));
 };
@@ -216,7 +216,7 @@ interface Misses {
 const NO_WARNINGS: readonly VoicingWarning[] = [];
 
 function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generator<Voicing, void> {
-  const misses: Misses = { span: Number.POSITIVE_INFINITY, lowIntervals: false };
+  const misses: Misses = { span: Infinity, lowIntervals: false };
   const root = rootOf(chord);
   let found = false;
   for (const { ready: { form, bass: withBass, hands, from, to }, degrees, stacked, span } of fits) {
@@ -244,9 +244,7 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
       found = true;
       const offMiddle = Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2);
       const { id, style, label } = form;
-      yield bass === undefined
-        ? { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, upper, hands, offMiddle, warnings }
-        : { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, bass, upper, hands, offMiddle, warnings };
+      yield { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, ...(bass && { bass }), upper, hands, offMiddle, warnings };
     }
   }
   if (!found) throw unreachable(chord, limits, misses);
@@ -255,7 +253,7 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
 const unreachable = (chord: Chord, { span }: Pick<Limits, "span">, misses: Misses): MusicError => {
   const [expected, hint] = misses.lowIntervals
     ? ["a voicing that keeps the low-interval limits", "raise the register, or let the limits warn"]
-    : misses.span < Number.POSITIVE_INFINITY
+    : misses.span < Infinity
       ? [`a voicing within a span of ${span} semitones`, `the narrowest needs ${misses.span}`]
       : ["a voicing that lies in the register", "widen the register"];
   return new MusicError({ code: "voicing/unreachable", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
@@ -304,6 +302,6 @@ export function bassNote(chord: Chord | string, options: Pick<VoicingOptions, "b
   const read = typeof chord === "string" ? parseChord(chord) : chord;
   const { from, to } = bassRange(options);
   const bass = bassWithin(read, from, to);
-  if (bass === undefined) throw unreachable(read, { span: OCTAVE }, { span: Number.POSITIVE_INFINITY, lowIntervals: false });
+  if (bass === undefined) throw unreachable(read, { span: OCTAVE }, { span: Infinity, lowIntervals: false });
   return bass;
 }
