@@ -1,14 +1,14 @@
 import { medianTime } from "./measure.ts";
-import { bassManner, bassLine, drumPart, progression } from "../src/index.ts";
+import { bassManner, bassLine, drumPart, parseProgression } from "../src/index.ts";
 import type { LineProblem } from "../src/backing/line.ts";
 import { bestLine, pointsOf } from "../src/backing/line.ts";
 import { slotsOf } from "../src/backing/slots.ts";
 
-const form = progression("jazz-blues", { key: "F" });
+const form = parseProgression("jazz-blues", { key: "F" });
 const repeated = (choruses: number) => ({
   ...form,
   bars: 12 * choruses,
-  spans: Array.from({ length: choruses }, (_, i) => form.spans.map((span) => ({ ...span, at: { num: span.at.num + 48 * i * span.at.den, den: span.at.den } }))).flat(),
+  spans: Array.from({ length: choruses }, (_, i) => form.chords.map((span) => ({ ...span, at: { num: span.at.num + 48 * i * span.at.den, den: span.at.den } }))).flat(),
 });
 
 console.log("choruses of 12 bars   walking bass   ms a bar   two-beat     drums   (ms, medians)");

@@ -5,7 +5,7 @@
 import { writeFileSync } from "node:fs";
 import { addBeats, beatsToNumber } from "../src/time/index.ts";
 import { checkLine, generateLine } from "../src/line/index.ts";
-import { progression } from "../src/progression/index.ts";
+import { parseProgression } from "../src/progression/index.ts";
 
 // Weimar Jazz Database v1.2, 299 solos (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat); computed from its note lists.
 const CORPUS = {
@@ -18,7 +18,7 @@ const CORPUS = {
 } as const;
 
 const SEEDS = 1000;
-const blues = progression("blues", { key: "C" });
+const blues = parseProgression("blues", { key: "C" });
 
 const quartiles = (values: readonly number[]): readonly [number, number, number] => {
   const sorted = [...values].sort((a, b) => a - b);
@@ -26,7 +26,7 @@ const quartiles = (values: readonly number[]): readonly [number, number, number]
   return [at(0.25), at(0.5), at(0.75)];
 };
 
-const measure = (grade: 1 | 2 | 3 | 4 | 5) => {
+const measure = (level: 1 | 2 | 3 | 4 | 5) => {
   const intervals: number[] = [];
   const notes: number[] = [];
   const beats: number[] = [];
@@ -34,8 +34,8 @@ const measure = (grade: 1 | 2 | 3 | 4 | 5) => {
   const broken = { must: 0, should: 0 };
   const distinct = new Set<string>();
   for (let seed = 0; seed < SEEDS; seed++) {
-    const line = generateLine(blues, { seed, grade });
-    for (const finding of checkLine(line.events, { chords: blues.spans, scale: line.scale, phrases: line.phrases }).findings) broken[finding.grade] += 1;
+    const line = generateLine(blues, { seed, level });
+    for (const finding of checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases }).findings) broken[finding.severity] += 1;
     distinct.add(JSON.stringify(line.events));
     const heard = line.events.map((e) => ({ at: beatsToNumber(e.at), end: beatsToNumber(addBeats(e.at, e.duration)), height: e.pitches[0]?.semitones as number }));
     let from = 0;
@@ -90,7 +90,7 @@ const rows: readonly (readonly [string, (f: Figures) => string])[] = [
 
 const grades = [1, 2, 3, 4, 5] as const;
 const measured = grades.map(measure);
-console.log(`| | corpus | ${grades.map((g) => `grade ${g}`).join(" | ")} |`);
+console.log(`| | corpus | ${grades.map((g) => `level ${g}`).join(" | ")} |`);
 console.log(`|---|---|${grades.map(() => "---|").join("")}`);
 for (const [name, figure] of rows) console.log(`| ${name} | ${figure(CORPUS)} | ${measured.map(figure).join(" | ")} |`);
 console.log(`| lines that differ, of ${SEEDS} | | ${measured.map((m) => m.distinct).join(" | ")} |`);
@@ -121,7 +121,7 @@ const draw = (ours: ReturnType<typeof measure>): string => {
   text(left + 12.5 * step, bottom + 36, "interval to the next note, in semitones");
   parts.push(`<rect x="${left + 12}" y="30" width="12" height="12" fill="#fff" stroke="#000"/>`, `<rect x="${left + 12}" y="50" width="12" height="12" fill="#444"/>`);
   text(left + 30, 41, "299 solos of the corpus", "start");
-  text(left + 30, 61, "1,000 generated lines, grade 3", "start");
+  text(left + 30, 61, "1,000 generated lines, level 3", "start");
   const box = (y: number, title: string, unit: number, corpus: readonly number[], own: readonly number[]): void => {
     const x0 = 250;
     text(left, y + 16, title, "start");

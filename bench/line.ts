@@ -3,28 +3,28 @@
  * of the search to trying every line of a few notes. Run: `npx tsx bench/line.ts`.
  */
 import { median, processorTime } from "./measure.ts";
-import { checkLine, exercise, exerciseCatalogue, generateLine } from "../src/line/index.ts";
+import { checkLine, exerciseLine, exerciseCatalogue, generateLine } from "../src/line/index.ts";
 import { INTERVALS, NO_STEP } from "../src/line/improvise/problem.ts";
 import type { Problem } from "../src/line/improvise/problem.ts";
 import { solve } from "../src/line/improvise/solve.ts";
-import { progression } from "../src/progression/index.ts";
+import { parseProgression } from "../src/progression/index.ts";
 import { everyLine, scoreOf } from "../tests/line/reference.ts";
 
 const report = (what: string, figure: string): void => console.log(`${what.padEnd(56)} ${figure}`);
 
-const blues = progression("blues", { key: "C" });
+const blues = parseProgression("blues", { key: "C" });
 const cold = processorTime(() => generateLine(blues));
-const thousand = (grade: 1 | 3 | 5): number => {
+const thousand = (level: 1 | 3 | 5): number => {
   let seed = 0;
   return median(Array.from({ length: 5 }, () => processorTime(() => {
-    for (let i = 0; i < 1000; i++) generateLine(blues, { seed: seed++, grade });
+    for (let i = 0; i < 1000; i++) generateLine(blues, { seed: seed++, level });
   })));
 };
 report("a first 12-bar line, cold", `${cold.toFixed(0)} ms`);
-for (const grade of [1, 3, 5] as const) report(`1,000 12-bar lines with fingers, grade ${grade}`, `${thousand(grade).toFixed(0)} ms`);
+for (const level of [1, 3, 5] as const) report(`1,000 12-bar lines with fingers, level ${level}`, `${thousand(level).toFixed(0)} ms`);
 
 for (const choruses of [1, 4, 16, 64]) {
-  const long = progression(Array.from({ length: choruses }, () => "I7 | IV7 | I7 | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7").join(" | "), { key: "C" });
+  const long = parseProgression(Array.from({ length: choruses }, () => "I7 | IV7 | I7 | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7").join(" | "), { key: "C" });
   const rounds = Math.max(3, Math.round(200 / choruses));
   const time = processorTime(() => { for (let seed = 0; seed < rounds; seed++) generateLine(long, { seed }); }) / rounds;
   report(`${long.bars} bars`, `${time.toFixed(2)} ms, ${((1000 * time) / long.bars).toFixed(1)} µs a bar`);
@@ -32,11 +32,11 @@ for (const choruses of [1, 4, 16, 64]) {
 
 const line = generateLine(blues, { seed: 1 });
 const checks = median(Array.from({ length: 5 }, () => processorTime(() => {
-  for (let i = 0; i < 200; i++) checkLine(line.events, { chords: blues.spans, scale: line.scale, phrases: line.phrases });
+  for (let i = 0; i < 200; i++) checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases });
 })));
 report("200 checks of a 12-bar line against 18 rules", `${checks.toFixed(0)} ms`);
 const exercises = median(Array.from({ length: 5 }, () => processorTime(() => {
-  for (const row of exerciseCatalogue) exercise(row.id, { scale: "C major blues", progression: blues, octaves: 2 });
+  for (const row of exerciseCatalogue) exerciseLine(row.id, { scale: "C major blues", progression: blues, octaves: 2 });
 })));
 report(`${exerciseCatalogue.length} exercises over 12 bars, two octaves`, `${exercises.toFixed(0)} ms`);
 

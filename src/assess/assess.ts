@@ -41,7 +41,7 @@ export interface Finding {
   /** Bars that it is about; empty for the whole. */
   readonly bars: readonly number[];
   /** For the student, in one or two sentences. */
-  readonly text: string;
+  readonly message: string;
   /** The figures that it rests on. */
   readonly figures: Readonly<Record<string, number>>;
 }
@@ -146,7 +146,7 @@ interface Ranked {
 }
 
 const toFinding = ({ rule, one }: Ranked): Finding => ({
-  id: rule.id, weight: rounded(one.weight, 3), ...(one.hand === undefined ? {} : { hand: one.hand }), bars: one.bars, text: one.text, figures: one.figures,
+  id: rule.id, weight: rounded(one.weight, 3), ...(one.hand === undefined ? {} : { hand: one.hand }), bars: one.bars, message: one.text, figures: one.figures,
 });
 
 const choose = (found: readonly Ranked[], most: number): readonly Ranked[] => {

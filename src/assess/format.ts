@@ -12,7 +12,7 @@ const recipeLine = (step: PracticeStep): string => {
 };
 
 const said = (finding: Finding, i: number, step: PracticeStep | undefined): readonly string[] => [
-  `${i + 1}. ${finding.text}`,
+  `${i + 1}. ${finding.message}`,
   ...(step === undefined ? [] : [`   Try: ${step.how}`, `   ${recipeLine(step)}`]),
 ];
 

@@ -22,7 +22,7 @@ const MOST = 3;
 /** Three things at most: on the line and on the left hand by turns, the line first, each kind weightiest first. */
 export const remarks = (findings: readonly LineFinding[], left: Assessment | undefined): readonly Remark[] => {
   const line = lineRemarks(findings);
-  const hand = (left?.say ?? []).map(({ id, bars, text }, i): Remark => (
+  const hand = (left?.say ?? []).map(({ id, bars, message: text }, i): Remark => (
     { about: "left-hand", id, places: bars.map((bar) => ({ bar })), text, how: left?.practise[i]?.how ?? "" }
   ));
   return Array.from({ length: Math.max(line.length, hand.length) }, (_, i) => [line[i], hand[i]]).flat().filter((remark) => remark !== undefined).slice(0, MOST);
@@ -35,7 +35,7 @@ const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
   // A line that never breathes is one long phrase: said once.
   if (byRule.has("breath")) byRule.delete("phrase-length");
   return [...byRule.values()]
-    .sort((a, b) => Number(b[0]?.grade === "must") - Number(a[0]?.grade === "must") || b.length - a.length)
+    .sort((a, b) => Number(b[0]?.severity === "must") - Number(a[0]?.severity === "must") || b.length - a.length)
     .map((breaches): Remark => {
       const first = breaches[0] as LineFinding;
       const others = [...new Set(breaches.slice(1).map(({ bar }) => bar))].filter((bar) => bar !== first.bar);

@@ -36,7 +36,7 @@ const mark = (state: AlignedNote["state"], x: number, y: number, earlier: boolea
 
 const describe = ({ hands, accuracy, say }: Assessment): string => {
   const timing = hands.map(({ hand, timing: t }) => (t === undefined ? "" : `The ${hand} hand is on the whole ${Math.round(Math.abs(t.meanMs))} milliseconds ${t.meanMs < 0 ? "early" : "late"}, with a spread of ${Math.round(t.spreadMs)}.`));
-  return [`${accuracy.right} of ${accuracy.asked} notes are right.`, ...timing, ...say.map((finding) => finding.text)].filter((words) => words !== "").join(" ");
+  return [`${accuracy.right} of ${accuracy.asked} notes are right.`, ...timing, ...say.map((finding) => finding.message)].filter((words) => words !== "").join(" ");
 };
 
 /**

@@ -76,12 +76,12 @@ export function backingStyle(id: string): BackingRow {
  *
  * @example
  * ```ts
- * import { makeBacking, makeScore, progression, swungFeel } from "hands-together";
+ * import { makeBacking, makeScore, parseProgression, swungFeel } from "hands-together";
  *
- * const changes = progression("turnaround", { key: "Eb" });
+ * const changes = parseProgression("turnaround", { key: "Eb" });
  * const { bass, drums } = makeBacking(changes, { seed: 7 });
  * bass.length; // => 16
- * const score = makeScore({ ...changes, chords: changes.spans, feel: swungFeel("2:1"), bass, drums });
+ * const score = makeScore({ ...changes, chords: changes.chords, feel: swungFeel("2:1"), bass, drums });
  * score.drums?.length === drums.length; // => true
  * ```
  */
@@ -94,14 +94,14 @@ export function makeBacking(progression: Progression, options: BackingOptions = 
   const whole = repeated(progression, choruses);
   const manner = options.bass ?? row.bass;
   const line = manner === "none"
-    ? { notes: [], reasons: [] }
+    ? { events: [], reasons: [] }
     : bassLine(whole, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { around }) });
   const drums = options.drums ?? row.drums;
   return {
     kind: "backing",
     style: row.id as BackingId,
     seed,
-    bass: line.notes,
+    bass: line.events,
     reasons: line.reasons,
     drums: drums === "none" ? [] : drumPart(whole.bars, whole.metre, { manner: drums, seed, ...(options.without === undefined ? {} : { without: options.without }) }),
   };
@@ -110,6 +110,6 @@ export function makeBacking(progression: Progression, options: BackingOptions = 
 const repeated = (form: Progression, choruses: number): Progression => ({
   ...form,
   bars: form.bars * choruses,
-  spans: Array.from({ length: choruses }, (_, i) => barStart(1 + i * form.bars, form.metre)).flatMap((start) =>
-    form.spans.map((span) => ({ ...span, at: addBeats(span.at, start) }))),
+  chords: Array.from({ length: choruses }, (_, i) => barStart(1 + i * form.bars, form.metre)).flatMap((start) =>
+    form.chords.map((span) => ({ ...span, at: addBeats(span.at, start) }))),
 });

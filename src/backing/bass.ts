@@ -32,7 +32,7 @@ export interface BassReason {
 export interface BassLine {
   readonly kind: "bass-line";
   /** Sounding pitches; a double bass part is printed an octave higher. */
-  readonly notes: readonly NoteEvent[];
+  readonly events: readonly NoteEvent[];
   /** One a note, in the same order. */
   readonly reasons: readonly BassReason[];
   /** Points of the taste that the line cost: the fewest possible. */
@@ -101,12 +101,12 @@ export function bassManner(id: string): BassRow {
  *
  * @example
  * ```ts
- * import { bassLine, pitchName, progression } from "hands-together";
+ * import { bassLine, pitchName, parseProgression } from "hands-together";
  *
- * const { notes, reasons } = bassLine(progression("two-five-one", { key: "C" }));
- * notes.length; // => 16
+ * const { events, reasons } = bassLine(parseProgression("two-five-one", { key: "C" }));
+ * events.length; // => 16
  * reasons[0]; // => { role: "root", degree: "1" }
- * notes.filter((_, i) => reasons[i]?.role === "root").map((note) => note.pitches.map(pitchName)[0]?.slice(0, 1)); // => ["D", "G", "C"]
+ * events.filter((_, i) => reasons[i]?.role === "root").map((note) => note.pitches.map(pitchName)[0]?.slice(0, 1)); // => ["D", "G", "C"]
  * ```
  */
 export function bassLine(progression: Progression, options: BassOptions = {}): BassLine {
@@ -141,7 +141,7 @@ export function bassLine(progression: Progression, options: BassOptions = {}): B
       notes.push({ at: slot.at, duration: slot.duration, pitches: [spelled(note, after, slot, next, progression)] });
     });
   }
-  return { kind: "bass-line", notes, reasons, points };
+  return { kind: "bass-line", events: notes, reasons, points };
 }
 
 const BARS_TO_A_POINT = 2;

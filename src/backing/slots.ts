@@ -51,7 +51,7 @@ interface Stretch extends TimeSpan {
   readonly harmony: BassHarmony;
 }
 
-const stretchesOf = ({ spans, key }: Pick<Progression, "spans" | "key">): readonly Stretch[] => {
+const stretchesOf = ({ chords: spans, key }: Pick<Progression, "chords" | "key">): readonly Stretch[] => {
   const stretches: Stretch[] = [];
   for (const { at, duration, chord } of spans) {
     if (chord === undefined) continue;
@@ -68,7 +68,7 @@ const stretchesOf = ({ spans, key }: Pick<Progression, "spans" | "key">): readon
  *
  * @param around - whether the first chord follows the last
  */
-export const slotsOf = (progression: Pick<Progression, "spans" | "key" | "metre" | "bars">, row: BassRow, around: boolean): readonly BassSlot[] => {
+export const slotsOf = (progression: Pick<Progression, "chords" | "key" | "metre" | "bars">, row: BassRow, around: boolean): readonly BassSlot[] => {
   const { metre: m } = progression;
   const onsets = onsetsIn(row, m);
   const pulses = pulsesIn(m) ?? 1;

@@ -19,7 +19,7 @@ export const plainName = (text: string): string =>
 
 /** The file name of a drill, without an ending: what it is and in which key. */
 export const drillName = ({ recipe, progression }: Drill): string => {
-  const changes = recipe.chartKey === undefined ? recipe.changes : progression.spans.map((span) => span.chord?.symbol ?? "NC").join(" ");
+  const changes = recipe.chartKey === undefined ? recipe.changes : progression.chords.map((span) => span.chord?.symbol ?? "NC").join(" ");
   const key = `${progression.key.tonic} ${progression.key.mode === "minor" ? "minor" : ""}`;
   return [changes, "in", key, recipe.left, recipe.comping ?? "", recipe.right, recipe.values].map(plainName).filter((part) => part !== "").join("-").slice(0, 160);
 };

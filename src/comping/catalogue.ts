@@ -33,7 +33,7 @@ export interface CompingRow extends CompingBar {
   readonly id: string;
   readonly title: string;
   /** From 1 (first lessons) to 5. */
-  readonly grade: 1 | 2 | 3 | 4 | 5;
+  readonly level: 1 | 2 | 3 | 4 | 5;
   /** The same pattern in bars that the row's own strokes don't serve. */
   readonly others?: readonly CompingBar[];
   readonly source: string;
@@ -61,32 +61,32 @@ const WALTZ = [...ROOT_CHORD, stroke("2", "chord", "1")];
  * ```ts
  * import { compingCatalogue } from "hands-together";
  *
- * compingCatalogue.filter((row) => row.grade === 1).map((row) => row.id); // => ["held", "root-then-chord", "slow-stride", "every-beat"]
+ * compingCatalogue.filter((row) => row.level === 1).map((row) => row.id); // => ["held", "root-then-chord", "slow-stride", "every-beat"]
  * ```
  */
 export const compingCatalogue = [
-  { id: "held", title: "chord held", grade: 1, hits: [stroke("0", "all")], source: COMMON },
+  { id: "held", title: "chord held", level: 1, hits: [stroke("0", "all")], source: COMMON },
   {
     id: "root-then-chord",
     title: "root on the first beat, then the chord held",
-    grade: 1,
+    level: 1,
     hits: [stroke("0", "root"), stroke("1", "chord")],
     source: "stride in its slowest form: bass note, then chord (Wikipedia, 'Stride (music)')",
   },
   {
     id: "slow-stride",
     title: "stride in half notes: root on 1, chord on 3",
-    grade: 1,
+    level: 1,
     pulses: 4,
     hits: [stroke("0", "root"), stroke("2", "chord")],
     others: [2, 3].map((pulses) => ({ pulses, hits: [stroke("0", "root"), stroke("1", "chord")] })),
     source: STRIDE,
   },
-  { id: "every-beat", title: "four to the bar: the chord on every beat", grade: 1, pulses: 1, hits: [stroke("0", "all", "1")], source: COMMON },
+  { id: "every-beat", title: "four to the bar: the chord on every beat", level: 1, pulses: 1, hits: [stroke("0", "all", "1")], source: COMMON },
   {
     id: "short-beats",
     title: "four to the bar as a rhythm guitar plays it: short, with the backbeats accented",
-    grade: 2,
+    level: 2,
     pulses: 2,
     hits: [stroke("0", "chord", "1", "staccato"), stroke("1", "chord", "1", "accent")],
     others: [{ pulses: 3, hits: [stroke("0", "chord", "1", "staccato"), stroke("1", "chord", "1", "accent"), stroke("2", "chord", "1", "accent")] }],
@@ -95,7 +95,7 @@ export const compingCatalogue = [
   {
     id: "backbeats",
     title: "the chord on 2 and 4, short",
-    grade: 2,
+    level: 2,
     pulses: 2,
     hits: [stroke("1", "chord", "1/2")],
     others: [{ pulses: 3, hits: [stroke("1", "chord", "1/2"), stroke("2", "chord", "1/2")] }],
@@ -104,7 +104,7 @@ export const compingCatalogue = [
   {
     id: "stride-on-roots",
     title: "stride: root and chord by turns",
-    grade: 2,
+    level: 2,
     pulses: 2,
     hits: ROOT_CHORD,
     others: [{ pulses: 3, hits: WALTZ }],
@@ -113,7 +113,7 @@ export const compingCatalogue = [
   {
     id: "charleston",
     title: "Charleston: long on 1, short on the and of 2",
-    grade: 2,
+    level: 2,
     pulses: 4,
     hits: CHARLESTON,
     others: [2, 3].map((pulses) => ({ pulses, hits: CHARLESTON })),
@@ -122,14 +122,14 @@ export const compingCatalogue = [
   {
     id: "ballad",
     title: "ballad: root and the chord's lowest note in eighths, then the chord held",
-    grade: 2,
+    level: 2,
     hits: [stroke("0", "root"), stroke("1/2", 1), stroke("1", "chord")],
     source: COMMON,
   },
   {
     id: "stride",
     title: "stride: root, chord, fifth, chord",
-    grade: 3,
+    level: 3,
     pulses: 4,
     hits: [...ROOT_CHORD, stroke("2", "fifth", "1"), stroke("3", "chord", "1")],
     others: [{ pulses: 3, hits: WALTZ }, { pulses: 2, hits: ROOT_CHORD }],
@@ -138,14 +138,14 @@ export const compingCatalogue = [
   {
     id: "anticipated",
     title: "the chord struck an offbeat early, on the and of the last beat before it, and held",
-    grade: 3,
+    level: 3,
     hits: [stroke("-1/2", "all")],
     source: COMMON,
   },
   {
     id: "reverse-charleston",
     title: "short on the and of 1, long on 3",
-    grade: 3,
+    level: 3,
     pulses: 4,
     hits: [stroke("1/2", "chord", "1/2"), stroke("2", "chord", "3/2")],
     others: [{ pulses: 3, hits: [stroke("1/2", "chord", "1/2"), stroke("2", "chord", "1")] }],
@@ -154,7 +154,7 @@ export const compingCatalogue = [
   {
     id: "charleston-from-two",
     title: "the Charleston a beat later: long on 2, short on the and of 3",
-    grade: 3,
+    level: 3,
     pulses: 4,
     hits: [stroke("1", "chord"), stroke("5/2", "chord", "1/2")],
     source: COMMON,
@@ -162,7 +162,7 @@ export const compingCatalogue = [
   {
     id: "broken-chord",
     title: "ballad: root, then the notes of the chord one by one, up and back in eighths",
-    grade: 3,
+    level: 3,
     pulses: 4,
     hits: run(2, ["root", 1, 2, 3, 4, 3, 2, 1]),
     others: [{ pulses: 3, hits: run(2, ["root", 1, 2, 3, 2, 1]) }, { pulses: 2, hits: run(2, ["root", 1, 2, 1]) }],
@@ -171,7 +171,7 @@ export const compingCatalogue = [
   {
     id: "offbeats",
     title: "on the and of 2 and on the and of 4, which belongs to the next chord",
-    grade: 4,
+    level: 4,
     pulses: 4,
     hits: OFFBEATS,
     others: [{ pulses: 3, hits: OFFBEATS }, { pulses: 2, hits: OFFBEATS.slice(0, 1) }],
@@ -180,7 +180,7 @@ export const compingCatalogue = [
   {
     id: "early-charleston",
     title: "the Charleston an offbeat early: long on the and of 4 before, short on 2",
-    grade: 4,
+    level: 4,
     pulses: 4,
     hits: EARLY_CHARLESTON,
     others: [2, 3].map((pulses) => ({ pulses, hits: EARLY_CHARLESTON })),
@@ -189,7 +189,7 @@ export const compingCatalogue = [
   {
     id: "reversed-stride",
     title: "stride turned round: chord, root, chord, fifth",
-    grade: 4,
+    level: 4,
     pulses: 4,
     hits: [stroke("0", "chord", "1"), stroke("1", "root", "1"), stroke("2", "chord", "1"), stroke("3", "fifth", "1")],
     others: [{ pulses: 2, hits: [stroke("0", "chord", "1"), stroke("1", "root", "1")] }],
@@ -198,7 +198,7 @@ export const compingCatalogue = [
   {
     id: "broken-chord-in-triplets",
     title: "slow blues: root, then the notes of the chord one by one, up and back in triplets",
-    grade: 4,
+    level: 4,
     pulses: 4,
     hits: run(3, ["root", 1, 2, 3, 4, 3, "root", 1, 2, 3, 4, 3]),
     others: [{ pulses: 3, hits: run(3, ["root", 1, 2, 3, 4, 3, 2, 3, 2]) }, { pulses: 2, hits: run(3, ["root", 1, 2, 3, 2, 1]) }],
@@ -207,7 +207,7 @@ export const compingCatalogue = [
   {
     id: "syncopated",
     title: "on the and of 4 before, long on the and of 2, short on 4",
-    grade: 5,
+    level: 5,
     pulses: 4,
     hits: [stroke("-1/2", "chord", "1"), stroke("3/2", "chord", "1"), stroke("3", "chord", "1/2", "staccato")],
     source: COMMON,

@@ -31,7 +31,7 @@ const BASS_FROM: PitchName = "E2";
  *
  * @param span - when the chord enters and how long it stays
  * @param options - the bass range, as for voicings
- * @throws MusicError `voicing/register` or `voicing/unreachable` for a bass range that misses the note
+ * @throws MusicError `voicing/register` or `voicing/out-of-reach` for a bass range that misses the note
  *
  * @example
  * ```ts

@@ -80,7 +80,7 @@ export const packetRecipeJsonSchema = {
     keys: { anyOf: [{ const: "all" }, list({ type: "string", pattern: "^[A-G][b#♭♯]?$" }, 30)], default: "all" },
     order: { enum: ["fourths", "fifths", "chromatic"], default: "fourths" },
     mode: { enum: ["major", "minor"] },
-    levels: { ...list({ enum: levelCatalogue.map((row) => row.level) }, 5), default: [1, 3] },
+    levels: { ...list({ enum: levelCatalogue.map((row) => row.id) }, 5), default: [1, 3] },
     exercises: { anyOf: [{ type: "integer", minimum: 1, maximum: 12 }, list(right, 12)], default: 3 },
   },
   required: [],

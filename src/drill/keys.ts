@@ -1,7 +1,7 @@
 import { degreeOver } from "../chord/index.ts";
 import type { NoteName } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
-import { progression } from "../progression/index.ts";
+import { parseProgression } from "../progression/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
 import { parseScale, twelveKeys } from "../scale/index.ts";
 
@@ -11,7 +11,7 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  * @param changes - the progression of the drill
  * @param scale - the scale of the right hand, without its tonic
  * @param order - round the cycle of fourths, of fifths, or up by semitones
- * @throws MusicError what `progression` and `parseScale` throw
+ * @throws MusicError what `parseProgression` and `parseScale` throw
  *
  * @example
  * ```ts
@@ -21,7 +21,7 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  * ```
  */
 export function drillKeys(changes: string | Progression, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {
-  const { spans, key } = typeof changes === "string" ? progression(changes) : changes;
-  const chordNotes = spans.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
+  const { chords, key } = typeof changes === "string" ? parseProgression(changes) : changes;
+  const chordNotes = chords.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
   return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))], order);
 }

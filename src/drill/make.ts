@@ -5,10 +5,10 @@ import type { CompingId } from "../comping/index.ts";
 import { comp, compingPattern, layOutChord } from "../comping/index.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Line } from "../line/index.ts";
-import { exercise } from "../line/index.ts";
+import { exerciseLine } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
-import { progression, transposeProgression } from "../progression/index.ts";
+import { parseProgression, transposeProgression } from "../progression/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Score, ScoreInput } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
@@ -62,12 +62,12 @@ export interface Drill {
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
   const changes = full.chartKey === undefined
-    ? progression(full.changes, { key: full.key })
-    : transposeProgression(progression(full.changes, { key: full.chartKey }), full.key);
-  const sounding = changes.spans.filter((span) => span.chord !== undefined);
+    ? parseProgression(full.changes, { key: full.key })
+    : transposeProgression(parseProgression(full.changes, { key: full.chartKey }), full.key);
+  const sounding = changes.chords.filter((span) => span.chord !== undefined);
   if (sounding.length === 0) throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
   const scale = parseScale(`${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`);
-  const line = exercise(full.right, { scale, progression: changes, values: full.values, octaves: full.octaves });
+  const line = exerciseLine(full.right, { scale, progression: changes, values: full.values, octaves: full.octaves });
   const comping = full.comping ?? (full.left === "shell" ? "root-then-chord" : "held");
   const voiced = voiceProgression(sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>), {
     style: styleFor(full.left, comping),
@@ -96,7 +96,7 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       feel: parseFeel(full.feel),
       bars,
       pickup: leads ? pulseLength(changes.metre) : ZERO,
-      chords: turnStarts(changes, turns).flatMap((start) => changes.spans.map((span) => moved(span, start))),
+      chords: turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start))),
       left,
       right,
       ...backingFor(changes, turns, full),
@@ -135,7 +135,7 @@ const repeated = <T extends TimeSpan>(items: readonly T[], bars: number, repeats
 
 const moved = <T extends TimeSpan>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
 
-const titleOf = ({ key, name, spans }: Progression, { changes, chartKey }: FullDrillRecipe): string => {
+const titleOf = ({ key, name, chords: spans }: Progression, { changes, chartKey }: FullDrillRecipe): string => {
   // A chart that was transposed is no longer what the recipe says.
   const chart = chartKey === undefined ? changes : spans.map((span) => span.chord?.symbol ?? "N.C.").join(" ");
   return `${name ?? chart.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}`;

@@ -3,7 +3,7 @@ import { MusicError } from "../errors.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { parseNote } from "../pitch/index.ts";
-import { progression } from "../progression/index.ts";
+import { parseProgression } from "../progression/index.ts";
 import { drillKeys } from "./keys.ts";
 import type { LevelId, RecipeForAnyKey } from "./levels.ts";
 import { drillsFrom, drillsOfLevel, levelCatalogue } from "./levels.ts";
@@ -30,7 +30,7 @@ export const packetRecipeSchema = v.strictObject({
   /** Whether the keys are major or minor; without it as the changes are, and major where each level chooses its own. */
   mode: v.optional(v.picklist(["major", "minor"])),
   /** The levels, each with a left hand, a progression and exercises of its own. */
-  levels: v.optional(v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.level))), v.minLength(1), v.maxLength(5)), [1, 3]),
+  levels: v.optional(v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.id))), v.minLength(1), v.maxLength(5)), [1, 3]),
   /** How many of each level's exercises, easiest first, or which ones. */
   exercises: v.optional(v.union([v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)), v.pipe(v.array(exerciseId), v.minLength(1), v.maxLength(12))]), 3),
   /** The progression of every drill; a chart of chord symbols is transposed to each key. */
@@ -107,7 +107,7 @@ export function parsePacketRecipe(recipe: unknown): FullPacketRecipe {
  * A drill is what its level chooses, with the fields of the packet in their place.
  *
  * @param recipe - keys, levels and what the drills have in common; every default is in {@link packetRecipeSchema}
- * @throws MusicError `drill/packet` for a recipe that can't be read or a mode that isn't that of its changes, and what `progression` and
+ * @throws MusicError `drill/packet` for a recipe that can't be read or a mode that isn't that of its changes, and what `parseProgression` and
  * `parseScale` throw
  *
  * @example
@@ -122,13 +122,13 @@ export function parsePacketRecipe(recipe: unknown): FullPacketRecipe {
  */
 export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
   const { title: _title, keys, order, mode: asked, levels, exercises, chartKey: writtenIn, ...shared } = parsePacketRecipe(recipe);
-  const chart = shared.changes === undefined ? undefined : progression(shared.changes, writtenIn === undefined ? {} : { key: writtenIn });
+  const chart = shared.changes === undefined ? undefined : parseProgression(shared.changes, writtenIn === undefined ? {} : { key: writtenIn });
   const mode = asked ?? chart?.key.mode ?? "major";
   if (chart !== undefined && chart.key.mode !== mode) {
     throw new MusicError({ code: "drill/packet", input: mode, expected: `${chart.key.mode} at mode, as the changes are, or no mode` });
   }
   const drills = levels.flatMap((level) => drillsAt(level, mode, exercises).map((drill, i) => ({ level, number: i + 1, drill })));
-  const inSymbols = chart?.spans.every((span) => span.numeral === undefined) === true;
+  const inSymbols = chart?.chords.every((span) => span.numeral === undefined) === true;
   const common = { ...shared, ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
   const first = chart ?? (drills[0]?.drill.changes as string);
   const tonics = keys === "all" ? drillKeys(first, shared.scale ?? `${mode} blues`, order) : [...new Set(keys.map(parseNote))];

@@ -91,7 +91,7 @@ export function fingerChord(pitches: readonly Pitch[], options: ChordFingeringOp
     span,
     cost: best.cost,
     remarks: span <= OCTAVE ? [] : [{
-      code: "wide-span",
+      kind: "wide-span",
       message: `it opens the hand ${span} semitones, more than an octave: roll it or leave a note out if it strains, and stop at pain`,
     }],
   };

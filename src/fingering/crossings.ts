@@ -6,7 +6,7 @@ import { keyColour } from "../pitch/index.ts";
 export interface CrossingNote {
   readonly pitch: Pitch;
   readonly finger: Finger;
-  readonly key: KeyColour;
+  readonly colour: KeyColour;
 }
 
 /** A place where the hand turns: the thumb passes under a finger, or a finger crosses over the thumb. */
@@ -41,7 +41,7 @@ export const handInterval = (hand: Hand, from: Pitch, to: Pitch): number =>
 export const turnKind = (from: Finger, to: Finger, interval: number): Crossing["kind"] | undefined =>
   to === 1 && from !== 1 && interval > 0 ? "thumb-under" : from === 1 && to !== 1 && interval < 0 ? "cross-over" : undefined;
 
-const side = (pitch: Pitch, finger: Finger): CrossingNote => ({ pitch, finger, key: keyColour(pitch) });
+const side = (pitch: Pitch, finger: Finger): CrossingNote => ({ pitch, finger, colour: keyColour(pitch) });
 
 /**
  * The crossings of a fingering.

@@ -22,7 +22,7 @@ export interface FingeringStep {
 
 /** Something that a teacher would point out about a fingering. */
 export interface FingeringRemark {
-  readonly code: "thumb-on-black" | "two-finger-slide" | "wide-span";
+  readonly kind: "thumb-on-black" | "two-finger-slide" | "wide-span";
   /** The note it is about; absent where it is about the whole. */
   readonly index?: number;
   readonly message: string;

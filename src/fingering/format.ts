@@ -6,7 +6,7 @@ export interface FormatFingeringOptions {
   /** Columns of a line before it is continued below. @defaultValue 80 */
   readonly width?: number;
   /** Whether each note's sentence and charges follow; the fingering must have been made with `explain`. @defaultValue `false` */
-  readonly why?: boolean;
+  readonly explain?: boolean;
 }
 
 const TURN = { "thumb-under": "under", "cross-over": "over" } as const;
@@ -43,7 +43,7 @@ export function formatFingering(fingering: Fingering, options: FormatFingeringOp
     .filter((line) => line !== "")
     .join("\n")).join("\n\n");
   const remarks = fingering.remarks.map(({ message }) => `\n${message}`).join("");
-  return text + remarks + (options.why === true ? whyText(fingering) : "");
+  return text + remarks + (options.explain === true ? whyText(fingering) : "");
 }
 
 const columnWidth = (column: readonly string[]): number => Math.max(...column.map((cell) => [...cell].length)) + 2;

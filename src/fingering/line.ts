@@ -113,7 +113,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
   }
   const slides = slidesOf(flat, fingers);
   remarks.push(...slides.filter((slide) => !slide.possible).map((slide): FingeringRemark => ({
-    code: "two-finger-slide",
+    kind: "two-finger-slide",
     index: slide.index,
     message: `one finger can't slide from ${named(slide.from)} to ${named(slide.to)} (only from a black key to the white one beside it): ${slide.fingers.join(" ")}`,
   })));

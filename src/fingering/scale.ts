@@ -114,5 +114,5 @@ const playingOrder = (length: number, direction: "up" | "down" | "up-and-down"):
 const thumbRemarks = (octave: readonly Pitch[], fingers: readonly Finger[]): readonly FingeringRemark[] => {
   const blacks = octave.filter((p, step) => fingers[step] === 1 && keyColour(p) === "black").map((p) => formatPitch(noteName(p)));
   if (blacks.length === 0) return [];
-  return [{ code: "thumb-on-black", message: `no fingering with the 5th finger at the ends only keeps the thumb off the black keys: it takes ${blacks.join(" and ")}, the least awkward` }];
+  return [{ kind: "thumb-on-black", message: `no fingering with the 5th finger at the ends only keeps the thumb off the black keys: it takes ${blacks.join(" and ")}, the least awkward` }];
 };

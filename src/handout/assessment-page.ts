@@ -37,7 +37,7 @@ export function assessmentPage(assessment: Assessment): string {
   return page(heading, STYLE, `<main>
 <h1>${escapeHtml(heading)}</h1>
 <p class="praise">${escapeHtml(praise)}</p>
-${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2>${list(say.map(({ text }) => text))}</section>`}
+${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2>${list(say.map(({ message: text }) => text))}</section>`}
 ${practise.length === 0 ? "" : `<section aria-labelledby="practise"><h2 id="practise">What to practise next</h2>${list(practise.map(stepText))}</section>`}
 ${timing(assessment)}
 ${CAUTION_PARAGRAPH}

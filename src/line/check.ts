@@ -15,14 +15,14 @@ import { RULES } from "./rules/index.ts";
 export interface PhraseRuleRow {
   readonly id: string;
   /** What the rule asks, in a teacher's words. */
-  readonly statement: string;
+  readonly title: string;
   /** `"must"` is never broken by a generated line; `"should"` is kept as far as it can be. */
-  readonly grade: "must" | "should";
+  readonly severity: "must" | "should";
   readonly source: string;
 }
 
 /** The rules that {@link checkLine} holds a line to. */
-export const phraseRuleCatalogue: readonly PhraseRuleRow[] = RULES.map(({ id, statement, grade, source }) => ({ id, statement, grade, source }));
+export const phraseRuleCatalogue: readonly PhraseRuleRow[] = RULES.map(({ id, title, severity, source }) => ({ id, title, severity, source }));
 
 /** Options of {@link checkLine}: the more it knows, the more rules can speak. */
 export interface CheckLineOptions {
@@ -48,7 +48,7 @@ export interface CheckLineOptions {
 export interface LineFinding {
   /** The id of the rule. */
   readonly rule: string;
-  readonly grade: "must" | "should";
+  readonly severity: "must" | "should";
   /** 1 for the first full bar, 0 for a pickup. */
   readonly bar: number;
   /** Beat of the bar, counted from 1. */
@@ -83,14 +83,14 @@ export interface LineReport {
  *
  * @example
  * ```ts
- * import { checkLine, exercise, parseChart } from "hands-together";
+ * import { checkLine, exerciseLine, parseChart } from "hands-together";
  *
  * const chart = parseChart("C | F");
- * const line = exercise("up-and-down", { scale: "C major blues", progression: chart });
- * checkLine(line.events, { chords: chart.spans, scale: line.scale }).findings; // => []
+ * const line = exerciseLine("up-and-down", { scale: "C major blues", progression: chart });
+ * checkLine(line.events, { chords: chart.chords, scale: line.scale }).findings; // => []
  *
  * const cutOff = line.events.slice(0, 3);
- * checkLine(cutOff, { chords: chart.spans, scale: line.scale }).findings.map((f) => f.rule); // => ["resting-note", "blue-third"]
+ * checkLine(cutOff, { chords: chart.chords, scale: line.scale }).findings.map((f) => f.rule); // => ["resting-note", "blue-third"]
  * ```
  */
 export function checkLine(events: readonly NoteEvent[], options: CheckLineOptions = {}): LineReport {
@@ -112,7 +112,7 @@ export function checkLine(events: readonly NoteEvent[], options: CheckLineOption
     phrases: line.phrases.map((phrase) => foundPhrase(phrase, m)),
     findings: breaches
       .sort((a, b) => a.note.at - b.note.at)
-      .map(({ rule, note, message, suggestion }): LineFinding => ({ rule: rule.id, grade: rule.grade, ...placeOf(note, m), message, suggestion })),
+      .map(({ rule, note, message, suggestion }): LineFinding => ({ rule: rule.id, severity: rule.severity, ...placeOf(note, m), message, suggestion })),
   };
 }
 

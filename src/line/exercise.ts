@@ -22,10 +22,10 @@ export interface Changes {
   readonly bars: number;
   readonly metre: Metre;
   /** The chords; needed by what follows them. */
-  readonly spans?: readonly ChordSpan[];
+  readonly chords?: readonly ChordSpan[];
 }
 
-/** Options of {@link exercise}. */
+/** Options of {@link exerciseLine}. */
 export interface ExerciseOptions {
   /** The scale, or its name: `"Eb major blues"`. */
   readonly scale: Scale | string;
@@ -62,15 +62,15 @@ export interface ExerciseOptions {
  *
  * @example
  * ```ts
- * import { exercise, pitchName } from "hands-together";
+ * import { exerciseLine, pitchName } from "hands-together";
  *
- * const line = exercise("up-and-down", { scale: "C major blues", values: "triplets" });
+ * const line = exerciseLine("up-and-down", { scale: "C major blues", values: "triplets" });
  * line.events.slice(0, 7).map((event) => event.pitches.map(pitchName).join()); // => ["C4", "D4", "Eb4", "E4", "G4", "A4", "C5"]
  * line.bars; // => 2
- * exercise("guide-tones", { scale: "C major" }); // throws "line/chords"
+ * exerciseLine("guide-tones", { scale: "C major" }); // throws "line/chords"
  * ```
  */
-export function exercise(id: ExerciseId, options: ExerciseOptions): Line {
+export function exerciseLine(id: ExerciseId, options: ExerciseOptions): Line {
   const row = EXERCISES.find((candidate) => candidate.id === id);
   if (row === undefined) {
     const near = nearestName(String(id), exerciseCatalogue.map((candidate) => candidate.id));
@@ -98,7 +98,7 @@ const contextOf = (row: ExerciseRow, options: ExerciseOptions, grid: Grid): Patt
   const octaves = oneOf(options.octaves ?? row.leastOctaves, ([1, 2, 3] as const).filter((count) => count >= row.leastOctaves), "octaves");
   const tonic = bottomTonic(scale, octaves, options);
   const beats = Array.from({ length: Math.floor(grid.bar / grid.pulse) }, (_, i) => i + 1);
-  const spans = options.progression?.spans;
+  const spans = options.progression?.chords;
   if (row.needsChords && spans === undefined) {
     throw new MusicError({ code: "line/chords", input: row.id, expected: "a progression, whose chords this exercise follows" });
   }

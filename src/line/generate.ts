@@ -39,7 +39,7 @@ export interface GeneratedPhrase {
 export interface GeneratedLine extends Line {
   readonly id: "improvised";
   readonly seed: number;
-  readonly grade: 1 | 2 | 3 | 4 | 5;
+  readonly level: 1 | 2 | 3 | 4 | 5;
   /** One for each of the line's phrases. */
   readonly form: readonly GeneratedPhrase[];
   /**
@@ -54,7 +54,7 @@ export interface GenerateLineOptions {
   /** A whole number from 0 to 4294967295; the same seed gives the same line. @defaultValue 0 */
   readonly seed?: number;
   /** 1 for eighths and quarters on scale and chord, to 5 with sixteenths, chromatic notes and wide leaps. @defaultValue 3 */
-  readonly grade?: 1 | 2 | 3 | 4 | 5;
+  readonly level?: 1 | 2 | 3 | 4 | 5;
   /** The scale or its name. @defaultValue the major or minor scale of the progression's key, or its mixolydian scale where the key note carries a dominant seventh */
   readonly scale?: Scale | string;
   /** @defaultValue the mixture of the grade */
@@ -72,24 +72,24 @@ export interface GenerateLineOptions {
  *
  * The seed settles form and rhythm: phrases of the corpus's usual length with rests between, motifs that return, are
  * answered and varied, starts on and off the beat. The pitches are then the exact maximum of a stated score over all lines that
- * keep every rule of grade "must" (see {@link phraseRuleCatalogue}): corpus frequency of each interval, chord tones on strong
+ * keep every rule of severity "must" (see {@link phraseRuleCatalogue}): corpus frequency of each interval, chord tones on strong
  * beats, guide tones where a chord enters, leaps that turn back, the motif's steps, the phrase's contour, and the seed's taste, a
  * random preference for each interval at each note. Thirds of chords may get a slide.
  *
  * Source of the frequencies: Weimar Jazz Database v1.2; Pfleiderer, M. et al. (eds.) (2017), Inside the Jazzomat.
  *
  * @param changes - a progression, or bars, metre and chords
- * @throws MusicError `line/seed`, `line/grade` for options out of range, `line/scale` when neither scale nor key is given, `line/range` when the
+ * @throws MusicError `line/seed`, `line/level` for options out of range, `line/scale` when neither scale nor key is given, `line/range` when the
  * range is empty, `line/bars` when there is no room for a phrase, `line/conflict` when no line keeps every must, naming the rules that conflict
  *
  * @example
  * ```ts
- * import { checkLine, generateLine, progression } from "hands-together";
+ * import { checkLine, generateLine, parseProgression } from "hands-together";
  *
- * const changes = progression("blues", { key: "F" });
- * const line = generateLine(changes, { seed: 7, grade: 3 });
+ * const changes = parseProgression("blues", { key: "F" });
+ * const line = generateLine(changes, { seed: 7, level: 3 });
  * line.bars; // => 12
- * checkLine(line.events, { chords: changes.spans, scale: line.scale }).findings.filter((f) => f.grade === "must"); // => []
+ * checkLine(line.events, { chords: changes.chords, scale: line.scale }).findings.filter((f) => f.severity === "must"); // => []
  * ```
  */
 export function generateLine(changes: Changes & { readonly key?: Key }, options: GenerateLineOptions = {}): GeneratedLine {
@@ -97,9 +97,9 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
   if (!Number.isInteger(seed) || seed < 0 || seed > 0xffffffff) {
     throw new MusicError({ code: "line/seed", input: seed, expected: "a whole number from 0 to 4294967295" });
   }
-  const level = options.grade ?? 3;
+  const level = options.level ?? 3;
   const grade = GRADES[level - 1];
-  if (grade === undefined) throw new MusicError({ code: "line/grade", input: level, expected: "a grade from 1 to 5" });
+  if (grade === undefined) throw new MusicError({ code: "line/level", input: level, expected: "a level from 1 to 5" });
   const frame = frameOf(changes, options, grade);
   const chance = chanceOf(seed);
   const drawn = drawLine(() => planLine(changes.bars, frame.grid, grade, options.values, chance), frame, chance);
@@ -119,7 +119,7 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
       return { at: ticksToBeats(from), duration: ticksToBeats(end.at + end.duration - from) };
     }),
     seed,
-    grade: level,
+    level: level,
     form: plan.phrases.map(({ motif, role }) => ({ motif: String.fromCharCode(65 + motif), role })),
     points: solution.points,
   };
@@ -195,11 +195,11 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLin
     });
   }
   const scale = scaleOf(changes, options);
-  return { settings: settingsOf(chordSlots(changes.spans ?? []), scale), scale, grid, grade, low, high, voicings: options.voicings ?? [] };
+  return { settings: settingsOf(chordSlots(changes.chords ?? []), scale), scale, grid, grade, low, high, voicings: options.voicings ?? [] };
 };
 
 /** Whether the chord of the key note is a dominant seventh, as in the blues. */
-const hasBluesTonic = (key: Key, spans: Changes["spans"] = []): boolean =>
+const hasBluesTonic = (key: Key, spans: Changes["chords"] = []): boolean =>
   spans.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
 
 /**
@@ -208,17 +208,17 @@ const hasBluesTonic = (key: Key, spans: Changes["spans"] = []): boolean =>
  *
  * @example
  * ```ts
- * import { progression, usualScale } from "hands-together";
+ * import { parseProgression, usualScale } from "hands-together";
  *
- * const { key, spans } = progression("blues", { key: "F" });
- * usualScale(key, spans).type; // => "mixolydian"
+ * const { key, chords } = parseProgression("blues", { key: "F" });
+ * usualScale(key, chords).type; // => "mixolydian"
  * ```
  */
 export function usualScale(key: Key, spans: readonly ChordSpan[] = []): Scale {
   return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, spans) ? "mixolydian" : key.mode}`);
 }
 
-const scaleOf = ({ key, spans }: Changes & { readonly key?: Key }, { scale }: GenerateLineOptions): Scale => {
+const scaleOf = ({ key, chords: spans }: Changes & { readonly key?: Key }, { scale }: GenerateLineOptions): Scale => {
   if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
   if (key !== undefined) return usualScale(key, spans);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });

@@ -8,7 +8,7 @@ export { exerciseCatalogue } from "./catalogue.ts";
 export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport, PhraseRuleRow } from "./check.ts";
 export { checkLine, phraseRuleCatalogue } from "./check.ts";
 export type { Changes, ExerciseOptions } from "./exercise.ts";
-export { exercise } from "./exercise.ts";
+export { exerciseLine } from "./exercise.ts";
 export type { GenerateLineOptions, GeneratedLine, GeneratedPhrase } from "./generate.ts";
 export { generateLine, usualScale } from "./generate.ts";
 export type { LineValues } from "./grid.ts";

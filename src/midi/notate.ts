@@ -52,11 +52,11 @@ export function notatePerformance(performance: MidiPerformance, options: NotateP
   const feel = options.feel ?? straight;
   const key = options.key ?? parseKey("C");
   const grids = new Map<number, readonly Place[]>();
-  const startsByBeat = groupBy(notes, (note) => Math.floor(note.ticks / ticksPerQuarter + 1 / 12));
-  for (const [beat, inBeat] of startsByBeat) grids.set(beat, nearestGrid(feel, beat, inBeat.map((note) => note.ticks / ticksPerQuarter)));
+  const startsByBeat = groupBy(notes, (note) => Math.floor(note.onsetTicks / ticksPerQuarter + 1 / 12));
+  for (const [beat, inBeat] of startsByBeat) grids.set(beat, nearestGrid(feel, beat, inBeat.map((note) => note.onsetTicks / ticksPerQuarter)));
   const placed = [...startsByBeat].flatMap(([beat, inBeat]) => inBeat.map((note) => {
-    const at = nearest(grids.get(beat) as readonly Place[], note.ticks / ticksPerQuarter);
-    const endTicks = (note.ticks + note.durationTicks) / ticksPerQuarter;
+    const at = nearest(grids.get(beat) as readonly Place[], note.onsetTicks / ticksPerQuarter);
+    const endTicks = (note.onsetTicks + note.durationTicks) / ticksPerQuarter;
     const endBeat = Math.floor(endTicks);
     const end = nearest(grids.get(endBeat) ?? placesOf(feel, endBeat, DUPLE), endTicks);
     const shortest = beats("1/4");

@@ -9,7 +9,7 @@ export interface PerformedNote {
   readonly onsetSeconds: number;
   readonly durationSeconds: number;
   /** Onset in ticks from the start of the file. */
-  readonly ticks: number;
+  readonly onsetTicks: number;
   /** Length in ticks; 0 where a file lets a key go on the tick on which it is struck. */
   readonly durationTicks: number;
   /** MIDI note number, 0 to 127. */
@@ -41,7 +41,7 @@ export interface MidiTrack {
 
 /** What was read from a MIDI file: notes in seconds and in ticks, and the tempo. */
 export interface MidiPerformance {
-  readonly kind: "performance";
+  readonly kind: "midi-performance";
   readonly format: 0 | 1 | 2;
   readonly ticksPerQuarter: number;
   /** By onset, then key. */
@@ -176,17 +176,17 @@ const assemble = (header: Header, contents: readonly TrackContent[], warnings: r
   const notes = contents.flatMap((content, track) => {
     const at = secondsAt(maps[track] as readonly TempoChange[], ticksPerQuarter);
     return content.notes.map((note): PerformedNote => {
-      const onsetSeconds = at(note.ticks);
-      return { onsetSeconds, durationSeconds: at(note.ticks + note.durationTicks) - onsetSeconds, ...note, track };
+      const onsetSeconds = at(note.onsetTicks);
+      return { onsetSeconds, durationSeconds: at(note.onsetTicks + note.durationTicks) - onsetSeconds, ...note, track };
     });
   });
-  notes.sort((a, b) => a.ticks - b.ticks || a.midi - b.midi);
+  notes.sort((a, b) => a.onsetTicks - b.onsetTicks || a.midi - b.midi);
   const first = secondsAt(maps[0] as readonly TempoChange[], ticksPerQuarter);
   const metres = (format === 2 ? (contents[0] as TrackContent).metres : contents.flatMap((content) => content.metres))
     .map((m) => ({ ticks: m.ticks, seconds: first(m.ticks), count: m.count, unit: m.unit }))
     .sort((a, b) => a.ticks - b.ticks);
   return {
-    kind: "performance",
+    kind: "midi-performance",
     format,
     ticksPerQuarter,
     notes,

@@ -3,7 +3,7 @@ export interface TempoChange {
   readonly ticks: number;
   readonly seconds: number;
   readonly microsecondsPerQuarter: number;
-  readonly quartersPerMinute: number;
+  readonly tempo: number;
 }
 
 // Spec. 1.1: 120 quarters a minute where a file says nothing.
@@ -19,7 +19,7 @@ export const tempoMap = (
     const before = map.at(-1);
     const seconds = before === undefined ? 0 : before.seconds + elapsed(ticks - before.ticks, before, ticksPerQuarter);
     if (before?.ticks === ticks) map.pop();
-    map.push({ ticks, seconds, microsecondsPerQuarter: microseconds, quartersPerMinute: 60_000_000 / microseconds });
+    map.push({ ticks, seconds, microsecondsPerQuarter: microseconds, tempo: 60_000_000 / microseconds });
   }
   return map;
 };

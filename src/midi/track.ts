@@ -8,7 +8,7 @@ export interface TrackContent {
 }
 
 interface TrackNote {
-  readonly ticks: number;
+  readonly onsetTicks: number;
   readonly durationTicks: number;
   readonly midi: number;
   readonly velocity: number;
@@ -68,7 +68,7 @@ const DATA_BYTES: Readonly<Record<number, number>> = { 0x80: 2, 0x90: 2, 0xa0: 2
 
 /** Reads one track; what is damaged ends it, and all before is kept. */
 export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackContent => {
-  const notes: { ticks: number; durationTicks: number; midi: number; velocity: number; channel: number }[] = [];
+  const notes: { onsetTicks: number; durationTicks: number; midi: number; velocity: number; channel: number }[] = [];
   const tempos: { ticks: number; microseconds: number }[] = [];
   const metres: { ticks: number; count: number; unit: number }[] = [];
   const warnings = new Set<string>();
@@ -76,18 +76,18 @@ export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackCon
   let ticks = 0;
   let running: number | undefined;
   let ended = false;
-  const down = new Map<number, { ticks: number; durationTicks: number }>();
+  const down = new Map<number, { onsetTicks: number; durationTicks: number }>();
   const cursor = new Cursor(bytes, from, to);
 
   const release = (id: number): void => {
     const note = down.get(id);
-    if (note !== undefined) note.durationTicks = ticks - note.ticks;
+    if (note !== undefined) note.durationTicks = ticks - note.onsetTicks;
     down.delete(id);
   };
   const strike = (channel: number, midi: number, velocity: number): void => {
     const id = channel * 128 + midi;
     release(id);
-    const note = { ticks, durationTicks: 0, midi, velocity, channel };
+    const note = { onsetTicks: ticks, durationTicks: 0, midi, velocity, channel };
     notes.push(note);
     down.set(id, note);
   };

@@ -49,7 +49,7 @@ export interface MidiOptions {
  * import { makeScore, metre, parseKey, readMidi, writeMidi } from "hands-together";
  *
  * const file = writeMidi(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 110 }));
- * readMidi(file).tempos[0]?.quartersPerMinute.toFixed(2); // => "110.00"
+ * readMidi(file).tempos[0]?.tempo.toFixed(2); // => "110.00"
  * ```
  */
 export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {

@@ -12,7 +12,7 @@ import { keysByDay, longestGap, roomForWeakKeys } from "./keys.ts";
 
 /** Options of {@link makePracticePlan}. */
 export interface PracticePlanOptions {
-  /** Picks the drills: the exercises of this grade, then of the grade below, with the level's left hand. @defaultValue 1 */
+  /** Picks the drills: the exercises of this level, then of the one below, with the level's left hand. @defaultValue 1 */
   readonly level?: LevelId;
   /** The drills to go through instead of a level's; in minor keys, one without changes gets the minor turnaround. */
   readonly drills?: readonly RecipeForAnyKey[];

@@ -42,7 +42,7 @@ export interface Progression {
   /** Length in bars, repeats played out. */
   readonly bars: number;
   /** In time, without gap or overlap; a chord that lasts two bars has two spans. */
-  readonly spans: readonly ChordSpan[];
+  readonly chords: readonly ChordSpan[];
   /** Title of the catalogue row, where it comes from one. */
   readonly name?: string;
   /** Sections in order; none where the chart names none. */
@@ -86,7 +86,7 @@ const NO_CHORD = /^N\.?C\.?$/;
  *
  * const chart = parseChart("Dm9*3 G13 | Cmaj9 | %");
  * chart.bars; // => 3
- * chart.spans.map((span) => [span.chord?.canonical, span.at.num]); // => [["Dm9", 0], ["G13", 3], ["Cmaj9", 4], ["Cmaj9", 8]]
+ * chart.chords.map((span) => [span.chord?.canonical, span.at.num]); // => [["Dm9", 0], ["G13", 3], ["Cmaj9", 4], ["Cmaj9", 8]]
  * ```
  */
 export function parseChart(text: string, options: ProgressionOptions = {}): Progression {
@@ -127,7 +127,7 @@ export const readChart = (text: string, options: ProgressionOptions, mode: KeyMo
     });
   });
   const key = numerals.length > 0 ? numeralKey : (given ?? likelyKey(spans));
-  return { kind: "progression", key, metre, bars: bars.length, spans, sections: sectionsOf(marks, bars.length) };
+  return { kind: "progression", key, metre, bars: bars.length, chords: spans, sections: sectionsOf(marks, bars.length) };
 };
 
 const chordsPerBar = (value: number | undefined): number => {

@@ -8,4 +8,4 @@ export { progressionCatalogue } from "./catalogue.ts";
 export type { ChordSpan, Progression, ProgressionOptions, ProgressionSection } from "./chart.ts";
 export { parseChart } from "./chart.ts";
 export { parseNumeral } from "./numeral.ts";
-export { progression, transposeProgression } from "./progression.ts";
+export { parseProgression, transposeProgression } from "./progression.ts";

@@ -21,15 +21,15 @@ const ROWS = new Map<string, ProgressionRow>(progressionCatalogue.map((row) => [
  *
  * @example
  * ```ts
- * import { progression } from "hands-together";
+ * import { parseProgression } from "hands-together";
  *
- * const symbols = (text: string, key: string) => progression(text, { key }).spans.map((span) => span.chord?.symbol);
+ * const symbols = (text: string, key: string) => parseProgression(text, { key }).chords.map((span) => span.chord?.symbol);
  * symbols("turnaround", "Eb"); // => ["Ebmaj7", "Cm7", "Fm7", "Bb7"]
  * symbols("iiø V7b9 i", "C"); // => ["Dø", "G7b9", "Cm6"]
  * symbols("turnarond", "C"); // throws "progression/unknown"
  * ```
  */
-export function progression(text: string, options: ProgressionOptions = {}): Progression {
+export function parseProgression(text: string, options: ProgressionOptions = {}): Progression {
   const row = typeof text === "string" ? ROWS.get(text.trim()) : undefined;
   if (row === undefined) return typeof text === "string" && isWord(text) ? readWord(text, options) : parseChart(text, options);
   const given = typeof options.key === "string" ? parseKey(options.key) : (options.key ?? parseKey("C"));
@@ -76,10 +76,10 @@ const unknown = (text: string): MusicError => {
  *
  * @example
  * ```ts
- * import { progression, transposeProgression } from "hands-together";
+ * import { parseProgression, transposeProgression } from "hands-together";
  *
- * const inA = transposeProgression(progression("ii V I", { key: "C" }), "A");
- * inA.spans.map((span) => span.chord?.symbol); // => ["Bm7", "E7", "Amaj7"]
+ * const inA = transposeProgression(parseProgression("ii V I", { key: "C" }), "A");
+ * inA.chords.map((span) => span.chord?.symbol); // => ["Bm7", "E7", "Amaj7"]
  * ```
  */
 export function transposeProgression(from: Progression, to: Key | string): Progression {
@@ -91,6 +91,6 @@ export function transposeProgression(from: Progression, to: Key | string): Progr
   return {
     ...from,
     key,
-    spans: from.spans.map((span) => (span.chord === undefined ? span : { ...span, chord: transposeChord(span.chord, by) })),
+    chords: from.chords.map((span) => (span.chord === undefined ? span : { ...span, chord: transposeChord(span.chord, by) })),
   };
 }

@@ -31,7 +31,7 @@ export interface SmoothestPathOptions<C extends VoicingCandidate = VoicingCandid
 
 /** The smoothest way through a series of candidates. */
 export interface SmoothestPath<C extends VoicingCandidate = VoicingCandidate> {
-  readonly kind: "path";
+  readonly kind: "smoothest-path";
   /** One a chord. */
   readonly voicings: readonly C[];
   /** From each voicing to the next; in a loop one more, from the last to the first. */
@@ -80,7 +80,7 @@ export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (
   const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
   if (!result.found) throw blocked(sets, result.after);
   const voicings = result.choice.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
-  return { kind: "path", voicings, ...journey(voicings, loop, metric) };
+  return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric) };
 }
 
 /** Works out a set's image once, however often the set returns. */

@@ -14,7 +14,7 @@ import { OCTAVE_DOWN, bassWithin, degreeOfNote, pitchesOf, rootOf } from "./plac
 /** Something to know about a voicing that was kept all the same. */
 export interface VoicingWarning {
   /** A low-interval limit that is bent, a span beyond an octave, or a slash bass that the form leaves to someone else. */
-  readonly rule: "low-interval" | "wide-span" | "slash-bass";
+  readonly kind: "low-interval" | "wide-span" | "slash-bass";
   readonly message: string;
 }
 
@@ -185,7 +185,7 @@ const none = (chord: Chord, options: VoicingOptions): MusicError => {
  * @param chord - a chord, or a symbol to read
  * @throws MusicError the codes of {@link parseChord} for a symbol that can't be read; `voicing/style`, `voicing/form`,
  * `voicing/span`, `voicing/register` or `voicing/low-intervals` for an option that can't be read; `voicing/none` when no
- * form of the style fits the chord; and, once read to the end, `voicing/unreachable` when none that fits can be placed
+ * form of the style fits the chord; and, once read to the end, `voicing/out-of-reach` when none that fits can be placed
  *
  * @example
  * ```ts
@@ -237,7 +237,7 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
       const upper = pitchesOf(stacked, root, octave);
       const pitches = bass === undefined ? upper : [bass, ...upper];
       const warnings = warningsOf(chord, pitches, span, limits);
-      if (limits.lowIntervals === "forbid" && warnings.some((warning) => warning.rule === "low-interval")) {
+      if (limits.lowIntervals === "forbid" && warnings.some((warning) => warning.kind === "low-interval")) {
         misses.lowIntervals = true;
         continue;
       }
@@ -256,11 +256,11 @@ const unreachable = (chord: Chord, { span }: Pick<Limits, "span">, misses: Misse
     : misses.span < Infinity
       ? [`a voicing within a span of ${span} semitones`, `the narrowest needs ${misses.span}`]
       : ["a voicing that lies in the register", "widen the register"];
-  return new MusicError({ code: "voicing/unreachable", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
+  return new MusicError({ code: "voicing/out-of-reach", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
 };
 
 const WIDE_SPAN: VoicingWarning = {
-  rule: "wide-span",
+  kind: "wide-span",
   message: "wider than an octave for one hand, which is not safe for every hand: leave a note out or roll it, and stop at pain",
 };
 
@@ -270,11 +270,11 @@ const warningsOf = (chord: Chord, pitches: readonly Pitch[], span: number, limit
   if (low.length === 0 && span <= OCTAVE && !slash) return NO_WARNINGS;
   return [
     ...low.map(({ lower, upper, limit }): VoicingWarning => ({
-      rule: "low-interval",
+      kind: "low-interval",
       message: `${pitchName(lower)} with ${pitchName(upper)} lies below ${limit.lowest}, the low-interval limit of their ${limit.interval}`,
     })),
     ...(span > OCTAVE ? [WIDE_SPAN] : []),
-    ...(slash ? [{ rule: "slash-bass" as const, message: `leaves the bass note ${chord.bass} to another player or hand` }] : []),
+    ...(slash ? [{ kind: "slash-bass" as const, message: `leaves the bass note ${chord.bass} to another player or hand` }] : []),
   ];
 };
 
@@ -287,7 +287,7 @@ const stands = (chord: Chord, lowest: Pitch): boolean => bassWithin(chord, lowes
  * Source: common practice, no source: from E to the E♭ above.
  *
  * @param options - `bass` and `dropBass` as in {@link VoicingOptions}; the rest is not used
- * @throws MusicError the codes of {@link parseChord}; `voicing/register` for a range that runs downwards; `voicing/unreachable`
+ * @throws MusicError the codes of {@link parseChord}; `voicing/register` for a range that runs downwards; `voicing/out-of-reach`
  * when the range is narrower than an octave and misses the note
  *
  * @example

@@ -98,7 +98,7 @@ describe("improvised lines", () => {
   });
 
   it("hears by the scale that is named", () => {
-    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 60, chords: parseChart("C6 | C6").spans });
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 60, chords: parseChart("C6 | C6").chords });
     const played = [66, 60].map((midi, i) => ({ midi, onsetSeconds: i, durationSeconds: 1, velocity: 80 }));
     expect(assessImprovisation(score, played).findings.map(({ rule }) => rule)).toContain("clear-start");
     expect(assessImprovisation(score, played, { scale: "C lydian" }).findings).toEqual([]);

@@ -27,7 +27,7 @@ export const cleanLines = (each: number): readonly Base[] =>
     const { phrases: _, ...rest } = score;
     const found: Base[] = [];
     for (let seed = 1; found.length < each; seed++) {
-      const line = generateLine({ ...progression, bars: score.bars, spans: score.chords }, { seed, grade: seed % 2 === 0 ? 2 : 3, voicings: score.left });
+      const line = generateLine({ ...progression, bars: score.bars, chords: score.chords }, { seed, level: seed % 2 === 0 ? 2 : 3, voicings: score.left });
       const base = { ...rest, right: line.events };
       if (brokenRules(base).length === 0) found.push({ score: base, seed });
     }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { BackingId } from "../../src/backing/index.ts";
 import { backingCatalogue, backingStyle, bassLine, drumPart, makeBacking } from "../../src/backing/index.ts";
-import { progression, progressionCatalogue } from "../../src/progression/index.ts";
+import { parseProgression, progressionCatalogue } from "../../src/progression/index.ts";
 import { makeScore, soundingNotes } from "../../src/score/index.ts";
 import { swungFeel } from "../../src/swing/index.ts";
 import { addBeats, barLength, beats, compareBeats, multiplyBeats } from "../../src/time/index.ts";
@@ -12,10 +12,10 @@ describe("backing", () => {
     for (const { id, metre } of progressionCatalogue) {
       for (const style of backingCatalogue.filter((row) => row.id === "swing" || some.includes(id))) {
         if (metre === "3/4" && ["shuffle", "slow-blues"].includes(style.id)) continue;
-        const changes = progression(id);
+        const changes = parseProgression(id);
         const { bass, drums, reasons } = makeBacking(changes, { style: style.id });
         expect(reasons.length).toBe(bass.length);
-        const score = makeScore({ ...changes, chords: changes.spans, feel: swungFeel("2:1"), bass, drums });
+        const score = makeScore({ ...changes, chords: changes.chords, feel: swungFeel("2:1"), bass, drums });
         expect([score.bass, score.drums]).toEqual([bass, drums]);
       }
     }
@@ -23,7 +23,7 @@ describe("backing", () => {
   });
 
   it("law: the bass sounds on every beat of the bar under walking styles, and nothing outlasts the score", () => {
-    const changes = progression("aaba", { key: "Bb" });
+    const changes = parseProgression("aaba", { key: "Bb" });
     const { bass, drums } = makeBacking(changes, { style: "swing", seed: 5 });
     expect(bass.map((note) => note.at)).toEqual(Array.from({ length: 128 }, (_, n) => beats(n)));
     const end = multiplyBeats(barLength(changes.metre), beats(changes.bars));
@@ -31,24 +31,24 @@ describe("backing", () => {
   });
 
   it("law: each part is its own player's: the other may play, change or stay away", () => {
-    const changes = progression("jazz-blues", { key: "F" });
+    const changes = parseProgression("jazz-blues", { key: "F" });
     const whole = makeBacking(changes, { seed: 9 });
     expect(makeBacking(changes, { seed: 9, drums: "none" })).toEqual({ ...whole, drums: [] });
     expect(makeBacking(changes, { seed: 9, bass: "none" })).toEqual({ ...whole, bass: [], reasons: [] });
     expect(makeBacking(changes, { seed: 9, bass: "two-beat" }).drums).toEqual(whole.drums);
-    expect(whole.bass).toEqual(bassLine(changes, { seed: 9 }).notes);
+    expect(whole.bass).toEqual(bassLine(changes, { seed: 9 }).events);
     expect(whole.drums).toEqual(drumPart(12, changes.metre, { seed: 9 }));
   });
 
   it("law: the same seed makes the same backing, a deep copy of it included; the input is left alone", () => {
-    const changes = progression("turnaround", { key: "Eb" });
+    const changes = parseProgression("turnaround", { key: "Eb" });
     const before = structuredClone(changes);
     expect(makeBacking(structuredClone(changes), { seed: 3 })).toEqual(makeBacking(changes, { seed: 3 }));
     expect(changes).toEqual(before);
   });
 
   it("law: choruses are as long as the form each, need not be alike, and lead into one another", () => {
-    const changes = progression("blues", { key: "F" });
+    const changes = parseProgression("blues", { key: "F" });
     const { bass, drums } = makeBacking(changes, { choruses: 3, seed: 2 });
     expect(bass.length).toBe(144);
     const chorus = (n: number) => bass.slice(48 * n, 48 * n + 48).map((note) => note.pitches[0]);
@@ -59,8 +59,8 @@ describe("backing", () => {
 
   it("refuses a style that is not there, and no choruses", () => {
     expect(() => backingStyle("swign")).toThrowError(/did you mean swing\?/);
-    expect(() => makeBacking(progression("blues"), { style: "latin" as BackingId })).toThrowError(expect.objectContaining({ code: "backing/style" }));
-    expect(() => makeBacking(progression("blues"), { choruses: 0 })).toThrowError(expect.objectContaining({ code: "backing/choruses" }));
+    expect(() => makeBacking(parseProgression("blues"), { style: "latin" as BackingId })).toThrowError(expect.objectContaining({ code: "backing/style" }));
+    expect(() => makeBacking(parseProgression("blues"), { choruses: 0 })).toThrowError(expect.objectContaining({ code: "backing/choruses" }));
   });
 
   it("law: ids are unique", () => {

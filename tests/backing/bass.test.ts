@@ -10,7 +10,7 @@ import type { NoteEvent, TimeSpan } from "../../src/event/index.ts";
 import type { NoteName, Pitch } from "../../src/pitch/index.ts";
 import { alterationOf, midiNumber, noteInterval, noteName, pitch, pitchClassOf, pitchName, signatureNotes, transpose } from "../../src/pitch/index.ts";
 import type { Progression } from "../../src/progression/index.ts";
-import { parseChart, progression, transposeProgression } from "../../src/progression/index.ts";
+import { parseChart, parseProgression, transposeProgression } from "../../src/progression/index.ts";
 import type { Beats } from "../../src/time/index.ts";
 import { addBeats, barLength, barPosition, beats, compareBeats, divideBeats, equalBeats, multiplyBeats, pulseLength } from "../../src/time/index.ts";
 import { anyProgression } from "./generators.ts";
@@ -18,10 +18,10 @@ import { anyProgression } from "./generators.ts";
 const SEEDS = fc.integer({ min: 0, max: 1000 });
 const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 const keyOf = (note: NoteEvent): number => midiNumber(note.pitches[0] as Pitch);
-const namesOf = (line: BassLine): string[] => line.notes.map((note) => pitchName(note.pitches[0] as Pitch));
+const namesOf = (line: BassLine): string[] => line.events.map((note) => pitchName(note.pitches[0] as Pitch));
 
 /** Chords as a listener hears them: neighbouring spans of one chord are one. */
-const heard = ({ spans }: Progression): readonly (TimeSpan & { readonly chord: Chord })[] => {
+const heard = ({ chords: spans }: Progression): readonly (TimeSpan & { readonly chord: Chord })[] => {
   const chords: { at: Beats; duration: Beats; chord: Chord }[] = [];
   for (const { at, duration, chord } of spans) {
     const last = chords.at(-1);
@@ -52,7 +52,7 @@ const METRES = ["4/4", "3/4", "12/8", "2/4", "5/4", "6/8"];
 describe("bass lines: rules", () => {
   it("law: every manner puts the root where a chord enters, a chord tone on every downbeat that it plays, inside the range, without leaps beyond an octave", () => {
     fc.assert(fc.property(anyProgression(METRES), fc.constantFrom(...bassCatalogue.map((row) => row.id)), SEEDS, fc.boolean(), (p, manner, seed, around) => {
-      const { notes, reasons } = bassLine(p, { manner, seed, around });
+      const { events: notes, reasons } = bassLine(p, { manner, seed, around });
       expect(reasons.length).toBe(notes.length);
       const chords = heard(p);
       chords.forEach(({ chord, ...span }, c) => {
@@ -80,7 +80,7 @@ describe("bass lines: rules", () => {
 
   it("law: notes fill each chord from its start to its end and none sounds without chord; walking, a note starts on every beat of a chord", () => {
     fc.assert(fc.property(anyProgression(METRES), fc.constantFrom(...bassCatalogue.map((row) => row.id)), SEEDS, (p, manner, seed) => {
-      const { notes } = bassLine(p, { manner, seed });
+      const { events: notes } = bassLine(p, { manner, seed });
       let placed = 0;
       for (const span of heard(p)) {
         const own = inside(notes, span);
@@ -105,7 +105,7 @@ describe("bass lines: rules", () => {
 
   it("law: walking, the note before a new chord leads to its bass by a semitone, a tone or a fifth, and the rest are chord tones or pass by step", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
-      const { notes, reasons } = bassLine(p, { seed });
+      const { events: notes, reasons } = bassLine(p, { seed });
       const chords = heard(p);
       chords.forEach((chord, c) => {
         const own = inside(notes, chord);
@@ -133,7 +133,7 @@ describe("bass lines: rules", () => {
 
   it("law: two-beat, what is no chord tone leads into the next root by a semitone or a tone", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
-      const { notes } = bassLine(p, { manner: "two-beat", seed });
+      const { events: notes } = bassLine(p, { manner: "two-beat", seed });
       const chords = heard(p);
       chords.forEach((chord, c) => {
         const own = inside(notes, chord);
@@ -150,7 +150,7 @@ describe("bass lines: rules", () => {
 
   it("law: long notes are the chord's bass, one a chord and bar", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
-      const { notes } = bassLine(p, { manner: "long-notes", seed });
+      const { events: notes } = bassLine(p, { manner: "long-notes", seed });
       for (const span of heard(p)) {
         const own = inside(notes, span);
         expect(new Set(own.map((note) => keyOf(note) % 12))).toEqual(new Set([pitchClassOf(span.chord.bass)]));
@@ -161,7 +161,7 @@ describe("bass lines: rules", () => {
 
   it("law: chord tones are spelled as the chord spells them, other notes have at most one accidental more than the key or the chord asks for", () => {
     fc.assert(fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
-      const { notes, reasons } = bassLine(p, { seed });
+      const { events: notes, reasons } = bassLine(p, { seed });
       for (const { chord, ...span } of heard(p)) {
         const named = new Map<number, NoteName>([[pitchClassOf(chord.bass), chord.bass], ...chord.tones.map(({ note }): [number, NoteName] => [pitchClassOf(note), note]).reverse()]);
         for (const note of inside(notes, span)) {
@@ -245,7 +245,7 @@ describe("bass lines: exactness", () => {
   });
 
   it("law: the same seed plays the same line, and others play others", () => {
-    const changes = progression("blues", { key: "F" });
+    const changes = parseProgression("blues", { key: "F" });
     const lines = Array.from({ length: 40 }, (_, seed) => namesOf(bassLine(changes, { seed })).join(" "));
     expect(namesOf(bassLine(changes, { seed: 17 })).join(" ")).toBe(lines[17]);
     expect(new Set(lines).size).toBe(40);
@@ -257,16 +257,16 @@ describe("bass lines: exactness", () => {
       fc.constantFrom("turnaround", "blues", "jazz-blues", "two-five-one-altered", "aaba", "turnaround-diminished"), fc.constantFrom(...tonics), fc.constantFrom(...tonics),
       fc.constantFrom<BassId>("walking", "two-beat"), SEEDS,
       (id, from, to, manner, seed) => {
-        const changes = progression(id, { key: from });
+        const changes = parseProgression(id, { key: from });
         const by = noteInterval(changes.key.tonic, to as NoteName);
         const up = by.semitones > 6 ? { ...by, steps: by.steps - 7, semitones: by.semitones - 12 } : by;
         const range = { from: pitchName(transpose(pitch("F1"), up)), to: pitchName(transpose(pitch("G3"), up)) };
         const plain = bassLine(changes, { manner, seed, range: { from: "F1", to: "G3" } });
         const moved = bassLine(transposeProgression(changes, to), { manner, seed, range });
-        expect(moved.notes.map(keyOf)).toEqual(plain.notes.map((note) => keyOf(note) + up.semitones));
+        expect(moved.events.map(keyOf)).toEqual(plain.events.map((note) => keyOf(note) + up.semitones));
         expect(moved.reasons).toEqual(plain.reasons);
         plain.reasons.forEach(({ degree }, i) => {
-          if (degree !== undefined) expect(moved.notes[i]!.pitches[0]).toEqual(transpose(plain.notes[i]!.pitches[0] as Pitch, up));
+          if (degree !== undefined) expect(moved.events[i]!.pitches[0]).toEqual(transpose(plain.events[i]!.pitches[0] as Pitch, up));
         });
       },
     ), { numRuns: 40 });
@@ -274,7 +274,7 @@ describe("bass lines: exactness", () => {
 
   it("law: without going round, the last note is a tone of the last chord and nothing leads back", () => {
     fc.assert(fc.property(anyProgression(["4/4", "3/4"]), SEEDS, (p, seed) => {
-      const { notes, reasons } = bassLine(p, { seed, around: false });
+      const { events: notes, reasons } = bassLine(p, { seed, around: false });
       const last = heard(p).at(-1);
       fc.pre(last !== undefined && notes.length > 0);
       expect(classesOf(last!.chord).has(keyOf(notes.at(-1)!) % 12)).toBe(true);
@@ -285,7 +285,7 @@ describe("bass lines: exactness", () => {
 
 describe("bass lines: common practice", () => {
   it("common practice: two-beat in F alternates root and fifth", () => {
-    const { notes, reasons } = bassLine(parseChart("F6 | % | Bb6 | %", { key: "F" }), { manner: "two-beat", around: false });
+    const { events: notes, reasons } = bassLine(parseChart("F6 | % | Bb6 | %", { key: "F" }), { manner: "two-beat", around: false });
     expect(notes.length).toBe(8);
     expect(reasons.filter(({ degree }) => degree === "1" || degree === "5").length).toBeGreaterThanOrEqual(7);
   });
@@ -293,7 +293,7 @@ describe("bass lines: common practice", () => {
   it("common practice: chromatic notes are natural where they can be, sharp rising, flat falling", () => {
     const seen = new Set<string>();
     for (let seed = 0; seed < 60; seed++) {
-      const { notes, reasons } = bassLine(progression("turnaround", { key: "C" }), { seed });
+      const { events: notes, reasons } = bassLine(parseProgression("turnaround", { key: "C" }), { seed });
       notes.forEach((note, i) => {
         const next = notes[(i + 1) % notes.length]!;
         if (reasons[i]!.degree === undefined) seen.add(`${noteName(note.pitches[0] as Pitch)} ${keyOf(next) > keyOf(note) ? "rising" : "falling"}`);
@@ -305,25 +305,25 @@ describe("bass lines: common practice", () => {
 
   it("rests where there is no chord, and starts again after it", () => {
     const changes = parseChart("C6 | N.C. | F6 | G7", { key: "C" });
-    const { notes } = bassLine(changes);
+    const { events: notes } = bassLine(changes);
     expect(inside(notes, { at: beats(4), duration: beats(4) })).toEqual([]);
     expect(notes.length).toBe(12);
   });
 
   it("a one-note bar of two-beat does not end on the note that the form begins with again", () => {
     for (let seed = 0; seed < 30; seed++) {
-      const { notes } = bassLine(parseChart("C6 | % | %", { key: "C", metre: "3/4" }), { manner: "two-beat", seed });
+      const { events: notes } = bassLine(parseChart("C6 | % | %", { key: "C", metre: "3/4" }), { manner: "two-beat", seed });
       expect(keyOf(notes.at(-1)!)).not.toBe(keyOf(notes[0]!));
     }
   });
 
   it("plays the note after the stroke", () => {
-    const { notes } = bassLine(parseChart("C/E | F/G", { key: "C" }));
+    const { events: notes } = bassLine(parseChart("C/E | F/G", { key: "C" }));
     expect([notes[0], notes[4]].map((note) => noteName(note!.pitches[0] as Pitch))).toEqual(["E", "G"]);
   });
 
   it("refuses what it can't do", () => {
-    const changes = progression("turnaround", { key: "C" });
+    const changes = parseProgression("turnaround", { key: "C" });
     const code = (expected: string) => expect.objectContaining({ code: expected });
     expect(() => bassLine(changes, { range: { from: "C2", to: "E2" } })).toThrowError(code("backing/range"));
     expect(() => bassLine(changes, { range: { from: "C3", to: "E2" } })).toThrowError(code("backing/range"));

@@ -37,5 +37,5 @@ const filled = (spans: readonly ChordSpan[], end: ReturnType<typeof beats>, metr
   while (compareBeats(multiplyBeats(barLength(metre), beats(bars)), end) < 0) bars++;
   const rest = subtractBeats(multiplyBeats(barLength(metre), beats(bars)), end);
   const last = spans.at(-1) as ChordSpan;
-  return { kind: "progression", key, metre, bars, spans: [...spans.slice(0, -1), { ...last, duration: addBeats(last.duration, rest) }], sections: [] };
+  return { kind: "progression", key, metre, bars, chords: [...spans.slice(0, -1), { ...last, duration: addBeats(last.duration, rest) }], sections: [] };
 };

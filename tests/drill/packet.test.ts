@@ -68,7 +68,7 @@ describe("a packet recipe", () => {
   // C F and G 7ths a major second lower and so on: transposition of a chart by hand, common practice, no source.
   it("transposes a chart of chord symbols to each key, from the key it is written in", () => {
     const symbols = (recipe: PacketRecipe): readonly string[] =>
-      packetDrills({ levels: [1], exercises: 1, ...recipe }).map(({ recipe: drill }) => makeDrill(drill).progression.spans.map((span) => span.chord?.symbol).join(" "));
+      packetDrills({ levels: [1], exercises: 1, ...recipe }).map(({ recipe: drill }) => makeDrill(drill).progression.chords.map((span) => span.chord?.symbol).join(" "));
     expect(symbols({ keys: ["C", "Eb", "A"], changes: "Dm7 | G7 | Cmaj7" })).toEqual(["Dm7 G7 Cmaj7", "Fm7 Bb7 Ebmaj7", "Bm7 E7 Amaj7"]);
     expect(symbols({ keys: ["F"], changes: "Dm7 | G7", chartKey: "C" })).toEqual(["Gm7 C7"]);
     expect(symbols({ keys: ["F"], changes: "Dm7 | G7", chartKey: "F" })).toEqual(["Dm7 G7"]);

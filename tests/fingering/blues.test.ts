@@ -68,7 +68,7 @@ describe("blues scales", () => {
       const { octave, octaveFingers, remarks } = fingerScale(name, { hand });
       const onBlack = octave.some((p, step) => octaveFingers[step] === 1 && keyColour(p) === "black");
       expect([name, hand, onBlack]).toEqual([name, hand, !thumbCanStayOff(octave, hand)]);
-      expect(remarks.map(({ code }) => code)).toEqual(onBlack ? ["thumb-on-black"] : []);
+      expect(remarks.map(({ kind: code }) => code)).toEqual(onBlack ? ["thumb-on-black"] : []);
       if (onBlack) must++;
     });
     expect(must).toBeGreaterThan(0);

@@ -74,7 +74,7 @@ describe("chords under the hand", () => {
   };
 
   it("remarks on a span wider than an octave, and on no other", () => {
-    expect(fingerChord(up("C3 G3 Eb4"), { hand: "left" }).remarks.map(({ code }) => code)).toEqual(["wide-span"]);
+    expect(fingerChord(up("C3 G3 Eb4"), { hand: "left" }).remarks.map(({ kind: code }) => code)).toEqual(["wide-span"]);
     expect(fingerChord(up("C3 G3 C4"), { hand: "left" }).remarks).toEqual([]);
   });
 

@@ -36,15 +36,15 @@ describe("a fingering in text", () => {
   });
 
   it("adds remarks, one a line", () => {
-    const remarks: Fingering["remarks"] = [{ code: "wide-span", message: "first" }, { code: "wide-span", message: "second" }];
+    const remarks: Fingering["remarks"] = [{ kind: "wide-span", message: "first" }, { kind: "wide-span", message: "second" }];
     expect(formatFingering({ ...FIVE, remarks })).toBe(`${formatFingering(FIVE)}\nfirst\nsecond`);
-    expect(formatFingering({ ...FIVE, remarks }, { why: false })).toBe(formatFingering({ ...FIVE, remarks }));
+    expect(formatFingering({ ...FIVE, remarks }, { explain: false })).toBe(formatFingering({ ...FIVE, remarks }));
   });
 });
 
 describe("why, in text", () => {
   it("numbers every note's sentence, adds what is charged there, and ends with the sums", () => {
-    const text = formatFingering(FIVE, { why: true });
+    const text = formatFingering(FIVE, { explain: true });
     // C D E F G with 1 to 5: a weak finger on F and on G, and 3 4 5 in a row; 4 after 3.
     const lines = text.slice(formatFingering(FIVE).length).split("\n");
     expect(lines.slice(0, 2)).toEqual(["", ""]);
@@ -58,10 +58,10 @@ describe("why, in text", () => {
   it("gives the sums alone where the steps were not asked for, and the cost alone where nothing is charged", () => {
     const plain = fingerPassage(up("C4 D4"), { hand: "right" });
     expect([plain.cost, plain.costByRule]).toEqual([0, {}]);
-    expect(formatFingering(plain, { why: true })).toBe("C4  D4\n1   2\n\ncost 0");
+    expect(formatFingering(plain, { explain: true })).toBe("C4  D4\n1   2\n\ncost 0");
     const { steps, ...unexplained } = FIVE;
     expect(steps).toHaveLength(5);
-    expect(formatFingering(unexplained, { why: true })).toBe(`${formatFingering(FIVE)}\n\n${formatFingering(FIVE, { why: true }).split("\n").at(-1) ?? ""}`);
+    expect(formatFingering(unexplained, { explain: true })).toBe(`${formatFingering(FIVE)}\n\n${formatFingering(FIVE, { explain: true }).split("\n").at(-1) ?? ""}`);
   });
 
   it("says nothing of it unless asked", () => {

@@ -45,7 +45,7 @@ describe("slides and crushed notes", () => {
       const possible = keyColour(grace) === "black" && keyColour(main) === "white";
       expect(slides[0]).toMatchObject({ possible, oneFinger: possible });
       expect(fingers[0] === fingers[1]).toBe(possible);
-      expect(remarks.map(({ code, index }) => [code, index])).toEqual(possible ? [] : [["two-finger-slide", 1]]);
+      expect(remarks.map(({ kind: code, index }) => [code, index])).toEqual(possible ? [] : [["two-finger-slide", 1]]);
     }
   });
 

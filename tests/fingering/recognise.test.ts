@@ -100,7 +100,7 @@ describe("fingerScale", () => {
   it("names every black key that the thumb takes", () => {
     const { remarks, octave, octaveFingers } = fingerScale(up("Db4 Eb4 Gb4 Ab4 Bb4"), { hand: "right" });
     const [remark] = remarks;
-    expect(remark?.code).toBe("thumb-on-black");
+    expect(remark?.kind).toBe("thumb-on-black");
     const names = ["D♭", "E♭", "G♭", "A♭", "B♭"].filter((_, step) => octaveFingers[step] === 1);
     expect(octave).toHaveLength(5);
     expect(names.length).toBeGreaterThan(0);

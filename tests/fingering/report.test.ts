@@ -12,8 +12,8 @@ describe("crossings and hand positions", () => {
     const { crossings } = fingerScale("C major blues", { hand: "right", direction: "up" });
     expect(crossings[0]).toEqual({
       kind: "thumb-under", index: 3,
-      from: { pitch: parsePitch("Eb4"), finger: 3, key: "black" },
-      to: { pitch: parsePitch("E4"), finger: 1, key: "white" },
+      from: { pitch: parsePitch("Eb4"), finger: 3, colour: "black" },
+      to: { pitch: parsePitch("E4"), finger: 1, colour: "white" },
     });
   });
 
@@ -23,7 +23,7 @@ describe("crossings and hand positions", () => {
       for (const { kind, index, from, to } of crossings) {
         const outward = (to.pitch.semitones - from.pitch.semitones) * (hand === "right" ? 1 : -1);
         expect(kind === "thumb-under" ? [to.finger, outward > 0] : [from.finger, outward < 0]).toEqual([1, true]);
-        expect([from.finger, to.finger, from.key, to.key]).toEqual([
+        expect([from.finger, to.finger, from.colour, to.colour]).toEqual([
           fingers[index - 1], fingers[index], keyColour(pitches[index - 1]!), keyColour(pitches[index]!)]);
       }
     }));
@@ -97,7 +97,7 @@ describe("text", () => {
 
   it("prints the rules and the sentences when asked why", () => {
     const fingering = fingerPassage(up("C4 D4 E4 F4 G4 A4"), { hand: "right", explain: true });
-    const text = formatFingering(fingering, { why: true });
+    const text = formatFingering(fingering, { explain: true });
     expect(text).toContain("start with the thumb on C");
     expect(text).toContain(`cost ${fingering.cost}: `);
     for (const [rule, cost] of Object.entries(fingering.costByRule)) expect(text).toContain(`${rule} ${cost}`);

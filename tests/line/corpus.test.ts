@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { addBeats, beatsToNumber, generateLine, progression } from "./library.ts";
+import { addBeats, beatsToNumber, generateLine, parseProgression } from "./library.ts";
 import type { Pitch } from "./library.ts";
 import { runs } from "./runs.ts";
 
@@ -29,7 +29,7 @@ const within = (value: number, low: number, high: number): void => {
 // 7-25 notes and 3.9-13.5 beats when cut at rests of a beat, 49.3 % falling against 45.5 % rising, 12 semitones the median of a phrase's span.
 describe("Weimar Jazz Database: generated lines stay near the corpus over 1,000 seeds", () => {
   it("shares of steps and thirds, falling about as often as rising, phrases in the interquartile range, spanning about an octave", () => {
-    const blues = progression("blues", { key: "C" });
+    const blues = parseProgression("blues", { key: "C" });
     const lines = Array.from({ length: runs(1000) }, (_, seed) => generateLine(blues, { seed }).events.map((e): Note => ({
       at: beatsToNumber(e.at), end: beatsToNumber(addBeats(e.at, e.duration)), height: (e.pitches[0] as Pitch).semitones,
     })));

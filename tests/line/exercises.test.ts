@@ -1,7 +1,7 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
-  addBeats, barLength, beats, beatsToNumber, compareBeats, exercise, exerciseCatalogue, metre, midiNumber, multiplyBeats, notate, parseChart, pitchName, progression,
+  addBeats, barLength, beats, beatsToNumber, compareBeats, exerciseLine, exerciseCatalogue, metre, midiNumber, multiplyBeats, notate, parseChart, pitchName, parseProgression,
 } from "./library.ts";
 import type { Beats, Line, Pitch } from "./library.ts";
 import { runs } from "./runs.ts";
@@ -22,16 +22,16 @@ type Input = typeof inputs extends fc.Arbitrary<infer T> ? T : never;
 const octavesOf = ({ id, octaves }: Input): 1 | 2 | 3 => (id === "octave-shifts" && octaves === 1 ? 2 : octaves);
 
 const make = (input: Input): { line: Line; bars: number } => {
-  const changes = progression(input.changes, { key: input.key, metre: metre(input.m) });
+  const changes = parseProgression(input.changes, { key: input.key, metre: metre(input.m) });
   const octaves = octavesOf(input);
-  return { line: exercise(input.id, { scale: `${input.key} ${input.type}`, progression: changes, octaves, values: input.values, direction: input.direction }), bars: changes.bars };
+  return { line: exerciseLine(input.id, { scale: `${input.key} ${input.type}`, progression: changes, octaves, values: input.values, direction: input.direction }), bars: changes.bars };
 };
 
 describe("the catalogue of exercises", () => {
   it("holds at least 15 rows with unique ids, graded 1 to 5, easiest first", () => {
     expect(exerciseCatalogue.length).toBeGreaterThanOrEqual(15);
     expect(new Set(exerciseCatalogue.map((row) => row.id)).size).toBe(exerciseCatalogue.length);
-    const grades = exerciseCatalogue.map((row) => row.grade);
+    const grades = exerciseCatalogue.map((row) => row.level);
     expect(grades).toEqual([...grades].sort());
     expect(new Set(grades)).toEqual(new Set([1, 2, 3, 4, 5]));
   });
@@ -83,43 +83,43 @@ describe("the catalogue of exercises", () => {
 });
 
 const first = (line: Line, count: number): string => line.events.slice(0, count).map((e) => pitchName(e.pitches[0] as Pitch)).join(" ");
-const inC = progression("turnaround", { key: "C" });
+const inC = parseProgression("turnaround", { key: "C" });
 
 // Common practice, no source.
 describe("figures", () => {
   it("groups of three and of four overlap", () => {
-    expect(first(exercise("threes", { scale: "C major" }), 9)).toBe("C4 D4 E4 D4 E4 F4 E4 F4 G4");
-    expect(first(exercise("fours", { scale: "C major" }), 8)).toBe("C4 D4 E4 F4 D4 E4 F4 G4");
+    expect(first(exerciseLine("threes", { scale: "C major" }), 9)).toBe("C4 D4 E4 D4 E4 F4 E4 F4 G4");
+    expect(first(exerciseLine("fours", { scale: "C major" }), 8)).toBe("C4 D4 E4 F4 D4 E4 F4 G4");
   });
 
   it("broken thirds close by step", () => {
-    expect(first(exercise("broken-thirds", { scale: "C major" }), 13)).toBe("C4 E4 D4 F4 E4 G4 F4 A4 G4 B4 A4 B4 C5");
+    expect(first(exerciseLine("broken-thirds", { scale: "C major" }), 13)).toBe("C4 E4 D4 F4 E4 G4 F4 A4 G4 B4 A4 B4 C5");
   });
 
   it("turns circle each note", () => {
-    expect(first(exercise("turns", { scale: "C major" }), 8)).toBe("E4 D4 C4 D4 F4 E4 D4 E4");
+    expect(first(exerciseLine("turns", { scale: "C major" }), 8)).toBe("E4 D4 C4 D4 F4 E4 D4 E4");
   });
 
   it("each degree starts a phrase", () => {
-    const line = exercise("each-degree", { scale: "C major blues" });
+    const line = exerciseLine("each-degree", { scale: "C major blues" });
     const starts = line.phrases.map((p) => line.events.find((e) => e.at.num === p.at.num && e.at.den === p.at.den));
     expect(starts.map((e) => pitchName((e as { pitches: readonly Pitch[] }).pitches[0] as Pitch))).toEqual(["C4", "D4", "Eb4", "E4", "G4", "A4"]);
   });
 
   it("approach notes lead by a semitone into the chord tone on the beat", () => {
-    expect(first(exercise("approach-notes", { scale: "C major", progression: inC }), 7)).toBe("C4 D#4 E4 F#4 G4 A#4 B4");
+    expect(first(exerciseLine("approach-notes", { scale: "C major", progression: inC }), 7)).toBe("C4 D#4 E4 F#4 G4 A#4 B4");
   });
 
   it("enclosures come from above in the scale and from a semitone below", () => {
-    const line = exercise("enclosures", { scale: "C major", progression: inC });
+    const line = exerciseLine("enclosures", { scale: "C major", progression: inC });
     expect(first(line, 4)).toBe("E4 A4 F#4 G4");
   });
 
   it("guide tones: each chord enters on its third or seventh", () => {
     for (const key of keys) {
-      const changes = progression("ii V | I", { key });
-      const line = exercise("guide-tones", { scale: `${key} major`, progression: changes });
-      for (const span of changes.spans) {
+      const changes = parseProgression("ii V | I", { key });
+      const line = exerciseLine("guide-tones", { scale: `${key} major`, progression: changes });
+      for (const span of changes.chords) {
         const event = line.events.find((e) => compareBeats(e.at, span.at) === 0);
         const tones = span.chord?.tones.filter((t) => /[37]$/.test(t.degree)).map((t) => t.note);
         expect(tones).toContain(pitchName(event?.pitches[0] as Pitch).slice(0, -1));
@@ -131,13 +131,13 @@ describe("figures", () => {
     const silentBeats = (line: Line): readonly number[] =>
       Array.from({ length: line.bars * 4 }, (_, beat) => beat).filter((beat) =>
         line.events.every((e) => beatsToNumber(e.at) >= beat + 1 || beatsToNumber(addBeats(e.at, e.duration)) <= beat));
-    expect(silentBeats(exercise("rest-on-a-beat", { scale: "C major blues" }))).toEqual([0, 5, 10, 15]);
-    expect(silentBeats(exercise("rest-on-a-beat", { scale: "C major blues", restOn: 3 }))).toEqual([2, 6, 10, 14]);
+    expect(silentBeats(exerciseLine("rest-on-a-beat", { scale: "C major blues" }))).toEqual([0, 5, 10, 15]);
+    expect(silentBeats(exerciseLine("rest-on-a-beat", { scale: "C major blues", restOn: 3 }))).toEqual([2, 6, 10, 14]);
   });
 
   it("off the beat: every phrase starts and lands between beats", () => {
     for (const values of ["eighths", "triplets", "mixed"] as const) {
-      const line = exercise("off-the-beat", { scale: "G major", values });
+      const line = exerciseLine("off-the-beat", { scale: "G major", values });
       for (const phrase of line.phrases) {
         expect(phrase.at.den).toBeGreaterThan(1);
         const last = line.events.findLast((e) => compareBeats(e.at, addBeats(phrase.at, phrase.duration)) < 0);
@@ -147,12 +147,12 @@ describe("figures", () => {
   });
 
   it("octave shifts need two octaves, and chord exercises a progression", () => {
-    expect(() => exercise("octave-shifts", { scale: "C major", octaves: 1 })).toThrow(expect.objectContaining({ code: "line/octaves" }));
-    expect(() => exercise("enclosures", { scale: "C major" })).toThrow(expect.objectContaining({ code: "line/chords" }));
+    expect(() => exerciseLine("octave-shifts", { scale: "C major", octaves: 1 })).toThrow(expect.objectContaining({ code: "line/octaves" }));
+    expect(() => exerciseLine("enclosures", { scale: "C major" })).toThrow(expect.objectContaining({ code: "line/chords" }));
   });
 
   it("rests where the chart has no chord", () => {
-    const line = exercise("chord-tones", { scale: "C major", progression: parseChart("C | N.C.") });
+    const line = exerciseLine("chord-tones", { scale: "C major", progression: parseChart("C | N.C.") });
     expect(line.events.every((e) => beatsToNumber(e.at) < 4)).toBe(true);
   });
 });

@@ -2,12 +2,12 @@ import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
   addBeats, alterationOf, barLength, beats, beatsToNumber, checkLine, compareBeats, generateLine, keyColour, metre, multiplyBeats, notate, parseChart, phraseRuleCatalogue, pitch,
-  progression, transposeProgression,
+  parseProgression, transposeProgression,
 } from "./library.ts";
 import type { GeneratedLine, NoteEvent, Pitch } from "./library.ts";
 import { runs } from "./runs.ts";
 
-const blues = progression("blues", { key: "C" });
+const blues = parseProgression("blues", { key: "C" });
 const pitchOf = (event: NoteEvent): Pitch => event.pitches[0] as Pitch;
 
 const inputs = fc.record({
@@ -20,9 +20,9 @@ const inputs = fc.record({
 });
 type Input = typeof inputs extends fc.Arbitrary<infer T> ? T : never;
 const optionsOf = ({ seed, grade, key, type }: Input) => ({ seed, grade, ...(type === undefined ? {} : { scale: `${key} ${type}` }) });
-const changesOf = ({ changes: [id, mode], key, m }: Input) => progression(id as string, { key: key + mode, metre: metre(m) });
+const changesOf = ({ changes: [id, mode], key, m }: Input) => parseProgression(id as string, { key: key + mode, metre: metre(m) });
 
-const check = (line: GeneratedLine, chords: ReturnType<typeof progression>["spans"]) =>
+const check = (line: GeneratedLine, chords: ReturnType<typeof parseProgression>["chords"]) =>
   checkLine(line.events, { metre: line.metre, chords, scale: line.scale, phrases: line.phrases }).findings;
 
 describe("generated lines", () => {
@@ -31,7 +31,7 @@ describe("generated lines", () => {
     fc.assert(fc.property(inputs, (input) => {
       const changes = changesOf(input);
       const line = generateLine(changes, optionsOf(input));
-      expect(check(line, changes.spans).filter((f) => f.grade === "must")).toEqual([]);
+      expect(check(line, changes.chords).filter((f) => f.severity === "must")).toEqual([]);
       expect(line.bars).toBe(changes.bars);
       const ends = line.events.map((e) => addBeats(e.at, e.duration));
       expect(line.events.filter((e, i) => compareBeats(e.at, ends[i - 1] ?? beats(0)) < 0)).toEqual([]);
@@ -48,10 +48,10 @@ describe("generated lines", () => {
   });
 
   it("law: a clashing note is never held against the voicings that are told", () => {
-    const voicings: NoteEvent[] = blues.spans.map((span) => ({ at: span.at, duration: span.duration, pitches: [pitch("E4"), pitch("Bb4"), pitch("D5")] }));
+    const voicings: NoteEvent[] = blues.chords.map((span) => ({ at: span.at, duration: span.duration, pitches: [pitch("E4"), pitch("Bb4"), pitch("D5")] }));
     for (let seed = 0; seed < runs(60); seed++) {
       const line = generateLine(blues, { seed, voicings });
-      const findings = checkLine(line.events, { chords: blues.spans, scale: line.scale, phrases: line.phrases, voicings }).findings;
+      const findings = checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases, voicings }).findings;
       expect(findings.filter((f) => f.rule === "held-clash")).toEqual([]);
     }
   });
@@ -63,7 +63,7 @@ describe("generated lines", () => {
 
   it("phrases do not all start on beat 1", () => {
     for (let seed = 0; seed < runs(200); seed++) {
-      const { phrases, metre: m } = generateLine(blues, { seed, grade: ((seed % 5) + 1) as 1 });
+      const { phrases, metre: m } = generateLine(blues, { seed, level: ((seed % 5) + 1) as 1 });
       const bar = beatsToNumber(barLength(m));
       expect(phrases.some((p) => beatsToNumber(p.at) % bar !== 0)).toBe(true);
     }
@@ -105,9 +105,9 @@ describe("generated lines", () => {
     expect(kept / told).toBeGreaterThan(0.75);
   });
 
-  it("eighths and triplets mix from grade 3 on, and slides go from black to white", () => {
+  it("eighths and triplets mix from level 3 on, and slides go from black to white", () => {
     const dens = (grade: 2 | 3): ReadonlySet<number> =>
-      new Set(Array.from({ length: runs(30) }, (_, seed) => generateLine(blues, { seed, grade }).events.map((e) => e.at.den)).flat());
+      new Set(Array.from({ length: runs(30) }, (_, seed) => generateLine(blues, { seed, level: grade }).events.map((e) => e.at.den)).flat());
     expect(dens(2)).toEqual(new Set([1, 2]));
     expect(dens(3)).toEqual(new Set([1, 2, 3]));
     const graces = Array.from({ length: runs(30) }, (_, seed) => generateLine(blues, { seed }).events).flat().filter((e) => e.graces !== undefined);
@@ -120,7 +120,7 @@ describe("generated lines", () => {
 
   it("one value only, when asked", () => {
     const dens = (values: "eighths" | "triplets"): ReadonlySet<number> =>
-      new Set(Array.from({ length: runs(20) }, (_, seed) => generateLine(blues, { seed, values, grade: 5 }).events.map((e) => e.duration.den)).flat());
+      new Set(Array.from({ length: runs(20) }, (_, seed) => generateLine(blues, { seed, values, level: 5 }).events.map((e) => e.duration.den)).flat());
     expect(dens("eighths")).toEqual(new Set([1, 2]));
     expect(dens("triplets").has(3)).toBe(true);
     expect(dens("triplets").has(4)).toBe(false);
@@ -128,8 +128,8 @@ describe("generated lines", () => {
 
   it("chord tones keep their letters in any key", () => {
     const changes = transposeProgression(blues, "Gb");
-    const line = generateLine(changes, { seed: 3, grade: 1 });
-    const names = new Set([...changes.spans.flatMap((s) => s.chord?.tones.map((t) => t.note) ?? []), ...line.scale.notes]);
+    const line = generateLine(changes, { seed: 3, level: 1 });
+    const names = new Set([...changes.chords.flatMap((s) => s.chord?.tones.map((t) => t.note) ?? []), ...line.scale.notes]);
     const spelled = (p: Pitch): string => `${p.steps % 7} ${p.semitones % 12}`;
     const known = new Set([...names].map((name) => spelled(parsePitchIn(name))));
     for (const event of line.events) expect(known.has(spelled(pitchOf(event)))).toBe(true);
@@ -154,7 +154,7 @@ describe("generated lines", () => {
   it("over D7 in C major F sharp replaces F", () => {
     const chart = parseChart("D7 | % | % | %", { key: "C" });
     for (let seed = 0; seed < 20; seed++) {
-      const sounds = generateLine(chart, { seed, grade: 1, scale: "C major" }).events.map((e) => pitchOf(e).semitones % 12);
+      const sounds = generateLine(chart, { seed, level: 1, scale: "C major" }).events.map((e) => pitchOf(e).semitones % 12);
       expect(sounds).not.toContain(5);
     }
   });
@@ -162,11 +162,11 @@ describe("generated lines", () => {
   it("chromatic notes are spelled by where they lead: no double signs, no white key under a black key's name, a letter away", () => {
     let told = 0;
     for (let seed = 0; seed < runs(60); seed++) {
-      const line = generateLine(blues, { seed, grade: 4 });
+      const line = generateLine(blues, { seed, level: 4 });
       line.events.forEach((event, i) => {
         const next = line.events[i + 1];
         const p = pitchOf(event);
-        const chord = blues.spans.find((s) => compareBeats(s.at, event.at) <= 0 && compareBeats(event.at, addBeats(s.at, s.duration)) < 0)?.chord;
+        const chord = blues.chords.find((s) => compareBeats(s.at, event.at) <= 0 && compareBeats(event.at, addBeats(s.at, s.duration)) < 0)?.chord;
         const known = [...line.scale.notes, ...(chord?.tones.map((t) => t.note) ?? [])].some((name) => parsePitchIn(name).semitones % 12 === p.semitones % 12);
         if (known || next === undefined || Math.abs(pitchOf(next).semitones - p.semitones) !== 1) return;
         told += 1;
@@ -190,12 +190,12 @@ describe("generated lines", () => {
         return phraseRuleCatalogue.map((r) => r.id).filter((id) => (error as Error).message.includes(id));
       }
     };
-    expect(rules(() => generateLine(chart, { lowest: only, highest: only, grade: 1 }))).toContain("range");
-    expect(rules(() => generateLine(chart, { lowest: only, highest: only, grade: 1 })).length).toBeGreaterThan(1);
+    expect(rules(() => generateLine(chart, { lowest: only, highest: only, level: 1 }))).toContain("range");
+    expect(rules(() => generateLine(chart, { lowest: only, highest: only, level: 1 })).length).toBeGreaterThan(1);
   });
 
   it.each([
-    ["line/seed", { seed: -1 }], ["line/seed", { seed: 0.5 }], ["line/grade", { grade: 6 as 5 }], ["line/range", { lowest: pitch("C5"), highest: pitch("C4") }],
+    ["line/seed", { seed: -1 }], ["line/seed", { seed: 0.5 }], ["line/level", { level: 6 as 5 }], ["line/range", { lowest: pitch("C5"), highest: pitch("C4") }],
     ["scale/type", { scale: "C blue" }],
   ] as const)("refuses with %s", (code, options) => {
     expect(() => generateLine(blues, options)).toThrow(expect.objectContaining({ code }));

@@ -1,14 +1,14 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
-  beats, checkLine, exercise, exerciseCatalogue, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch, progression,
+  beats, checkLine, exerciseLine, exerciseCatalogue, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch, parseProgression,
 } from "./library.ts";
 import type { CheckLineOptions, NoteEvent } from "./library.ts";
 import { read } from "./read.ts";
 import { runs } from "./runs.ts";
 
 const chart = parseChart("Cmaj7 | Am7 | Dm7 | G7");
-const inC: CheckLineOptions = { chords: chart.spans, scale: "C major" };
+const inC: CheckLineOptions = { chords: chart.chords, scale: "C major" };
 const check = (events: readonly NoteEvent[], options: CheckLineOptions = inC): string[] =>
   checkLine(events, options).findings.map((f) => `${f.rule} ${f.bar} ${formatBeats(f.beat)}`);
 
@@ -43,7 +43,7 @@ describe("phrase rules", () => {
     expect(phraseRuleCatalogue.length).toBeGreaterThanOrEqual(12);
     expect(new Set(phraseRuleCatalogue.map((rule) => rule.id)).size).toBe(phraseRuleCatalogue.length);
     for (const rule of phraseRuleCatalogue) {
-      expect(rule.statement).toMatch(/\.$/);
+      expect(rule.title).toMatch(/\.$/);
       expect(rule.source).not.toBe("");
     }
   });
@@ -139,12 +139,12 @@ describe("the exercises", () => {
 
   it("law: no rule finds anything, whether the phrases are told or found", () => {
     fc.assert(fc.property(inputs, ({ id, family, key, scale, changes, octaves, values, direction, m }) => {
-      const over = progression(family.changes[changes] as string, { key: key + family.mode, metre: metre(m) });
-      const line = exercise(id, {
+      const over = parseProgression(family.changes[changes] as string, { key: key + family.mode, metre: metre(m) });
+      const line = exerciseLine(id, {
         scale: `${over.key.tonic} ${family.scales[scale]}`, progression: over, values, direction,
         octaves: id === "octave-shifts" && octaves === 1 ? 2 : octaves,
       });
-      const context = { metre: line.metre, chords: over.spans, scale: line.scale };
+      const context = { metre: line.metre, chords: over.chords, scale: line.scale };
       expect(checkLine(line.events, { ...context, phrases: line.phrases }).findings).toEqual([]);
       expect(checkLine(line.events, context).findings).toEqual([]);
     }), { numRuns: runs(500) });

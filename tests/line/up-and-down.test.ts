@@ -1,6 +1,6 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { addBeats, barLength, beats, compareBeats, equalBeats, exercise, formatBeats, keyColour, metre, multiplyBeats, pitch, pitchName } from "./library.ts";
+import { addBeats, barLength, beats, compareBeats, equalBeats, exerciseLine, formatBeats, keyColour, metre, multiplyBeats, pitch, pitchName } from "./library.ts";
 import type { Line } from "./library.ts";
 import { runs } from "./runs.ts";
 
@@ -12,7 +12,7 @@ const four = { bars: 4, metre: metre("4/4") };
 // Common practice, no source.
 describe("up and down", () => {
   it("eighths: the top tonic lands on beat 4 and is held to the bar line; one way a bar", () => {
-    const line = exercise("up-and-down", { scale: "C major blues", progression: four });
+    const line = exerciseLine("up-and-down", { scale: "C major blues", progression: four });
     expect(names(line, 14)).toBe("C4 D4 Eb4 E4 G4 A4 C5 C5 A4 G4 E4 Eb4 D4 C4");
     expect(lengths(line, 7)).toBe("1/2 1/2 1/2 1/2 1/2 1/2 1");
     expect(line.bars).toBe(4);
@@ -20,42 +20,42 @@ describe("up and down", () => {
   });
 
   it("triplets: the top tonic lands on beat 3 and is held for two beats", () => {
-    const line = exercise("up-and-down", { scale: "C major blues", progression: four, values: "triplets" });
+    const line = exerciseLine("up-and-down", { scale: "C major blues", progression: four, values: "triplets" });
     expect(lengths(line, 7)).toBe("1/3 1/3 1/3 1/3 1/3 1/3 2");
   });
 
   it("seven notes: the beat that is not full comes first, so that the top lands on a beat", () => {
-    expect(lengths(exercise("up-and-down", { scale: "C major", values: "triplets" }), 8)).toBe("1 1/3 1/3 1/3 1/3 1/3 1/3 1");
+    expect(lengths(exerciseLine("up-and-down", { scale: "C major", values: "triplets" }), 8)).toBe("1 1/3 1/3 1/3 1/3 1/3 1/3 1");
   });
 
   it("three octaves in eighths: a longer hold halves the number of bars before the round meets the turnaround again", () => {
-    expect(exercise("up-and-down", { scale: "C major blues", octaves: 3 }).bars).toBe(6);
-    expect(exercise("up-and-down", { scale: "C major blues", octaves: 3, progression: four }).bars).toBe(8);
+    expect(exerciseLine("up-and-down", { scale: "C major blues", octaves: 3 }).bars).toBe(6);
+    expect(exerciseLine("up-and-down", { scale: "C major blues", octaves: 3, progression: four }).bars).toBe(8);
   });
 
   it("sets out downwards on request", () => {
-    expect(names(exercise("up-and-down", { scale: "C major blues", direction: "down" }), 3)).toBe("C5 A4 G4");
+    expect(names(exerciseLine("up-and-down", { scale: "C major blues", direction: "down" }), 3)).toBe("C5 A4 G4");
   });
 
   it("three octaves start below C4 where they would not end below C7", () => {
-    expect(names(exercise("up-and-down", { scale: "Eb major blues", octaves: 3 }), 1)).toBe("Eb3");
-    expect(() => exercise("up-and-down", { scale: "Eb major blues", octaves: 3, lowest: pitch("C4") })).toThrow(expect.objectContaining({ code: "line/range" }));
+    expect(names(exerciseLine("up-and-down", { scale: "Eb major blues", octaves: 3 }), 1)).toBe("Eb3");
+    expect(() => exerciseLine("up-and-down", { scale: "Eb major blues", octaves: 3, lowest: pitch("C4") })).toThrow(expect.objectContaining({ code: "line/range" }));
   });
 
   it("an unknown exercise names the nearest", () => {
-    expect(() => exercise("up-and-don" as "up-and-down", { scale: "C major blues" })).toThrow(/did you mean up-and-down/);
+    expect(() => exerciseLine("up-and-don" as "up-and-down", { scale: "C major blues" })).toThrow(/did you mean up-and-down/);
   });
 });
 
 describe("slides", () => {
   it("C major blues: E flat slides into E, A flat into A", () => {
-    const line = exercise("slides", { scale: "C major blues", progression: four });
+    const line = exerciseLine("slides", { scale: "C major blues", progression: four });
     expect(names(line, 12)).toBe("C4 D4 (Eb4)E4 G4 (Ab4)A4 C5 C5 (Ab4)A4 G4 (Eb4)E4 D4 C4");
   });
 
   it("law: the grace is a semitone below, and slides with one finger exactly from black to white", () => {
     fc.assert(fc.property(fc.constantFrom("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"), fc.constantFrom("major blues", "minor blues", "major", "dorian"), (tonic, type) => {
-      const line = exercise("slides", { scale: `${tonic} ${type}`, octaves: 2 });
+      const line = exerciseLine("slides", { scale: `${tonic} ${type}`, octaves: 2 });
       const graced = line.events.filter((e) => e.graces !== undefined);
       expect(graced.length).toBeGreaterThan(0);
       for (const event of graced) {
@@ -77,7 +77,7 @@ describe("up and down, slides", () => {
       bars: fc.constantFrom(1, 2, 3, 4, 8, 12), m: metres,
     });
     fc.assert(fc.property(inputs, ({ id, octaves, values, direction, type, bars, m }) => {
-      const line = exercise(id as "slides", { scale: `F ${type}`, octaves: octaves as 1, values: values as "mixed", direction: direction as "up", progression: { bars, metre: metre(m as "4/4") } });
+      const line = exerciseLine(id as "slides", { scale: `F ${type}`, octaves: octaves as 1, values: values as "mixed", direction: direction as "up", progression: { bars, metre: metre(m as "4/4") } });
       expect(line.bars % bars).toBe(0);
       let end = beats(0);
       for (const event of line.events) {

@@ -74,7 +74,7 @@ describe("bytes of MIDI", () => {
     expect(read.metres).toEqual([{ ticks: 0, seconds: 0, count: 4, unit: 4 }]);
     expect(read.tempos.map((t) => t.microsecondsPerQuarter)).toEqual([500_000]);
     // The appendix in words: C3 and C4 for four quarters on channel 3, G4 from the second quarter on channel 2, E5 from the third on channel 1, all let go together.
-    expect(read.notes.map((n) => [n.channel, n.midi, n.ticks, n.durationTicks, n.velocity, n.onsetSeconds, n.durationSeconds])).toEqual([
+    expect(read.notes.map((n) => [n.channel, n.midi, n.onsetTicks, n.durationTicks, n.velocity, n.onsetSeconds, n.durationSeconds])).toEqual([
       [2, 48, 0, 384, 96, 0, 2], [2, 60, 0, 384, 96, 0, 2], [1, 67, 96, 288, 64, 0.5, 1.5], [0, 76, 192, 192, 32, 1, 1],
     ]);
   });

@@ -90,7 +90,7 @@ describe("writing MIDI", () => {
       const trusted = sorted(notesOf(bytes).map(({ midi, on, off, channel }) => ({ midi, on, off, channel })));
       const ours = readMidi(bytes);
       expect(ours.warnings).toEqual([]);
-      expect(sorted(ours.notes.map((n) => ({ midi: n.midi, on: n.ticks, off: n.ticks + n.durationTicks, channel: n.channel })))).toEqual(trusted);
+      expect(sorted(ours.notes.map((n) => ({ midi: n.midi, on: n.onsetTicks, off: n.onsetTicks + n.durationTicks, channel: n.channel })))).toEqual(trusted);
       const tone = new ToneMidi.Midi(bytes);
       expect(sorted(tone.tracks.flatMap((t) => t.notes.map((n) => ({ midi: n.midi, on: n.ticks, off: n.ticks + n.durationTicks, channel: t.channel }))))).toEqual(trusted);
       expect(tone.header.tempos[0]?.bpm ?? 120).toBeCloseTo(score.tempo, 1);

@@ -5,7 +5,7 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
 import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
-import { MusicError, addBeats, barLength, beats, beatsOf, formatBeats, makeScore, metre, parseChord, parseKey, pitch, pitchName, progression, swungFeel, writeMusicXml } from "../../src/index.ts";
+import { MusicError, addBeats, barLength, beats, beatsOf, formatBeats, makeScore, metre, parseChord, parseKey, pitch, pitchName, parseProgression, swungFeel, writeMusicXml } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
 import type { Element } from "./xml.ts";
 import { all, deep, measuresOf, one, parse, textOf } from "./xml.ts";
@@ -188,7 +188,7 @@ describe("writing MusicXML", () => {
   });
 
   it("puts chord symbols at their time, with kind, text, bass and degrees that are not printed twice", () => {
-    const { spans } = progression("Dm7 G13 | C6/9/E", { key: "C" });
+    const { chords: spans } = parseProgression("Dm7 G13 | C6/9/E", { key: "C" });
     const xml = writeMusicXml(score({ bars: 2, chords: spans, right: [note("0", "4", "A4")] }));
     const [first, second] = measuresOf(xml);
     const [ii, five] = all(first, "harmony");

@@ -226,7 +226,7 @@ describe("practice plan: drills and tempo", () => {
     ]);
   });
 
-  it.each(levelCatalogue.flatMap(({ level }) => [[level, "major"], [level, "minor"]] as const))("every drill of level %i in %s can be made, each in four keys by turns", (level, mode) => {
+  it.each(levelCatalogue.flatMap(({ id }) => [[id, "major"], [id, "minor"]] as const))("every drill of level %i in %s can be made, each in four keys by turns", (level, mode) => {
     const plan = makePracticePlan({ level, mode, weeks: 20, daysAWeek: 7, minutesADay: 120 });
     const recipes = new Map(allDrills(plan).map(({ recipe }) => [JSON.stringify({ ...recipe, tempo: 0 }), recipe]));
     expect(recipes.size).toBeGreaterThanOrEqual(12);

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
 import { MusicError } from "../../src/errors.ts";
 import { readLayout } from "../../src/progression/layout.ts";
-import { parseChart, progression } from "../../src/progression/index.ts";
+import { parseChart, parseProgression } from "../../src/progression/index.ts";
 import { addBeats, barLength, equalBeats, multiplyBeats, beats } from "../../src/time/index.ts";
 
 /** Raise it with the environment variable: `FUZZ_RUNS=1000000 npx vitest run tests/progression/fuzz.test.ts`. */
@@ -67,9 +67,9 @@ describe("any text whatever", () => {
       refusal(() => readLayout(source, 1));
       if (source.reads > READS * (text.length + 1)) throw new Error(`${source.reads} reads`);
       const error = refusal(() => {
-        const chart = progression(text, opts);
+        const chart = parseProgression(text, opts);
         let at = beats(0);
-        for (const span of chart.spans) {
+        for (const span of chart.chords) {
           if (!equalBeats(span.at, at) || span.duration.num <= 0) throw new Error("gap or overlap");
           at = addBeats(at, span.duration);
         }

@@ -100,7 +100,7 @@ describe("laws of every row of the catalogue, in every key", () => {
   });
 
   it("law: no hand holds more than an octave; tenths hold more, and say so", () => {
-    const wide = all.filter((voicing) => voicing.warnings.some((warning) => warning.rule === "wide-span"));
+    const wide = all.filter((voicing) => voicing.warnings.some((warning) => warning.kind === "wide-span"));
     expect([...new Set(wide.map((voicing) => voicing.style))]).toEqual(["tenth"]);
     expect(wide).toHaveLength(all.filter((voicing) => voicing.style === "tenth").length);
     expect(offenders((voicing) => {

@@ -186,14 +186,14 @@ describe("voicingsFor", () => {
     // C G E and C B♭ E are sixteen semitones wide, with an E♭ fifteen; C E F A are nine.
     const needs = (symbol: string, options: VoicingOptions, narrowest: number): void => {
       expect(() => [...voicingsFor(symbol, options)]).toThrowError(
-        expect.objectContaining({ code: "voicing/unreachable", reason: "cannot-be-done", hint: `the narrowest needs ${narrowest}` }));
+        expect.objectContaining({ code: "voicing/out-of-reach", reason: "cannot-be-done", hint: `the narrowest needs ${narrowest}` }));
     };
     needs("C7", { style: "tenth" }, 16);
     needs("Cm7", { style: "tenth", span: 14 }, 15);
     needs("Dm9", { span: 8 }, 9);
     const tenths = [...voicingsFor("C7", { style: "tenth", span: 16 })];
     expect(tenths.map(names)).toEqual(["C3 G3 E4", "C3 Bb3 E4"]);
-    for (const { warnings } of tenths) expect(warnings.map((w) => w.rule)).toEqual(["wide-span"]);
+    for (const { warnings } of tenths) expect(warnings.map((w) => w.kind)).toEqual(["wide-span"]);
   });
 
   it("lets a low-interval limit be bent, with a warning, or forbids it", () => {
@@ -201,16 +201,16 @@ describe("voicingsFor", () => {
     const bent = [...voicingsFor("Dm9", low)];
     expect(bent.map(names)).toEqual(["F2 A2 C3 E3"]);
     // F2 A2: a major third below B♭2; A2 C3: a minor third below C3. Common practice, no source.
-    expect(bent[0]?.warnings.map((w) => w.rule)).toEqual(["low-interval", "low-interval"]);
+    expect(bent[0]?.warnings.map((w) => w.kind)).toEqual(["low-interval", "low-interval"]);
     expect([...voicingsFor("Dm9", { ...low, lowIntervals: "off" })][0]?.warnings).toEqual([]);
-    expect(() => [...voicingsFor("Dm9", { ...low, lowIntervals: "forbid" })]).toThrowError(expect.objectContaining({ code: "voicing/unreachable" }));
+    expect(() => [...voicingsFor("Dm9", { ...low, lowIntervals: "forbid" })]).toThrowError(expect.objectContaining({ code: "voicing/out-of-reach" }));
   });
 
   it("tests a root below on request", () => {
     // C3 E3 G3 B3 is clear, but with an A2 below it that A and C are a minor third below C3. Common practice, no source.
     const options: VoicingOptions = { forms: ["rootless-m9-a"], register: { from: "B3", to: "B3" } };
     expect([...voicingsFor("Am9", options)].map((v) => [names(v), v.warnings.length])).toEqual([["C3 E3 G3 B3", 0]]);
-    expect([...voicingsFor("Am9", { ...options, assumedRoot: true })].map((v) => v.warnings.map((w) => w.rule))).toEqual([["low-interval"]]);
+    expect([...voicingsFor("Am9", { ...options, assumedRoot: true })].map((v) => v.warnings.map((w) => w.kind))).toEqual([["low-interval"]]);
   });
 
   it("asks no plain extension of three notes, so that a 9th chord has both forms", () => {
@@ -219,7 +219,7 @@ describe("voicingsFor", () => {
   });
 
   it("says when a slash bass is left to someone else", () => {
-    expect([...voicingsFor("C7/Bb")].filter((v) => v.warnings.some((w) => w.rule === "slash-bass")).map((v) => v.degrees[0])).toEqual(["3", "3"]);
+    expect([...voicingsFor("C7/Bb")].filter((v) => v.warnings.some((w) => w.kind === "slash-bass")).map((v) => v.degrees[0])).toEqual(["3", "3"]);
   });
 
   it("measures how far from the middle of the register a voicing lies, by its lowest note", () => {
@@ -259,8 +259,8 @@ describe("what voicingsFor refuses", () => {
   });
 
   it("a register without room", () => {
-    refused("Dm9", { register: { from: "C#4", to: "D#4" } }, "voicing/unreachable", "cannot-be-done");
-    expect(() => bassNote("C", { bass: { from: "D2", to: "A2" } })).toThrowError(expect.objectContaining({ code: "voicing/unreachable" }));
+    refused("Dm9", { register: { from: "C#4", to: "D#4" } }, "voicing/out-of-reach", "cannot-be-done");
+    expect(() => bassNote("C", { bass: { from: "D2", to: "A2" } })).toThrowError(expect.objectContaining({ code: "voicing/out-of-reach" }));
   });
 
   it("a symbol that can't be read, in the chord parser's own words", () => {

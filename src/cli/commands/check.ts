@@ -3,7 +3,7 @@ import type { CheckLineOptions, LineReport } from "../../line/index.ts";
 import { checkLine } from "../../line/index.ts";
 import { notatePerformance, readMidi } from "../../midi/index.ts";
 import { parseKey } from "../../pitch/index.ts";
-import { progression } from "../../progression/index.ts";
+import { parseProgression } from "../../progression/index.ts";
 import { parseFeel } from "../../swing/index.ts";
 import { formatBeats } from "../../time/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
@@ -39,16 +39,16 @@ export const addCheckCommand: AddCommand = (program, terminal, done) => {
 
 const answer = (file: string, options: Options): Answer => {
   const { events, ...context } = lineOf(file, options);
-  const changes = options.changes === undefined ? undefined : progression(options.changes, options.key === undefined ? {} : { key: options.key });
+  const changes = options.changes === undefined ? undefined : parseProgression(options.changes, options.key === undefined ? {} : { key: options.key });
   const report = checkLine(events, {
     ...context,
-    ...(changes === undefined ? {} : { chords: changes.spans, metre: changes.metre }),
+    ...(changes === undefined ? {} : { chords: changes.chords, metre: changes.metre }),
     ...(options.scale === undefined ? {} : { scale: options.scale }),
   });
   return {
     json: {
       phrases: report.phrases.map(({ bar, beat, duration, notes }) => ({ bar, beat: formatBeats(beat), beats: formatBeats(duration), notes })),
-      findings: report.findings.map(({ rule, grade, bar, beat, message, suggestion }) => ({ rule, grade, bar, beat: formatBeats(beat), message, suggestion })),
+      findings: report.findings.map(({ rule, severity: grade, bar, beat, message, suggestion }) => ({ rule, grade, bar, beat: formatBeats(beat), message, suggestion })),
     },
     text: asText(report),
   };
@@ -70,7 +70,7 @@ const lineOf = (file: string, { feel, key, track }: Options): { readonly events:
 
 const asText = ({ phrases, findings }: LineReport): string => {
   const count = `${phrases.length} ${phrases.length === 1 ? "phrase" : "phrases"}, ${findings.length === 0 ? "nothing to mend" : `${findings.length} to look at`}`;
-  const rows = findings.flatMap(({ rule, grade, bar, beat, message, suggestion }) => [
+  const rows = findings.flatMap(({ rule, severity: grade, bar, beat, message, suggestion }) => [
     `bar ${bar} beat ${formatBeats(beat)}  ${grade === "must" ? "must" : "should"}  ${message}  (${rule})`,
     `    try: ${suggestion}`,
   ]);

@@ -53,6 +53,6 @@ const answer = (item: string, { hand, scale, octaves, why }: Options, columns: n
       cost,
       ...(explain ? { costByRule, remarks: remarks.map(({ message }) => message), why: (steps ?? []).map(({ sentence }) => sentence) } : {}),
     },
-    text: formatFingering(fingering, { why: explain, width: columns ?? 80 }),
+    text: formatFingering(fingering, { explain: explain, width: columns ?? 80 }),
   };
 };

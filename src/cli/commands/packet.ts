@@ -113,6 +113,6 @@ const keepOrWrite = (folder: string, files: readonly OutputFile[], force: boolea
 const holds = (path: string, contents: string | Uint8Array): boolean =>
   existsSync(path) && readFileSync(path).equals(typeof contents === "string" ? Buffer.from(contents) : contents);
 
-const levelTitle = (level: LevelId): string => `${level}: ${levelCatalogue.find((row) => row.level === level)?.title ?? ""}`;
+const levelTitle = (level: LevelId): string => `${level}: ${levelCatalogue.find((row) => row.id === level)?.title ?? ""}`;
 const exerciseTitle = ({ recipe }: Drill): string =>
   `${exerciseCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right}, ${recipe.values}`;

@@ -2,7 +2,7 @@ import { CAUTION } from "../../drill/index.ts";
 import { formatChord, formatDegree } from "../../chord/index.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { Progression } from "../../progression/index.ts";
-import { progression } from "../../progression/index.ts";
+import { parseProgression } from "../../progression/index.ts";
 import { barPosition, formatBeats } from "../../time/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
@@ -39,8 +39,8 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (changes: string, { style, key, loop, span }: Options): Answer => {
-  const chart = progression(changes, key === undefined ? {} : { key });
-  const sounding = chart.spans.flatMap((s) => (s.chord === undefined ? [] : [{ ...s, chord: s.chord }]));
+  const chart = parseProgression(changes, key === undefined ? {} : { key });
+  const sounding = chart.chords.flatMap((s) => (s.chord === undefined ? [] : [{ ...s, chord: s.chord }]));
   if (sounding.length === 0) throw new MusicError({ code: "cli/voice", input: changes, expected: "at least one chord" });
   const voiced = voiceProgression(sounding.map(({ chord }) => chord), { style, span, loop: loop === true });
   const { voicings, motion, totalMotion } = voiced;
@@ -54,11 +54,11 @@ const answer = (changes: string, { style, key, loop, span }: Options): Answer =>
   };
 };
 
-const rows = (chart: Progression, sounding: readonly Progression["spans"][number][], { voicings, motion }: ReturnType<typeof voiceProgression>): string =>
+const rows = (chart: Progression, sounding: readonly Progression["chords"][number][], { voicings, motion }: ReturnType<typeof voiceProgression>): string =>
   table([
     ["bar", "beat", "chord", "form", "notes", "degrees", "motion"],
     ...voicings.map((voicing, i) => {
-      const { bar, beat } = barPosition((sounding[i] as Progression["spans"][number]).at, chart.metre);
+      const { bar, beat } = barPosition((sounding[i] as Progression["chords"][number]).at, chart.metre);
       return [
         String(bar),
         formatBeats(beat),

@@ -23,8 +23,8 @@ const moves = (note: HeardNote): boolean => {
 
 export const blueThird: PhraseRule = {
   id: "blue-third",
-  statement: "Over the major chord of the key note (over any major chord where no scale is known) the blue third resolves or passes by step, at once or after one note, and does not sit for a beat on a strong beat; as a grace note it may stand anywhere.",
-  grade: "must",
+  title: "Over the major chord of the key note (over any major chord where no scale is known) the blue third resolves or passes by step, at once or after one note, and does not sit for a beat on a strong beat; as a grace note it may stand anywhere.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.notes.flatMap((note) => {

@@ -7,8 +7,8 @@ const LONGEST = 26;
 
 export const breath: PhraseRule = {
   id: "breath",
-  statement: "The line breathes: at least every 26 quarter notes there is a rest of half a beat or a note of a beat.",
-  grade: "must",
+  title: "The line breathes: at least every 26 quarter notes there is a rest of half a beat or a note of a beat.",
+  severity: "must",
   source: `${CORPUS}: 19 of 20 phrases, cut at one-beat rests, are no longer than 26.2 beats`,
   check: (line) => {
     const breaches: Breach[] = [];

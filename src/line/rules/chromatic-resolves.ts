@@ -19,8 +19,8 @@ const resolves = (note: HeardNote, line: HeardLine): boolean => {
 
 export const chromaticResolves: PhraseRule = {
   id: "chromatic-resolves",
-  statement: "A note outside chord and scale leads into one that belongs: by step, along a chromatic way, or as part of an enclosure.",
-  grade: "must",
+  title: "A note outside chord and scale leads into one that belongs: by step, along a chromatic way, or as part of an enclosure.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.phrases.flatMap(({ notes }) =>

@@ -5,8 +5,8 @@ import { COMMON } from "./rule.ts";
 
 export const clearEnd: PhraseRule = {
   id: "clear-end",
-  statement: "A phrase ends on a note of at least half a beat, or as long as the one before it.",
-  grade: "must",
+  title: "A phrase ends on a note of at least half a beat, or as long as the one before it.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {

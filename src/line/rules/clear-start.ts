@@ -5,8 +5,8 @@ import { COMMON } from "./rule.ts";
 
 export const clearStart: PhraseRule = {
   id: "clear-start",
-  statement: "A phrase starts on a note of the chord or scale, or leads into one by step.",
-  grade: "must",
+  title: "A phrase starts on a note of the chord or scale, or leads into one by step.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {

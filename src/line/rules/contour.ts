@@ -7,8 +7,8 @@ const PEAKS = 3;
 
 export const contour: PhraseRule = {
   id: "contour",
-  statement: "A phrase of eight notes or more spans at least a major third, and comes to its highest note at most three times.",
-  grade: "should",
+  title: "A phrase of eight notes or more spans at least a major third, and comes to its highest note at most three times.",
+  severity: "should",
   source: "common practice; that phrases are mostly arch-shaped: Frieler, K. et al. (2016), 'Telling a story', Empirical Musicology Review 11(1), 68-82",
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {

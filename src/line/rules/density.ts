@@ -7,8 +7,8 @@ const FEWEST_NOTES = 4;
 
 export const density: PhraseRule = {
   id: "density",
-  statement: "A phrase has at most 9.75 notes a second.",
-  grade: "should",
+  title: "A phrase has at most 9.75 notes a second.",
+  severity: "should",
   source: `${CORPUS}: the densest of 299 solos; 4.3 is the mean`,
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {

@@ -4,8 +4,8 @@ import { COMMON } from "./rule.ts";
 
 export const graceNeighbour: PhraseRule = {
   id: "grace-neighbour",
-  statement: "A grace note lies a semitone or a whole tone from its main note.",
-  grade: "must",
+  title: "A grace note lies a semitone or a whole tone from its main note.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.notes.flatMap((note) =>

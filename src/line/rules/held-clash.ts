@@ -6,8 +6,8 @@ import { COMMON } from "./rule.ts";
 
 export const heldClash: PhraseRule = {
   id: "held-clash",
-  statement: "No note is held for a beat a semitone or a minor ninth from a note of the voicing, unless it anticipates the chord that enters within two beats.",
-  grade: "must",
+  title: "No note is held for a beat a semitone or a minor ninth from a note of the voicing, unless it anticipates the chord that enters within two beats.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.notes.flatMap((note) => {

@@ -8,8 +8,8 @@ const BACK = 4;
 
 export const leapRecovery: PhraseRule = {
   id: "leap-recovery",
-  statement: "After a leap of a sixth or more the line turns back by a step or a third.",
-  grade: "should",
+  title: "After a leap of a sixth or more the line turns back by a step or a third.",
+  severity: "should",
   source: COMMON,
   check: (line) =>
     line.notes.flatMap((note) => {

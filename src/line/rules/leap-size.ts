@@ -5,8 +5,8 @@ import { CORPUS } from "./rule.ts";
 
 export const leapSize: PhraseRule = {
   id: "leap-size",
-  statement: "Inside a phrase no leap is wider than an octave.",
-  grade: "should",
+  title: "Inside a phrase no leap is wider than an octave.",
+  severity: "should",
   source: `${CORPUS}: 0.7 % of intervals are wider`,
   check: (line) =>
     line.notes.flatMap((note) => {

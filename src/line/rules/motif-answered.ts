@@ -12,8 +12,8 @@ const shapeOf = ({ notes }: HeardPhrase): string =>
 
 export const motifAnswered: PhraseRule = {
   id: "motif-answered",
-  statement: "Among three phrases or more, some two begin with the same rhythm or the same shape.",
-  grade: "should",
+  title: "Among three phrases or more, some two begin with the same rhythm or the same shape.",
+  severity: "should",
   source: `${COMMON}; how much of a solo is patterns that come back: Norgaard, M. (2014), How jazz musicians improvise, Music Perception 31(3), 271-287`,
   check: ({ phrases }) => {
     const told = phrases.filter(({ notes }) => notes.length >= OPENING);

@@ -5,8 +5,8 @@ import { COMMON } from "./rule.ts";
 
 export const oneVoice: PhraseRule = {
   id: "one-voice",
-  statement: "A line sounds one note after the other: none starts before the last has ended.",
-  grade: "must",
+  title: "A line sounds one note after the other: none starts before the last has ended.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.notes.flatMap((note, i) => {

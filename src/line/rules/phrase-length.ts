@@ -6,8 +6,8 @@ const MOST = 52;
 
 export const phraseLength: PhraseRule = {
   id: "phrase-length",
-  statement: "A phrase has 2 to 52 notes.",
-  grade: "should",
+  title: "A phrase has 2 to 52 notes.",
+  severity: "should",
   source: `${CORPUS}: the middle nine tenths of phrases cut at one-beat rests`,
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {

@@ -4,8 +4,8 @@ import { COMMON } from "./rule.ts";
 
 export const range: PhraseRule = {
   id: "range",
-  statement: "The line stays in the right hand's range.",
-  grade: "must",
+  title: "The line stays in the right hand's range.",
+  severity: "must",
   source: `${COMMON}; the default is C3 to C7`,
   check: ({ notes, range: { lowest, highest } }) =>
     notes.flatMap((note) => {

@@ -6,8 +6,8 @@ const MOST = 3;
 
 export const repeats: PhraseRule = {
   id: "repeats",
-  statement: "A note is struck at most three times in a row.",
-  grade: "should",
+  title: "A note is struck at most three times in a row.",
+  severity: "should",
   source: COMMON,
   check: (line) => {
     const breaches: Breach[] = [];

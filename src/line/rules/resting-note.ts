@@ -5,8 +5,8 @@ import { COMMON } from "./rule.ts";
 
 export const restingNote: PhraseRule = {
   id: "resting-note",
-  statement: "A phrase ends on a chord tone, or on a note of the scale held for a beat.",
-  grade: "must",
+  title: "A phrase ends on a chord tone, or on a note of the scale held for a beat.",
+  severity: "must",
   source: COMMON,
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {

@@ -11,9 +11,9 @@ export interface Breach {
 export interface PhraseRule {
   readonly id: string;
   /** What the rule asks, in a teacher's words. */
-  readonly statement: string;
+  readonly title: string;
   /** `"must"` is never broken by a generated line; `"should"` is kept as far as it can be. */
-  readonly grade: "must" | "should";
+  readonly severity: "must" | "should";
   readonly source: string;
   readonly check: (line: HeardLine) => readonly Breach[];
 }

@@ -5,8 +5,8 @@ import type { PhraseRule } from "./rule.ts";
 
 export const strongBeats: PhraseRule = {
   id: "strong-beats",
-  statement: "Of the notes on strong beats, at least half of each phrase agree with the chord: its tones, or tensions that lie a semitone above none of them. A phrase that keeps to one scale over the changes is free.",
-  grade: "should",
+  title: "Of the notes on strong beats, at least half of each phrase agree with the chord: its tones, or tensions that lie a semitone above none of them. A phrase that keeps to one scale over the changes is free.",
+  severity: "should",
   source: "common practice; that place in the bar sets notes off by their tonal function: Järvinen, T. (1995), Tonal hierarchies in jazz improvisation, Music Perception 12(4), 415-437 (no figures)",
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {
