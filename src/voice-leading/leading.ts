@@ -1,9 +1,9 @@
-import { MusicError } from "../errors.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchClassOf } from "../pitch/index.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
 import { METRICS, finished, joined, sizeOf } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
+import { refusal } from "./refusal.ts";
 
 /** One voice's step from a chord to the next. */
 export interface VoiceMove {
@@ -36,12 +36,12 @@ export interface VoiceLeadingOptions {
 }
 
 export const requireMetric = (metric: VoiceLeadingMetric): VoiceLeadingMetric => {
-  if (!METRICS.includes(metric)) throw new MusicError({ code: "voice-leading/metric", input: metric, expected: '"sum", "largest" or "euclidean"' });
+  if (!METRICS.includes(metric)) throw refusal("metric", metric, '"sum", "largest" or "euclidean"');
   return metric;
 };
 
 const requireNotes = (notes: readonly unknown[]): void => {
-  if (notes.length === 0) throw new MusicError({ code: "voice-leading/empty", input: notes, expected: "chords of one note or more" });
+  if (notes.length === 0) throw refusal("empty", notes, "chords of one note or more");
 };
 
 /**
@@ -155,7 +155,7 @@ export function pitchClassLeading(from: readonly NoteName[], to: readonly NoteNa
   const metric = requireMetric(options.metric ?? "sum");
   for (const chord of [from, to]) {
     requireNotes(chord);
-    if (chord.length > MOST_NOTES) throw new MusicError({ code: "voice-leading/size", input: chord, expected: "chords of at most twelve notes" });
+    if (chord.length > MOST_NOTES) throw refusal("size", chord, "chords of at most twelve notes");
   }
   const swap = from.length < to.length;
   const large = byPitchClass(swap ? to : from);

@@ -15,7 +15,7 @@ export const bestPairing = (from: readonly number[], to: readonly number[], metr
   if (from.length === to.length) return from.map((_, i) => [i, i]);
   if (from.length < to.length) return bestPairing(to, from, metric).map(([l, s]) => [s, l]);
   // The smallest largest move first, then the smallest sum that keeps it.
-  const ceiling = metric === "largest" ? doubled(from, to, "largest", Number.POSITIVE_INFINITY).size : Number.POSITIVE_INFINITY;
+  const ceiling = metric === "largest" ? doubled(from, to, "largest", Infinity).size : Infinity;
   return doubled(from, to, metric === "largest" ? "sum" : metric, ceiling).pairing;
 };
 
@@ -28,10 +28,10 @@ const doubled = (
     const below = rows[i - 1];
     rows.push(small.map((partner, j) => {
       const move = note - partner;
-      if (Math.abs(move) > ceiling) return Number.POSITIVE_INFINITY;
+      if (Math.abs(move) > ceiling) return Infinity;
       const before = below === undefined
-        ? (j === 0 ? 0 : Number.POSITIVE_INFINITY)
-        : Math.min(below[j] as number, below[j - 1] ?? Number.POSITIVE_INFINITY);
+        ? (j === 0 ? 0 : Infinity)
+        : Math.min(below[j] as number, below[j - 1] ?? Infinity);
       return joined(metric, before, move);
     }));
   });

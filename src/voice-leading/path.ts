@@ -1,8 +1,10 @@
-import { MusicError } from "../errors.ts";
+import type { MusicError } from "../errors.ts";
 import type { VoicingCandidate } from "./candidate.ts";
 import { moving } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
+import { memo } from "./memo.ts";
+import { refusal } from "./refusal.ts";
 import { search } from "./solver.ts";
 
 /** Rules of {@link smoothestPath}. */
@@ -74,8 +76,8 @@ const LEAP_ABOVE = 3;
  */
 export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C> = {}): SmoothestPath<C> {
   const metric = requireMetric(options.metric ?? "sum");
-  const { loop = false, alternate = false, maxTopMove = Number.POSITIVE_INFINITY } = options;
-  if (!(maxTopMove >= 0)) throw new MusicError({ code: "voice-leading/top-move", input: maxTopMove, expected: "a largest move in semitones, 0 or more" });
+  const { loop = false, alternate = false, maxTopMove = Infinity } = options;
+  if (!(maxTopMove >= 0)) throw refusal("top-move", maxTopMove, "a largest move in semitones, 0 or more");
   const sets = allowed(candidates, options);
   const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
   if (!result.found) throw blocked(sets, result.after);
@@ -83,25 +85,14 @@ export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (
   return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric) };
 }
 
-/** Works out a set's image once, however often the set returns. */
-const each = <T extends object, U>(sets: readonly T[], image: (set: T) => U): readonly U[] => {
-  const known = new Map<T, U>();
-  return sets.map((set) => {
-    const before = known.get(set);
-    if (before !== undefined) return before;
-    const made = image(set);
-    known.set(set, made);
-    return made;
-  });
-};
-
 const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C>): readonly (readonly C[])[] => {
   if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
-    const expected = "one chord or more, each with candidates of one note or more";
-    throw new MusicError({ code: "voice-leading/empty", input: candidates.length, expected });
+    throw refusal("empty", candidates.length, "one chord or more, each with candidates of one note or more");
   }
   const forbid = new Set(options.forbid ?? []);
-  const sets = forbid.size === 0 ? [...candidates] : [...each(candidates, (set) => without(set, forbid))];
+  // A set that returns stays one set.
+  const kept = new Map<readonly C[], readonly C[]>();
+  const sets = candidates.map((set) => (forbid.size === 0 ? set : memo(kept, set, () => without(set, forbid))));
   if (options.first !== undefined) sets[0] = fixed(sets[0] as readonly C[], options.first);
   if (options.last !== undefined) sets[sets.length - 1] = fixed(sets[sets.length - 1] as readonly C[], options.last);
   return sets;
@@ -110,25 +101,15 @@ const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])
 const without = <C extends VoicingCandidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
   const kept = set.filter((c) => c.form === undefined || !forbid.has(c.form));
   if (kept.length > 0) return kept;
-  throw new MusicError({
-    code: "voice-leading/forbidden",
-    input: [...forbid].join(", "),
-    expected: `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`,
-    reason: "cannot-be-done",
-  });
+  throw refusal("forbidden", [...forbid].join(", "), `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`, undefined, "cannot-be-done");
 };
 
 const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string): readonly C[] => {
   if (typeof choice !== "string") return [choice];
   const kept = set.filter((c) => c.form === choice);
   if (kept.length > 0) return kept;
-  throw new MusicError({
-    code: "voice-leading/fixed",
-    input: choice,
-    expected: `a form that ${set[0]?.chord?.symbol ?? "the chord"} has among its candidates`,
-    hint: [...new Set(set.map((c) => c.form))].join(", "),
-    reason: "cannot-be-done",
-  });
+  const forms = [...new Set(set.map((c) => c.form))].join(", ");
+  throw refusal("fixed", choice, `a form that ${set[0]?.chord?.symbol ?? "the chord"} has among its candidates`, forms, "cannot-be-done");
 };
 
 const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number): MusicError => {
@@ -137,13 +118,10 @@ const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number):
     const symbol = sets[i]?.[0]?.chord?.symbol;
     return symbol === undefined ? `chord ${i + 1}` : `${symbol} (chord ${i + 1})`;
   };
-  return new MusicError({
-    code: "voice-leading/blocked",
-    input: `${name(after)} to ${name(next)}`,
-    expected: "a step that keeps the rules, from what the chords before allow",
-    hint: "allow a larger move of the top note, or don't alternate",
-    reason: "cannot-be-done",
-  });
+  return refusal(
+    "blocked", `${name(after)} to ${name(next)}`, "a step that keeps the rules, from what the chords before allow",
+    "allow a larger move of the top note, or don't alternate", "cannot-be-done",
+  );
 };
 
 const journey = <C extends VoicingCandidate>(
@@ -156,15 +134,12 @@ const journey = <C extends VoicingCandidate>(
   const pairs = loop ? voicings.length : voicings.length - 1;
   for (let i = 0; i < pairs; i++) {
     const [a, b] = [voicings[i] as C, voicings[i + 1 < voicings.length ? i + 1 : 0] as C];
-    let onward = known.get(a);
-    if (onward === undefined) known.set(a, (onward = new Map()));
-    let leading = onward.get(b);
-    if (leading === undefined) onward.set(b, (leading = leadingBetween(moving(a), moving(b), metric)));
+    const leading = memo(memo(known, a, () => new Map<C, VoiceLeading>()), b, () => leadingBetween(moving(a), moving(b), metric));
     leadings.push(leading);
     motion.push(leading.distance);
     totalMotion += leading.distance;
     largestMove = Math.max(largestMove, leading.largest);
-    if (Math.abs((leading.moves[leading.moves.length - 1] as (typeof leading.moves)[number]).semitones) > LEAP_ABOVE) topLeaps++;
+    if (Math.abs(leading.moves.at(-1)?.semitones as number) > LEAP_ABOVE) topLeaps++;
   }
   return { leadings, motion, totalMotion, largestMove, topLeaps };
 };

@@ -5,6 +5,7 @@ import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { voicingsFor } from "../voicing/index.ts";
 import type { VoiceLeading } from "./leading.ts";
 import type { SmoothestPathOptions, SmoothestPath } from "./path.ts";
+import { memo } from "./memo.ts";
 import { smoothestPath } from "./path.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
@@ -51,31 +52,22 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
 export function voiceProgression(chords: readonly (Chord | string)[], options: VoiceProgressionOptions = {}): VoicedProgression {
   const found = new Map<string, readonly Voicing[]>();
   const candidates = chords.map((chord) =>
-    known(found, typeof chord === "string" ? chord : `${chord.symbol} ${chord.canonical}`, () => [...voicingsFor(chord, options)]));
+    memo(found, typeof chord === "string" ? chord : `${chord.symbol} ${chord.canonical}`, () => [...voicingsFor(chord, options)]));
   const { kind: _, ...path } = smoothestPath(candidates, options);
   const { voicings, leadings } = path;
   const sentences = new Map<VoiceLeading, string>();
   const names = new Map<number, string>();
-  const nameOf = (p: Pitch): string => known(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
+  const nameOf = (p: Pitch): string => memo(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
   const guides = new Map<Voicing, readonly GuideTone[]>();
   return {
     kind: "voiced-progression",
     ...path,
     forms: voicings.map((voicing) => voicing.form),
-    guideTones: voicings.map((voicing) => known(guides, voicing, guideTonesOf)),
-    explanation: leadings.map((leading, i) => known(sentences, leading, () =>
+    guideTones: voicings.map((voicing) => memo(guides, voicing, guideTonesOf)),
+    explanation: leadings.map((leading, i) => memo(sentences, leading, () =>
       explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, nameOf))),
   };
 }
-
-/** What a map holds for a key, made on the first asking. */
-const known = <K, V>(map: Map<K, V>, key: K, make: (key: K) => V): V => {
-  const before = map.get(key);
-  if (before !== undefined) return before;
-  const made = make(key);
-  map.set(key, made);
-  return made;
-};
 
 const THIRDS: readonly string[] = ["3", "b3", "4", "2"];
 const SEVENTHS: readonly string[] = ["7", "b7", "bb7", "6"];

@@ -138,7 +138,7 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
       for (let b = firstOf[to] as number; b < (firstOf[to + 1] as number); b++, at++) {
         const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] as number) - 1] as number));
         const forbidden = topMove > rules.maxTopMove || (rules.alternate && labels[a] === labels[b]);
-        distance[at] = forbidden ? Number.POSITIVE_INFINITY : distanceBetween(field, a, b, rules.metric);
+        distance[at] = forbidden ? Infinity : distanceBetween(field, a, b, rules.metric);
         leap[at] = topMove > rules.leap ? 1 : 0;
       }
     }
@@ -187,8 +187,8 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     const { motion: nextMotion, rest: nextRest } = next;
     let at = after[i] as number;
     for (let c = 0; c < size; c++) {
-      let motion = Number.POSITIVE_INFINITY;
-      let rest = Number.POSITIVE_INFINITY;
+      let motion = Infinity;
+      let rest = Infinity;
       let choice = 0;
       for (let d = 0; d < nextSize; d++, at++) {
         const m = (distance[at] as number) + (nextMotion[d] as number);
@@ -212,24 +212,11 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
   };
   const [firstSize, lastSize] = [sizeAt(0), sizeAt(last)];
 
-  if (!rules.loop) {
+  /** Sets out from the last place; in a loop, with the way back that leads to `start`, or to whatever start costs the least. */
+  const setOut = (start?: number): void => {
     for (let c = 0; c < lastSize; c++) {
-      here.motion[c] = 0;
-      here.rest[c] = off[firstAt(last) + c] as number;
-    }
-    for (let i = last - 1; i >= 0; i--) stepBack(i, true);
-    let start = 0;
-    for (let c = 1; c < firstSize; c++) {
-      if (before(here.motion[c] as number, here.rest[c] as number, here.motion[start] as number, here.rest[start] as number)) start = c;
-    }
-    return here.motion[start] === Number.POSITIVE_INFINITY ? { found: false, after: blockedAfter() } : trace(start);
-  }
-
-  /** Sets out from the last place, the way back leading to `start`, or to whatever start costs the least. */
-  const setOut = (start: number | undefined): void => {
-    for (let c = 0; c < lastSize; c++) {
-      let [motion, rest] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-      for (let s = start ?? 0; s < (start === undefined ? firstSize : start + 1); s++) {
+      let [motion, rest] = rules.loop ? [Infinity, Infinity] : [0, 0];
+      for (let s = start ?? 0; rules.loop && s < (start === undefined ? firstSize : start + 1); s++) {
         const at = (after[last] as number) + c * firstSize + s;
         const [m, r] = [distance[at] as number, (leap[at] as number) * leapCost];
         if (before(m, r, motion, rest)) [motion, rest] = [m, r];
@@ -241,32 +228,32 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
 
   // First with the cheapest way back from each last candidate: what no start can undercut. Its costs are kept, since
   // paths from different ends soon run together: from there on they differ by one amount and choose alike.
-  const kept = costs(setAt.length * widest);
-  const keep = (i: number): void => {
+  // (Without a loop they all run alike from the end.)
+  const kept = costs(choices.length);
+  setOut();
+  for (let i = last; i >= 0; i--) {
+    if (i < last) stepBack(i, true);
     kept.motion.set(here.motion, i * widest);
     kept.rest.set(here.rest, i * widest);
-  };
-  setOut(undefined);
-  keep(last);
-  for (let i = last - 1; i >= 0; i--) {
-    stepBack(i, true);
-    keep(i);
   }
 
   /** By how much all costs in `here` exceed those kept for place `i`; `undefined` when not all by the same. */
   const excess = (i: number): readonly [motion: number, rest: number] | undefined => {
-    let [motion, rest] = [Number.NaN, 0];
+    let motion = Infinity;
+    let rest = 0;
     for (let c = 0; c < sizeAt(i); c++) {
-      const [m, k] = [here.motion[c] as number, kept.motion[i * widest + c] as number];
-      if (m === Number.POSITIVE_INFINITY && k === Number.POSITIVE_INFINITY) continue;
-      const [dm, dr] = [m - k, (here.rest[c] as number) - (kept.rest[i * widest + c] as number)];
-      if (dm === Number.POSITIVE_INFINITY || (!Number.isNaN(motion) && (dm !== motion || dr !== rest))) return undefined;
-      [motion, rest] = [dm, dr];
+      const m = (here.motion[c] as number) - (kept.motion[i * widest + c] as number);
+      const r = (here.rest[c] as number) - (kept.rest[i * widest + c] as number);
+      // Neither has a way on.
+      if (Number.isNaN(m)) continue;
+      if (m === Infinity || (motion < Infinity && (m !== motion || r !== rest))) return undefined;
+      motion = m;
+      rest = r;
     }
-    return Number.isNaN(motion) ? undefined : [motion, rest];
+    return motion < Infinity ? [motion, rest] : undefined;
   };
 
-  /** Costs of the best loop from `start`. */
+  /** Costs of the best way from `start`, in a loop back to it. */
   const solveFrom = (start: number, record: boolean): readonly [motion: number, rest: number] => {
     setOut(start);
     for (let i = last; i > 0; i--) {
@@ -278,14 +265,14 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
   };
 
   const bounds = Array.from({ length: firstSize }, (_, start) => ({ start, motion: kept.motion[start] as number, rest: kept.rest[start] as number }))
-    .sort((a, b) => (before(a.motion, a.rest, b.motion, b.rest) ? -1 : before(b.motion, b.rest, a.motion, a.rest) ? 1 : a.start - b.start));
-  let [best, bestMotion, bestRest] = [-1, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+    .sort((a, b) => a.motion - b.motion || a.rest - b.rest || a.start - b.start);
+  let [best, bestMotion, bestRest] = [-1, Infinity, Infinity];
   for (const { start, motion, rest } of bounds) {
     // No start can undercut its bound, and those to come have bounds no lower.
-    if (motion === Number.POSITIVE_INFINITY || before(bestMotion, bestRest, motion, rest)) break;
+    if (motion === Infinity || before(bestMotion, bestRest, motion, rest)) break;
     const [m, r] = solveFrom(start, false);
     const equal = m === bestMotion && r === bestRest;
-    if (m < Number.POSITIVE_INFINITY && (before(m, r, bestMotion, bestRest) || (equal && start < best))) [best, bestMotion, bestRest] = [start, m, r];
+    if (m < Infinity && (before(m, r, bestMotion, bestRest) || (equal && start < best))) [best, bestMotion, bestRest] = [start, m, r];
   }
   if (best < 0) return { found: false, after: blockedAfter() };
   solveFrom(best, true);
@@ -297,7 +284,7 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     for (let i = 0; i < last; i++) {
       const size = sizeAt(i + 1);
       const from = after[i] as number;
-      const leads = (c: number, d: number): boolean => (distance[from + c * size + d] as number) < Number.POSITIVE_INFINITY;
+      const leads = (c: number, d: number): boolean => (distance[from + c * size + d] as number) < Infinity;
       const on = Array.from({ length: size }, (_, d) => reached.some((yes, c) => yes && leads(c, d)));
       if (!on.includes(true)) return i;
       reached = on;

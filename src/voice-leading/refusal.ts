@@ -1,0 +1,7 @@
+import type { MusicErrorReason } from "../errors.ts";
+import { MusicError } from "../errors.ts";
+
+/** An error of this folder. */
+export const refusal = (
+  what: "metric" | "empty" | "size" | "top-move" | "forbidden" | "fixed" | "blocked", input: unknown, expected: string, hint?: string, reason?: MusicErrorReason,
+): MusicError => new MusicError({ code: `voice-leading/${what}`, input, expected, hint, reason });
