@@ -11,12 +11,14 @@ export const capital = (text: string): string => text.charAt(0).toUpperCase() + 
 
 const MOST_BARS = 4;
 
-/** "bar 3", "bars 3 and 5", "bars 2, 5, 9, 10 and more". */
+/** "bar 3", "bars 3 and 5", "bars 2, 5, 9, 10 and more", "the pickup and bar 2". */
 export const inBars = (bars: readonly number[]): string => {
-  const shown = bars.slice(0, MOST_BARS).map((bar) => (bar === 0 ? "the pickup" : String(bar)));
-  if (bars.length > MOST_BARS) return `bars ${shown.join(", ")} and more`;
-  if (shown.length === 1) return bars[0] === 0 ? "the pickup" : `bar ${shown[0]}`;
-  return `bars ${shown.slice(0, -1).join(", ")} and ${shown.at(-1)}`;
+  const shown = bars.slice(0, MOST_BARS);
+  const numbers = shown.filter((bar) => bar > 0);
+  const last = bars.length > MOST_BARS ? "more" : numbers.pop();
+  const named = numbers.length === 0 ? `bar ${last}` : `bars ${numbers.join(", ")} and ${last}`;
+  if (shown[0] !== 0) return named;
+  return last === undefined ? "the pickup" : `the pickup and ${named}`;
 };
 
 /** What happens there, after "right where". */
