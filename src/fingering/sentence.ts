@@ -23,10 +23,8 @@ export const sentenceFor = (hand: Hand, pitches: readonly Pitch[], fingers: read
   if (turn === "thumb-under") return `thumb under onto ${named(to)} after ${leaving} on ${named(from)}`;
   if (turn === "cross-over") return `${finger} over the thumb onto ${named(to)} after ${named(from)}`;
   if (interval === 0) return leaving === finger ? `${playing(finger)} again on ${named(to)}` : `change to ${playing(finger)} on ${named(to)}`;
-  if (leaving === finger) {
-    return isSlide(keyColour(from) === "black", keyColour(to) === "black", interval)
-      ? `slide ${playing(finger)} from ${named(from)} to ${named(to)}`
-      : `move the hand: ${playing(finger)} on ${named(to)}`;
+  if (leaving === finger && isSlide(keyColour(from) === "black", keyColour(to) === "black", interval)) {
+    return `slide ${playing(finger)} from ${named(from)} to ${named(to)}`;
   }
   return Math.sign(finger - leaving) === Math.sign(interval) ? `${playing(finger)} on ${named(to)}` : `move the hand: ${playing(finger)} on ${named(to)}`;
 };

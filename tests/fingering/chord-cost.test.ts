@@ -100,7 +100,7 @@ describe("what a chord is told", () => {
   it("a remark names the span, and a chord of an octave has none", () => {
     const tenth = fingerChord(up("C3 G3 E4"), { hand: "left", size: "large" });
     expect(tenth.span).toBe(16);
-    expect(tenth.remarks).toEqual([{ code: "wide-span", message: expect.stringContaining("16 semitones") as string }]);
+    expect(tenth.remarks).toEqual([{ kind: "wide-span", message: expect.stringContaining("16 semitones") as string }]);
     expect(tenth.remarks[0]?.message).toContain("stop at pain");
     expect(fingerChord(up("C3 C4"), { hand: "left" }).remarks).toEqual([]);
     expect(fingerChord(up("C3 Db4"), { hand: "left" }).remarks).toHaveLength(1);

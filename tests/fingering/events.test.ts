@@ -122,7 +122,7 @@ describe("grace notes", () => {
     const { slides, remarks, costByRule } = fingerPassage([at(0, "C4"), at(1, "F4", { graces: [grace("E4", "slide")] })], RIGHT);
     const [slide] = slides;
     expect(slide).toMatchObject({ index: 2, possible: false, oneFinger: false });
-    expect(remarks).toMatchObject([{ code: "two-finger-slide", index: 2 }]);
+    expect(remarks).toMatchObject([{ kind: "two-finger-slide", index: 2 }]);
     for (const fact of ["from E to F", slide?.fingers.join(" ") ?? "none"]) expect(remarks[0]?.message).toContain(fact);
     expect(costByRule).not.toHaveProperty("slides");
     // Asked for two fingers, it is no less a slide that one finger could not play; a possible one has no remark.
@@ -148,7 +148,7 @@ describe("grace notes", () => {
 describe("chords in a line", () => {
   it("a wide one is remarked at its first note", () => {
     const { remarks } = fingerPassage([at(0, "C3"), at(1, "C3 G3 D4")], { hand: "left" });
-    expect(remarks).toMatchObject([{ code: "wide-span", index: 1 }]);
+    expect(remarks).toMatchObject([{ kind: "wide-span", index: 1 }]);
   });
 
   it("is judged by the size of the hand", () => {
