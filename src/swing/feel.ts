@@ -98,7 +98,7 @@ const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats 
  */
 export function parseSwingRatio(ratio: string | SwingRatio): SwingRatio {
   const match = typeof ratio === "string" ? /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(ratio) : null;
-  const { first, second } = match === null ? (ratio as SwingRatio) : { first: match[1], second: match[2] };
+  const { first, second } = match === null ? (Object(ratio) as SwingRatio) : { first: match[1], second: match[2] };
   const size = Number(first) / Number(second);
   if ((match !== null || (Number.isSafeInteger(first) && Number.isSafeInteger(second))) && Number(second) > 0 && size >= 1 && size <= 8) {
     const { num, den } = divideBeats(beats(first as string), beats(second as string));

@@ -28,9 +28,10 @@ export interface MeasureSwingOptions {
   readonly unit?: Feel["unit"];
 }
 
-// Shares of a pair within which its first and its second note are looked for; wide enough for every legal feel.
+// Shares of a pair within which its first and its second note are looked for, each pair a tenth before its beat at the
+// earliest; wide enough for every legal feel.
 const EARLIEST = -0.1;
-const isPair = (first: number, second: number): boolean => first <= 0.25 && second >= 0.4 && second < 0.9;
+const isPair = (first: number, second: number): boolean => first <= 0.25 && second >= 0.4;
 const FEWEST_PAIRS = 4;
 
 /**

@@ -34,7 +34,8 @@ export function soundingTime(feel: Feel, at: Beats): Beats {
  * The written moment that sounds at a given one: {@link soundingTime} undone. Because a swung offbeat and a
  * triplet can sound together, say which grid is asked for.
  *
- * @param grid - `"binary"` for eighths and sixteenths, `"tuplet"` for triplets and the like
+ * @param grid - `"binary"` for eighths and sixteenths, `"tuplet"` for triplets and the like; the first note of a pair, which a
+ * downbeat delay moves, is found on either
  *
  * @example
  * ```ts
@@ -44,7 +45,8 @@ export function soundingTime(feel: Feel, at: Beats): Beats {
  * ```
  */
 export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): Beats {
-  return grid === "binary" || isPairStart(feel, at) ? bend(feel, at, heard(feel), written(feel)) : at;
+  const moved = bend(feel, at, heard(feel), written(feel));
+  return grid === "binary" || isPairStart(feel, moved) ? moved : at;
 }
 
 /**

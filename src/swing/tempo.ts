@@ -1,6 +1,6 @@
 import { MusicError } from "../errors.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, beats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { ZERO, beats, beatsOf, compareBeats, divideBeats, minBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
 import type { Feel, SwingRatio } from "./feel.ts";
 import { swungFeel } from "./feel.ts";
 
@@ -104,5 +104,5 @@ export function feelAtTempo(tempo: number | string): Feel {
  * ```
  */
 export function graceLength(tempo: number | string): Beats {
-  return clip(divideBeats(exactTempo(tempo), beats(1000)), ZERO, beatsOf(1, 8));
+  return minBeats(divideBeats(exactTempo(tempo), beats(1000)), beatsOf(1, 8));
 }

@@ -65,6 +65,15 @@ describe("sounding time", () => {
     }));
   });
 
+  it("law: writtenTime undoes soundingTime on the tuplets' grid, late downbeats included", () => {
+    // No delay that meets a note of a septuplet or a quintuplet.
+    const grid = fc.tuple(fc.integer({ min: -60, max: 400 }), fc.constantFrom(3, 5, 7)).map(([n, parts]) => beatsOf(n, parts));
+    fc.assert(fc.property(feels, grid, (feel, at) => {
+      expect(writtenTime(feel, soundingTime(feel, at), "tuplet")).toEqual(at);
+    }));
+    expect(writtenTime(swungFeel("2:1", { downbeatDelay: "1/12" }), beats("37/12"), "tuplet")).toEqual(beats(3));
+  });
+
   it("law: triplets off the beat stay exact", () => {
     fc.assert(fc.property(feels, thirds, (feel, at) => {
       fc.pre(at.den === 3);
@@ -102,11 +111,41 @@ describe("sounding time", () => {
     expect(soundingTime(swing, beats("7/2"))).toEqual(beats("11/3"));
   });
 
+  it("straight time may have late downbeats too", () => {
+    const late = swungFeel("1:1", { downbeatDelay: "1/12" });
+    expect([beats(2), beats("5/2"), beats("9/4")].map((at) => soundingTime(late, at))).toEqual([beats("25/12"), beats("5/2"), beats("55/24")]);
+  });
+
+  it("the fourth of six sixteenths lies on the offbeat and does not swing; the first is as late as any downbeat", () => {
+    const swing = swungFeel("2:1", { downbeatDelay: "1/12" });
+    const six = Array.from({ length: 6 }, (_, k) => soundingSpan(swing, { at: beatsOf(6 + k, 6), duration: beatsOf(1, 6) }).at);
+    expect(six).toEqual([beats("13/12"), beats("7/6"), beats("4/3"), beats("3/2"), beats("5/3"), beats("11/6")]);
+    // What reaches into the next pair is no part of one tuplet.
+    expect(soundingSpan(swungFeel("2:1"), { at: beats("1/2"), duration: beats("5/6") })).toEqual({ at: beats("2/3"), duration: beats("2/3") });
+  });
+
   it("one part may do otherwise", () => {
     const feel = swungFeel("3:1", { parts: { right: { ratio: { first: 13, second: 10 }, downbeatDelay: beats("1/12") } } });
     expect(partFeel(feel, "right").ratio).toEqual({ first: 13, second: 10 });
     expect(partFeel(feel, "drums")).toEqual({ kind: "feel", id: "swing 3:1", ratio: { first: 3, second: 1 }, unit: "eighth" });
     expect(subtractBeats(soundingTime(partFeel(feel, "right"), beats(0)), beats(0))).toEqual(beats("1/12"));
+  });
+
+  it("a part without a ratio or delay of its own has the feel's; a delay of 0 sits on the beat", () => {
+    const feel = swungFeel("2:1", { downbeatDelay: "1/12", parts: { bass: { downbeatDelay: beats(0) }, left: { ratio: { first: 3, second: 1 } } } });
+    expect(partFeel(feel, "bass")).toEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 2, second: 1 }, unit: "eighth" });
+    expect(partFeel(feel, "left")).toEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 3, second: 1 }, unit: "eighth", downbeatDelay: { num: 1, den: 12 } });
+    expect(partFeel(feel, "right")).toEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 2, second: 1 }, unit: "eighth", downbeatDelay: { num: 1, den: 12 } });
+  });
+
+  it("a feel is plain data, with nothing where nothing was asked for", () => {
+    expect(swungFeel("2:1")).toStrictEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 2, second: 1 }, unit: "eighth" });
+    expect(swungFeel("4:2", { id: "mine", unit: "16th", downbeatDelay: 0 })).toStrictEqual({ kind: "feel", id: "mine", ratio: { first: 2, second: 1 }, unit: "16th" });
+    const feel = swungFeel("3:2", { downbeatDelay: "1/16", parts: { right: { downbeatDelay: beats("1/12") } } });
+    expect(JSON.parse(JSON.stringify(feel))).toStrictEqual(feel);
+    expect(feel.parts).toEqual({ right: { downbeatDelay: { num: 1, den: 12 } } });
+    expect(straight).toStrictEqual({ kind: "feel", id: "straight", ratio: { first: 1, second: 1 }, unit: "eighth" });
+    expect([straight, straight.ratio].every(Object.isFrozen)).toBe(true);
   });
 });
 
@@ -116,16 +155,37 @@ describe("swing ratio", () => {
     expect(parseSwingRatio({ first: 6, second: 4 })).toEqual({ first: 3, second: 2 });
   });
 
-  it.each(["2", "2:0", "1:2", "9:1", "", "x:1"])("refuses %j", (text) => {
-    expect(() => swungFeel(text)).toThrow(expect.objectContaining({ code: "swing/ratio" }));
+  it("reads decimals and blanks, from 1:1 to 8:1", () => {
+    expect([" 2 : 1 ", "1.3:1", "1:1", "8:1", "10:7.5", "1.0625:1.0000", "0004:0002", "80:10"].map((text) => Object.values(parseSwingRatio(text)).join(":"))).toEqual(
+      ["2:1", "13:10", "1:1", "8:1", "4:3", "17:16", "2:1", "8:1"],
+    );
   });
 
-  it.each([{ first: 2.5, second: 1 }, { first: 2, second: 0 }, { first: -2, second: -1 }])("refuses %j", (ratio) => {
-    expect(() => swungFeel(ratio)).toThrow(expect.objectContaining({ code: "swing/ratio" }));
-  });
+  it.each(["2", "2:0", "1:2", "9:1", "8.1:1", "0:0", "", "x:1", "2:1x", "x2:1", "-2:-1", "2:1:1", "2::1", "2.:1", "00002:1", "2:00001", "2.00000:1", "2:1.00000", "1/2:1", undefined, null, 2])(
+    "refuses %j",
+    (text) => {
+      expect(() => swungFeel(text as string)).toThrow(
+        expect.objectContaining({ code: "swing/ratio", reason: "bad-input", input: text, expected: expect.stringContaining("1:1 to 8:1") as string }),
+      );
+    },
+  );
 
-  it("refuses a delay that would cross the next note", () => {
-    expect(() => swungFeel("2:1", { downbeatDelay: "1/4" })).toThrow(expect.objectContaining({ code: "swing/delay" }));
-    expect(() => swungFeel("2:1", { unit: "16th", downbeatDelay: "1/8" })).toThrow(expect.objectContaining({ code: "swing/delay" }));
+  it.each([{ first: 2.5, second: 1 }, { first: 2, second: 0.5 }, { first: 2, second: 0 }, { first: -2, second: -1 }, { first: 1, second: 2 }, { first: 9, second: 1 }, { first: NaN, second: 1 }])(
+    "refuses %j, for a part too",
+    (ratio) => {
+      expect(() => swungFeel(ratio)).toThrow(expect.objectContaining({ code: "swing/ratio", input: ratio }));
+      expect(() => swungFeel("2:1", { parts: { bass: { ratio } } })).toThrow(expect.objectContaining({ code: "swing/ratio", input: ratio }));
+    },
+  );
+
+  it("a delay reaches from 0 to an eighth of the pair, in every part", () => {
+    for (const [unit, most] of [["eighth", "1/8"], ["16th", "1/16"]] as const) {
+      expect(swungFeel("2:1", { unit, downbeatDelay: most, parts: { right: { downbeatDelay: beats(most) } } }).downbeatDelay).toEqual(beats(most));
+      for (const delay of [addBeats(beats(most), beats("1/960")), beats("-1/960")]) {
+        const refused = expect.objectContaining({ code: "swing/delay", reason: "bad-input", input: delay, expected: expect.stringContaining(`from 0 to ${most} `) as string }) as Error;
+        expect(() => swungFeel("2:1", { unit, downbeatDelay: delay })).toThrow(refused);
+        expect(() => swungFeel("2:1", { unit, parts: { drums: { downbeatDelay: delay } } })).toThrow(refused);
+      }
+    }
   });
 });

@@ -1,6 +1,7 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { beats, beatsToNumber, compareBeats, downbeatDelayAtTempo, feelAtTempo, feelCatalogue, graceLength, parseFeel, partFeel, swingRatioAtTempo } from "../../src/index.ts";
+import type { FeelRow } from "../../src/index.ts";
+import { beats, beatsOf, beatsToNumber, compareBeats, downbeatDelayAtTempo, feelAtTempo, feelCatalogue, graceLength, parseFeel, partFeel, swingRatioAtTempo, swungFeel } from "../../src/index.ts";
 
 const ratioAt = (tempo: number): number => {
   const { first, second } = swingRatioAtTempo(tempo);
@@ -35,12 +36,36 @@ describe("ratio from tempo", () => {
     expect(swingRatioAtTempo(tempo)).toEqual({ first, second });
   });
 
-  it.each([0, -10, Number.NaN, 1e9, "fast", "1/0"])("refuses the tempo %s", (tempo) => {
-    expect(() => swingRatioAtTempo(tempo)).toThrow(expect.objectContaining({ code: "swing/tempo" }));
+  it.each([0, -10, Number.NaN, 1e9, 1001, "1000.1", "fast", "1/0", "0/3", "0.0", "100x", "x100", "100.", ".5", "10000/11", "100/10000", "1.0000001", "", undefined, null])(
+    "refuses the tempo %s",
+    (tempo) => {
+      for (const ask of [swingRatioAtTempo, downbeatDelayAtTempo, feelAtTempo, graceLength]) {
+        expect(() => ask(tempo as string)).toThrow(expect.objectContaining({ code: "swing/tempo", reason: "bad-input", input: tempo }));
+      }
+    },
+  );
+
+  it("takes a tempo as a number, a decimal text or a fraction", () => {
+    expect([240, "240", "240.000000", "480/2", "9600/40"].map((tempo) => swingRatioAtTempo(tempo))).toEqual(Array.from({ length: 5 }, () => ({ first: 3, second: 2 })));
+    expect(swingRatioAtTempo(1000)).toEqual({ first: 1, second: 1 });
+    expect(swingRatioAtTempo("1/9999")).toEqual({ first: 7, second: 2 });
   });
 });
 
 describe("downbeat delay", () => {
+  // The straight line through 85/960 at 150 and nothing at 300, computed; an eighth of a quarter is the most that a feel takes.
+  it("our derivation: half way between 150 and 300 it is half, beyond 300 nothing, and it never exceeds an eighth", () => {
+    expect(downbeatDelayAtTempo(225)).toEqual(beatsOf(85, 2 * 960));
+    expect(downbeatDelayAtTempo(100)).toEqual(beatsOf(85 * 4, 960 * 3));
+    expect([300, 301, 1000].map((tempo) => downbeatDelayAtTempo(tempo))).toEqual([beats(0), beats(0), beats(0)]);
+    expect([30, 60].map((tempo) => downbeatDelayAtTempo(tempo))).toEqual([beats("1/8"), beats("1/8")]);
+  });
+
+  it("only the right hand is late, and nobody where the cymbal is straight", () => {
+    expect(feelAtTempo(225)).toEqual({ kind: "feel", id: "swing at 225", ratio: { first: 5, second: 3 }, unit: "eighth", parts: { right: { downbeatDelay: beatsOf(85, 1920) } } });
+    expect(feelAtTempo("300")).toStrictEqual({ kind: "feel", id: "swing at 300", ratio: { first: 1, second: 1 }, unit: "eighth" });
+  });
+
   // Nelias et al. (2022), Communications Physics 5; verified: read in source.
   it("Nelias et al. 2022: 85 of 960 ticks near 150, about 9 % of a quarter, in the order of 30 ms, and falls with tempo", () => {
     const at150 = beatsToNumber(downbeatDelayAtTempo(150));
@@ -67,7 +92,8 @@ describe("downbeat delay", () => {
 describe("grace notes", () => {
   it("sound for 60 ms, at most an eighth of a quarter note", () => {
     expect((beatsToNumber(graceLength(90)) * 60000) / 90).toBeCloseTo(60, 9);
-    expect(graceLength(240)).toEqual(beats("1/8"));
+    expect(graceLength(124)).toEqual(beats("31/250"));
+    expect([125, 126, 240].map((tempo) => graceLength(tempo))).toEqual([beats("1/8"), beats("1/8"), beats("1/8")]);
   });
 });
 
@@ -81,6 +107,22 @@ describe("named feels", () => {
     }
   });
 
+  // The names of the trade, common practice; Friberg & Sundström (2002): 3.5:1 is the widest; Nelias et al. (2022): 85 of 960 ticks.
+  it.each([
+    ["straight", "1:1", "eighth"], ["soloist", "13:10", "eighth"], ["light swing", "3:2", "eighth"], ["triplet swing", "2:1", "eighth"], ["hard swing", "3:1", "eighth"],
+    ["slow cymbal", "7:2", "eighth"], ["laid back", "2:1", "eighth"], ["sixteenth swing", "2:1", "16th"],
+  ] as const)("%s is %s in pairs of the %s", (id, ratio, unit) => {
+    const { feel, source } = feelCatalogue.find((row) => row.id === id) as FeelRow;
+    expect([`${feel.ratio.first}:${feel.ratio.second}`, feel.unit]).toEqual([ratio, unit]);
+    expect(feel.downbeatDelay).toBeUndefined();
+    expect(feel.parts).toEqual(id === "laid back" ? { right: { downbeatDelay: beatsOf(85, 960) } } : undefined);
+    expect(source).toMatch(/\d{4}|common practice|our derivation/);
+  });
+
+  it("our derivation: light and hard swing are a ride cymbal's at 240 and 150", () => {
+    expect([parseFeel("light swing").ratio, parseFeel("hard swing").ratio]).toEqual([swingRatioAtTempo(240), swingRatioAtTempo(150)]);
+  });
+
   // Corcoran, C. & Frieler, K. (2021), Music Perception 38(4), 372-385; verified: read in source (abstract).
   it("Corcoran & Frieler 2021: soloists' average is 1.3:1", () => {
     expect(parseFeel("soloist").ratio).toEqual({ first: 13, second: 10 });
@@ -88,5 +130,15 @@ describe("named feels", () => {
 
   it("an unknown name gets the nearest as a hint", () => {
     expect(() => parseFeel("laid bak")).toThrow(/did you mean laid back/);
+    for (const input of ["polka", undefined, 7]) {
+      expect(() => parseFeel(input as string)).toThrow(expect.objectContaining({ code: "swing/feel", reason: "bad-input", input }));
+      expect(() => parseFeel(input as string)).toThrow(expect.not.objectContaining({ hint: expect.anything() as unknown }));
+    }
+    for (const { id } of feelCatalogue) expect(() => parseFeel("polka")).toThrow(expect.objectContaining({ expected: expect.stringMatching(new RegExp(`(, |of )${id}(,|$)`)) as string }));
+  });
+
+  it("a ratio is a feel as well", () => {
+    expect(parseFeel("5:3")).toEqual(swungFeel("5:3"));
+    expect(() => parseFeel("1:2")).toThrow(expect.objectContaining({ code: "swing/ratio" }));
   });
 });
