@@ -1,8 +1,7 @@
 import type { Chord } from "../chord/index.ts";
 import { degreeOver } from "../chord/index.ts";
 import type { Degree, Interval, NoteName, Pitch } from "../pitch/index.ts";
-import { pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
-import { SIMPLE } from "./degrees.ts";
+import { degreeInterval, pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
 
 export const OCTAVE_DOWN: Interval = { kind: "interval", steps: -7, semitones: -12 };
 
@@ -18,16 +17,15 @@ export interface Stack {
   readonly semitones: readonly number[];
 }
 
-/** Stacks degrees, given as whole numbers. */
-export const stack = (ids: readonly number[]): Stack => {
+export const stack = (degrees: readonly Degree[]): Stack => {
   const steps: number[] = [];
   const semitones: number[] = [];
   let below = -1;
-  for (const id of ids) {
-    const simple = SIMPLE[id] as (typeof SIMPLE)[number];
-    const octaves = simple.semitones > below ? 0 : Math.floor((below - simple.semitones) / 12) + 1;
-    below = simple.semitones + 12 * octaves;
-    steps.push(simple.steps + 7 * octaves);
+  for (const degree of degrees) {
+    const own = degreeInterval(degree);
+    const octaves = Math.floor((below - own.semitones) / 12) + 1;
+    below = own.semitones + 12 * octaves;
+    steps.push(own.steps + 7 * octaves);
     semitones.push(below);
   }
   return { steps, semitones };
