@@ -1,5 +1,6 @@
 import { medianTime } from "./measure.ts";
-import { bassManner, bassLine, drumPart, parseProgression } from "../src/index.ts";
+import { bassManner } from "../src/backing/bass.ts";
+import { bassLine, drumPart, parseProgression } from "../src/index.ts";
 import type { LineProblem } from "../src/backing/line.ts";
 import { bestLine, pointsOf } from "../src/backing/line.ts";
 import { slotsOf } from "../src/backing/slots.ts";

@@ -87,13 +87,6 @@ export class MusicError extends Error {
  * @param word - what was written
  * @param candidates - the valid names, in the order in which ties are won
  * @returns the nearest candidate within half the word's length (at least two edits), or `undefined` when none is near
- *
- * @example
- * ```ts
- * import { nearestName } from "hands-together";
- *
- * nearestName("turnaruond", ["blues", "turnaround"]); // => "turnaround"
- * ```
  */
 export function nearestName(word: string, candidates: readonly string[]): string | undefined {
   let best: string | undefined;

@@ -5,7 +5,8 @@
  *
  * @packageDocumentation
  */
-export * from "./errors.ts";
+export type { ErrorArea, MusicErrorCode, MusicErrorDetails, MusicErrorReason } from "./errors.ts";
+export { MusicError } from "./errors.ts";
 export * from "./pitch/index.ts";
 export * from "./time/index.ts";
 export * from "./event/index.ts";

@@ -10,7 +10,7 @@ import type { Asked } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
 import type { PlayedNote } from "./played.ts";
 
-/** What a simulated student gets wrong; nothing by default. */
+/** Options of {@link simulateTake}: what the student gets wrong; nothing by default. */
 export interface SimulateTakeOptions {
   /** Whole number that settles all chance. @defaultValue 1 */
   readonly seed?: number;
@@ -89,20 +89,20 @@ const GRACE = 1 / 12;
  * simulateTake(score, { wrong: 2 }); // throws "assess/faults"
  * ```
  */
-export function simulateTake(score: Score, faults: SimulateTakeOptions = {}): SimulatedTake {
-  requireFaults(faults);
-  const chance = chances(faults.seed ?? 1);
+export function simulateTake(score: Score, options: SimulateTakeOptions = {}): SimulatedTake {
+  requireFaults(options);
+  const chance = chances(options.seed ?? 1);
   const asked = askedNotes(score);
-  const timeAt = tempoTime(score, faults);
-  const sounds = asked.map((note) => placeOf(score, faults, note));
+  const timeAt = tempoTime(score, options);
+  const sounds = asked.map((note) => placeOf(score, options, note));
   const out: Out = { played: [], wrong: [], missed: [] };
-  const segments = plan(score, faults, chance);
+  const segments = plan(score, options, chance);
   let shift = 0;
   let next = 0;
   for (const segment of segments) {
     shift = next - timeAt(segment.from) + segment.wait;
     const inside = asked.filter((note) => note.sounds >= segment.from - 1e-9 && note.sounds < segment.to - 1e-9);
-    playAll(score, faults, chance, inside, (note) => shift + timeAt(sounds[note.index] as number), (beat) => shift + timeAt(beat), out);
+    playAll(score, options, chance, inside, (note) => shift + timeAt(sounds[note.index] as number), (beat) => shift + timeAt(beat), out);
     next = shift + timeAt(segment.to);
   }
   const least = out.played.reduce((low, { note }) => Math.min(low, note.onsetSeconds), 0);

@@ -25,7 +25,7 @@ export interface Backing {
 }
 
 /** Options of {@link makeBacking}. */
-export interface BackingOptions extends Pick<BassOptions, "range" | "around"> {
+export interface BackingOptions extends Pick<BassOptions, "range" | "loop"> {
   /** @defaultValue `"swing"` */
   readonly style?: BackingId;
   /** Whole number from 0 to 2147483647: another seed is another take in the same style. @defaultValue 1 */
@@ -44,13 +44,6 @@ export interface BackingOptions extends Pick<BassOptions, "range" | "around"> {
  * The row of a style of accompaniment.
  *
  * @throws MusicError `backing/style` when there is no such row
- *
- * @example
- * ```ts
- * import { backingStyle } from "hands-together";
- *
- * backingStyle("ballad").drums; // => "brushes-like"
- * ```
  */
 export function backingStyle(id: string): BackingRow {
   const row = backingCatalogue.find((candidate) => candidate.id === id);
@@ -87,7 +80,7 @@ export function backingStyle(id: string): BackingRow {
  */
 export function makeBacking(progression: Progression, options: BackingOptions = {}): Backing {
   const row = backingStyle(options.style ?? "swing");
-  const { seed = 1, range, around, choruses = 1 } = options;
+  const { seed = 1, range, loop: around, choruses = 1 } = options;
   if (!Number.isInteger(choruses) || choruses < 1 || choruses > 1000) {
     throw new MusicError({ code: "backing/choruses", input: choruses, expected: "a whole number of choruses from 1 to 1,000" });
   }
@@ -95,7 +88,7 @@ export function makeBacking(progression: Progression, options: BackingOptions = 
   const manner = options.bass ?? row.bass;
   const line = manner === "none"
     ? { events: [], reasons: [] }
-    : bassLine(whole, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { around }) });
+    : bassLine(whole, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { loop: around }) });
   const drums = options.drums ?? row.drums;
   return {
     kind: "backing",

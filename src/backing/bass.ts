@@ -53,7 +53,7 @@ export interface BassOptions {
    */
   readonly range?: PitchRange;
   /** Whether the first chord follows the last, as in a form that is played round and round. @defaultValue true */
-  readonly around?: boolean;
+  readonly loop?: boolean;
 }
 
 const RANGE: PitchRange = { from: "E1", to: "G3" };
@@ -62,13 +62,6 @@ const RANGE: PitchRange = { from: "E1", to: "G3" };
  * The row of a manner of playing the bass.
  *
  * @throws MusicError `backing/bass` when there is no such row
- *
- * @example
- * ```ts
- * import { bassManner } from "hands-together";
- *
- * bassManner("two-beat").walks; // => false
- * ```
  */
 export function bassManner(id: string): BassRow {
   const row = bassCatalogue.find((candidate) => candidate.id === id);
@@ -112,7 +105,7 @@ export function bassManner(id: string): BassRow {
 export function bassLine(progression: Progression, options: BassOptions = {}): BassLine {
   const row = bassManner(options.manner ?? "walking");
   const chance = chanceOf(options.seed ?? 1, "bass");
-  const around = options.around ?? true;
+  const around = options.loop ?? true;
   const range = options.range ?? RANGE;
   const [low, high] = [midiNumber(parsePitch(range.from)), midiNumber(parsePitch(range.to))];
   if (low > high) throw new MusicError({ code: "backing/range", input: range, expected: "a range from a lower to a higher pitch" });

@@ -22,13 +22,6 @@ export interface DrumOptions {
  * The row of a manner of playing the drums.
  *
  * @throws MusicError `backing/drums` when there is no such row
- *
- * @example
- * ```ts
- * import { drumManner } from "hands-together";
- *
- * drumManner("shuffle").cells.map((cell) => cell.pulses); // => [2]
- * ```
  */
 export function drumManner(id: string): DrumRow {
   const row = drumCatalogue.find((candidate) => candidate.id === id);

@@ -4,9 +4,9 @@
  * @module backing
  */
 export type { Backing, BackingOptions } from "./backing.ts";
-export { backingStyle, makeBacking } from "./backing.ts";
+export { makeBacking } from "./backing.ts";
 export type { BassLine, BassOptions, BassReason } from "./bass.ts";
-export { bassLine, bassManner } from "./bass.ts";
+export { bassLine } from "./bass.ts";
 export type { BassId, BassRow, BassTaste } from "./bass-catalogue.ts";
 export { bassCatalogue } from "./bass-catalogue.ts";
 export type { BackingId, BackingRow } from "./catalogue.ts";
@@ -14,4 +14,4 @@ export { backingCatalogue } from "./catalogue.ts";
 export type { DrumCell, DrumChoice, DrumHit, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
 export { drumCatalogue, drumKeys } from "./drum-catalogue.ts";
 export type { DrumOptions } from "./drums.ts";
-export { drumManner, drumPart } from "./drums.ts";
+export { drumPart } from "./drums.ts";

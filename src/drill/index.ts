@@ -12,5 +12,5 @@ export { drillRecipeJsonSchema, packetRecipeJsonSchema } from "./json-schema.ts"
 export type { FullPacketRecipe, PacketDrill, PacketRecipe } from "./packet.ts";
 export { packetDrills, packetRecipeSchema, parsePacketRecipe } from "./packet.ts";
 export { drillKeys } from "./keys.ts";
-export type { LevelId, LevelRow, RecipeForAnyKey } from "./levels.ts";
+export type { DrillsOfLevelOptions, LevelId, LevelRow, RecipeForAnyKey } from "./levels.ts";
 export { drillsOfLevel, levelCatalogue } from "./levels.ts";

@@ -2,7 +2,7 @@ import { degreeOver } from "../chord/index.ts";
 import type { NoteName } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
 import { parseProgression } from "../progression/index.ts";
-import type { KeyOrder } from "../scale/index.ts";
+import type { KeyOrderOptions } from "../scale/index.ts";
 import { parseScale, twelveKeys } from "../scale/index.ts";
 
 /**
@@ -10,7 +10,6 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  *
  * @param changes - the progression of the drill
  * @param scale - the scale of the right hand, without its tonic
- * @param order - round the cycle of fourths, of fifths, or up by semitones
  * @throws MusicError what `parseProgression` and `parseScale` throw
  *
  * @example
@@ -20,8 +19,8 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  * drillKeys("turnaround", "major blues"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
  * ```
  */
-export function drillKeys(changes: string | Progression, scale: string, order: KeyOrder = "fourths"): readonly NoteName[] {
+export function drillKeys(changes: string | Progression, scale: string, options: KeyOrderOptions = {}): readonly NoteName[] {
   const { chords, key } = typeof changes === "string" ? parseProgression(changes) : changes;
   const chordNotes = chords.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
-  return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))], order);
+  return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))], options);
 }

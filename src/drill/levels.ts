@@ -52,6 +52,12 @@ export const levelCatalogue = [
 /** A level of {@link levelCatalogue}: 1 for first lessons to 5 for the advanced. */
 export type LevelId = (typeof levelCatalogue)[number]["id"];
 
+/** Options of {@link drillsOfLevel}. */
+export interface DrillsOfLevelOptions {
+  /** Whether the keys are major or minor. @defaultValue `"major"` */
+  readonly mode?: KeyMode;
+}
+
 /** A drill recipe that leaves key and tempo open. */
 export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
 
@@ -67,10 +73,10 @@ export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
  * drillsOfLevel(1)[0]; // => { changes: "turnaround", right: "up-and-down", values: "eighths", octaves: 1, left: "shell", pickup: false }
  * ```
  */
-export function drillsOfLevel(level: LevelId, mode: KeyMode = "major"): readonly RecipeForAnyKey[] {
+export function drillsOfLevel(level: LevelId, { mode = "major" }: DrillsOfLevelOptions = {}): readonly RecipeForAnyKey[] {
   // Below the first level there is none: its lessons go on with the easiest exercises of the next.
-  const grades = [level, level === 1 ? 2 : level - 1];
-  return drillsFrom(level, mode, grades.flatMap((near) => exerciseCatalogue.filter((exercise) => exercise.level === near)));
+  const levels = [level, level === 1 ? 2 : level - 1];
+  return drillsFrom(level, mode, levels.flatMap((near) => exerciseCatalogue.filter((exercise) => exercise.level === near)));
 }
 
 /** The given exercises as drills of a level. */

@@ -131,7 +131,7 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
   const inSymbols = chart?.chords.every((span) => span.numeral === undefined) === true;
   const common = { ...shared, ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
   const first = chart ?? (drills[0]?.drill.changes as string);
-  const tonics = keys === "all" ? drillKeys(first, shared.scale ?? `${mode} blues`, order) : [...new Set(keys.map(parseNote))];
+  const tonics = keys === "all" ? drillKeys(first, shared.scale ?? `${mode} blues`, { order }) : [...new Set(keys.map(parseNote))];
   return tonics.flatMap((key) => drills.map(({ level, number, drill }) => ({
     key,
     level,
@@ -142,5 +142,5 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
 
 const drillsAt = (level: LevelId, mode: KeyMode, exercises: FullPacketRecipe["exercises"]): readonly RecipeForAnyKey[] =>
   typeof exercises === "number"
-    ? drillsOfLevel(level, mode).slice(0, exercises)
+    ? drillsOfLevel(level, { mode }).slice(0, exercises)
     : drillsFrom(level, mode, exercises.flatMap((id) => exerciseCatalogue.filter((row) => row.id === id)));

@@ -19,5 +19,5 @@ export type { FingeringRuleOptions } from "./rule-set.ts";
 export type { FingeringRuleSet } from "./rules/index.ts";
 export type { ScaleFingering, ScaleFingeringOptions } from "./scale.ts";
 export { fingerScale } from "./scale.ts";
-export type { FingerSpan, HandSize } from "./spans.ts";
+export type { FingerSpan, FingerSpanOptions, HandSize } from "./spans.ts";
 export { fingerSpan } from "./spans.ts";

@@ -20,7 +20,7 @@ import { solveOpen } from "./solve.ts";
 import type { Passage } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked about notes in time. */
-export interface LineFingeringOptions extends Omit<FingeringOptions, "cyclic"> {
+export interface LineFingeringOptions extends Omit<FingeringOptions, "loop"> {
   /** Quarter notes a minute. @defaultValue 120 */
   readonly tempo?: number;
   /**

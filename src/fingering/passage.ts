@@ -18,10 +18,10 @@ import type { Passage, Solution } from "./solve.ts";
 export interface FingeringOptions extends FingeringRuleOptions {
   /** Which hand plays. */
   readonly hand: Hand;
-  /** Fingers that are settled, by index of the note, as in `{ 0: 2 }` for "start on 2". */
+  /** Fingers that are settled, by index of the note, as in `{ 0: 2 }` for "start on 2". @defaultValue none */
   readonly fixed?: Readonly<Record<number, Finger>>;
   /** Whether the passage repeats without end, its last note leading to its first. @defaultValue `false` */
-  readonly cyclic?: boolean;
+  readonly loop?: boolean;
   /**
    * The scale that the passage is an exercise on: its notes keep the fingers that the scale has by itself, unless the hand would
    * have to leap. `false` for none. @defaultValue recognised, where the notes are nothing but whole octaves of a scale or arpeggio
@@ -89,7 +89,7 @@ export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptio
   const model = modelFor(options);
   const passage = passageOf(pitches, options);
   recogniseIn(pitches, passage, 0, options);
-  const cyclic = options.cyclic === true;
+  const cyclic = options.loop === true;
   const solution = cyclic ? (solveRanked(model, passage, 1, true)[0] as Solution) : solveOpen(model, passage, 0, passage.length);
   const fingers = Array.from(solution.fingers) as Finger[];
   return describe(model, { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic }, options.explain === true);
@@ -145,7 +145,7 @@ export function fingerAlternatives(pitches: readonly Pitch[], options: Fingering
   const model = modelFor(options);
   const passage = passageOf(pitches, options);
   recogniseIn(pitches, passage, 0, options);
-  const cyclic = options.cyclic === true;
+  const cyclic = options.loop === true;
   return solveRanked(model, passage, count, cyclic).map((solution) =>
     describe(model, { hand: options.hand, pitches, passage, fingers: Array.from(solution.fingers) as Finger[], breaks: [], chords: [], cyclic }, options.explain === true));
 }

@@ -15,9 +15,9 @@ export interface FingeringRuleOptions {
    * conventions of scales and arpeggios. @defaultValue `"standard"` for passages and lines, `"scale"` for scales
    */
   readonly rules?: FingeringRuleSet;
-  /** Weights that differ from the catalogue's, by rule; whole numbers of zero or more. A rule outside the set joins it. */
+  /** Weights that differ from the catalogue's, by rule; whole numbers of zero or more. A rule outside the set joins it. @defaultValue none */
   readonly weights?: Readonly<Record<string, number>>;
-  /** Rules to leave out. */
+  /** Rules to leave out. @defaultValue none */
   readonly without?: readonly string[];
   /** How far the hand opens; no span is safe for every hand. @defaultValue `"medium"` */
   readonly size?: HandSize;

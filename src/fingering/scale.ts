@@ -22,7 +22,7 @@ export interface ScaleFingeringOptions extends FingeringRuleOptions {
   readonly direction?: "up" | "down" | "up-and-down";
   /** The lowest tonic is the first at or above this. @defaultValue C4 for the right hand, C3 for the left; pitches given as such stay where they are */
   readonly floor?: Pitch;
-  /** Fingers that are settled in every octave, by step from the tonic, as in `{ 0: 1 }` for "thumb on every tonic". */
+  /** Fingers that are settled in every octave, by step from the tonic, as in `{ 0: 1 }` for "thumb on every tonic". @defaultValue none */
   readonly fixed?: Readonly<Record<number, Finger>>;
   /** Whether every note is explained. @defaultValue `false` */
   readonly explain?: boolean;

@@ -85,6 +85,12 @@ export const spansOf = (size: HandSize): HandSpans => SPANS[size];
 export const naturalSpan = (from: Finger, to: Finger, interval: number): number =>
   from === to ? Math.abs(interval) : from < to ? interval : -interval;
 
+/** Options of {@link fingerSpan}. */
+export interface FingerSpanOptions {
+  /** The hand. @defaultValue `"medium"` */
+  readonly size?: HandSize;
+}
+
 /**
  * What two fingers of one hand can span, in semitones, for a hand of a given size.
  *
@@ -94,16 +100,14 @@ export const naturalSpan = (from: Finger, to: Finger, interval: number): number 
  * Source: Parncutt, R., Sloboda, J. A., Clarke, E. F., Raekallio, M. & Desain, P. (1997). An ergonomic model of
  * keyboard fingering for melodic fragments. Music Perception 14(4), 341–382, Table 1.
  *
- * @param size - the hand. @defaultValue `"medium"`
- *
  * @example
  * ```ts
  * import { fingerSpan } from "hands-together";
  *
  * fingerSpan(1, 5).maxPractical; // => 15
- * fingerSpan(1, 5, "small").maxPractical; // => 13
+ * fingerSpan(1, 5, { size: "small" }).maxPractical; // => 13
  * ```
  */
-export function fingerSpan(a: Finger, b: Finger, size: HandSize = "medium"): FingerSpan {
+export function fingerSpan(a: Finger, b: Finger, { size = "medium" }: FingerSpanOptions = {}): FingerSpan {
   return spansOf(size).between(a, b);
 }

@@ -136,5 +136,5 @@ const idsOf = (score: Score, part: ScorePart, note: SoundingNote): readonly stri
   if (event === undefined) return [];
   const played = note.grace ? undefined : event.pitches.find((p) => midiNumber(p) === note.midi);
   if (played !== undefined) return notate(event.at, event.duration, score.metre).map((piece) => musicXmlNoteId(hand, piece.at, played));
-  return (event.graces ?? []).flatMap(({ pitch }, i) => (midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, i)] : []));
+  return (event.graces ?? []).flatMap(({ pitch }, i) => (midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, { grace: i })] : []));
 };

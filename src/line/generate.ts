@@ -214,13 +214,13 @@ const hasBluesTonic = (key: Key, spans: Changes["chords"] = []): boolean =>
  * usualScale(key, chords).type; // => "mixolydian"
  * ```
  */
-export function usualScale(key: Key, spans: readonly ChordSpan[] = []): Scale {
-  return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, spans) ? "mixolydian" : key.mode}`);
+export function usualScale(key: Key, chords: readonly ChordSpan[]): Scale {
+  return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, chords) ? "mixolydian" : key.mode}`);
 }
 
 const scaleOf = ({ key, chords: spans }: Changes & { readonly key?: Key }, { scale }: GenerateLineOptions): Scale => {
   if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
-  if (key !== undefined) return usualScale(key, spans);
+  if (key !== undefined) return usualScale(key, spans ?? []);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };
 

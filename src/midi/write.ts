@@ -1,7 +1,7 @@
 import { MusicError } from "../errors.ts";
 import type { Key } from "../pitch/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
-import { microsecondsPerQuarter, scoreEnd, soundingNotes } from "../score/index.ts";
+import { scoreEnd, soundingNotes } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import { addBeats, barLength, beats, beatsOf, divideBeats, floorBeats, multiplyBeats, pulseLength } from "../time/index.ts";
@@ -99,7 +99,8 @@ const wholeUnits = (pickup: Beats, metre: Metre): Beats => {
 };
 
 const writeConductor = (out: ByteWriter, score: Score, pickup: Beats | undefined, end: number): void => {
-  const tempo = microsecondsPerQuarter(score.tempo);
+  // Whole microseconds to a quarter note: Standard MIDI-File Format Spec. 1.1, sec. 3.1, set tempo.
+  const tempo = Math.round(60_000_000 / score.tempo);
   writeMeta(out, 0, 0x03, score.title);
   out.bytes(0, 0xff, 0x51, 3, (tempo >> 16) & 0xff, (tempo >> 8) & 0xff, tempo & 0xff);
   writeKey(out, score.key);

@@ -5,5 +5,6 @@
  */
 export type { MusicXmlOptions } from "./write.ts";
 export { writeMusicXml } from "./write.ts";
+export type { MusicXmlNoteIdOptions } from "./notes.ts";
 export { musicXmlNoteId } from "./notes.ts";
 export { readMusicXml } from "./read.ts";

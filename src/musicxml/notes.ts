@@ -92,6 +92,12 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
   notations(tupletElements(rest.tupletEdge, 1)),
 ]);
 
+/** Options of {@link musicXmlNoteId}. */
+export interface MusicXmlNoteIdOptions {
+  /** Which of the main note's grace notes, from 0. @defaultValue none: the main note */
+  readonly grace?: number;
+}
+
 /**
  * The id of a printed note in the MusicXML that {@link writeMusicXml} makes, which engravers carry on into their pictures: what a
  * page needs to light the notes that sound.
@@ -99,7 +105,6 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
  * @param hand - the staff
  * @param at - where the printed piece starts, in quarter notes from the first bar line; a grace note's is that of its main note
  * @param p - its pitch
- * @param grace - which of the grace notes, from 0; none for a main note
  *
  * @example
  * ```ts
@@ -108,7 +113,7 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement => elem
  * musicXmlNoteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
  * ```
  */
-export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, grace?: number): string {
+export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, { grace }: MusicXmlNoteIdOptions = {}): string {
   const moment = formatBeats(at).replace("-", "m").replace("/", "_");
   return `${hand}-${moment}-${midiNumber(p)}${grace === undefined ? "" : `-grace${grace + 1}`}`;
 }
@@ -166,7 +171,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
   return graces.map((grace, i) => {
     const state: BeamState = i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue";
     const beams: readonly BeamState[] = graces.length === 1 ? [] : [state, state];
-    return element("note", { id: musicXmlNoteId(place.hand, event.at, grace.pitch, i) }, [
+    return element("note", { id: musicXmlNoteId(place.hand, event.at, grace.pitch, { grace: i }) }, [
       empty("grace", { slash: grace.style === "crushed" && graces.length === 1 ? "yes" : "no" }),
       pitchElement(grace.pitch),
       leaf("voice", place.voice),

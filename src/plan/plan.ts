@@ -14,7 +14,7 @@ import { keysByDay, longestGap, roomForWeakKeys } from "./keys.ts";
 export interface PracticePlanOptions {
   /** Picks the drills: the exercises of this level, then of the one below, with the level's left hand. @defaultValue 1 */
   readonly level?: LevelId;
-  /** The drills to go through instead of a level's; in minor keys, one without changes gets the minor turnaround. */
+  /** The drills to go through instead of a level's; in minor keys, one without changes gets the minor turnaround. @defaultValue those of the level */
   readonly drills?: readonly RecipeForAnyKey[];
   /** All twelve, each spelled so that the first drill reads best, or a list in the order to practise. @defaultValue `"all"` */
   readonly keys?: "all" | readonly string[];
@@ -168,7 +168,7 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
   const parts = partsOfDay(figures);
   const slots = parts.filter((part) => part === "drill").length;
   if (slots === 0 || figures.warmUpMinutes + figures.minutesADrill > figures.breakAfter) refuseDay(figures, slots);
-  const allDrills = options.drills === undefined ? drillsOfLevel(options.level ?? 1, mode) : checkedDrills(options.drills, mode);
+  const allDrills = options.drills === undefined ? drillsOfLevel(options.level ?? 1, { mode }) : checkedDrills(options.drills, mode);
   const keys = keysOf(options, allDrills, mode);
   const weak = weakKeysOf(options.weakKeys ?? [], keys, slots);
   const days = figures.weeks * figures.daysAWeek;
@@ -290,7 +290,7 @@ const keysOf = (options: PracticePlanOptions, drills: readonly RecipeForAnyKey[]
   const { keys = "all" } = options;
   const order = oneOf(options.order ?? "fourths", ["fourths", "fifths", "chromatic"], "order");
   const scales = drills.map((drill) => parseScale(`C ${drill.scale ?? `${mode} blues`}`).type);
-  if (keys === "all") return drillKeys(drills[0]?.changes ?? "turnaround", scales[0] as string, order);
+  if (keys === "all") return drillKeys(drills[0]?.changes ?? "turnaround", scales[0] as string, { order });
   const names = typeof keys === "string" ? [] : keys.map(parseNote);
   if (names.length > 0 && new Set(names.map(pitchClassOf)).size === names.length) return names;
   throw new MusicError({ code: "plan/keys", input: keys, expected: '"all" or a list of different keys' });

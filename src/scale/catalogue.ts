@@ -2,7 +2,9 @@ import type { Degree } from "../pitch/index.ts";
 
 /** A scale by its degrees, in any key. */
 export interface ScaleRow {
+  /** The name that follows the tonic, as `parseScale` reads it. */
   readonly id: string;
+  readonly title: string;
   /** Other names of the trade for the same scale. */
   readonly aliases: readonly string[];
   /** Degrees within one octave from the tonic, rising. */
@@ -19,18 +21,21 @@ export interface ScaleRow {
 export const scaleCatalogue = [
   {
     id: "major blues",
+    title: "Major blues",
     aliases: ["major blues scale"],
     degrees: ["1", "2", "b3", "3", "5", "6"],
     source: "Wikipedia, 'Blues scale' (major blues: 1 2 b3 3 5 6)",
   },
   {
     id: "minor blues",
+    title: "Minor blues",
     aliases: ["blues", "minor blues scale", "hexatonic blues"],
     degrees: ["1", "b3", "4", "b5", "5", "b7"],
     source: "Wikipedia, 'Blues scale' (hexatonic: 1 b3 4 b5 5 b7)",
   },
   {
     id: "natural minor",
+    title: "Natural minor",
     aliases: ["natural minor scale", "pure minor"],
     degrees: ["1", "2", "b3", "4", "5", "b6", "b7"],
     source: "common practice; tonal's dictionary has it as minor and aeolian",

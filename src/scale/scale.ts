@@ -233,20 +233,25 @@ export function bestTonic(pitchClass: number, degrees: readonly Degree[]): NoteN
 /** An order in which twelve keys are practised. */
 export type KeyOrder = "fourths" | "fifths" | "chromatic";
 
+/** Options of {@link twelveKeys} and `drillKeys`. */
+export interface KeyOrderOptions {
+  /** Round the cycle of fourths, of fifths, or up by semitones. @defaultValue `"fourths"` */
+  readonly order?: KeyOrder;
+}
+
 /**
  * The twelve keys from C in an order of practice, each named so that the given degrees read best.
  *
  * @param degrees - all the degrees that will be written out
- * @param order - round the cycle of fourths, of fifths, or up by semitones
  *
  * @example
  * ```ts
  * import { scale, twelveKeys } from "hands-together";
  *
- * twelveKeys(scale("C", "major blues").degrees, "fourths"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
+ * twelveKeys(scale("C", "major blues").degrees, { order: "fourths" }); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
  * ```
  */
-export function twelveKeys(degrees: readonly Degree[], order: KeyOrder = "fourths"): readonly NoteName[] {
+export function twelveKeys(degrees: readonly Degree[], { order = "fourths" }: KeyOrderOptions = {}): readonly NoteName[] {
   const stride = order === "fourths" ? 5 : order === "fifths" ? 7 : 1;
   return Array.from({ length: 12 }, (_, i) => bestTonic((i * stride) % 12, degrees));
 }

@@ -10,7 +10,7 @@ export type {
 } from "./pieces.ts";
 export { layOutScore } from "./layout.ts";
 export type { SoundingNote } from "./performance.ts";
-export { DEFAULT_VELOCITY, microsecondsPerQuarter, soundingNotes } from "./performance.ts";
+export { DEFAULT_VELOCITY, soundingNotes } from "./performance.ts";
 export type { ChordJson, DrumJson, FeelJson, GraceJson, NoteJson, PartFeelJson, RatioJson, ScoreJson, TimeSpanJson } from "./shape.ts";
 export { scoreFromJson, scoreToJson } from "./json.ts";
 export { scoreJsonSchema } from "./json-schema.ts";

@@ -35,23 +35,6 @@ const ACCENT = 16;
 const GRACE_SOFTER = 10;
 
 /**
- * A tempo as MIDI states it.
- *
- * Source: Standard MIDI-File Format Spec. 1.1, sec. 3.1, set tempo.
- *
- * @param tempo - quarter notes a minute
- * @returns whole microseconds to a quarter note
- *
- * @example
- * ```ts
- * import { microsecondsPerQuarter } from "hands-together";
- *
- * microsecondsPerQuarter(140); // => 428571
- * ```
- */
-export const microsecondsPerQuarter = (tempo: number): number => Math.round(60_000_000 / tempo);
-
-/**
  * Every note of one part as it sounds, in quarter notes from the first bar line, in order of time.
  *
  * The feel moves starts and ends. Grace notes sound before the beat, each for `graceLength` but together for no more than half

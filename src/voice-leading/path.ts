@@ -15,19 +15,19 @@ export interface SmoothestPathOptions<C extends VoicingCandidate = VoicingCandid
    * @defaultValue `false`
    */
   readonly loop?: boolean;
-  /** The first voicing, or the id of its form. */
+  /** The first voicing, or the id of its form. @defaultValue any */
   readonly first?: C | string;
-  /** The last voicing, or the id of its form. */
+  /** The last voicing, or the id of its form. @defaultValue any */
   readonly last?: C | string;
-  /** Ids of forms that must not be used. */
-  readonly forbid?: readonly string[];
+  /** Ids of forms that must not be used. @defaultValue none */
+  readonly without?: readonly string[];
   /**
    * Whether neighbours must differ in label, A after B and B after A.
    *
    * @defaultValue `false`
    */
   readonly alternate?: boolean;
-  /** The largest move of the top note that is allowed, in semitones; none where absent. */
+  /** The largest move of the top note that is allowed, in semitones. @defaultValue any */
   readonly maxTopMove?: number;
 }
 
@@ -89,7 +89,7 @@ const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])
   if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
     throw refusal("empty", candidates.length, "one chord or more, each with candidates of one note or more");
   }
-  const forbid = new Set(options.forbid ?? []);
+  const forbid = new Set(options.without ?? []);
   // A set that returns stays one set.
   const kept = new Map<readonly C[], readonly C[]>();
   const sets = candidates.map((set) => (forbid.size === 0 ? set : memo(kept, set, () => without(set, forbid))));

@@ -5,7 +5,7 @@
  */
 export type { ChordPattern, ChordRole, HandGroup, Register, VoicingRow, VoicingStyle } from "./form.ts";
 export { voicingCatalogue } from "./catalogue.ts";
-export type { LowIntervalBreach, LowIntervalLimit } from "./limits.ts";
+export type { LowIntervalBreach, LowIntervalLimit, LowIntervalOptions } from "./limits.ts";
 export { lowIntervalBreaches, lowIntervalLimits } from "./limits.ts";
 export type { PitchRange, Voicing, VoicingOptions, VoicingWarning } from "./voicings.ts";
 export { bassNote, voicingsFor } from "./voicings.ts";

@@ -41,11 +41,16 @@ export interface LowIntervalBreach {
   readonly limit: LowIntervalLimit;
 }
 
+/** Options of {@link lowIntervalBreaches}. */
+export interface LowIntervalOptions {
+  /** A root that a bass player is taken to add just below the lowest note, tested too (common practice, no source). @defaultValue none */
+  readonly root?: NoteName;
+}
+
 /**
  * The pairs of notes, neighbours or not, that lie below the low-interval limit of their interval.
  *
  * @param pitches - notes that sound together, from low to high
- * @param assumedRoot - a root that a bass player is taken to add just below the lowest note, tested too (common practice, no source)
  * @returns none when all is clear
  *
  * @example
@@ -54,10 +59,10 @@ export interface LowIntervalBreach {
  *
  * lowIntervalBreaches([pitch("A2"), pitch("C3")]).length; // => 1
  * lowIntervalBreaches([pitch("C3"), pitch("E3")]).length; // => 0
- * lowIntervalBreaches([pitch("C3"), pitch("E3")], "A").length; // => 1
+ * lowIntervalBreaches([pitch("C3"), pitch("E3")], { root: "A" }).length; // => 1
  * ```
  */
-export function lowIntervalBreaches(pitches: readonly Pitch[], assumedRoot?: NoteName): readonly LowIntervalBreach[] {
+export function lowIntervalBreaches(pitches: readonly Pitch[], { root: assumedRoot }: LowIntervalOptions = {}): readonly LowIntervalBreach[] {
   const lowest = pitches[0];
   if (lowest === undefined || (assumedRoot === undefined && lowest.semitones >= HIGHEST_LIMIT)) return [];
   const root = assumedRoot === undefined ? undefined : rootBelow(assumedRoot, lowest);

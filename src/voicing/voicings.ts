@@ -56,7 +56,7 @@ export interface VoicingOptions {
    * @defaultValue `"rootless"`
    */
   readonly style?: VoicingStyle | readonly VoicingStyle[];
-  /** Ids of catalogue rows, instead of a style. They are tried in the catalogue's order. */
+  /** Ids of catalogue rows, instead of a style. They are tried in the catalogue's order. @defaultValue those of the style */
   readonly forms?: readonly string[];
   /**
    * The window of a form's top note (lowest note, for two-note shells, tenths and spread forms).
@@ -265,7 +265,7 @@ const WIDE_SPAN: VoicingWarning = {
 };
 
 const warningsOf = (chord: Chord, pitches: readonly Pitch[], span: number, limits: Limits): readonly VoicingWarning[] => {
-  const low = limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? chord.root : undefined);
+  const low = limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? { root: chord.root } : {});
   const slash = chord.bass !== chord.root && !stands(chord, pitches[0] as Pitch);
   if (low.length === 0 && span <= OCTAVE && !slash) return NO_WARNINGS;
   return [

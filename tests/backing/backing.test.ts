@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { BackingId } from "../../src/backing/index.ts";
-import { backingCatalogue, backingStyle, bassLine, drumPart, makeBacking } from "../../src/backing/index.ts";
+import { backingStyle } from "../../src/backing/backing.ts";
+import { backingCatalogue, bassLine, drumPart, makeBacking } from "../../src/backing/index.ts";
 import { parseProgression, progressionCatalogue } from "../../src/progression/index.ts";
 import { makeScore, soundingNotes } from "../../src/score/index.ts";
 import { swungFeel } from "../../src/swing/index.ts";

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { BassId, BassLine } from "../../src/backing/index.ts";
-import { bassCatalogue, bassLine, bassManner } from "../../src/backing/index.ts";
+import { bassManner } from "../../src/backing/bass.ts";
+import { bassCatalogue, bassLine } from "../../src/backing/index.ts";
 import type { LineProblem } from "../../src/backing/line.ts";
 import { bestLine, pointsOf } from "../../src/backing/line.ts";
 import { slotsOf } from "../../src/backing/slots.ts";
@@ -52,7 +53,7 @@ const METRES = ["4/4", "3/4", "12/8", "2/4", "5/4", "6/8"];
 describe("bass lines: rules", () => {
   it("law: every manner puts the root where a chord enters, a chord tone on every downbeat that it plays, inside the range, without leaps beyond an octave", () => {
     fc.assert(fc.property(anyProgression(METRES), fc.constantFrom(...bassCatalogue.map((row) => row.id)), SEEDS, fc.boolean(), (p, manner, seed, around) => {
-      const { events: notes, reasons } = bassLine(p, { manner, seed, around });
+      const { events: notes, reasons } = bassLine(p, { manner, seed, loop: around });
       expect(reasons.length).toBe(notes.length);
       const chords = heard(p);
       chords.forEach(({ chord, ...span }, c) => {
@@ -274,7 +275,7 @@ describe("bass lines: exactness", () => {
 
   it("law: without going round, the last note is a tone of the last chord and nothing leads back", () => {
     fc.assert(fc.property(anyProgression(["4/4", "3/4"]), SEEDS, (p, seed) => {
-      const { events: notes, reasons } = bassLine(p, { seed, around: false });
+      const { events: notes, reasons } = bassLine(p, { seed, loop: false });
       const last = heard(p).at(-1);
       fc.pre(last !== undefined && notes.length > 0);
       expect(classesOf(last!.chord).has(keyOf(notes.at(-1)!) % 12)).toBe(true);
@@ -285,7 +286,7 @@ describe("bass lines: exactness", () => {
 
 describe("bass lines: common practice", () => {
   it("common practice: two-beat in F alternates root and fifth", () => {
-    const { events: notes, reasons } = bassLine(parseChart("F6 | % | Bb6 | %", { key: "F" }), { manner: "two-beat", around: false });
+    const { events: notes, reasons } = bassLine(parseChart("F6 | % | Bb6 | %", { key: "F" }), { manner: "two-beat", loop: false });
     expect(notes.length).toBe(8);
     expect(reasons.filter(({ degree }) => degree === "1" || degree === "5").length).toBeGreaterThanOrEqual(7);
   });

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { DrumId, DrumRow, DrumSound } from "../../src/backing/index.ts";
-import { drumCatalogue, drumKeys, drumManner, drumPart } from "../../src/backing/index.ts";
+import { drumManner } from "../../src/backing/drums.ts";
+import { drumCatalogue, drumKeys, drumPart } from "../../src/backing/index.ts";
 import { parseKey } from "../../src/pitch/index.ts";
 import type { DrumEvent } from "../../src/score/index.ts";
 import { makeScore, soundingNotes } from "../../src/score/index.ts";

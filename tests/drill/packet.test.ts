@@ -30,7 +30,7 @@ describe("a packet recipe", () => {
       const drills = packetDrills(recipe);
       const { keys, levels, exercises } = parsePacketRecipe(recipe);
       const ofLevel = (level: (typeof levels)[number]): readonly unknown[] =>
-        typeof exercises === "number" ? drillsOfLevel(level, recipe.mode).slice(0, exercises).map((drill) => drill.right) : exercises;
+        typeof exercises === "number" ? drillsOfLevel(level, recipe.mode === undefined ? {} : { mode: recipe.mode }).slice(0, exercises).map((drill) => drill.right) : exercises;
       const tonics = keys === "all" ? [...new Set(drills.map((drill) => drill.key))] : keys;
       expect(tonics).toHaveLength(keys === "all" ? 12 : keys.length);
       expect(drills.map(({ key, level, number, recipe: { right } }) => [key, level, number, right]))

@@ -22,7 +22,7 @@ const costOf = (outward: readonly Pitch[], hand: Hand, size: HandSize, fingers: 
   for (let i = 0; i < outward.length; i++) for (let j = i + 1; j < outward.length; j++) {
     const [a, b] = [fingers[i] as Finger, fingers[j] as Finger];
     const span = Math.abs((outward[j] as Pitch).semitones - (outward[i] as Pitch).semitones);
-    const reach = fingerSpan(a, b, size);
+    const reach = fingerSpan(a, b, { size });
     if (span < reach.minPractical || span > reach.maxPractical) return undefined;
     const { costByRule } = fingerPassage([outward[i] as Pitch, outward[j] as Pitch], { hand, size, rules: "parncutt-1997", scale: false, fixed: { 0: a, 1: b } });
     for (const rule of ["stretch", "small-span", "large-span"]) cost += costByRule[rule] ?? 0;

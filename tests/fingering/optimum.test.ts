@@ -33,7 +33,7 @@ describe("the best fingering", () => {
   it("law: the same of a passage that repeats", () => {
     const cycles = (maxLength: number, numRuns: number): void => fc.assert(fc.property(melody({ minLength: 1, maxLength }), hands, sets, (midi, hand, rules) => {
       const pitches = keys(midi);
-      const found = fingerPassage(pitches, { hand, rules, cyclic: true, scale: false });
+      const found = fingerPassage(pitches, { hand, rules, loop: true, scale: false });
       const [best] = bruteForce({ pitches, hand, rules, cyclic: true, ceiling: found.cost });
       expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
     }), { numRuns });
@@ -62,7 +62,7 @@ describe("the best fingering", () => {
     fc.assert(fc.property(melody({ minLength: 1, maxLength: 4 }), hands, fc.integer({ min: 1, max: 7 }), (midi, hand, count) => {
       const pitches = keys(midi);
       const expected = bruteForce({ pitches, hand, cyclic: true }, count);
-      const found = fingerAlternatives(pitches, { hand, count, cyclic: true, scale: false });
+      const found = fingerAlternatives(pitches, { hand, count, loop: true, scale: false });
       expect(found.map(({ cost, fingers }) => ({ cost, fingers }))).toEqual(expected.map(({ cost, fingers }) => ({ cost, fingers })));
     }), { numRuns: 20 });
   });
@@ -127,7 +127,7 @@ describe("laws of symmetry", () => {
 describe("explanations", () => {
   it("law: the steps add up to the cost, and so do the rules", () => {
     fc.assert(fc.property(melody({ minLength: 1, maxLength: 20 }), hands, fc.boolean(), (midi, hand, cyclic) => {
-      const { cost, costByRule, steps = [] } = fingerPassage(keys(midi), { hand, cyclic, explain: true });
+      const { cost, costByRule, steps = [] } = fingerPassage(keys(midi), { hand, loop: cyclic, explain: true });
       expect(Object.values(costByRule).reduce((sum, charge) => sum + charge, 0)).toBe(cost);
       expect(steps.reduce((sum, step) => sum + step.cost, 0)).toBe(cost);
       for (const step of steps) expect(Object.values(step.costByRule).reduce((sum, charge) => sum + charge, 0)).toBe(step.cost);

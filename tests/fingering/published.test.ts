@@ -51,7 +51,7 @@ const PAPER = { hand: "right", rules: "parncutt-1997" } as const;
 
 describe("Parncutt et al. (1997)", () => {
   it.each(TOTALS)("Parncutt 1997: fragment %s, %s costs %i", (id, fingers, total, byRule) => {
-    const { cost, costByRule } = fingerPassage(pitchesOf(id), { ...PAPER, cyclic: FRAGMENTS[id].cyclic, fixed: settled(fingers) });
+    const { cost, costByRule } = fingerPassage(pitchesOf(id), { ...PAPER, loop: FRAGMENTS[id].cyclic, fixed: settled(fingers) });
     expect(cost).toBe(total);
     expect(costByRule).toEqual(byRule);
   });
@@ -142,7 +142,7 @@ describe("hand sizes (ours)", () => {
   it("law: a smaller hand spans no more, and every span is in order", () => {
     for (const a of [1, 2, 3, 4, 5] as const) for (const b of [1, 2, 3, 4, 5] as const) {
       if (a === b) continue;
-      const [small, medium, large] = (["small", "medium", "large"] as const).map((size) => fingerSpan(a, b, size));
+      const [small, medium, large] = (["small", "medium", "large"] as const).map((size) => fingerSpan(a, b, { size }));
       for (const span of [small, medium, large]) {
         const order = [span!.minPractical, span!.minComfortable, span!.minRelaxed, span!.maxRelaxed, span!.maxComfortable, span!.maxPractical];
         expect([...order].sort((x, y) => x - y)).toEqual(order);

@@ -90,7 +90,7 @@ describe("scale", () => {
   it("law: twelve keys are twelve different keys, each with a signature, in the asked order", () => {
     for (const { degrees } of scaleCatalogue) {
       for (const [order, stride] of [["fourths", 5], ["fifths", 7], ["chromatic", 1]] as const) {
-        const keys = twelveKeys(degrees, order);
+        const keys = twelveKeys(degrees, { order });
         expect(keys.map(pitchClassOf)).toEqual(Array.from({ length: 12 }, (_, i) => (i * stride) % 12));
         for (const key of keys) expect(signatureNotes(parseKey(key)).length).toBeLessThanOrEqual(7);
       }

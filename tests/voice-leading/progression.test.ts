@@ -153,7 +153,7 @@ describe("rules of a voiced progression", () => {
   });
 
   it("forbids forms", () => {
-    expect(voiceProgression(["Dm7", "G7"], { forbid: ["rootless-13-a", "rootless-13-b"] }).forms[1]).toMatch(/^rootless-9-/);
+    expect(voiceProgression(["Dm7", "G7"], { without: ["rootless-13-a", "rootless-13-b"] }).forms[1]).toMatch(/^rootless-9-/);
   });
 
   it("keeps the top note's moves under a ceiling, or names the pair that can't", () => {

@@ -36,8 +36,8 @@ describe("low-interval limits", () => {
   it("a root assumed below tests one interval more, unless the lowest note is the root", () => {
     const inverted = ["C3", "E3", "G3"].map((n) => parsePitch(n));
     expect(lowIntervalBreaches(inverted)).toEqual([]);
-    expect(lowIntervalBreaches(inverted, "A").map(({ lower, limit }) => [pitchName(lower), limit.interval])).toEqual([["A2", "m3"]]);
+    expect(lowIntervalBreaches(inverted, { root: "A" }).map(({ lower, limit }) => [pitchName(lower), limit.interval])).toEqual([["A2", "m3"]]);
     // A2 C3 breaks a limit by itself; A1 below it would break another.
-    expect(lowIntervalBreaches(["A2", "C3"].map((n) => parsePitch(n)), "A")).toHaveLength(1);
+    expect(lowIntervalBreaches(["A2", "C3"].map((n) => parsePitch(n)), { root: "A" })).toHaveLength(1);
   });
 });
