@@ -28,7 +28,7 @@ export const gridOf = (m: Metre): Grid => ({
   compound: isCompound(m),
 });
 
-/** What the notes of a run are written in: eighths, triplets, or beats of each in turn. */
+/** What the notes of a run are written in: eighths, triplets, or beats of each in turn; in 2/2, where the beat is a half note, quarters and their triplets. */
 export type LineValues = "eighths" | "triplets" | "mixed";
 
 const cut = (pulse: number, shares: readonly number[]): readonly number[] => {
