@@ -28,10 +28,9 @@ export interface MusicErrorDetails {
   readonly reason?: MusicErrorReason | undefined;
 }
 
-const printable = (input: unknown): string => {
-  const text = inWords(input);
-  return text.length > 80 ? `${text.slice(0, 77)}...` : text;
-};
+const shortened = (text: string, most: number): string => (text.length > most ? `${text.slice(0, most - 3)}...` : text);
+
+const printable = (input: unknown): string => shortened(inWords(input), 80);
 
 // JSON has no word for NaN and refuses big integers and circles.
 const inWords = (input: unknown): string => {
@@ -75,8 +74,8 @@ export class MusicError extends Error {
 
   /** An error with its code, the refused input and what was expected. */
   constructor({ code, input, expected, hint, reason = "bad-input" }: MusicErrorDetails) {
-    const tail = hint === undefined ? "" : ` (${hint})`;
-    super(`${code}: got ${printable(input)}, expected ${expected}${tail}`.replace(/\s+/g, " "));
+    const tail = hint === undefined ? "" : ` (${shortened(hint, 200)})`;
+    super(`${code}: got ${printable(input)}, expected ${shortened(expected, 600)}${tail}`.replace(/\s+/g, " "));
     Object.assign(this, { code, input, expected, reason }, hint === undefined ? {} : { hint });
   }
 }

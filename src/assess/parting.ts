@@ -46,19 +46,21 @@ const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySe
 
 /** The keys that were struck together with most of a chord of the written left hand, or that are a single note of it. */
 const couldBeLeft = ({ left }: Score, played: readonly PlayedNote[]): readonly PlayedNote[] => {
+  if (left.length === 0) return [];
+  const around = keysAround(played);
   const chords = [...new Map(left.map(({ pitches }) => [pitches.map(midiNumber).join(" "), pitches.map(midiNumber)])).values()];
-  return played.filter((note, i) => {
-    const around = new Set([note.midi, ...near(played, i, 1), ...near(played, i, -1)]);
-    return chords.some((keys) => keys.includes(note.midi) && keys.filter((key) => around.has(key)).length * 3 >= keys.length * 2);
-  });
+  return played.filter((note, i) => chords.some((keys) => keys.includes(note.midi) && keys.filter((key) => around(i, key)).length * 3 >= keys.length * 2));
 };
 
-const near = (played: readonly PlayedNote[], from: number, step: 1 | -1): readonly number[] => {
-  const { onsetSeconds } = played[from] as PlayedNote;
-  const keys: number[] = [];
-  for (let i = from + step; ; i += step) {
-    const note = played[i];
-    if (note === undefined || Math.abs(note.onsetSeconds - onsetSeconds) > TOGETHER_SECONDS) return keys;
-    keys.push(note.midi);
-  }
+/** Whether a key was struck within a moment of a note, for notes asked about in order: one walk over the take, whatever lies together. */
+const keysAround = (played: readonly PlayedNote[]): ((index: number, key: number) => boolean) => {
+  const counts = new Map<number, number>();
+  let [from, to] = [0, 0];
+  const count = (midi: number, by: number): void => void counts.set(midi, (counts.get(midi) ?? 0) + by);
+  const secondsOf = (index: number): number => played[index]?.onsetSeconds ?? Infinity;
+  return (index, key) => {
+    for (; secondsOf(to) <= secondsOf(index) + TOGETHER_SECONDS; to++) count((played[to] as PlayedNote).midi, 1);
+    for (; secondsOf(from) < secondsOf(index) - TOGETHER_SECONDS; from++) count((played[from] as PlayedNote).midi, -1);
+    return (counts.get(key) ?? 0) > 0;
+  };
 };

@@ -15,27 +15,52 @@ export interface Answer {
 /** The exit code of a refusal: 1 when it can't be done, 2 for bad input. */
 export const exitCodeOf = (error: MusicError): 1 | 2 => (error.reason === "cannot-be-done" ? 1 : 2);
 
+const MOST_INPUT = 1000;
+
+/** What was refused as JSON: as it is where that is short, else the beginning of its text. */
+const inputJson = (input: unknown): unknown => {
+  try {
+    const text = typeof input === "string" ? input : JSON.stringify(input);
+    if (text === undefined) return String(input);
+    return text.length > MOST_INPUT ? `${text.slice(0, MOST_INPUT)}...` : input;
+  } catch {
+    // Nested too deep to be written, or no JSON at all.
+    return Object.prototype.toString.call(input);
+  }
+};
+
 /** An error as one JSON object, for answers in JSON Lines. */
 export const errorJson = ({ code, input, expected, hint, reason }: MusicError): unknown => ({
-  error: { code, input: input === undefined ? "undefined" : input, expected, ...(hint === undefined ? {} : { hint }), reason },
+  error: { code, input: inputJson(input), expected, ...(hint === undefined ? {} : { hint }), reason },
 });
+
+/** Characters of one item: far more than any chart, passage or recipe needs, and what one answer takes seconds for at most. */
+const LONGEST_ITEM = 20_000;
+
+const requireLength = (item: string): string => {
+  if (item.length <= LONGEST_ITEM) return item;
+  throw new MusicError({ code: "cli/long", input: item, expected: `at most ${LONGEST_ITEM} characters at once, not ${item.length}` });
+};
 
 /**
  * Answers one item, or for `-` every line of standard input in order: a line that is refused is answered too,
  * so that answers and lines stay in step.
  *
  * @returns the exit code: 0, or that of the first refusal
+ * @throws MusicError `cli/long` for an item of more than 20,000 characters, `cli/stdin` where standard input has no line
  */
 export async function answerEach(item: string, json: boolean, terminal: Terminal, answer: (item: string) => Answer | Promise<Answer>): Promise<number> {
   const print = (a: Answer): void => terminal.write(json || item === "-" ? `${JSON.stringify(a.json)}\n` : `${a.text}\n`);
   if (item !== "-") {
-    print(await answer(item));
+    print(await answer(requireLength(item)));
     return 0;
   }
   let code = 0;
-  for (const line of linesOf(terminal.readStdin())) {
+  const lines = linesOf(terminal.readStdin());
+  if (lines.length === 0) throw new MusicError({ code: "cli/stdin", input: "", expected: "at least one line on standard input" });
+  for (const line of lines) {
     try {
-      print(await answer(line));
+      print(await answer(requireLength(line)));
     } catch (error) {
       if (!(error instanceof MusicError)) throw error;
       code ||= exitCodeOf(error);

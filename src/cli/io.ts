@@ -1,4 +1,4 @@
-import { linkSync, mkdirSync, renameSync, rmSync, writeFileSync, existsSync, readFileSync } from "node:fs";
+import { closeSync, existsSync, linkSync, mkdirSync, openSync, readSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
 import { MusicError } from "../errors.ts";
 
@@ -76,15 +76,50 @@ const makeFolder = (path: string): void => {
 const exists = (path: string): MusicError =>
   new MusicError({ code: "cli/exists", input: path, expected: "a file that is not there yet", hint: "use --force to overwrite it" });
 
+/** Bytes of a file or of standard input: more than any take or score has. */
+const MOST_BYTES = 64 * 2 ** 20;
+
 /**
- * Reads a whole file.
+ * Reads a whole file, of at most 64 MB: a device that never ends is refused too.
  *
- * @throws MusicError `cli/file` when it can't be read
+ * @throws MusicError `cli/file` when it can't be read or is larger
  */
 export function readInput(path: string): Uint8Array {
   try {
-    return readFileSync(path);
+    const file = openSync(path, "r");
+    try {
+      return readAll(file, path);
+    } finally {
+      closeSync(file);
+    }
   } catch (error) {
+    if (error instanceof MusicError) throw error;
     throw new MusicError({ code: "cli/file", input: path, expected: "a file that can be read", hint: reasonOf(error) });
   }
 }
+
+/**
+ * Reads standard input to its end, at most 64 MB.
+ *
+ * @throws MusicError `cli/stdin` when it can't be read, `cli/file` when there is more
+ */
+export function readStdin(): string {
+  try {
+    return new TextDecoder().decode(readAll(0, "standard input"));
+  } catch (error) {
+    if (error instanceof MusicError) throw error;
+    throw new MusicError({ code: "cli/stdin", input: "standard input", expected: "lines on standard input", hint: reasonOf(error) });
+  }
+}
+
+const readAll = (file: number, name: string): Uint8Array => {
+  const parts: Buffer[] = [];
+  for (let total = 0; ;) {
+    const part = Buffer.allocUnsafe(2 ** 16);
+    const length = readSync(file, part, 0, part.length, null);
+    if (length === 0) return Buffer.concat(parts, total);
+    total += length;
+    if (total > MOST_BYTES) throw new MusicError({ code: "cli/file", input: name, expected: "at most 64 MB" });
+    parts.push(part.subarray(0, length));
+  }
+};

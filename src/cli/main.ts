@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-import { readFileSync } from "node:fs";
+import { readStdin } from "./io.ts";
 import { run } from "./run.ts";
 
 // A reader that closes the pipe early (`| head`) is no error.
@@ -11,6 +11,6 @@ process.stdout.on("error", (error: NodeJS.ErrnoException) => {
 process.exitCode = await run(process.argv.slice(2), {
   write: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),
-  readStdin: () => readFileSync(0, "utf8"),
+  readStdin,
   columns: process.stdout.isTTY ? process.stdout.columns : undefined,
 });

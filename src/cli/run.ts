@@ -14,6 +14,9 @@ import type { Terminal } from "./io.ts";
 
 const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addPacketCommand, addCheckCommand, addAssessCommand, addPlanCommand];
 
+// What was typed is quoted in the parser's own messages; of a long word the beginning will do.
+const LONG_WORD = /'([^']{77})[^']{4,}'/g;
+
 /**
  * Runs the command line on a terminal.
  *
@@ -22,13 +25,14 @@ const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFi
  */
 export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
   let exitCode = 0;
+  const output = { writeOut: terminal.write, writeErr: (text: string) => terminal.complain(text.replace(LONG_WORD, "'$1...'")) };
   const program = new Command("hands-together")
     .description("Two-hand jazz-piano practice material: voicings, fingering, drills.")
     .exitOverride()
-    .configureOutput({ writeOut: terminal.write, writeErr: terminal.complain })
+    .configureOutput(output)
     .showSuggestionAfterError(true);
   for (const add of COMMANDS) add(program, terminal, (code) => { exitCode = code; });
-  for (const command of program.commands) command.exitOverride().configureOutput({ writeOut: terminal.write, writeErr: terminal.complain });
+  for (const command of program.commands) command.exitOverride().configureOutput(output);
   try {
     await program.parseAsync(args, { from: "user" });
     return exitCode;

@@ -46,8 +46,8 @@ export interface Drill {
  * safe for every hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
  *
  * @param recipe - what to make; every default is in {@link drillRecipeSchema}
- * @throws MusicError `drill/recipe` for a recipe that can't be read, `drill/empty` for changes without a chord, and the codes of the parts
- * for what can't be done
+ * @throws MusicError `drill/recipe` for a recipe that can't be read, `drill/empty` for changes without a chord, `drill/long` for
+ * more than 2,000 bars or 8,000 chords in all, and the codes of the parts for what can't be done
  *
  * @example
  * ```ts
@@ -68,14 +68,15 @@ export function makeDrill(recipe: DrillRecipe): Drill {
   if (sounding.length === 0) throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
   const scale = parseScale(`${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`);
   const line = exerciseLine(full.right, { scale, progression: changes, values: full.values, octaves: full.octaves });
+  const bars = line.bars * full.repeats;
+  const turns = bars / changes.bars;
+  requireShort(bars, turns * sounding.length);
   const comping = full.comping ?? (full.left === "shell" ? "root-then-chord" : "held");
   const voiced = voiceProgression(sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>), {
     style: styleFor(full.left, comping),
     loop: true,
     dropBass: full.lowBass,
   });
-  const bars = line.bars * full.repeats;
-  const turns = bars / changes.bars;
   const left = leftHand(sounding, voiced, turnStarts(changes, turns), comping, full, changes);
   const right = repeated(line.events, line.bars, full.repeats, changes);
   const leads = left.some((event) => event.at.num < 0);
@@ -104,6 +105,17 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     }),
   };
 }
+
+// An hour and more of music; beyond that time and memory are better spent on several drills.
+const MOST_BARS = 2000;
+const MOST_CHORDS = 8000;
+
+const requireShort = (bars: number, chords: number): void => {
+  if (bars <= MOST_BARS && chords <= MOST_CHORDS) return;
+  throw new MusicError({
+    code: "drill/long", input: { bars, chords }, expected: `at most ${MOST_BARS} bars and ${MOST_CHORDS} chords, repeats counted`, hint: "shorter changes, or fewer repeats",
+  });
+};
 
 // A shell with its bass root is struck one after the other; held at once, one hand reaches the root with the 3rd or the 7th.
 const styleFor = (left: FullDrillRecipe["left"], pattern: CompingId): VoicingStyle =>

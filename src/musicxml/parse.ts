@@ -28,7 +28,7 @@ const parser = new XMLParser({
  * @throws MusicError `musicxml/xml` for text that is not well-formed, `musicxml/entities` for a document that declares entities
  */
 export const parseXml = (text: string): XmlNode => {
-  if (/<!ENTITY|<!DOCTYPE[^>]*\[/i.test(text)) {
+  if (declaresEntities(text)) {
     throw new MusicError({ code: "musicxml/entities", input: text, expected: "a document that declares no entities of its own" });
   }
   let raw: readonly Raw[];
@@ -41,6 +41,13 @@ export const parseXml = (text: string): XmlNode => {
   const root = raw.map(nodeOf).find((node) => node !== undefined && !node.name.startsWith("?"));
   if (root === undefined) throw new MusicError({ code: "musicxml/xml", input: text, expected: "an XML document with a root element" });
   return root;
+};
+
+// Looked for once from the front, so that a text of nothing but openings costs no more than its length.
+const declaresEntities = (text: string): boolean => {
+  if (/<!ENTITY/i.test(text)) return true;
+  const [, first, ...more] = text.split(/<!DOCTYPE/i, 3);
+  return first !== undefined && (more.length > 0 || (/^(?:"[^"]*"|'[^']*'|[^>"'])*/.exec(first)?.[0].includes("[") ?? false));
 };
 
 const nodeOf = (raw: Raw): XmlNode | undefined => {
