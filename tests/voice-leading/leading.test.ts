@@ -37,7 +37,7 @@ describe("voice leading in register", () => {
   it("law: between chords of one size it is the least over all bijections, for each metric", () => {
     fc.assert(fc.property(sized(5), fc.constantFrom(...METRICS), ([a, b], metric) => {
       expect(voiceLeading(pitches(a), pitches(b), { metric }).distance).toBeCloseTo(bruteForce(a, b, metric, up), 9);
-    }), { numRuns: 400, seed: 1 });
+    }), { numRuns: 150, seed: 1 });
   });
 
   it("law: between chords of two sizes it is the least over all doublings of the smaller, for each metric", () => {
@@ -48,7 +48,7 @@ describe("voice leading in register", () => {
       expect(leading.moves).toHaveLength(Math.max(from.length, to.length));
       expect(new Set(leading.moves.map((m) => pitchName(m.from)))).toEqual(new Set(pitches(from).map(pitchName)));
       expect(new Set(leading.moves.map((m) => pitchName(m.to)))).toEqual(new Set(pitches(to).map(pitchName)));
-    }), { numRuns: 500, seed: 2 });
+    }), { numRuns: 150, seed: 2 });
   });
 
   it("law: no voices cross", () => {
@@ -60,14 +60,14 @@ describe("voice leading in register", () => {
         expect(move.from.semitones).toBeGreaterThanOrEqual(below.from.semitones);
         expect(move.to.semitones).toBeGreaterThanOrEqual(below.to.semitones);
       }
-    }), { numRuns: 500, seed: 3 });
+    }), { numRuns: 150, seed: 3 });
   });
 
   it("law: the way back is the same way turned round, and staying costs nothing", () => {
     fc.assert(fc.property(chord(5), chord(5), fc.constantFrom(...METRICS), (a, b, metric) => {
       expect(voiceLeading(pitches(b), pitches(a), { metric }).distance).toBe(voiceLeading(pitches(a), pitches(b), { metric }).distance);
       expect(voiceLeading(pitches(a), pitches(a), { metric }).distance).toBe(0);
-    }), { numRuns: 300, seed: 4 });
+    }), { numRuns: 150, seed: 4 });
   });
 
   it("law: its parts agree with its moves", () => {
@@ -78,7 +78,7 @@ describe("voice leading in register", () => {
       expect(leading.total).toBe(size("sum", moves));
       expect(leading.largest).toBe(size("largest", moves));
       expect(leading.distance).toBeCloseTo(size(metric, moves), 9);
-    }), { numRuns: 200, seed: 5 });
+    }), { numRuns: 100, seed: 5 });
   });
 
   it("law: with the largest move as the metric, no other pairing with that largest move has a smaller sum", () => {
@@ -88,7 +88,7 @@ describe("voice leading in register", () => {
       const sums = surjections(large.length, small.length).map((map) => large.map((note, i) => note - (small[map[i] as number] as number)))
         .filter((moves) => size("largest", moves) === leading.largest).map((moves) => size("sum", moves));
       expect(leading.total).toBe(Math.min(...sums));
-    }), { numRuns: 200, seed: 6 });
+    }), { numRuns: 100, seed: 6 });
   });
 
   it("doubles the lowest notes where doublings tie", () => {
@@ -202,7 +202,29 @@ describe("voice leading of pitch classes", () => {
   it("law: it is the least over all pairings, for each metric, doubled where sizes differ", () => {
     fc.assert(fc.property(classes(5), classes(4), fc.constantFrom(...METRICS), (a, b, metric) => {
       expect(pitchClassLeading(a, b, { metric }).distance).toBeCloseTo(bruteForce(a.map(pitchClassOf), b.map(pitchClassOf), metric, around), 9);
-    }), { numRuns: 500, seed: 7 });
+    }), { numRuns: 150, seed: 7 });
+  });
+
+  it("law: of equal answers it has the smaller sum, then the smaller largest move, then the smaller squares, then falls the most", () => {
+    const rank = (metric: VoiceLeadingMetric, moves: readonly number[]): readonly number[] =>
+      [...([metric, "sum", "largest", "euclidean"] as const).map((each) => Math.round(1e6 * size(each, moves))), moves.reduce((sum, move) => sum + move, 0)];
+    const first = (a: readonly number[], b: readonly number[]): readonly number[] => {
+      const at = a.findIndex((value, i) => value !== b[i]);
+      return at >= 0 && (a[at] as number) > (b[at] as number) ? b : a;
+    };
+    fc.assert(fc.property(classes(4), classes(4), fc.constantFrom(...METRICS), (a, b, metric) => {
+      const [large, small, sign] = a.length >= b.length ? [a, b, 1] : [b, a, -1];
+      // A move by a tritone falls, whichever chord is the larger.
+      const moves = (map: readonly number[]): readonly number[] => large.map((note, i) => {
+        const other = small[map[i] as number] as NoteName;
+        return sign === 1 ? around(pitchClassOf(note), pitchClassOf(other)) : around(pitchClassOf(other), pitchClassOf(note));
+      });
+      const best = surjections(large.length, small.length).map((map) => rank(metric, moves(map))).reduce(first);
+      const leading = pitchClassLeading(a, b, { metric });
+      expect(rank(metric, leading.moves.map((move) => move.semitones))).toEqual(best);
+      expect([leading.total, leading.largest]).toEqual([size("sum", leading.moves.map((m) => m.semitones)), size("largest", leading.moves.map((m) => m.semitones))]);
+      expect(leading).toMatchObject({ kind: "pitch-class-leading", metric });
+    }), { numRuns: 150, seed: 8 });
   });
 
   it("Tymoczko 2006: no counterexample among all pairs of eleven chord types", () => {

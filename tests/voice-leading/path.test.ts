@@ -87,16 +87,16 @@ describe("smoothest path", () => {
       if (best === undefined) blocked++;
       else found++;
       expect(namesOf(solved(sets, options))).toEqual(namesOf(best));
-    }), { numRuns: 3000, seed: 11 });
-    expect(found).toBeGreaterThan(1500);
-    expect(blocked).toBeGreaterThan(200);
+    }), { numRuns: 1000, seed: 11 });
+    expect(found).toBeGreaterThan(500);
+    expect(blocked).toBeGreaterThan(60);
   }, PATIENCE);
 
   it("law: the same where chords return, so that equal sets are one array", () => {
     fc.assert(fc.property(setsOf(2, 3), fc.array(fc.nat(1), { minLength: 2, maxLength: 6 }), rules, (pool, order, options) => {
       const sets = order.map((i) => pool[i % pool.length] as Named[]);
       expect(namesOf(solved(sets, options))).toEqual(namesOf(bruteForce(sets, options)));
-    }), { numRuns: 1000, seed: 12 });
+    }), { numRuns: 300, seed: 12 });
   }, PATIENCE);
 
   /** An independent check for long loops: from every start forwards, keeping the best whole sequence to each candidate. */
@@ -123,7 +123,7 @@ describe("smoothest path", () => {
       .map((sets) => sets.map((set, i) => set.map((c, j) => ({ ...c, name: `${i}.${j}` }))));
     fc.assert(fc.property(long, (sets) => {
       expect(namesOf(smoothestPath(sets, { loop: true }).voicings)).toEqual(forwards(sets).map((c, i) => sets[i]?.[c]?.name));
-    }), { numRuns: 150, seed: 17 });
+    }), { numRuns: 60, seed: 17 });
   });
 
   it("law: what it reports is what its voicings do", () => {
@@ -136,7 +136,7 @@ describe("smoothest path", () => {
       expect(path.totalMotion).toBeCloseTo(leadings.reduce((sum, l) => sum + l.distance, 0), 9);
       expect(path.largestMove).toBe(leadings.reduce((most, l) => Math.max(most, l.largest), 0));
       expect(path.topLeaps).toBe(pairs.filter(([a, b]) => Math.abs(topOf(a) - topOf(b)) > 3).length);
-    }), { numRuns: 300, seed: 13 });
+    }), { numRuns: 150, seed: 13 });
   });
 
   it("law: the pair that it says is blocked is the first that nothing gets past", () => {
@@ -146,7 +146,7 @@ describe("smoothest path", () => {
       const stuck = opens.indexOf(false);
       const [from, to] = stuck < 0 ? [sets.length, 1] : [stuck, stuck + 1];
       expect(() => smoothestPath(sets, options)).toThrowError(expect.objectContaining({ input: `chord ${from} to chord ${to}`, reason: "cannot-be-done" }));
-    }), { numRuns: 1500, seed: 14 });
+    }), { numRuns: 500, seed: 14 });
   }, PATIENCE);
 
   it("law: fixing the first or last voicing, or forbidding a form, is the same as leaving the others out", () => {
@@ -166,7 +166,7 @@ describe("smoothest path", () => {
       } else {
         expect(() => smoothestPath(sets, { without: ["two"] })).toThrowError(expect.objectContaining({ code: "voice-leading/forbidden", reason: "cannot-be-done" }));
       }
-    }), { numRuns: 400, seed: 15 });
+    }), { numRuns: 200, seed: 15 });
   });
 
   it("counts the motion of the upper notes only, where a bass is struck by itself", () => {
@@ -226,8 +226,8 @@ describe("against tonal's greedy sequence over the same candidates", () => {
       shared++;
       if (both.path < both.greedy) better++;
       expect(both.path).toBeLessThanOrEqual(both.greedy);
-    }), { numRuns: 150, seed: 16 });
-    expect(shared).toBeGreaterThan(100);
-    expect(better).toBeGreaterThan(50);
+    }), { numRuns: 80, seed: 16 });
+    expect(shared).toBeGreaterThan(50);
+    expect(better).toBeGreaterThan(25);
   });
 });
