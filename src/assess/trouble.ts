@@ -25,7 +25,6 @@ const SHARE_IN_BAR = 0.4;
 // At least half of the slips, and twice what chance would put there.
 const SHARE = 0.5;
 const OVER_CHANCE = 2;
-const WORST_BARS = 3;
 
 /** The trouble spots of both hands: what they have in common first, then bars with several slips. */
 export const troubleSpots = (take: Take): readonly TroubleSpot[] =>
@@ -50,7 +49,7 @@ const byDifficulty = (hand: Hand, places: readonly Place[], slips: readonly Slip
   if (slips.length < FEWEST) return [];
   return (["thumb-under", "cross-over", "leap"] as const).flatMap((difficulty) => {
     // The note that the hand turns or leaps onto, and the one after it.
-    const near = (place: number): boolean => places[place]?.difficulty === difficulty || places[place - 1]?.difficulty === difficulty;
+    const near = (place: number): boolean => (places[place] as Place).difficulty === difficulty || places[place - 1]?.difficulty === difficulty;
     const own = slips.filter((slip) => near(slip.place));
     const chance = places.filter((_, i) => near(i)).length / places.length;
     const telling = own.length >= FEWEST && own.length >= SHARE * slips.length && own.length >= OVER_CHANCE * chance * slips.length;
@@ -61,10 +60,10 @@ const byDifficulty = (hand: Hand, places: readonly Place[], slips: readonly Slip
 const byBar = (hand: Hand, places: readonly Place[], slips: readonly Slip[]): readonly TroubleSpot[] => {
   const bars = new Map<number, Slip[]>();
   for (const slip of slips) {
-    const bar = places[slip.place]?.asked[0]?.bar as number;
+    const bar = ((places[slip.place] as Place).asked[0] as Place["asked"][number]).bar;
     bars.set(bar, [...(bars.get(bar) ?? []), slip]);
   }
   return [...bars].filter(([, own]) => own.length >= Math.max(FEWEST_IN_BAR, SHARE_IN_BAR * slips.length))
-    .sort((a, b) => b[1].length - a[1].length || a[0] - b[0]).slice(0, WORST_BARS)
+    .sort((a, b) => b[1].length - a[1].length || a[0] - b[0])
     .map(([, own]) => spot(hand, places, own, slips.length));
 };
