@@ -52,180 +52,185 @@ const BLANK = 32;
 
 /** Reads one symbol from left to right; no character is read more often than a few times. */
 class Scanner {
-  private at = 0;
-  private quality = PLAIN_QUALITY;
-  private figure: Shape = 0;
-  private base: Shape = 0;
-  private seventh: Shape = 0;
-  private suspended: Shape = 0;
-  private altered: Shape = 0;
-  private added: Shape = 0;
-  private omitted: Shape = 0;
+  #at = 0;
+  #quality = PLAIN_QUALITY;
+  #figure: Shape = 0;
+  #base: Shape = 0;
+  #seventh: Shape = 0;
+  #suspended: Shape = 0;
+  #altered: Shape = 0;
+  #added: Shape = 0;
+  #omitted: Shape = 0;
 
-  constructor(private readonly text: CharSource) {}
+  readonly #text: CharSource;
 
-  scan(): Scanned | Refusal {
-    const root = this.note();
-    if (root === undefined) return this.stop("a chord symbol that starts with a root: a letter A to G in upper case", 0, undefined, "root");
-    const rootEnd = this.at;
-    const refusal = this.head() ?? this.tail();
-    if (refusal !== undefined) return refusal;
-    const shapeEnd = this.at;
-    let bass = root;
-    if (this.at < this.text.length) {
-      this.at++;
-      bass = this.note() as number;
-      if (this.at < this.text.length) return this.stop("nothing after the bass note", this.at, "a slash takes a single note", "bass");
-    }
-    return { root, bass, rootEnd, shapeEnd, shape: this.shape() };
+  constructor(text: CharSource) {
+    this.#text = text;
   }
 
-  private stop(expected: string, at = this.at, hint?: string, part: Refusal["part"] = "symbol"): Refusal {
+  scan(): Scanned | Refusal {
+    const root = this.#note();
+    if (root === undefined) return this.#stop("a chord symbol that starts with a root: a letter A to G in upper case", 0, undefined, "root");
+    const rootEnd = this.#at;
+    const refusal = this.#head() ?? this.#tail();
+    if (refusal !== undefined) return refusal;
+    const shapeEnd = this.#at;
+    let bass = root;
+    if (this.#at < this.#text.length) {
+      this.#at++;
+      bass = this.#note() as number;
+      if (this.#at < this.#text.length) return this.#stop("nothing after the bass note", this.#at, "a slash takes a single note", "bass");
+    }
+    return { root, bass, rootEnd, shapeEnd, shape: this.#shape() };
+  }
+
+  #stop(expected: string, at = this.#at, hint?: string, part: Refusal["part"] = "symbol"): Refusal {
     return { at, part, expected, hint };
   }
 
   /** Reads a sign, and says what it means; `undefined` and no step where none stands. */
-  private take<T>(signs: Signs<T>): T | undefined {
-    const found = longestSign(signs, this.text, this.at);
+  #take<T>(signs: Signs<T>): T | undefined {
+    const found = longestSign(signs, this.#text, this.#at);
     if (found === undefined) return undefined;
-    this.at += found.length;
+    this.#at += found.length;
     return found.meaning;
   }
 
-  private note(): number | undefined {
-    const letter = this.take(LETTERS);
-    return letter === undefined ? undefined : letter + 7 * (this.take(NOTE_SIGNS) ?? 0);
+  #note(): number | undefined {
+    const letter = this.#take(LETTERS);
+    return letter === undefined ? undefined : letter + 7 * (this.#take(NOTE_SIGNS) ?? 0);
   }
 
-  private blanks(): void {
-    while (this.text.charCodeAt(this.at) === BLANK) this.at++;
+  #blanks(): void {
+    while (this.#text.charCodeAt(this.#at) === BLANK) this.#at++;
   }
 
-  private head(): Refusal | undefined {
-    const start = this.at;
-    const sign = this.take(SIGNS);
-    if (typeof sign === "object") this.quality = sign;
-    else this.at = start;
-    const { tones, bareSeventh } = this.quality;
-    const figureAt = this.at;
-    this.figure = this.take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
-    const power = this.figure === FIFTH && this.quality === PLAIN_QUALITY;
-    const unfit = this.figure === FIFTH ? !power && !(tones & SHARP_FIFTH) : this.figure & SIXTH && (bareSeventh || tones & FLAT_FIFTH);
-    if (unfit) return this.stop("a figure 5, 6, 7, 9, 11 or 13 that fits the quality", figureAt);
-    this.figure &= ~FIFTH;
-    this.base = ROOT | (power ? FIFTH : tones & ~SEVENTHS);
-    this.seventh = tones & SEVENTHS;
+  #head(): Refusal | undefined {
+    const start = this.#at;
+    const sign = this.#take(SIGNS);
+    if (typeof sign === "object") this.#quality = sign;
+    else this.#at = start;
+    const { tones, bareSeventh } = this.#quality;
+    const figureAt = this.#at;
+    this.#figure = this.#take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
+    const power = this.#figure === FIFTH && this.#quality === PLAIN_QUALITY;
+    const unfit = this.#figure === FIFTH ? !power && !(tones & SHARP_FIFTH) : this.#figure & SIXTH && (bareSeventh || tones & FLAT_FIFTH);
+    if (unfit) return this.#stop("a figure 5, 6, 7, 9, 11 or 13 that fits the quality", figureAt);
+    this.#figure &= ~FIFTH;
+    this.#base = ROOT | (power ? FIFTH : tones & ~SEVENTHS);
+    this.#seventh = tones & SEVENTHS;
     return undefined;
   }
 
-  private tail(): Refusal | undefined {
+  #tail(): Refusal | undefined {
     // Whether brackets stand open, a mark waits for what must follow it, and a plain degree may follow.
     let open = false;
     let waits = false;
     let parted = false;
-    while (this.at < this.text.length) {
-      const mark = String.fromCharCode(this.text.charCodeAt(this.at));
+    while (this.#at < this.#text.length) {
+      const mark = String.fromCharCode(this.#text.charCodeAt(this.#at));
       if (!"(), /".includes(mark)) {
-        const refusal = this.item(parted);
+        const refusal = this.#item(parted);
         if (refusal !== undefined) return refusal;
         waits = parted = false;
         continue;
       }
-      const beforeBass = mark === "/" && longestSign(LETTERS, this.text, this.at + 1) !== undefined;
+      const beforeBass = mark === "/" && longestSign(LETTERS, this.#text, this.#at + 1) !== undefined;
       const fits = mark === " " ? open : !waits && (mark === "(" || beforeBass ? !open : mark === "/" || open);
       if (!fits) break;
       if (beforeBass) return undefined;
       if (mark === "(" || mark === ")") open = !open;
       parted = mark !== ")";
       waits ||= parted && mark !== " ";
-      this.at++;
+      this.#at++;
     }
-    return open ? this.stop("an alteration or a closing bracket") : waits || this.at < this.text.length ? this.stop(TAIL) : undefined;
+    return open ? this.#stop("an alteration or a closing bracket") : waits || this.#at < this.#text.length ? this.#stop(TAIL) : undefined;
   }
 
-  private item(mayBePlain: boolean, adds = false): Refusal | undefined {
-    const start = this.at;
-    const alteration = this.take(STACK_SIGNS);
-    const numberAt = this.at;
-    const number = this.take(NUMBER_SIGNS);
-    if (alteration === undefined && number === undefined) return this.word(adds);
-    if (alteration === 1 && number === 7) return this.raiseSeventh(SEVENTH, start);
+  #item(mayBePlain: boolean, adds = false): Refusal | undefined {
+    const start = this.#at;
+    const alteration = this.#take(STACK_SIGNS);
+    const numberAt = this.#at;
+    const number = this.#take(NUMBER_SIGNS);
+    if (alteration === undefined && number === undefined) return this.#word(adds);
+    if (alteration === 1 && number === 7) return this.#raiseSeventh(SEVENTH, start);
     const bit = number === undefined ? 0 : bitOf(number, alteration ?? 0) & (adds ? ADDED_DEGREES : STACKED_DEGREES);
     if (alteration === undefined && (!mayBePlain || bit === 0)) {
-      return this.stop(TAIL, start, number === 1 ? undefined : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`);
+      return this.#stop(TAIL, start, number === 1 ? undefined : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`);
     }
-    if (bit === 0) return this.stop("a degree that this accidental can alter, such as b9 or #11", numberAt < this.text.length ? numberAt : start);
-    if (alteration && !adds) this.altered |= bit;
-    else this.added |= bit === SEVENTH ? this.seventh : bit;
+    if (bit === 0) return this.#stop("a degree that this accidental can alter, such as b9 or #11", numberAt < this.#text.length ? numberAt : start);
+    if (alteration && !adds) this.#altered |= bit;
+    else this.#added |= bit === SEVENTH ? this.#seventh : bit;
     return undefined;
   }
 
-  private word(adds: boolean): Refusal | undefined {
-    const start = this.at;
-    const sign = this.take(SIGNS);
-    if (typeof sign === "object" && !(adds && sign.tones & SHARP_FIFTH)) return this.refit(sign, start);
-    if (adds) return this.stop("the degree to add, such as add9 or add#11", start);
-    if (sign === "sus") return this.suspension();
-    if (sign === "alt") return this.alt(start);
-    this.blanks();
-    return sign === "add" ? this.item(true, true) : sign === "omit" ? this.omission() : this.stop(TAIL, start);
+  #word(adds: boolean): Refusal | undefined {
+    const start = this.#at;
+    const sign = this.#take(SIGNS);
+    if (typeof sign === "object" && !(adds && sign.tones & SHARP_FIFTH)) return this.#refit(sign, start);
+    if (adds) return this.#stop("the degree to add, such as add9 or add#11", start);
+    if (sign === "sus") return this.#suspension();
+    if (sign === "alt") return this.#alt(start);
+    this.#blanks();
+    return sign === "add" ? this.#item(true, true) : sign === "omit" ? this.#omission() : this.#stop(TAIL, start);
   }
 
-  private suspension(): Refusal | undefined {
-    this.suspended |= this.take(SUSPENSIONS) ?? FOURTH;
-    const start = this.at;
-    const extension = this.take(FIGURE_SHAPES) ?? 0;
-    if (extension && (this.figure || !(extension & SEVENTH))) return this.stop("2 or 4 after sus", start);
-    this.figure |= extension;
+  #suspension(): Refusal | undefined {
+    this.#suspended |= this.#take(SUSPENSIONS) ?? FOURTH;
+    const start = this.#at;
+    const extension = this.#take(FIGURE_SHAPES) ?? 0;
+    if (extension && (this.#figure || !(extension & SEVENTH))) return this.#stop("2 or 4 after sus", start);
+    this.#figure |= extension;
     return undefined;
   }
 
-  private alt(start: number): Refusal | undefined {
-    const plain = this.quality.tones === PLAIN_QUALITY.tones && this.seventh !== SEVENTH && !(this.figure & ~SEVENTH);
-    if (!plain) return this.stop("alt on a plain dominant, as in 7alt", start);
-    this.base = ALTERED;
-    this.figure = SEVENTH;
+  #alt(start: number): Refusal | undefined {
+    const plain = this.#quality.tones === PLAIN_QUALITY.tones && this.#seventh !== SEVENTH && !(this.#figure & ~SEVENTH);
+    if (!plain) return this.#stop("alt on a plain dominant, as in 7alt", start);
+    this.#base = ALTERED;
+    this.#figure = SEVENTH;
     return undefined;
   }
 
-  private omission(): Refusal | undefined {
-    const number = this.take(NUMBER_SIGNS);
-    if (number === undefined) return this.stop("the degree to leave out, such as no3 or omit5");
-    this.omitted |= fieldOf(number);
+  #omission(): Refusal | undefined {
+    const number = this.#take(NUMBER_SIGNS);
+    if (number === undefined) return this.#stop("the degree to leave out, such as no3 or omit5");
+    this.#omitted |= fieldOf(number);
     return undefined;
   }
 
   // A quality behind the figure: "m(maj7)", "m/maj9", "7M", "7aug".
-  private refit({ tones, bareSeventh }: Quality, start: number): Refusal | undefined {
+  #refit({ tones, bareSeventh }: Quality, start: number): Refusal | undefined {
     if (tones & SHARP_FIFTH) {
-      this.altered |= SHARP_FIFTH;
+      this.#altered |= SHARP_FIFTH;
       return undefined;
     }
-    if (!(tones & SEVENTH)) return this.stop(TAIL, start);
-    const extension = this.take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
-    if (extension & SEVENTH) return this.raiseSeventh(extension, start);
-    if (extension || !(this.figure & SEVENTH) || this.seventh === SEVENTH) return this.stop("maj7, maj9, maj11 or maj13", start);
-    this.seventh = SEVENTH;
+    if (!(tones & SEVENTH)) return this.#stop(TAIL, start);
+    const extension = this.#take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
+    if (extension & SEVENTH) return this.#raiseSeventh(extension, start);
+    if (extension || !(this.#figure & SEVENTH) || this.#seventh === SEVENTH) return this.#stop("maj7, maj9, maj11 or maj13", start);
+    this.#seventh = SEVENTH;
     return undefined;
   }
 
-  private raiseSeventh(extension: Shape, start: number): Refusal | undefined {
-    if (this.figure & SEVENTH) return this.stop("one seventh only", start);
-    this.figure |= extension;
-    this.seventh = SEVENTH;
-    this.added |= SEVENTH;
+  #raiseSeventh(extension: Shape, start: number): Refusal | undefined {
+    if (this.#figure & SEVENTH) return this.#stop("one seventh only", start);
+    this.#figure |= extension;
+    this.#seventh = SEVENTH;
+    this.#added |= SEVENTH;
     return undefined;
   }
 
   // Base tones, then alterations, additions and omissions, whatever their order in the symbol.
-  private shape(): Shape {
-    const { figure, suspended } = this;
-    let shape = this.base | (figure & SEVENTH ? (figure ^ SEVENTH) | this.seventh : figure);
+  #shape(): Shape {
+    const figure = this.#figure;
+    const suspended = this.#suspended;
+    let shape = this.#base | (figure & SEVENTH ? (figure ^ SEVENTH) | this.#seventh : figure);
     if (suspended) shape = (shape & ~THIRDS) | suspended;
     // A suspension swallows the extension of its own letter.
     if (suspended & FOURTH) shape &= ~ELEVENTH;
     if (suspended & SECOND) shape &= ~NINTH;
-    shape = (replacePlain(shape, this.altered) | this.added) & ~this.omitted;
+    shape = (replacePlain(shape, this.#altered) | this.#added) & ~this.#omitted;
     // With a seventh present a sixth is called thirteenth (Garcia, "Clear Chord Symbols").
     return shape & SEVENTHS ? (shape & ~SIXTHS) | thirteenths(shape & SIXTHS) : shape;
   }

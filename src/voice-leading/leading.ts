@@ -203,20 +203,16 @@ const precedes = (a: readonly number[], b: readonly number[]): boolean => {
 
 /**
  * Every map of `large` places round a circle onto `small` ones that keeps their order and leaves none out: the partner
- * of each place is that of the last, or the next.
+ * of each place is that of the last, or the next. A full turn ends on the first partner, which is then shared by both ends.
  */
 function* roundTheCircle(large: number, small: number): Generator<readonly number[]> {
-  const walk = function* (partners: readonly number[], steps: number): Generator<readonly number[]> {
-    const left = large - partners.length;
-    if (steps + left < small - 1 || steps > small) return;
-    if (left === 0) {
-      // A full turn ends on the first partner, which is then shared by both ends.
-      yield partners.map((partner) => partner % small);
-      return;
+  for (let first = 0; first < small; first++) {
+    // One bit for each place after the first: whether it goes on to the next partner.
+    for (let bits = 0; bits < 2 ** (large - 1); bits++) {
+      const partners = [first];
+      for (let place = large - 2; place >= 0; place--) partners.push((partners.at(-1) as number) + ((bits >> place) & 1));
+      const turned = (partners.at(-1) as number) - first;
+      if (turned === small - 1 || turned === small) yield partners.map((partner) => partner % small);
     }
-    const last = partners.at(-1) as number;
-    yield* walk([...partners, last], steps);
-    yield* walk([...partners, last + 1], steps + 1);
-  };
-  for (let first = 0; first < small; first++) yield* walk([first], 0);
+  }
 }

@@ -69,6 +69,11 @@ export interface VoicingRow {
   readonly source: string;
 }
 
+/** The left hand in the middle of the keyboard: the top note, the thumb's, between C4 and C5. */
+export const LEFT_HAND: Register = { of: "top", from: "C4", to: "C5", width: 10 };
+/** Roots and struck basses: from E to the E♭ above; common practice, no source. */
+export const BASS: Register = { of: "lowest", from: "E2", to: "Eb3", width: 0 };
+
 // No 7th and no 6th to put in its place: the 5th, so that no note comes in which the symbol doesn't name.
 export const TRIAD = "not 7 b7 bb7 6";
 
@@ -81,6 +86,9 @@ export interface RowOptions extends Partial<Pick<VoicingRow, "groups" | "doubled
 }
 
 const words = <T extends string>(text: string): readonly T[] => text.split(" ").filter((word): word is T => word !== "");
+
+/** A symbol or degrees as a title prints them. */
+export const printed = (text: string): string => text.replace("bb", "𝄫").replace(/b(?=\d)/g, "♭").replaceAll("#", "♯");
 
 /** Degrees without their brackets. */
 export const bare = (degrees: string): string => degrees.replace(/[()]/g, "");

@@ -1,33 +1,33 @@
-import type { HandGroup, Register, VoicingRow } from "./form.ts";
-import { TRIAD, row } from "./form.ts";
+import type { HandGroup, Register, RowOptions, VoicingRow, VoicingStyle } from "./form.ts";
+import { BASS, LEFT_HAND, TRIAD, row } from "./form.ts";
 
-const HUTCHINSON =
-  "Hutchinson, R., Music Theory for the 21st-Century Classroom, sec. 31.7, Univ. of Puget Sound: "
-  + "the 6th replaces a missing 7th, the 4th of a sus chord its missing 3rd";
+// Hutchinson, R., sec. 31.7 (University of Puget Sound): the 6th replaces a missing 7th, the 4th of a sus chord its missing 3rd.
+const source = "Hutchinson, Music Theory for the 21st-Century Classroom, 31.7";
 
 // The upper pair ends at G4, the top of the range that the trade gives for bass shells (C2 to G4; common practice, no source).
 const PAIR: Register = { of: "top", from: "G3", to: "G4", width: 6 };
 // Roots from C3 keep a minor third, the closest interval here, at its low-interval limit.
 const ROOT: Register = { of: "lowest", from: "C3", to: "B3", width: 0 };
-const ONE_HAND: Register = { of: "top", from: "C4", to: "C5", width: 10 };
 const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 14 };
-const TENTH: Register = { of: "lowest", from: "E2", to: "Eb3", width: 0 };
 
 // The root is struck by itself, then the pair: one hand never holds all three.
 const groups: readonly HandGroup[] = [{ hand: "left", notes: 1, bass: true }, { hand: "left", notes: 2 }];
 
-/** 3rd and 7th alone. */
-export const GUIDE_TONES: readonly VoicingRow[] = [
-  row("guide-tones", "guide-tones-a", "guide tones, 3rd below 7th", "A", "third seventh", PAIR, { source: HUTCHINSON }),
-  row("guide-tones", "guide-tones-b", "guide tones, 7th below 3rd", "B", "seventh third", PAIR, { source: HUTCHINSON }),
+// A has the first above the bass, if there is one, B the second.
+const bothWays = (
+  style: VoicingStyle, id: string, title: string, bass: string, [first, second]: readonly [string, string], options: RowOptions,
+): readonly VoicingRow[] => [
+  row(style, `${id}-a`, `${title}, ${first} below ${second}`, "A", `${bass}${first} ${second}`, PAIR, options),
+  row(style, `${id}-b`, `${title}, ${second} below ${first}`, "B", `${bass}${second} ${first}`, PAIR, options),
 ];
+
+/** 3rd and 7th alone. */
+export const GUIDE_TONES: readonly VoicingRow[] = bothWays("guide-tones", "guide-tones", "guide tones", "", ["third", "seventh"], { source });
 
 /** Bass root, then 3rd and 7th in either order; and two-note shells in one hand. */
 export const SHELLS: readonly VoicingRow[] = [
-  row("shell", "shell-a", "shell with bass root, 3rd below 7th", "A", "1 third seventh", PAIR, { groups, source: HUTCHINSON }),
-  row("shell", "shell-b", "shell with bass root, 7th below 3rd", "B", "1 seventh third", PAIR, { groups, source: HUTCHINSON }),
-  row("shell", "shell-triad-a", "shell of a triad, 3rd below 5th", "A", "1 third fifth", PAIR, { groups, serves: TRIAD }),
-  row("shell", "shell-triad-b", "shell of a triad, 5th below 3rd", "B", "1 fifth third", PAIR, { groups, serves: TRIAD }),
+  ...bothWays("shell", "shell", "shell with bass root", "1 ", ["third", "seventh"], { groups, source }),
+  ...bothWays("shell", "shell-triad", "shell of a triad", "1 ", ["third", "fifth"], { groups, serves: TRIAD }),
   row("two-note-shell", "two-note-shell-3", "root and 3rd", "1-3", "1 third", ROOT),
   row("two-note-shell", "two-note-shell-7", "root and 7th", "1-7", "1 seventh", ROOT),
   row("two-note-shell", "two-note-shell-5", "root and 5th of a triad", "1-5", "1 fifth", ROOT, { serves: TRIAD }),
@@ -42,7 +42,7 @@ const inversionsOf = (degrees: string): readonly (readonly string[])[] => {
 const inversions = (id: string, title: string, degrees: string, serves: string): readonly VoicingRow[] =>
   inversionsOf(degrees).map((steps, i) => {
     const position = INVERSIONS[i] as string;
-    return row("close", `close-${id}-${i}`, `${title}, ${position}`, position, steps.join(" "), ONE_HAND,
+    return row("close", `close-${id}-${i}`, `${title}, ${position}`, position, steps.join(" "), LEFT_HAND,
       // The third inversion of a major seventh has 7th and root side by side at the bottom.
       { serves, ...(i === 3 ? { semitoneAtBottom: true as const } : {}) });
   });
@@ -62,6 +62,6 @@ export const DROP_2: readonly VoicingRow[] = inversionsOf(SEVENTH_CHORD).map(([l
 
 /** Root and 10th with a 5th or 7th between, in one hand: only where the span allows a tenth. */
 export const TENTHS: readonly VoicingRow[] = [
-  row("tenth", "tenth-5", "root, 5th and 10th", "1-5-3", "1 fifth third", TENTH, { serves: "3 or b3" }),
-  row("tenth", "tenth-7", "root, 7th and 10th", "1-7-3", "1 seventh third", TENTH, { serves: "3 or b3" }),
+  row("tenth", "tenth-5", "root, 5th and 10th", "1-5-3", "1 fifth third", BASS, { serves: "3 or b3" }),
+  row("tenth", "tenth-7", "root, 7th and 10th", "1-7-3", "1 seventh third", BASS, { serves: "3 or b3" }),
 ];

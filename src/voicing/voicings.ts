@@ -5,6 +5,7 @@ import type { Hand } from "../event/index.ts";
 import type { Degree, Pitch, PitchName } from "../pitch/index.ts";
 import { parsePitch, pitchName, transpose } from "../pitch/index.ts";
 import type { VoicingStyle } from "./form.ts";
+import { BASS } from "./form.ts";
 import { STYLES } from "./catalogue.ts";
 import { lowIntervalBreaches } from "./limits.ts";
 import type { Fit, FormSet } from "./match.ts";
@@ -98,8 +99,6 @@ export interface VoicingOptions {
 }
 
 const OCTAVE = 12;
-// From E to the E♭ above: common practice, no source.
-const BASS_RANGE = { from: parsePitch("E2"), to: parsePitch("Eb3") };
 const LOW_INTERVALS: readonly string[] = ["off", "warn", "forbid"];
 
 interface Limits {
@@ -118,6 +117,8 @@ const range = ({ from, to }: PitchRange): { readonly from: Pitch; readonly to: P
   if (ends.from.semitones > ends.to.semitones) throw refuse("register", { from, to }, "a range from a lower to a higher pitch");
   return ends;
 };
+
+const BASS_RANGE = range(BASS);
 
 const bassRange = ({ bass, dropBass = false }: Pick<VoicingOptions, "bass" | "dropBass">): Limits["bass"] => {
   const ends = bass === undefined ? BASS_RANGE : range(bass);

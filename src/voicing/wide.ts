@@ -1,19 +1,14 @@
-import { formatDegree } from "../chord/index.ts";
-import type { Degree } from "../pitch/index.ts";
 import type { Register, RowOptions, VoicingRow } from "./form.ts";
-import { TRIAD, bare, row } from "./form.ts";
+import { BASS, LEFT_HAND, TRIAD, bare, printed, row } from "./form.ts";
 
-const ONE_HAND: Register = { of: "top", from: "C4", to: "C5", width: 10 };
 const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 19 };
-const SPREAD_REGISTER: Register = { of: "lowest", from: "E2", to: "Eb3", width: 0 };
 
-const printed = (degrees: string): string => degrees.split(" ").map((degree) => formatDegree(degree as Degree)).join(" ");
 const numbers = (degrees: string): string => degrees.replace(/[b#]/g, "").replaceAll(" ", "-");
 
 const fourths = (id: string, degrees: string, options?: RowOptions): VoicingRow => {
   const [left, right] = bare(degrees).split(" | ") as [string, string?];
   const all = right === undefined ? left : `${left} ${right}`;
-  return row("fourths", `fourths-${id}`, `${printed(all)} in fourths`, numbers(all), degrees, right === undefined ? ONE_HAND : TWO_HANDS, options);
+  return row("fourths", `fourths-${id}`, `${printed(all)} in fourths`, numbers(all), degrees, right === undefined ? LEFT_HAND : TWO_HANDS, options);
 };
 
 const MINOR_SEVENTH = "not 6 b5";
@@ -39,7 +34,7 @@ export const FOURTHS: readonly VoicingRow[] = [
 
 const spread = (id: string, degrees: string, options?: RowOptions): VoicingRow => {
   const [left, right] = bare(degrees).split(" | ") as [string, string];
-  return row("spread", `spread-${id}`, `${printed(left)} under ${printed(right)}`, numbers(left), degrees, SPREAD_REGISTER, options);
+  return row("spread", `spread-${id}`, `${printed(left)} under ${printed(right)}`, numbers(left), degrees, BASS, options);
 };
 
 // Between the 3rd and the 9th of a dominant stands its 5th, 13th, ♭13th or ♯11th.
@@ -66,5 +61,5 @@ export const SPREAD: readonly VoicingRow[] = [
   spread("m7b5", "1 b5 | b7 b3"),
   spread("m11b5", "1 b5 | b7 b3 (11)"),
   spread("dim7", "1 b5 | bb7 b3"),
-  row("spread", "spread-triad", "1 5 under 3 5 1", "1-5", "1 fifth | third fifth 1", SPREAD_REGISTER, { serves: TRIAD, doubled: true }),
+  row("spread", "spread-triad", "1 5 under 3 5 1", "1-5", "1 fifth | third fifth 1", BASS, { serves: TRIAD, doubled: true }),
 ];
