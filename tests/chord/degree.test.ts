@@ -25,6 +25,17 @@ describe("degree", () => {
     }
   });
 
+  // Counted on the fingers; common practice, no source.
+  it.each([["C", "Eb", "b3"], ["C", "C", "1"], ["C", "Cb", "b1"], ["C", "C#", "#1"], ["G", "C#", "#4"], ["F", "B", "#4"], ["B", "F", "b5"], ["Cb", "F#", "##4"], ["C#", "Bb", "bb7"], ["Ab", "G", "7"]] as const)(
+    "over %s, %s is the degree %s",
+    (root, note, degree) => expect(degreeOver(root, note)).toBe(degree),
+  );
+
+  it("refuses what is no note", () => {
+    expect(() => degreeOver("H" as "B", "C")).toThrowError(expect.objectContaining({ code: "pitch/name", input: "H" }));
+    expect(() => degreeOver("C", "4" as "B")).toThrowError(expect.objectContaining({ code: "pitch/name", input: "4" }));
+  });
+
   it("prints ♭ and ♯ for every accidental", () => {
     expect((["1", "b3", "#11", "bb7", "##4"] as const).map(formatDegree)).toEqual(["1", "♭3", "♯11", "𝄫7", "𝄪4"]);
   });

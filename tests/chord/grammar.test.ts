@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { parseChord } from "../../src/chord/index.ts";
+import { formatChord, parseChord, transposeChord } from "../../src/chord/index.ts";
 import { COMMON_SUFFIXES } from "../../src/chord/catalogue.ts";
 import { MusicError } from "../../src/errors.ts";
+import { interval } from "../../src/pitch/index.ts";
 
 const degreesOf = (symbol: string) => parseChord(symbol).tones.map((tone) => tone.degree).join(" ");
 const refusalOf = (symbol: string): MusicError => {
@@ -116,6 +117,12 @@ describe("chord grammar", () => {
     expect(parseChord(symbol).canonical).toBe(canonical);
   });
 
+  it.each([
+    ["Ebm7b5/Bbb", "E♭m7(♭5)/B𝄫"], ["F##m/A#", "F𝄪m/A♯"], ["Cmaj7(bb7)", "C(𝄫7)"], ["Bb13(#11,b9)", "B♭13(♭9,♯11)"], ["G", "G"], ["Ab/C", "A♭/C"], ["Dbsus4", "D♭sus4"],
+  ])("common practice, no source: %s is printed %s", (symbol, printed) => {
+    expect(formatChord(parseChord(symbol))).toBe(printed);
+  });
+
   it("keeps the symbol as written", () => {
     expect(parseChord("C−7(♭5)").symbol).toBe("C−7(♭5)");
   });
@@ -142,6 +149,26 @@ describe("what can't be read", () => {
     ["Cø6", 3, "6", undefined],
     ["Cmaj7maj7", 6, "maj7", undefined],
     ["C\n7", 2, "\n7", undefined],
+    // Figures that a quality has no room for.
+    ["Cm5", 3, "5", undefined], ["Cmaj5", 5, "5", undefined], ["Cdim6", 5, "6", "did you mean Cdim7?"], ["CΔ6", 3, "6", undefined], ["C0", 2, "0", undefined],
+    ["C10", 2, "10", undefined], ["C7m", 3, "m", undefined],
+    // Marks out of place, or with nothing behind them.
+    ["C7/", undefined, "", "did you mean C7?"], ["C/", undefined, "", undefined], ["C7(", undefined, "", "did you mean C7?"], ["C7b9/", undefined, "", "did you mean C7b9?"],
+    ["C7,b9", 3, ",b9", "did you mean C7b9?"], ["C7()", 4, ")", "did you mean C7?"], ["C7( )", 5, ")", undefined], ["C//E", 3, "/E", undefined], ["C7 ", 3, " ", "did you mean C7?"],
+    ["C7(b9,,#11)", 7, ",#11)", undefined], ["C7(b9) (#11)", 7, " (#11)", undefined], ["C7(9,/13)", 6, "/13)", undefined],
+    // Sevenths that are there already, and words of one place only.
+    ["C7(#7)", 4, "#7)", undefined], ["C7maj7", 3, "maj7", "did you mean Cmaj7?"], ["C6maj", 3, "maj", undefined], ["Cmaj7M", 6, "M", "did you mean Cmaj7?"],
+    ["C7sus7", 6, "7", "did you mean C7sus4?"], ["Csus6", 5, "6", "did you mean Csus4?"], ["Csus5", 5, "5", "did you mean Csus4?"],
+    ["Cm7alt", 4, "alt", undefined], ["Cmaj7alt", 6, "alt", undefined], ["C9alt", 3, "alt", "did you mean C7alt?"], ["C6alt", 3, "alt", undefined], ["CΔalt", 3, "alt", undefined],
+    ["C+alt", 3, "alt", undefined], ["C(maj7)alt", 8, "alt", undefined],
+    // Degrees that no accidental, "add" or "no" goes with.
+    ["C7b", 3, "b", "did you mean C7?"], ["C7b1", 4, "1", undefined], ["C7b3", 4, "3", undefined], ["C7##9", 5, "9", "did you mean C7#9?"], ["C7bbb7", 6, "7", undefined],
+    ["C7#12", 4, "12", "did you mean C7#11?"], ["Cadd", undefined, "", "did you mean Cadd9?"], ["Cadd8", 5, "8", "did you mean Cadd9?"], ["Cadd+", 5, "+", undefined],
+    ["Cno", undefined, "", "did you mean Cno3?"], ["C7no8", 5, "8", undefined],
+    // A degree with nothing before it may be meant in more than one way.
+    ["C79", 3, "9", "write add9"], ["C7alt9", 6, "9", "write add9"], ["C3", 2, "3", "write add3"], ["C7(3)", 4, "3)", "write add3"], ["C2", 2, "2", "write sus2 or add2"], ["C4", 2, "4", "write sus4 or add4"],
+    // At most sixteen characters are shown.
+    ["C7?0123456789abcdefgh", 3, "?0123456789abcde", undefined],
   ] as const)("%j stops at character %s", (symbol, position, rest, hint) => {
     const error = refusalOf(symbol);
     expect(error.code).toBe("chord/symbol");
@@ -154,19 +181,37 @@ describe("what can't be read", () => {
   it("a root in lower case is refused with its upper case as a hint", () => {
     expect(refusalOf("cm7")).toMatchObject({ code: "chord/root", hint: "did you mean Cm7?" });
     expect(refusalOf("bb7")).toMatchObject({ code: "chord/root", hint: "did you mean Bb7?" });
-    expect(refusalOf("H7").hint).toContain("is B");
-    expect(refusalOf("").code).toBe("chord/root");
-    for (const input of [undefined, null, 7, ["C"]]) expect(() => parseChord(input as unknown as string)).toThrow(MusicError);
+    expect(refusalOf("c/e")).toMatchObject({ code: "chord/root", hint: "did you mean C/E?" });
+    for (const symbol of ["H7", "h7", " hm7"]) expect(refusalOf(symbol).hint).toContain("is B");
+    for (const symbol of ["", "x7", " C7", "czz", "ch"]) {
+      const { code, input, hint } = refusalOf(symbol);
+      expect({ code, input, hint }).toEqual({ code: "chord/root", input: symbol, hint: undefined });
+    }
+    expect(refusalOf("x7").expected).toMatch(/ at character 1, "x7"$/);
+    expect(refusalOf("").expected).not.toMatch(/ at /);
+    for (const input of [undefined, null, 7, ["C"]]) {
+      expect(() => parseChord(input as unknown as string)).toThrow(expect.objectContaining({ name: "MusicError", code: "chord/root", input, expected: expect.stringContaining("as text") as string }));
+    }
   });
 
   it("a slash takes one note, and N.C. belongs to a chart", () => {
-    expect(refusalOf("D/C7")).toMatchObject({ code: "chord/bass" });
+    expect(refusalOf("D/C7")).toMatchObject({ code: "chord/bass", hint: expect.stringContaining("single note") as string });
     expect(refusalOf("D/C7").expected).toContain('at character 4, "7"');
-    for (const symbol of ["N.C.", "NC", "n.c."]) expect(refusalOf(symbol).code).toBe("chord/no-chord");
+    for (const symbol of ["N.C.", "NC", "n.c.", "N.C", "NC.", " N.C. "]) {
+      expect(refusalOf(symbol)).toMatchObject({ code: "chord/no-chord", input: symbol, hint: expect.stringContaining("chart") as string });
+    }
+    for (const symbol of ["xN.C.", "N.C.x", "NxC", "NC.."]) expect(refusalOf(symbol).code).toBe("chord/root");
   });
 
   it("a tone beyond three accidentals is refused as something that can't be done", () => {
-    expect(refusalOf("Cbbbdim7")).toMatchObject({ code: "pitch/unspellable", reason: "cannot-be-done" });
+    expect(refusalOf("Cbbbdim7")).toMatchObject({ code: "pitch/unspellable", reason: "cannot-be-done", input: "b3 of Cbbb", hint: expect.stringContaining("respell") as string });
+    expect(refusalOf("B###aug").input).toBe("3 of B###");
+    // The farthest roots that a major triad is spelled on.
+    for (const root of ["Fbbb", "B##"]) expect(parseChord(root).root).toBe(root);
+  });
+
+  it("a chord whose symbol was made by hand is refused when it is moved", () => {
+    expect(() => transposeChord({ ...parseChord("C"), symbol: "Cmaj8" }, interval("M2"))).toThrow(expect.objectContaining({ code: "chord/symbol", input: "Cmaj8" }));
   });
 
   it("law: whatever a hint proposes can be read", () => {

@@ -64,6 +64,36 @@ describe("MusicXML harmony", () => {
     }), { numRuns: 3000, seed: 34 });
   });
 
+  // Each kind's chord by a plain symbol, for its family.
+  const PLAIN: Readonly<Record<string, string>> = {
+    major: "C", minor: "Cm", augmented: "Caug", diminished: "Cdim", dominant: "C7", "major-seventh": "Cmaj7", "minor-seventh": "Cm7", "diminished-seventh": "Cdim7",
+    "augmented-seventh": "C7#5", "half-diminished": "Cm7b5", "major-minor": "CmMaj7", "major-sixth": "C6", "minor-sixth": "Cm6", "dominant-ninth": "C9", "major-ninth": "Cmaj9",
+    "minor-ninth": "Cm9", "dominant-11th": "C11", "major-11th": "Cmaj11", "minor-11th": "Cm11", "dominant-13th": "C13", "major-13th": "Cmaj13", "minor-13th": "Cm13",
+    "suspended-second": "Csus2", "suspended-fourth": "Csus4", power: "C5",
+  };
+
+  it("law: no other kind of the chord's family needs fewer degrees, and they are stated in rising order", () => {
+    fc.assert(fc.property(composed, ({ suffix }) => {
+      const chord = parseChord(`C${suffix}`);
+      const { degrees } = musicXmlHarmony(chord);
+      const tones = chord.tones.map(({ degree }) => ({ value: Number(degree.replace(/^[b#]+/, "")), semitones: semitonesOf(degree) }));
+      for (const [kind, symbol] of Object.entries(PLAIN)) {
+        if (parseChord(symbol).quality !== chord.quality) continue;
+        // A number that both have costs what differs; a tone too many or too few costs one.
+        const own = Object.entries(KINDS[kind] as object).map(([value, semitones]) => ({ value: Number(value), semitones: semitones as number }));
+        const values = [...new Set([...own, ...tones].map(({ value }) => value))];
+        const count = values.reduce((sum, value) => {
+          const [a, b] = [own, tones].map((list) => list.filter((tone) => tone.value === value).map(({ semitones }) => semitones)) as [number[], number[]];
+          const shared = a.filter((semitones) => b.includes(semitones)).length;
+          return sum + Math.max(a.length, b.length) - shared;
+        }, 0);
+        expect(degrees.length).toBeLessThanOrEqual(count);
+      }
+      const order = degrees.map(({ value, alter }) => value * 10 + alter);
+      expect(order).toEqual([...order].sort((a, b) => a - b));
+    }), { numRuns: 500, seed: 35 });
+  });
+
   it.each([
     ["C13", "dominant-13th", "-11"], ["Cm13", "minor-13th", "-11"], ["Cmaj13", "major-13th", "-11"],
     ["C7sus4", "suspended-fourth", "+7"], ["C9sus4", "suspended-fourth", "+7 +9"], ["C13sus4", "suspended-fourth", "+7 +9 +13"],
@@ -77,7 +107,7 @@ describe("MusicXML harmony", () => {
 
   it("names the bass only where it is not the root, and prints the quality with signs", () => {
     expect(musicXmlHarmony(parseChord("Ebmaj7#11/G"))).toMatchObject({ root: "Eb", bass: "G", text: "maj7(♯11)" });
-    expect(musicXmlHarmony(parseChord("Eb/Eb"))).not.toHaveProperty("bass");
+    expect(musicXmlHarmony(parseChord("Eb/Eb"))).toStrictEqual({ root: "Eb", kind: "major", text: "", degrees: [] });
     expect(musicXmlHarmony(parseChord("C")).text).toBe("");
   });
 });
