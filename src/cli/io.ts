@@ -19,6 +19,13 @@ export interface OutputFile {
 
 const reasonOf = (error: unknown): string => (error instanceof Error && "code" in error ? String(error.code) : String(error));
 
+const REASONS: Readonly<Record<string, string>> = {
+  ENOENT: "there is no such file or folder", EISDIR: "it is a folder", ENOTDIR: "a part of the path is a file", EEXIST: "a part of the path is a file",
+  EACCES: "it is not allowed", EPERM: "it is not allowed", EROFS: "the disk can't be written", ENOSPC: "the disk is full", ENAMETOOLONG: "the name is too long",
+};
+
+const inWords = (error: unknown): string => REASONS[reasonOf(error)] ?? reasonOf(error);
+
 /**
  * Writes files whole or not at all: each goes to a temporary file beside its place first, and only when all of
  * them are on disk do they take their names. Without `force` an existing file is refused before anything is
@@ -41,7 +48,7 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   try {
     makeFolder(root);
   } catch (error) {
-    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that exists or can be made", hint: reasonOf(error) });
+    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that exists or can be made", hint: inWords(error) });
   }
   const waiting = targets.map((target, i) => join(dirname(target), `.${basename(target)}.${process.pid}.${i}.part`));
   const placed: string[] = [];
@@ -55,7 +62,7 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   } catch (error) {
     if (!force) for (const target of placed) rmSync(target, { force: true });
     if (reasonOf(error) === "EEXIST") throw exists(targets[placed.length] ?? folder);
-    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that can be written", hint: reasonOf(error) });
+    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that can be written", hint: inWords(error) });
   } finally {
     for (const path of waiting) rmSync(path, { force: true });
   }
@@ -94,7 +101,7 @@ export function readInput(path: string): Uint8Array {
     }
   } catch (error) {
     if (error instanceof MusicError) throw error;
-    throw new MusicError({ code: "cli/file", input: path, expected: "a file that can be read", hint: reasonOf(error) });
+    throw new MusicError({ code: "cli/file", input: path, expected: "a file that can be read", hint: inWords(error) });
   }
 }
 
@@ -108,7 +115,7 @@ export function readStdin(): string {
     return new TextDecoder().decode(readAll(0, "standard input"));
   } catch (error) {
     if (error instanceof MusicError) throw error;
-    throw new MusicError({ code: "cli/stdin", input: "standard input", expected: "lines on standard input", hint: reasonOf(error) });
+    throw new MusicError({ code: "cli/stdin", input: "standard input", expected: "lines on standard input", hint: inWords(error) });
   }
 }
 

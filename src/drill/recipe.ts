@@ -102,6 +102,7 @@ const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue
   const some = `${String(requirement)} ${Array.isArray(input) ? "item" : "character"}${requirement === 1 ? "" : "s"}`;
   switch (type) {
     case "regex": return message;
+    case "strict_object": return expected?.startsWith('"') === true ? "a value" : "an object";
     case "integer": return "a whole number";
     case "min_value": return `at least ${String(requirement)}`;
     case "max_value": return `at most ${String(requirement)}`;

@@ -35,7 +35,7 @@ export const parseXml = (text: string): XmlNode => {
   try {
     raw = parser.parse(text, true) as readonly Raw[];
   } catch (error) {
-    const hint = error instanceof Error ? error.message.slice(0, 200) : "";
+    const hint = error instanceof Error ? error.message.slice(0, 200).replace(/:([0-9]+):(?:[0-9]+|undefined)$/, " (line $1)") : "";
     throw new MusicError({ code: "musicxml/xml", input: text, expected: "well-formed XML", hint });
   }
   const root = raw.map(nodeOf).find((node) => node !== undefined && !node.name.startsWith("?"));

@@ -118,7 +118,7 @@ export function scoreFromJson(json: unknown): Score {
   if (!result.success) {
     const [issue] = result.issues;
     const path = v.getDotPath(issue) ?? "the document";
-    throw new MusicError({ code: "score/json", input: issue.received, expected: `${issue.expected ?? issue.message} at ${path}` });
+    throw new MusicError({ code: "score/json", input: issue.input, expected: `${expectedBy(issue)} at ${path}` });
   }
   const read: ScoreJson = result.output;
   const { title, tempo, bars } = read;
@@ -142,6 +142,16 @@ export function scoreFromJson(json: unknown): Score {
     ...(read.phrases === undefined ? {} : { phrases: read.phrases.map(spanFromJson) }),
   });
 }
+
+const expectedBy = ({ type, message, expected, requirement }: v.BaseIssue<unknown>): string => {
+  switch (type) {
+    case "regex": return message;
+    case "min_value": return `at least ${String(requirement)}`;
+    case "max_value": return `at most ${String(requirement)}`;
+    case "strict_object": return expected === "never" ? "no field of that name" : "a value";
+    default: return expected ?? message;
+  }
+};
 
 const parsed = (text: string): unknown => {
   try {

@@ -95,9 +95,9 @@ export interface ScoreJson {
   readonly phrases?: readonly TimeSpanJson[];
 }
 
-const moment = v.pipe(v.string(), v.regex(/^-?[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/));
-const length = v.pipe(v.string(), v.regex(/^[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/));
-const pitchText = v.pipe(v.string(), v.regex(/^[A-G](b{1,3}|#{1,3})?(-1|[0-9])$/));
+const moment = v.pipe(v.string(), v.regex(/^-?[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a moment in quarter notes such as 3/2"));
+const length = v.pipe(v.string(), v.regex(/^[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a length in quarter notes such as 3/2"));
+const pitchText = v.pipe(v.string(), v.regex(/^[A-G](b{1,3}|#{1,3})?(-1|[0-9])$/, "a pitch such as Eb4"));
 const finger = v.picklist([1, 2, 3, 4, 5]);
 const velocity = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(127));
 const span = { at: moment, duration: length };
@@ -123,8 +123,8 @@ export const scoreShape = v.strictObject({
   kind: v.literal("score"),
   version: v.literal(1),
   title: v.string(),
-  key: v.pipe(v.string(), v.regex(/^[A-G](b|#)? (major|minor)$/)),
-  metre: v.pipe(v.string(), v.regex(/^[1-9][0-9]?\/(2|4|8|16)$/)),
+  key: v.pipe(v.string(), v.regex(/^[A-G](b|#)? (major|minor)$/, "a key such as Eb major")),
+  metre: v.pipe(v.string(), v.regex(/^[1-9][0-9]?\/(2|4|8|16)$/, "a metre such as 4/4")),
   tempo: v.pipe(v.number(), v.minValue(10), v.maxValue(1000)),
   feel: v.strictObject({
     id: v.string(),

@@ -36,7 +36,7 @@ describe("writing files", () => {
   });
 
   it.skipIf(!existsSync("/proc"))("refuses a place that looks like a folder and takes no file, at once", () => {
-    expect(() => writeFiles("/proc/hands-together/deep", two, false)).toThrowError(expect.objectContaining({ code: "cli/folder", hint: "ENOENT" }));
+    expect(() => writeFiles("/proc/hands-together/deep", two, false)).toThrowError(expect.objectContaining({ code: "cli/folder", hint: "there is no such file or folder" }));
   });
 
   it("takes back what it placed when a later file can't be", () => {

@@ -65,7 +65,8 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
 
 const readKeys = (text: string): PacketRecipe["keys"] => (text.trim() === "all" ? "all" : wordsIn(text));
 
-const readLevels = (text: string): PacketRecipe["levels"] => wordsIn(text).map(Number) as LevelId[];
+// What is no number is left to the recipe's check, which says so.
+const readLevels = (text: string): PacketRecipe["levels"] => [...new Set(wordsIn(text))].map((word) => (/^\d$/.test(word) ? Number(word) : word)) as LevelId[];
 
 const readExercises = (text: string): PacketRecipe["exercises"] =>
   /^\s*\d+\s*$/.test(text) ? Number(text) : wordsIn(text) as Extract<PacketRecipe["exercises"], readonly unknown[]>;

@@ -35,9 +35,9 @@ export const addPlanCommand: AddCommand = (program, terminal, done) => {
     .option("--keys <keys>", 'all, or a list such as "C F Bb Eb"', "all")
     .option("--weak <keys>", "keys that shall come more often")
     .option("--order <order>", "the order of all twelve: fourths, fifths, chromatic", oneOf(["fourths", "fifths", "chromatic"] as const), "fourths")
-    .option("--minutes <n>", "minutes a day", wholeNumber(1, 480), 30)
-    .option("--weeks <n>", "weeks", wholeNumber(1, 104), 4)
-    .option("--days <n>", "days a week", wholeNumber(1, 7), 5)
+    .option("--minutes <n>", "minutes a day, 1 to 480", wholeNumber(1, 480), 30)
+    .option("--weeks <n>", "weeks, 1 to 52", wholeNumber(1, 52), 4)
+    .option("--days <n>", "days a week, 1 to 7", wholeNumber(1, 7), 5)
     .option("--tempo <bpm>", "the tempo to start from", wholeNumber(20, 400), 60)
     .option("--target <bpm>", "the tempo to stop at", wholeNumber(20, 400), 120)
     .option("--start <date>", "the first day, such as 2027-01-04")
@@ -48,8 +48,13 @@ export const addPlanCommand: AddCommand = (program, terminal, done) => {
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (levels: string | undefined, options: Options) => {
       if (levels !== undefined && levels !== "-") throw new MusicError({ code: "cli/plan", input: levels, expected: "options, or - for levels on standard input" });
-      done(await answerEach(levels ?? String(options.level), options.json === true, terminal, (level) => answer(Number(level), options)));
+      done(await answerEach(levels ?? String(options.level), options.json === true, terminal, (level) => answer(readLevel(level), options)));
     });
+};
+
+const readLevel = (text: string): number => {
+  if (/^[1-5]$/.test(text)) return Number(text);
+  throw new MusicError({ code: "cli/plan", input: text, expected: "a level from 1 to 5" });
 };
 
 const answer = (level: number, options: Options): Answer => {
