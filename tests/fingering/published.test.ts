@@ -60,7 +60,7 @@ describe("Parncutt et al. (1997)", () => {
     const best = (["A", "B", "D"] as const).map((id) => {
       const { last, cyclic } = FRAGMENTS[id];
       const fixed = last === undefined ? {} : { [FRAGMENTS[id].midi.length - 1]: last };
-      const options = { ...PAPER, cyclic, fixed };
+      const options = { ...PAPER, loop: cyclic, fixed };
       const { cost } = fingerPassage(pitchesOf(id), options);
       const same = fingerAlternatives(pitchesOf(id), { ...options, count: 10 }).filter((fingering) => fingering.cost === cost);
       return [id, cost, same.map((fingering) => fingering.fingers.join(""))];
