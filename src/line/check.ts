@@ -121,9 +121,7 @@ const placeOf = (note: HeardNote, m: Metre): { bar: number; beat: Beats } => {
   return { bar, beat };
 };
 
-const foundPhrase = ({ notes }: HeardPhrase, m: Metre): FoundPhrase => {
-  const first = notes[0] as HeardNote;
-  const last = notes.at(-1) as HeardNote;
+const foundPhrase = ({ notes, first, last }: HeardPhrase, m: Metre): FoundPhrase => {
   const at = first.event.at;
   return { at, duration: subtractBeats(addBeats(last.event.at, last.event.duration), at), ...placeOf(first, m), notes: notes.length };
 };

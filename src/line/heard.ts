@@ -44,7 +44,10 @@ export interface HeardNote {
 
 /** Notes that are heard as one thought. */
 export interface HeardPhrase {
+  /** At least one. */
   readonly notes: readonly HeardNote[];
+  readonly first: HeardNote;
+  readonly last: HeardNote;
 }
 
 /** A line as the rules see it. */
@@ -180,7 +183,7 @@ export const hear = (events: readonly NoteEvent[], context: HearingContext): Hea
   }
   return {
     notes: ordered,
-    phrases: groups.map((notes) => ({ notes })),
+    phrases: groups.map((notes) => ({ notes, first: notes[0] as HeardNote, last: notes.at(-1) as HeardNote })),
     pulse,
     scale: context.scale,
     scaleClasses: context.scale === undefined ? undefined : new Set(context.scale.notes.map(pitchClassOf)),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { beats, checkLine, formatBeats, metre, parseChart, pitch } from "./library.ts";
+import { beats, checkLine, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch } from "./library.ts";
 import type { CheckLineOptions, LineFinding, MetreName, NoteEvent } from "./library.ts";
 import { read } from "./read.ts";
 
@@ -120,6 +120,15 @@ describe("what is heard", () => {
 });
 
 describe("how far each rule goes", () => {
+  it("what must be kept, and what should", () => {
+    expect(phraseRuleCatalogue.filter((rule) => rule.severity === "must").map((rule) => rule.id)).toEqual([
+      "one-voice", "range", "clear-start", "clear-end", "resting-note", "breath", "blue-third", "chromatic-resolves", "held-clash", "grace-neighbour",
+    ]);
+    expect(phraseRuleCatalogue.filter((rule) => rule.severity === "should").map((rule) => rule.id)).toEqual([
+      "phrase-length", "strong-beats", "leap-recovery", "leap-size", "repeats", "contour", "motif-answered", "density",
+    ]);
+  });
+
   it("range: both ends belong to it, and the advice points back into it", () => {
     const options = { ...overC, lowest: pitch("E4"), highest: pitch("G4") };
     expect(places("range", "E4 1, G4 1", options)).toEqual(nothing);
@@ -133,6 +142,7 @@ describe("how far each rule goes", () => {
   it("one-voice: names both notes", () => {
     const [first, ...others] = read("C4 1/2, Eb4 1/2, G4 1") as [NoteEvent, ...NoteEvent[]];
     expect(findings("one-voice", [{ ...first, duration: beats("3/4") }, ...others])[0]?.message).toMatch(/E♭ .*C /);
+    expect(findings("one-voice", [{ ...first, duration: beats("3/4") }, ...others])[0]?.suggestion).toMatch(/C .*E♭ /);
     expect(places("one-voice", read("C4 1/3, D4 1/3, E4 1/3, F4 1"))).toEqual(nothing);
   });
 
@@ -260,6 +270,9 @@ describe("how far each rule goes", () => {
     expect(held("r 2, F4 2")).toEqual(nothing);
     expect(held("r 3/2, F4 5/2")).toEqual(["1 5/2"]);
     expect(held("r 2, Bb3 2")).toEqual(["1 3"]);
+    const compound = over("C | F", { scale: "C major", metre: metre("12/8") });
+    expect(places("held-clash", "r 3, F4 3", { ...compound, voicings: [{ at: beats(0), duration: beats(6), pitches: [pitch("E4")] }] })).toEqual(nothing);
+    expect(places("held-clash", "F4 2", { ...over("N.C. | G7", { scale: "C major" }), voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4")] }] })).toEqual(["1 1"]);
     expect(places("held-clash", "F4 2", { scale: "C major", voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4")] }] })).toEqual(["1 1"]);
   });
 
@@ -282,6 +295,8 @@ describe("how far each rule goes", () => {
     expect(places("strong-beats", "F4 1, A4 1, F4 1, E4 1", options)).toEqual(nothing);
     expect(places("strong-beats", "D4 1, F#4 1, D4 1, E4 1", options)).toEqual(nothing);
     expect(places("strong-beats", "F4 1, F#4 1, F4 1, E4 1", over("N.C.", { scale: "C major" }))).toEqual(nothing);
+    // Beats without a chord are not counted.
+    expect(places("strong-beats", "F4 1, F#4 1, F4 1, G4 3/2, A4 3/2, G4 1", over("C | N.C.", { scale: "C major" }))).toEqual(["1 1"]);
     const [found] = findings("strong-beats", "F4 1, F#4 1, F4 1, E4 1", options);
     expect(found?.message).toMatch(/2 of 2 .*F over C/);
     expect(found?.suggestion).toContain("C, E or G");
@@ -349,10 +364,13 @@ describe("how far each rule goes", () => {
     expect(places("density", "C4 1/2, E4 1/2, G4 2", { ...overC, tempo: 400 })).toEqual(nothing);
     expect(findings("density", line, { ...overC, tempo: 300 })[0]?.message).toContain("10.0");
     expect(places("density", read(line, 7), { ...overC, tempo: 292.5 })).toEqual(nothing);
+    expect(places("density", read(line, 7), { ...overC, tempo: 293 })).toEqual(["2 4"]);
   });
 
   it("names what to aim at as a choice", () => {
     const [found] = findings("resting-note", [{ at: beats(0), duration: beats("1/2"), pitches: [pitch("C#5")] }], over("Bb7"));
     expect(found?.suggestion).toContain("B♭, D, F or A♭");
+    expect(findings("resting-note", "C#5 1/2", over("C5"))[0]?.suggestion).toMatch(/ C or G$/);
+    expect(findings("resting-note", "C#5 1/2", over("C(no3)(no5)"))[0]?.suggestion).toMatch(/ C$/);
   });
 });

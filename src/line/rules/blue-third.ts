@@ -1,15 +1,12 @@
 import { pitchClassOf } from "../../pitch/index.ts";
-import type { HeardLine, HeardNote } from "../heard.ts";
+import type { HeardChord, HeardLine, HeardNote } from "../heard.ts";
 import { atLeast, lengthOf } from "../heard.ts";
 import { nameOf } from "./names.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-const isBlue = (note: HeardNote, line: HeardLine): boolean => {
-  const chord = note.chord;
-  if (chord === undefined || !chord.major || note.sound !== (chord.root + 3) % 12) return false;
-  return line.scale === undefined || pitchClassOf(line.scale.tonic) === chord.root;
-};
+const isBlue = (note: HeardNote, chord: HeardChord, line: HeardLine): boolean =>
+  chord.major && note.sound === (chord.root + 3) % 12 && (line.scale === undefined || pitchClassOf(line.scale.tonic) === chord.root);
 
 const isStep = (from: HeardNote, to: HeardNote): boolean => [1, 2, 10, 11].includes((to.sound - from.sound + 12) % 12);
 
@@ -28,8 +25,8 @@ export const blueThird: PhraseRule = {
   source: COMMON,
   check: (line) =>
     line.notes.flatMap((note) => {
-      if (!isBlue(note, line)) return [];
-      const symbol = note.chord?.symbol;
+      if (note.chord === undefined || !isBlue(note, note.chord, line)) return [];
+      const { symbol } = note.chord;
       if (note.strong && atLeast(lengthOf(note), line.pulse)) {
         return [{ note, message: `the blue third ${nameOf(note.pitch)} sits on a strong beat over ${symbol}`, suggestion: "slide from it into the major third, or move it off the beat" }];
       }

@@ -1,5 +1,4 @@
 import { atLeast, lengthOf } from "../heard.ts";
-import type { HeardNote } from "../heard.ts";
 import type { Breach, PhraseRule } from "./rule.ts";
 import { CORPUS } from "./rule.ts";
 
@@ -12,16 +11,15 @@ export const breath: PhraseRule = {
   source: `${CORPUS}: 19 of 20 phrases, cut at one-beat rests, are no longer than 26.2 beats`,
   check: (line) => {
     const breaches: Breach[] = [];
-    let from: HeardNote | undefined;
-    let told = false;
+    let from = 0;
+    let told: boolean | undefined;
     line.notes.forEach((note, i) => {
       const before = line.notes[i - 1];
-      const rested = before === undefined || atLeast(note.at - before.end, line.pulse / 2) || atLeast(lengthOf(before), line.pulse);
-      if (rested || from === undefined) {
-        from = note;
+      if (before === undefined || atLeast(note.at - before.end, line.pulse / 2) || atLeast(lengthOf(before), line.pulse)) {
+        from = note.at;
         told = false;
       }
-      if (told || atLeast(from.at + LONGEST, note.end)) return;
+      if (told === true || atLeast(from + LONGEST, note.end)) return;
       told = true;
       breaches.push({ note, message: `no breath for more than ${LONGEST} quarter notes`, suggestion: "hold a note or rest for a beat where a chord changes" });
     });

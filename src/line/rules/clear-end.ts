@@ -9,9 +9,7 @@ export const clearEnd: PhraseRule = {
   severity: "must",
   source: COMMON,
   check: (line) =>
-    line.phrases.flatMap(({ notes }) => {
-      const note = notes.at(-1);
-      if (note === undefined) return [];
+    line.phrases.flatMap(({ last: note }) => {
       const least = Math.min(line.pulse / 2, note.previous === undefined ? Infinity : lengthOf(note.previous));
       if (atLeast(lengthOf(note), least)) return [];
       return [{ note, message: `the phrase breaks off on a short ${nameOf(note.pitch)}`, suggestion: "hold the last note, or end one note earlier" }];

@@ -9,9 +9,8 @@ export const clearStart: PhraseRule = {
   severity: "must",
   source: COMMON,
   check: (line) =>
-    line.phrases.flatMap(({ notes }) => {
-      const note = notes[0];
-      if (note === undefined || belongs(note, line)) return [];
+    line.phrases.flatMap(({ first: note }) => {
+      if (belongs(note, line)) return [];
       const next = note.next;
       if (next !== undefined && belongs(next, line) && Math.abs(rise(note, next)) <= 2) return [];
       return [{ note, message: `the phrase starts on ${nameOf(note.pitch)}, which leads nowhere`, suggestion: `start on ${advice(note)}, or step from ${nameOf(note.pitch)} into one of them` }];

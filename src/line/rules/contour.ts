@@ -11,15 +11,14 @@ export const contour: PhraseRule = {
   severity: "should",
   source: "common practice; that phrases are mostly arch-shaped: Frieler, K. et al. (2016), 'Telling a story', Empirical Musicology Review 11(1), 68-82",
   check: (line) =>
-    line.phrases.flatMap(({ notes }) => {
+    line.phrases.flatMap(({ notes, first }) => {
       if (notes.length < LONG) return [];
       const heights = notes.map((note) => note.pitch.semitones);
       const top = Math.max(...heights);
       const peaks = notes.filter((note) => note.pitch.semitones === top && note.previous?.pitch.semitones !== top);
-      const note = peaks[0] as (typeof notes)[number];
-      if (top - Math.min(...heights) < SPAN) return [{ note: notes[0] as (typeof notes)[number], message: "the phrase circles within a minor third", suggestion: "let it rise or fall by a third or more" }];
+      if (top - Math.min(...heights) < SPAN) return [{ note: first, message: "the phrase circles within a minor third", suggestion: "let it rise or fall by a third or more" }];
       const late = peaks[PEAKS];
       if (late === undefined) return [];
-      return [{ note: late, message: `the phrase comes to its highest note ${nameOf(note.pitch)} ${peaks.length} times`, suggestion: "keep the highest note for one place" }];
+      return [{ note: late, message: `the phrase comes to its highest note ${nameOf(late.pitch)} ${peaks.length} times`, suggestion: "keep the highest note for one place" }];
     }),
 };

@@ -1,14 +1,14 @@
-import type { HeardPhrase } from "../heard.ts";
+import type { HeardNote, HeardPhrase } from "../heard.ts";
 import { rise } from "../heard.ts";
 import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 const OPENING = 4;
 
-const rhythmOf = ({ notes }: HeardPhrase): string =>
-  notes.slice(1, OPENING).map((note) => (note.at - (note.previous?.at ?? note.at)).toFixed(3)).join(" ");
-const shapeOf = ({ notes }: HeardPhrase): string =>
-  notes.slice(1, OPENING).map((note) => Math.sign(note.previous === undefined ? 0 : rise(note.previous, note))).join(" ");
+const opening = ({ notes }: HeardPhrase, move: (from: HeardNote, to: HeardNote) => string | number): string =>
+  notes.slice(1, OPENING).map((note, i) => move(notes[i] as HeardNote, note)).join();
+const rhythmOf = (phrase: HeardPhrase): string => opening(phrase, (from, to) => (to.at - from.at).toFixed(3));
+const shapeOf = (phrase: HeardPhrase): string => opening(phrase, (from, to) => Math.sign(rise(from, to)));
 
 export const motifAnswered: PhraseRule = {
   id: "motif-answered",
@@ -17,10 +17,9 @@ export const motifAnswered: PhraseRule = {
   source: `${COMMON}; how much of a solo is patterns that come back: Norgaard, M. (2014), How jazz musicians improvise, Music Perception 31(3), 271-287`,
   check: ({ phrases }) => {
     const told = phrases.filter(({ notes }) => notes.length >= OPENING);
-    const note = told[1]?.notes[0];
-    if (told.length < 3 || note === undefined) return [];
+    if (told.length < 3) return [];
     const returns = (kind: (phrase: HeardPhrase) => string): boolean => new Set(told.map(kind)).size < told.length;
     if (returns(rhythmOf) || returns(shapeOf)) return [];
-    return [{ note, message: "no phrase takes up the beginning of another", suggestion: "begin a later phrase with the rhythm of the first four notes" }];
+    return [{ note: (told[1] as HeardPhrase).first, message: "no phrase takes up the beginning of another", suggestion: "begin a later phrase with the rhythm of the first four notes" }];
   },
 };

@@ -9,9 +9,8 @@ export const restingNote: PhraseRule = {
   severity: "must",
   source: COMMON,
   check: (line) =>
-    line.phrases.flatMap(({ notes }) => {
-      const note = notes.at(-1);
-      if (note === undefined || (note.chord === undefined && line.scaleClasses === undefined) || isChordTone(note, line)) return [];
+    line.phrases.flatMap(({ last: note }) => {
+      if ((note.chord === undefined && line.scaleClasses === undefined) || isChordTone(note, line)) return [];
       const inScale = line.scaleClasses?.has(note.sound) === true;
       if (inScale && atLeast(lengthOf(note), line.pulse)) return [];
       const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;

@@ -11,13 +11,14 @@ export const strongBeats: PhraseRule = {
   check: (line) =>
     line.phrases.flatMap(({ notes }) => {
       if (notes.every((note) => line.scaleClasses?.has(note.sound) === true)) return [];
-      const strong = notes.filter((note) => note.strong && note.chord !== undefined);
-      const foreign = strong.filter((note) => note.chord !== undefined && !agrees(note.sound, note.chord.classes) && !anticipates(note, line.pulse));
-      const note = foreign[0];
-      if (note === undefined || 2 * foreign.length <= strong.length) return [];
+      const strong = notes.flatMap((note) => (note.strong && note.chord !== undefined ? [{ note, chord: note.chord }] : []));
+      const foreign = strong.filter(({ note, chord }) => !agrees(note.sound, chord.classes) && !anticipates(note, line.pulse));
+      const [first] = foreign;
+      if (first === undefined || 2 * foreign.length <= strong.length) return [];
+      const { note, chord } = first;
       return [{
         note,
-        message: `${foreign.length} of ${strong.length} notes on strong beats rub against the chord, the first ${nameOf(note.pitch)} over ${note.chord?.symbol}`,
+        message: `${foreign.length} of ${strong.length} notes on strong beats rub against the chord, the first ${nameOf(note.pitch)} over ${chord.symbol}`,
         suggestion: `aim at ${advice(note)} there, or start an eighth note earlier`,
       }];
     }),
