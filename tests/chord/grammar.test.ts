@@ -164,7 +164,7 @@ describe("what can't be read", () => {
     // Degrees that no accidental, "add" or "no" goes with.
     ["C7b", 3, "b", "did you mean C7?"], ["C7b1", 4, "1", undefined], ["C7b3", 4, "3", undefined], ["C7##9", 5, "9", "did you mean C7#9?"], ["C7bbb7", 6, "7", undefined],
     ["C7#12", 4, "12", "did you mean C7#11?"], ["Cadd", undefined, "", "did you mean Cadd9?"], ["Cadd8", 5, "8", "did you mean Cadd9?"], ["Cadd+", 5, "+", undefined],
-    ["Cno", undefined, "", "did you mean Cno3?"], ["C7no8", 5, "8", undefined],
+    ["Cno", undefined, "", undefined], ["C7no8", 5, "8", undefined],
     // A degree with nothing before it may be meant in more than one way.
     ["C79", 3, "9", "write add9"], ["C7alt9", 6, "9", "write add9"], ["C3", 2, "3", "write add3"], ["C7(3)", 4, "3)", "write add3"], ["C2", 2, "2", "write sus2 or add2"], ["C4", 2, "4", "write sus4 or add4"],
     // At most sixteen characters are shown.
