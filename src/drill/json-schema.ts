@@ -28,7 +28,7 @@ const fields = {
 } as const;
 
 /**
- * The JSON Schema (draft-07) of a drill recipe, for editors and other tools; it accepts what `parseDrillRecipe` accepts.
+ * The JSON Schema (draft 2020-12) of a drill recipe, for editors and other tools; it accepts what `parseDrillRecipe` accepts.
  *
  * @example
  * ```ts
@@ -38,7 +38,7 @@ const fields = {
  * ```
  */
 export const drillRecipeJsonSchema = {
-  $schema: "http://json-schema.org/draft-07/schema#",
+  $schema: "https://json-schema.org/draft/2020-12/schema",
   type: "object",
   properties: {
     ...fields,
@@ -62,7 +62,7 @@ export const drillRecipeJsonSchema = {
 const { key: _key, right, ...drillFields } = fields;
 
 /**
- * The JSON Schema (draft-07) of a packet recipe, for editors and other tools; it accepts what `parsePacketRecipe` accepts.
+ * The JSON Schema (draft 2020-12) of a packet recipe, for editors and other tools; it accepts what `parsePacketRecipe` accepts.
  *
  * @example
  * ```ts
@@ -72,7 +72,7 @@ const { key: _key, right, ...drillFields } = fields;
  * ```
  */
 export const packetRecipeJsonSchema = {
-  $schema: "http://json-schema.org/draft-07/schema#",
+  $schema: "https://json-schema.org/draft/2020-12/schema",
   type: "object",
   properties: {
     ...drillFields,

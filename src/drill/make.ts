@@ -45,7 +45,7 @@ export interface Drill {
  * The progression is played as often as the exercise needs to come out in whole turns of it. Spans, tempo and repeats are not
  * safe for every hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
  *
- * @param recipe - what to make; every default is in {@link drillRecipeSchema}
+ * @param recipe - what to make; every default is in {@link DrillRecipe}
  * @throws MusicError `drill/recipe` for a recipe that can't be read, `drill/empty` for changes without a chord, `drill/long` for
  * more than 2,000 bars or 8,000 chords in all, and the codes of the parts for what can't be done
  *

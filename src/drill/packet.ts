@@ -1,9 +1,11 @@
 import * as v from "valibot";
 import { MusicError } from "../errors.ts";
+import type { ExerciseId } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { parseNote } from "../pitch/index.ts";
 import { parseProgression } from "../progression/index.ts";
+import type { KeyOrder } from "../scale/index.ts";
 import { drillKeys } from "./keys.ts";
 import type { LevelId, RecipeForAnyKey } from "./levels.ts";
 import { drillsFrom, drillsOfLevel, levelCatalogue } from "./levels.ts";
@@ -20,57 +22,56 @@ const { changes, chartKey, left, comping, pickup, lowBass, scale, values, octave
  *
  * The fields of a drill stand in place of what each level would choose, in every drill of the packet.
  */
-export const packetRecipeSchema = v.strictObject({
-  /** What the packet is called, on its index page. */
-  title: v.optional(v.pipe(v.string(), v.minLength(1), v.maxLength(200)), "Practice packet"),
-  /** All twelve, each spelled so that it reads best, or tonics in the order wanted, such as `["C", "F", "Bb"]`. */
-  keys: v.optional(v.union([v.literal("all"), v.pipe(v.array(tonic), v.minLength(1), v.maxLength(30))]), "all"),
-  /** Order of all twelve. */
-  order: v.optional(v.picklist(["fourths", "fifths", "chromatic"]), "fourths"),
-  /** Whether the keys are major or minor; without it as the changes are, and major where each level chooses its own. */
-  mode: v.optional(v.picklist(["major", "minor"])),
-  /** The levels, each with a left hand, a progression and exercises of its own. */
-  levels: v.optional(v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.id))), v.minLength(1), v.maxLength(5)), [1, 3]),
-  /** How many of each level's exercises, easiest first, or which ones. */
-  exercises: v.optional(v.union([v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)), v.pipe(v.array(exerciseId), v.minLength(1), v.maxLength(12))]), 3),
-  /** The progression of every drill; a chart of chord symbols is transposed to each key. */
-  changes: v.optional(changes.wrapped),
-  /** The key that a chart of chord symbols is written in; without it, the key that its last chord tells. */
-  chartKey,
-  /** Left-hand voicings. */
-  left: v.optional(left.wrapped),
-  /** Left-hand pattern. */
-  comping,
-  /** Pickups in the left hand. */
-  pickup: v.optional(pickup.wrapped),
-  /** Bass roots an octave lower. */
-  lowBass: v.optional(lowBass.wrapped),
-  /** Scale of the right hand, without its tonic. */
-  scale,
-  /** Note values of the right hand. */
-  values: v.optional(values.wrapped),
-  /** Octaves of the scale. */
-  octaves: v.optional(octaves.wrapped),
-  /** Beats a minute. */
-  tempo: v.optional(tempo.wrapped),
-  /** A named feel or a ratio such as `"2:1"`. */
-  feel: v.optional(feel.wrapped),
-  /** Bass and drums, or `"none"`. */
-  backing: v.optional(backing.wrapped),
-  /** The chance in bass and drums. */
-  seed: v.optional(seed.wrapped),
-  /** How many times each drill is played. */
-  repeats: v.optional(repeats.wrapped),
-});
-
-type ReadonlyLists<Fields> = { readonly [Name in keyof Fields]: AsReadonly<Fields[Name]> };
-type AsReadonly<Value> = Value extends readonly (infer Item)[] ? readonly Item[] : Value;
-
-/** A packet recipe as it is written: nothing is required. */
-export type PacketRecipe = ReadonlyLists<v.InferInput<typeof packetRecipeSchema>>;
+export type PacketRecipe = Omit<DrillRecipe, "key" | "right"> & {
+  /** What the packet is called, on its index page. @defaultValue `"Practice packet"` */
+  readonly title?: string | undefined;
+  /**
+   * All twelve, each spelled so that it reads best, or tonics in the order wanted, such as `["C", "F", "Bb"]`.
+   * @defaultValue `"all"`
+   */
+  readonly keys?: "all" | readonly string[] | undefined;
+  /** Order of all twelve. @defaultValue `"fourths"` */
+  readonly order?: KeyOrder | undefined;
+  /** Whether the keys are major or minor. @defaultValue as the changes are, and major where each level chooses its own */
+  readonly mode?: KeyMode | undefined;
+  /** The levels, each with a left hand, a progression and exercises of its own. @defaultValue `[1, 3]` */
+  readonly levels?: readonly LevelId[] | undefined;
+  /** How many of each level's exercises, easiest first, or which ones. @defaultValue 3 */
+  readonly exercises?: number | readonly ExerciseId[] | undefined;
+};
 
 /** A packet recipe with its defaults filled in; what is left to the levels stays away. */
-export type FullPacketRecipe = ReadonlyLists<v.InferOutput<typeof packetRecipeSchema>>;
+export type FullPacketRecipe = Omit<PacketRecipe, "title" | "keys" | "order" | "levels" | "exercises"> & {
+  readonly title: string;
+  readonly keys: "all" | readonly string[];
+  readonly order: KeyOrder;
+  readonly levels: readonly LevelId[];
+  readonly exercises: number | readonly ExerciseId[];
+};
+
+/** What {@link PacketRecipe} says, as valibot checks it. */
+export const packetRecipeSchema = v.strictObject({
+  title: v.optional(v.pipe(v.string(), v.minLength(1), v.maxLength(200)), "Practice packet"),
+  keys: v.optional(v.union([v.literal("all"), v.pipe(v.array(tonic), v.minLength(1), v.maxLength(30))]), "all"),
+  order: v.optional(v.picklist(["fourths", "fifths", "chromatic"]), "fourths"),
+  mode: v.optional(v.picklist(["major", "minor"])),
+  levels: v.optional(v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.id))), v.minLength(1), v.maxLength(5)), [1, 3]),
+  exercises: v.optional(v.union([v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)), v.pipe(v.array(exerciseId), v.minLength(1), v.maxLength(12))]), 3),
+  changes: v.optional(changes.wrapped),
+  chartKey,
+  left: v.optional(left.wrapped),
+  comping,
+  pickup: v.optional(pickup.wrapped),
+  lowBass: v.optional(lowBass.wrapped),
+  scale,
+  values: v.optional(values.wrapped),
+  octaves: v.optional(octaves.wrapped),
+  tempo: v.optional(tempo.wrapped),
+  feel: v.optional(feel.wrapped),
+  backing: v.optional(backing.wrapped),
+  seed: v.optional(seed.wrapped),
+  repeats: v.optional(repeats.wrapped),
+});
 
 /** One drill of a packet, and where it stands in it. */
 export interface PacketDrill {
@@ -106,7 +107,7 @@ export function parsePacketRecipe(recipe: unknown): FullPacketRecipe {
  *
  * A drill is what its level chooses, with the fields of the packet in their place.
  *
- * @param recipe - keys, levels and what the drills have in common; every default is in {@link packetRecipeSchema}
+ * @param recipe - keys, levels and what the drills have in common; every default is in {@link PacketRecipe}
  * @throws MusicError `drill/packet` for a recipe that can't be read or a mode that isn't that of its changes, and what `parseProgression` and
  * `parseScale` throw
  *

@@ -1,57 +1,98 @@
 import * as v from "valibot";
 import { MusicError, nearestName } from "../errors.ts";
+import type { BackingId } from "../backing/index.ts";
 import { backingCatalogue } from "../backing/index.ts";
+import type { CompingId, PickupId } from "../comping/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
+import type { ExerciseId } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 
 const text = v.pipe(v.string(), v.minLength(1), v.maxLength(20_000));
 const idOf = <Id extends string>(rows: readonly { readonly id: Id }[]) => v.picklist(rows.map((row) => row.id));
 
+// Recipes are type aliases, for an interface would not fit where other fields may stand beside, as in assess's PracticeRecipe.
+
 /**
  * A drill in words and figures, as JSON: what {@link makeDrill} makes a score from. Unknown fields are refused.
  *
- * Everything but the key has a default, so `{ "key": "Eb" }` is a whole recipe.
+ * Everything but the key has a default, so `{ "key": "Eb" }` is a whole recipe. No span or tempo is safe for every hand.
  */
-export const drillRecipeSchema = v.strictObject({
+export type DrillRecipe = {
   /** Key of the progression and of the scale, such as `"Eb"`; exactly the spelling asked for. */
+  readonly key: string;
+  /**
+   * A named progression, Roman numerals, or a chart of chord symbols, which stays as written unless `chartKey` is given.
+   * @defaultValue `"turnaround"`
+   */
+  readonly changes?: string | undefined;
+  /** The key that a chart of chord symbols is written in; it is transposed from there to `key`. @defaultValue none: not transposed */
+  readonly chartKey?: string | undefined;
+  /**
+   * Left-hand voicings: three-note shells (two notes where they are held, so that one hand reaches them) or rootless forms.
+   * @defaultValue `"shell"`
+   */
+  readonly left?: "shell" | "rootless" | undefined;
+  /** Left-hand pattern. @defaultValue root then chord for shells, held chords for rootless voicings */
+  readonly comping?: CompingId | undefined;
+  /** Pickups in the left hand: `true` is 5th, then root. @defaultValue `false` */
+  readonly pickup?: boolean | PickupId | undefined;
+  /** Bass roots an octave lower, E1 to E♭2. @defaultValue `false` */
+  readonly lowBass?: boolean | undefined;
+  /** Right-hand exercise. @defaultValue `"up-and-down"` */
+  readonly right?: ExerciseId | undefined;
+  /** Scale of the right hand, without its tonic. @defaultValue major blues in major, minor blues in minor */
+  readonly scale?: string | undefined;
+  /** Note values of the right hand. @defaultValue `"eighths"` */
+  readonly values?: "eighths" | "triplets" | undefined;
+  /** Octaves of the scale. @defaultValue 1 */
+  readonly octaves?: 1 | 2 | 3 | undefined;
+  /** Beats a minute, 20 to 400. @defaultValue 100 */
+  readonly tempo?: number | undefined;
+  /** A named feel or a ratio such as `"2:1"`. @defaultValue `"2:1"` */
+  readonly feel?: string | undefined;
+  /** Bass and drums to play along with, or `"none"`. @defaultValue `"swing"` */
+  readonly backing?: BackingId | "none" | undefined;
+  /** The chance in bass and drums: another seed, another track. @defaultValue 1 */
+  readonly seed?: number | undefined;
+  /** How many times the whole is played, 1 to 100. @defaultValue 1 */
+  readonly repeats?: number | undefined;
+};
+
+/** A drill recipe with every default filled in; what depends on other fields may stay open. */
+export type FullDrillRecipe = DrillRecipe & {
+  readonly changes: string;
+  readonly left: "shell" | "rootless";
+  readonly pickup: boolean | PickupId;
+  readonly lowBass: boolean;
+  readonly right: ExerciseId;
+  readonly values: "eighths" | "triplets";
+  readonly octaves: 1 | 2 | 3;
+  readonly tempo: number;
+  readonly feel: string;
+  readonly backing: BackingId | "none";
+  readonly seed: number;
+  readonly repeats: number;
+};
+
+/** What {@link DrillRecipe} says, as valibot checks it. */
+export const drillRecipeSchema = v.strictObject({
   key: text,
-  /** A named progression, Roman numerals, or a chart of chord symbols, which stays as written unless `chartKey` is given. */
   changes: v.optional(text, "turnaround"),
-  /** The key that a chart of chord symbols is written in; it is transposed from there to `key`. */
   chartKey: v.optional(text),
-  /** Left-hand voicings: three-note shells (two notes where they are held, so that one hand reaches them) or rootless forms. */
   left: v.optional(v.picklist(["shell", "rootless"]), "shell"),
-  /** Left-hand pattern; without one, root then chord for shells and held chords for rootless voicings. */
   comping: v.optional(idOf(compingCatalogue)),
-  /** Pickups in the left hand: `true` is 5th, then root. */
   pickup: v.optional(v.union([v.boolean(), idOf(pickupCatalogue)]), false),
-  /** Bass roots an octave lower, E1 to E♭2. */
   lowBass: v.optional(v.boolean(), false),
-  /** Right-hand exercise. */
   right: v.optional(idOf(exerciseCatalogue), "up-and-down"),
-  /** Scale of the right hand, without its tonic; without one, major blues in major and minor blues in minor. */
   scale: v.optional(text),
-  /** Note values of the right hand. */
   values: v.optional(v.picklist(["eighths", "triplets"]), "eighths"),
-  /** Octaves of the scale. */
   octaves: v.optional(v.picklist([1, 2, 3]), 1),
-  /** Beats a minute. */
   tempo: v.optional(v.pipe(v.number(), v.minValue(20), v.maxValue(400)), 100),
-  /** A named feel or a ratio such as `"2:1"`. */
   feel: v.optional(text, "2:1"),
-  /** Bass and drums to play along with, or `"none"`. */
   backing: v.optional(v.picklist(["none", ...backingCatalogue.map((row) => row.id)]), "swing"),
-  /** The chance in bass and drums: another seed, another track. */
   seed: v.optional(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(2 ** 31 - 1)), 1),
-  /** How many times the whole is played. */
   repeats: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(100)), 1),
 });
-
-/** A drill recipe as it is written: only the key is required. */
-export type DrillRecipe = Readonly<v.InferInput<typeof drillRecipeSchema>>;
-
-/** A drill recipe with every default filled in. */
-export type FullDrillRecipe = Readonly<v.InferOutput<typeof drillRecipeSchema>>;
 
 /**
  * Checks a recipe from any source and fills in its defaults.

@@ -1,9 +1,11 @@
 import { toJsonSchema } from "@valibot/to-json-schema";
-import { Ajv } from "ajv";
-import { describe, expect, it } from "vitest";
-import {
-  drillRecipeJsonSchema, drillRecipeSchema, packetRecipeJsonSchema, packetRecipeSchema, parseDrillRecipe, parsePacketRecipe,
-} from "../../src/drill/index.ts";
+import { Ajv2020 as Ajv } from "ajv/dist/2020.js";
+import { describe, expect, expectTypeOf, it } from "vitest";
+import type * as v from "valibot";
+import type { DrillRecipe, FullDrillRecipe, FullPacketRecipe, PacketRecipe } from "../../src/drill/index.ts";
+import { drillRecipeJsonSchema, packetRecipeJsonSchema, parseDrillRecipe, parsePacketRecipe } from "../../src/drill/index.ts";
+import { packetRecipeSchema } from "../../src/drill/packet.ts";
+import { drillRecipeSchema } from "../../src/drill/recipe.ts";
 
 const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value, (key, inner: unknown) => (key === "type" && inner === "string" ? "string" : inner)));
 // valibot writes the type of an enumeration beside it or not; the values decide.
@@ -22,11 +24,21 @@ const accepts = (read: (recipe: unknown) => unknown, recipe: unknown): boolean =
   }
 };
 
+type Lists<Fields> = { readonly [Name in keyof Fields]: Fields[Name] extends infer Value ? (Value extends readonly (infer Item)[] ? readonly Item[] : Value) : never };
+type Plain<Fields> = { readonly [Name in keyof Fields]: Fields[Name] };
+
 describe("the JSON Schema of a recipe", () => {
+  it("the types of recipes say what their readers take and give", () => {
+    expectTypeOf<Plain<DrillRecipe>>().toEqualTypeOf<Lists<v.InferInput<typeof drillRecipeSchema>>>();
+    expectTypeOf<Plain<FullDrillRecipe>>().toEqualTypeOf<Lists<v.InferOutput<typeof drillRecipeSchema>>>();
+    expectTypeOf<Plain<PacketRecipe>>().toEqualTypeOf<Lists<v.InferInput<typeof packetRecipeSchema>>>();
+    expectTypeOf<Plain<FullPacketRecipe>>().toEqualTypeOf<Lists<v.InferOutput<typeof packetRecipeSchema>>>();
+  });
+
   it.each([["drill", drillRecipeJsonSchema, drillRecipeSchema], ["packet", packetRecipeJsonSchema, packetRecipeSchema]] as const)(
     "@valibot/to-json-schema: that of a %s is what the recipe's own schema generates",
     (_, published, schema) => {
-      expect(withoutEnumTypes(plain(published))).toEqual(withoutEnumTypes(plain(toJsonSchema(schema))));
+      expect(withoutEnumTypes(plain(published))).toEqual(withoutEnumTypes(plain(toJsonSchema(schema, { target: "draft-2020-12" }))));
     },
   );
 

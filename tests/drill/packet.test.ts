@@ -1,7 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { PacketRecipe } from "../../src/drill/index.ts";
-import { drillRecipeSchema, drillsOfLevel, levelCatalogue, makeDrill, packetDrills, packetRecipeSchema, parsePacketRecipe } from "../../src/drill/index.ts";
+import { drillsOfLevel, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe } from "../../src/drill/index.ts";
+import { packetRecipeSchema } from "../../src/drill/packet.ts";
+import { drillRecipeSchema } from "../../src/drill/recipe.ts";
 import { MusicError } from "../../src/errors.ts";
 import { exerciseCatalogue } from "../../src/line/index.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
