@@ -35,7 +35,7 @@ const TEXT = /^(-?\d{1,15})(?:\/(?!0+$)(\d{1,15})|\.(\d{1,12}))?$/;
  */
 export function beats(value: BeatsLike): Beats {
   if (typeof value === "object" && value !== null) return beatsOf(value.num, value.den);
-  if (typeof value === "number" && Number.isSafeInteger(value)) return { num: value + 0, den: 1 };
+  if (Number.isSafeInteger(value)) return { num: (value as number) + 0, den: 1 };
   const match = typeof value === "string" ? TEXT.exec(value) : null;
   if (match !== null) {
     const [, whole, over = "1", decimals = ""] = match;

@@ -44,6 +44,14 @@ describe("beats", () => {
     }));
   });
 
+  it("law: fractions that differ by as little as they can are told apart", () => {
+    // n/(n - 1) lies above (n + 1)/n by 1/(n(n - 1)), far below what a double tells apart from 1.
+    fc.assert(fc.property(fc.integer({ min: 2, max: 2 ** 45 }), (n) => {
+      expect(compareBeats(beatsOf(n, n - 1), beatsOf(n + 1, n))).toBeGreaterThan(0);
+      expect(compareBeats(beatsOf(n + 1, n), beatsOf(n, n - 1))).toBeLessThan(0);
+    }));
+  });
+
   it("zero is nothing to add, and nobody's to change", () => {
     fc.assert(fc.property(rational, (a) => {
       expect(addBeats(a, ZERO)).toEqual(a);
@@ -108,6 +116,8 @@ describe("beats", () => {
     const tooLarge = (input: string): Error => expect.objectContaining({ code: "time/overflow", reason: "cannot-be-done", input, expected: expect.stringContaining("2^53") as string }) as Error;
     expect(() => multiplyBeats(beatsOf(2 ** 52, 1), beatsOf(3, 1))).toThrowError(tooLarge(String(3n * 2n ** 52n)));
     expect(() => multiplyBeats(beatsOf(1, 2 ** 52), beatsOf(-1, 4))).toThrowError(tooLarge(`-1/${2n ** 54n}`));
+    expect(() => multiplyBeats(beatsOf(2 ** 52, 5), beatsOf(9, 2))).toThrowError(tooLarge(`${9n * 2n ** 51n}/5`));
+    expect(() => multiplyBeats(beatsOf(5, 2 ** 52), beatsOf(2, 9))).toThrowError(tooLarge(`5/${9n * 2n ** 51n}`));
   });
 
   it("refuses to divide by nothing, and parts that are no whole numbers", () => {

@@ -61,7 +61,9 @@ describe("notate", () => {
   });
 
   it("a value outside tuplets names no tuplet", () => {
-    expect(notate(beats(0), beats(1), metre("4/4"))).toStrictEqual([{ at: { num: 0, den: 1 }, duration: { num: 1, den: 1 }, value: { type: "quarter", dots: 0 } }]);
+    for (const [at, length, type] of [["0", "1", "quarter"], ["1/2", "1/2", "eighth"]] as const) {
+      expect(notate(beats(at), beats(length), metre("4/4"))).toStrictEqual([{ at: beats(at), duration: beats(length), value: { type, dots: 0 } }]);
+    }
   });
 
   // MusicXML 4.0, note-type-value, counted in quarters.
