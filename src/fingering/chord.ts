@@ -6,7 +6,7 @@ import type { FingeringRemark } from "./fingering.ts";
 import { requireHand, requireNotes } from "./passage.ts";
 import { handFrame } from "./rules/hand-frame.ts";
 import type { FingeredKey } from "./rules/rule.ts";
-import type { FingerSpan, HandSize } from "./spans.ts";
+import type { FingerSpan, HandSize, HandSpans } from "./spans.ts";
 import { spansOf } from "./spans.ts";
 
 /** What {@link fingerChord} is asked. */
@@ -116,7 +116,7 @@ const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: 
   const spans = spansOf(size);
   const whites = outward.some((p) => keyColour(p) === "white");
   let cost = fingers.length < 3 ? 0 : (fingers[0] === 1 ? 0 : OUTER_FINGER) + (fingers.at(-1) === 5 ? 0 : OUTER_FINGER);
-  for (let i = 0; i + 2 < fingers.length - 1; i++) cost += HAND_FRAME * frame(outward, fingers, i);
+  for (let i = 0; i + 2 < fingers.length - 1; i++) cost += HAND_FRAME * frame(outward, fingers, i, spans);
   for (let i = 0; i < fingers.length; i++) {
     const finger = fingers[i] as Finger;
     if (whites && keyColour(outward[i] as Pitch) === "black" && (finger === 1 || finger === 5)) cost += finger === 1 ? 3 : 2;
@@ -130,10 +130,10 @@ const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: 
   return cost;
 };
 
-const frame = (outward: readonly Pitch[], fingers: readonly Finger[], i: number): number => {
+const frame = (outward: readonly Pitch[], fingers: readonly Finger[], i: number, spans: HandSpans): number => {
   const key = (at: number): FingeredKey => ({ finger: fingers[at] as Finger, black: keyColour(outward[at] as Pitch) === "black" });
   const gap = (at: number): number => Math.abs((outward[at + 1] as Pitch).semitones - (outward[at] as Pitch).semitones);
-  return handFrame.points({ first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) }, spansOf("medium"));
+  return handFrame.points({ first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) }, spans);
 };
 
 const pairCost = (span: number, reach: FingerSpan, thumb: boolean): number =>

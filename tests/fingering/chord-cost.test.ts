@@ -42,7 +42,7 @@ const chords = fc.uniqueArray(fc.integer({ min: 48, max: 64 }), { minLength: 1, 
 describe("the cost of a chord", () => {
   it("law: Parncutt's rules 1 to 3 over every pair of fingers and the charges documented beside them, least of all choices, ties to the lower finger", () => {
     let reached = 0;
-    fc.assert(fc.property(chords, fc.constantFrom<Hand>("left", "right"), fc.constantFrom<HandSize>("small", "medium", "large"), (midi, hand, size) => {
+    for (const [midi, hand, size] of fc.sample(fc.tuple(chords, fc.constantFrom<Hand>("left", "right"), fc.constantFrom<HandSize>("small", "medium", "large")), { seed: 4, numRuns: 60 })) {
       const outward = keys([...midi].sort((a, b) => (hand === "right" ? a - b : b - a)));
       let best: { cost: number; fingers: readonly Finger[] } | undefined;
       for (const fingers of rising(outward.length)) {
@@ -51,7 +51,7 @@ describe("the cost of a chord", () => {
       }
       if (best === undefined) {
         expect(() => fingerChord(keys(midi), { hand, size })).toThrow("fingering/out-of-reach");
-        return;
+        continue;
       }
       reached++;
       expect(fingerChord(keys(midi), { hand, size })).toMatchObject({
@@ -60,8 +60,8 @@ describe("the cost of a chord", () => {
         fingers: hand === "right" ? best.fingers : [...best.fingers].reverse(),
         span: Math.max(...midi) - Math.min(...midi),
       });
-    }), { numRuns: 40 });
-    expect(reached).toBeGreaterThan(0);
+    }
+    expect(reached).toBeGreaterThan(30);
   });
 
   it("Parncutt 1997, Table 1: two notes cost what lies beyond the relaxed and the comfortable span", () => {
@@ -83,6 +83,11 @@ describe("the cost of a chord", () => {
 });
 
 describe("settled fingers of a chord", () => {
+  it("leave no crossed fingers, were they ever so easy", () => {
+    expect(fingerChord(up("C4 G4"), { hand: "right", fixed: { 0: 3 } }).fingers).toEqual([3, 5]);
+    expect(fingerChord(up("C4 G4"), { hand: "left", fixed: { 1: 3 } }).fingers).toEqual([5, 3]);
+  });
+
   it("law: they stay, counted from the lowest note in both hands", () => {
     fc.assert(fc.property(fc.uniqueArray(fc.integer({ min: 53, max: 62 }), { minLength: 2, maxLength: 4 }), fc.nat(3), fc.constantFrom<Finger>(...ALL), fc.constantFrom<Hand>("left", "right"),
       (midi, place, finger, hand) => {

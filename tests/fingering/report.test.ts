@@ -68,6 +68,9 @@ describe("sentences", () => {
     // One finger slips from a black key to the white one beside it, and nowhere else.
     expect(sentences("E4 Eb4 F4 G4", { 0: 3, 1: 3, 2: 3, 3: 3 })?.slice(1)).toEqual(["move the hand: 3 on E♭", "move the hand: 3 on F", "move the hand: 3 on G"]);
     expect(sentences("E4 F4 Eb4 D4", { 0: 3, 1: 3, 2: 2, 3: 2 })?.slice(1)).toEqual(["move the hand: 3 on F", "2 on E♭", "slide 2 from E♭ to D"]);
+    expect(sentences("C4 C4 C4", { 0: 2, 1: 1, 2: 3 })?.slice(1)).toEqual(["change to thumb on C", "change to 3 on C"]);
+    // The thumb after the thumb turns nothing.
+    expect(sentences("C4 D4 C4", { 0: 1, 1: 1, 2: 1 })?.slice(1)).toEqual(["move the hand: thumb on D", "move the hand: thumb on C"]);
     expect(sentences("C4 D4 C4 E4", { 0: 3, 1: 2, 2: 4, 3: 5 })?.slice(1)).toEqual(["move the hand: 2 on D", "move the hand: 4 on C", "5 on E"]);
     expect(sentences("E4 D4 C#4", { 0: 2, 1: 1, 2: 3 }, "left")).toEqual(["start with 2 on E", "thumb under onto D after 2 on E", "3 on C♯"]);
   });
