@@ -1,7 +1,8 @@
 import * as fc from "fast-check";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { describe, expect, it } from "vitest";
-import { beats, beatsOf, beatsToNumber, measureSwing, soundingTime, swungFeel } from "../../src/index.ts";
+import { measureSwing, soundingTime, swungFeel } from "../../src/swing/index.ts";
+import { beats, beatsOf, beatsToNumber } from "../../src/time/index.ts";
 
 const eighths = (feel: ReturnType<typeof swungFeel>, count: number): number[] =>
   Array.from({ length: count }, (_, i) => beatsToNumber(soundingTime(feel, beatsOf(i, feel.unit === "eighth" ? 2 : 4))));

@@ -1,9 +1,9 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-  addBeats, beats, beatsOf, compareBeats, equalBeats, partFeel, soundingSpan, soundingTime, straight, subtractBeats, parseSwingRatio, swungFeel, writtenTime,
-} from "../../src/index.ts";
-import type { Beats, Feel } from "../../src/index.ts";
+import { partFeel, soundingSpan, soundingTime, straight, parseSwingRatio, swungFeel, writtenTime } from "../../src/swing/index.ts";
+import { addBeats, beats, beatsOf, compareBeats, equalBeats, subtractBeats } from "../../src/time/index.ts";
+import type { Feel } from "../../src/swing/index.ts";
+import type { Beats } from "../../src/time/index.ts";
 
 const ratios = fc.tuple(fc.integer({ min: 10, max: 80 }), fc.constant(10)).map(([first, second]) => ({ first, second }));
 const units = fc.constantFrom("eighth" as const, "16th" as const);

@@ -1,7 +1,8 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { FeelRow } from "../../src/index.ts";
-import { beats, beatsOf, beatsToNumber, compareBeats, downbeatDelayAtTempo, feelAtTempo, feelCatalogue, graceLength, parseFeel, partFeel, swingRatioAtTempo, swungFeel } from "../../src/index.ts";
+import type { FeelRow } from "../../src/swing/index.ts";
+import { downbeatDelayAtTempo, feelAtTempo, feelCatalogue, graceLength, parseFeel, partFeel, swingRatioAtTempo, swungFeel } from "../../src/swing/index.ts";
+import { beats, beatsOf, beatsToNumber, compareBeats } from "../../src/time/index.ts";
 
 const ratioAt = (tempo: number): number => {
   const { first, second } = swingRatioAtTempo(tempo);

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Beats } from "../../src/index.ts";
-import { MusicError, addBeats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../../src/index.ts";
+import { MusicError } from "../../src/errors.ts";
+import type { Beats } from "../../src/time/index.ts";
+import { addBeats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../../src/time/index.ts";
 
 /** Lowest terms of big integers, the denominator positive. */
 const lowest = (num: bigint, den: bigint): readonly [bigint, bigint] => {
