@@ -39,7 +39,7 @@ const broken: [rule: string, where: string, text: string, options?: CheckLineOpt
 ];
 
 describe("phrase rules", () => {
-  it("are at least 12, with unique ids, a statement, a grade and a source each", () => {
+  it("are at least 12, with unique ids, a title, a severity and a source each", () => {
     expect(phraseRuleCatalogue.length).toBeGreaterThanOrEqual(12);
     expect(new Set(phraseRuleCatalogue.map((rule) => rule.id)).size).toBe(phraseRuleCatalogue.length);
     for (const rule of phraseRuleCatalogue) {
