@@ -1,4 +1,4 @@
-import { closeSync, existsSync, linkSync, mkdirSync, openSync, readSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { closeSync, existsSync, linkSync, mkdirSync, openSync, readSync, readdirSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
 import { MusicError } from "../errors.ts";
 
@@ -30,7 +30,7 @@ const inWords = (error: unknown): string => REASONS[reasonOf(error)] ?? reasonOf
  * Writes files whole or not at all: each goes to a temporary file beside its place first, and only when all of
  * them are on disk do they take their names. Without `force` an existing file is refused before anything is
  * written, and a name that appears meanwhile is refused by the link call itself; what was already placed is
- * taken back.
+ * taken back. Temporary files that a killed run left behind are removed.
  *
  * @returns the paths, in the order given
  * @throws MusicError `cli/exists` for an existing file without `force`, `cli/folder` when the folder can't be made or written
@@ -47,6 +47,7 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   if (taken !== undefined) throw exists(taken);
   try {
     makeFolder(root);
+    removeLeftovers(root);
   } catch (error) {
     throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that exists or can be made", hint: inWords(error) });
   }
@@ -68,6 +69,30 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   }
   return targets;
 }
+
+const PART = /^\..+\.([0-9]+)\.[0-9]+\.part$/;
+const HOUR_MS = 3_600_000;
+
+/** Removes the temporary files of runs that are no more: their process is gone, or they are older than an hour. */
+export function removeLeftovers(folder: string): void {
+  if (!existsSync(folder)) return;
+  for (const name of readdirSync(folder)) {
+    const pid = PART.exec(name)?.[1];
+    const path = join(folder, name);
+    if (pid !== undefined && (!isRunning(Number(pid)) || ageOf(path) > HOUR_MS)) rmSync(path, { force: true });
+  }
+}
+
+const ageOf = (path: string): number => Date.now() - (statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? Date.now());
+
+const isRunning = (pid: number): boolean => {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return reasonOf(error) === "EPERM";
+  }
+};
 
 // Level by level: Node's recursive mkdir never returns where the kernel answers ENOENT below a folder that exists, as /proc does.
 const makeFolder = (path: string): void => {

@@ -12,7 +12,7 @@ import { drillName, handoutFile, packetFiles, plainName } from "../drill-files.t
 import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import type { OutputFile, Terminal } from "../io.ts";
-import { readInput, writeFiles } from "../io.ts";
+import { readInput, removeLeftovers, writeFiles } from "../io.ts";
 import { oneOf, wholeNumber, wordsIn } from "../options.ts";
 import { progress } from "../progress.ts";
 import { parseRecipe } from "../read-recipe.ts";
@@ -106,6 +106,7 @@ const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engra
 
 // What is there and right is kept, so that a packet can be taken up again; what is there and differs is refused.
 const keepOrWrite = (folder: string, files: readonly OutputFile[], force: boolean): readonly string[] => {
+  removeLeftovers(folder);
   const missing = files.filter(({ name, contents }) => !holds(join(folder, name), contents));
   if (missing.length > 0) writeFiles(folder, missing, force);
   return files.map(({ name }) => join(folder, name));

@@ -48,6 +48,9 @@ export const addPlanCommand: AddCommand = (program, terminal, done) => {
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (levels: string | undefined, options: Options) => {
       if (levels !== undefined && levels !== "-") throw new MusicError({ code: "cli/plan", input: levels, expected: "options, or - for levels on standard input" });
+      if (options.time !== undefined && options.out === undefined) {
+        throw new MusicError({ code: "cli/plan", input: options.time, expected: "--out and a folder for the calendar beside --time" });
+      }
       done(await answerEach(levels ?? String(options.level), options.json === true, terminal, (level) => answer(readLevel(level), options)));
     });
 };
