@@ -2,7 +2,6 @@
  * A sign that opens a chord symbol after its root.
  */
 export interface QualitySign {
-  readonly id: string;
   /**
    * Every way to write it, the library's own first, with blanks between. A stroke says what must follow: `m|add` is the
    * "m" of "Cmadd9", which is C minor with an added ninth and not "Cma" with a rest that means nothing. The longest
@@ -22,17 +21,17 @@ export interface QualitySign {
  * universal agreement on symbols exists, so every current sign is read and one is written.
  */
 export const QUALITY_SIGNS: readonly QualitySign[] = [
-  { id: "major", signs: "maj ma M Maj Ma MAJ MA major Major M|add", degrees: "3 5 7" },
-  { id: "triangle", signs: "Δ ∆ △", degrees: "3 5 7", bareSeventh: true },
-  { id: "minor", signs: "m mi min - − – Mi Min MI MIN minor Minor m|add mi|no min|om Mi|no Min|om", degrees: "b3 5 b7" },
-  { id: "dominant", signs: "dom", degrees: "3 5 b7", bareSeventh: true },
-  { id: "diminished", signs: "dim o ° º ˚ Dim DIM", degrees: "b3 b5 bb7" },
-  { id: "half-diminished", signs: "ø Ø ∅", degrees: "b3 b5 b7", bareSeventh: true },
-  { id: "augmented", signs: "aug + Aug AUG", degrees: "3 #5 b7" },
+  { signs: "maj ma M Maj Ma MAJ MA major Major M|add", degrees: "3 5 7" },
+  { signs: "Δ ∆ △", degrees: "3 5 7", bareSeventh: true },
+  { signs: "m mi min - − – Mi Min MI MIN minor Minor m|add mi|no min|om Mi|no Min|om", degrees: "b3 5 b7" },
+  { signs: "dom", degrees: "3 5 b7", bareSeventh: true },
+  { signs: "dim o ° º ˚ Dim DIM", degrees: "b3 b5 bb7" },
+  { signs: "ø Ø ∅", degrees: "b3 b5 b7", bareSeventh: true },
+  { signs: "aug + Aug AUG", degrees: "3 #5 b7" },
 ];
 
 /** What a chord without a sign is: a major triad, and a minor seventh once a figure asks for one. */
-export const PLAIN: QualitySign = { id: "plain", signs: "", degrees: "3 5 b7" };
+export const PLAIN: QualitySign = { signs: "", degrees: "3 5 b7" };
 
 /** What a word in the tail of a symbol does. */
 export type TailWord = "sus" | "add" | "omit" | "alt";
@@ -73,13 +72,11 @@ export const FIGURE_SIGNS: readonly (readonly [semitones: number, signs: string]
   [1, "+|1 +|2 +|4 +|5 +|6 +|9"],
 ];
 
-/** The degrees that a stack such as `7(b9,#11)` may name, a plain one only in brackets or after a stroke. Common practice, no source. */
-export const STACKED = "b2 2 #2 b4 4 #4 b5 #5 b6 6 #6 bb7 b7 7 b9 9 #9 b11 11 #11 b13 13 #13";
-/** Those that need the word "add". */
-export const ADDED = "b3 3 5";
+/** Degrees that no stack such as `7(b9,#11)` may name, and those that need the word "add" before them. Common practice, no source. */
+export const NEVER_STACKED = "b1 1 #1 #3";
+export const ADDED_ONLY = "b3 3 5";
 
 /** Suffixes in common use, the likeliest first: where a hint looks for the nearest valid symbol. */
 export const COMMON_SUFFIXES: readonly string[] = (
-  "7 maj7 m7 m 6 m6 9 maj9 m9 13 m7b5 dim7 7alt 7b9 7sus4 maj 6/9 m6/9 dim aug sus4 sus2 11 m11 maj13 m13 13sus4 9sus4 7#9 7#11 7b13 "
-  + "7#5 7b5 maj7#11 13b9 13#11 mMaj7 add9 m(add9) 7(b9,b13) 7(#9,b13) 7susb9 9#11 maj9#11 mMaj9 aug7 maj7#5 5 no3"
+  "7 maj7 m7 m 6 m6 9 maj9 m9 13 m7b5 dim7 7alt 7b9 7sus4 maj 6/9 dim aug sus4 sus2 11 m11 maj13 m13 9sus4 7#9 7#11 7b13 7#5 7b5 13b9 mMaj7 add9 no3"
 ).split(" ");

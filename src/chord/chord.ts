@@ -94,7 +94,7 @@ export function parseChord(symbol: string): Chord {
 
 const canonicalOf = (root: NoteName, bass: NoteName, suffix: string): string => root + suffix + (bass === root ? "" : `/${bass}`);
 
-const NO_TEXT: Refusal = { at: 0, part: "root", expected: "a chord symbol as text, such as Cm7" };
+const NO_TEXT: Refusal = { at: 0, part: "root", expected: "a chord symbol as text" };
 
 const unspellable = (degree: Degree, root: NoteName): MusicError =>
   new MusicError({
@@ -108,7 +108,7 @@ const unspellable = (degree: Degree, root: NoteName): MusicError =>
 const refuse = (symbol: unknown, refusal: Refusal): MusicError => {
   const text = typeof symbol === "string" ? symbol : "";
   if (/^\s*N\.?C\.?\s*$/i.test(text.slice(0, 16))) {
-    return new MusicError({ code: "chord/no-chord", input: symbol, expected: "a chord symbol", hint: "N.C. has a place in a chart, where it is a span without chord" });
+    return new MusicError({ code: "chord/no-chord", input: symbol, expected: "a chord symbol", hint: "N.C. belongs in a chart" });
   }
   const { at, part, expected } = refusal;
   const where = at < text.length ? ` at character ${at + 1}, ${JSON.stringify(text.slice(at, at + 16))}` : text && " at the end";
@@ -126,7 +126,7 @@ const capitalised = (text: string): string | undefined => {
 
 const nearestSymbol = (text: string): string | undefined => {
   if (/^\s*h/i.test(text)) return "the English name of H is B";
-  const root = /^[A-G](?:b{1,3}|#{1,3}|♭{1,3}|♯{1,3})?/.exec(text)?.[0];
+  const root = /^[A-G][b#♭♯]*/.exec(text)?.[0];
   const near = root && nearestName(text.slice(root.length, LONGEST_HINT), COMMON_SUFFIXES);
   return near && `did you mean ${root}${near}?`;
 };

@@ -63,7 +63,15 @@ export const nameShape = (shape: Shape): ShapeName => {
   if (suspended & SECOND) suffix += "sus2";
   if (suspended & FOURTH) suffix += "sus4";
   if (shape !== base) suffix += `(${stack(shape, base)})`;
-  return { suffix, quality: family(shape, minor, thirdless, suspended, flatFifth, fifths, power) };
+  const quality =
+    suspended ? "suspended"
+    : flatFifth ? (shape & FLAT_SEVENTH ? "half-diminished" : "diminished")
+    : minor ? (shape & SEVENTH ? "minor-major" : "minor")
+    : (shape & (FLAT_SEVENTH | SEVENTH)) === FLAT_SEVENTH ? "dominant"
+    : power || (thirdless && !(shape & SEVENTHS)) ? "power"
+    : fifths === SHARP_FIFTH ? "augmented"
+    : "major";
+  return { suffix, quality };
 };
 
 // The highest figure whose implied ninth is there, altered or not.
@@ -86,15 +94,4 @@ const stack = (wanted: Shape, base: Shape): string => {
     for (let rest = target & ~base; rest; rest &= rest - 1) items.push(word + (DEGREES[31 - Math.clz32(rest & -rest)] as Degree));
   }
   return items.join();
-};
-
-const family = (
-  shape: Shape, minor: boolean, thirdless: boolean, suspended: Shape, flatFifth: boolean, fifths: Shape, power: boolean,
-): ChordQuality => {
-  if (suspended) return "suspended";
-  if (flatFifth) return shape & FLAT_SEVENTH ? "half-diminished" : "diminished";
-  if (minor) return shape & SEVENTH ? "minor-major" : "minor";
-  if ((shape & (FLAT_SEVENTH | SEVENTH)) === FLAT_SEVENTH) return "dominant";
-  if (power || (thirdless && !(shape & SEVENTHS))) return "power";
-  return fifths === SHARP_FIFTH ? "augmented" : "major";
 };

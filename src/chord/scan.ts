@@ -1,5 +1,5 @@
 import type { QualitySign, TailWord } from "./catalogue.ts";
-import { ACCIDENTALS, ADDED, FIGURES, FIGURE_SIGNS, PLAIN, QUALITY_SIGNS, STACKED, TAIL_WORDS } from "./catalogue.ts";
+import { ACCIDENTALS, ADDED_ONLY, FIGURES, FIGURE_SIGNS, NEVER_STACKED, PLAIN, QUALITY_SIGNS, TAIL_WORDS } from "./catalogue.ts";
 import type { Shape } from "./shape.ts";
 import {
   ALTERED, ELEVENTH, FIFTH, FLAT_FIFTH, FOURTH, NINTH, NUMBERS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH,
@@ -44,10 +44,10 @@ const SIGNS = signsOf([...QUALITY_SIGNS.map((row): readonly [Quality | TailWord,
 const FIGURE_SHAPES = signsOf(FIGURES.map(([degrees, signs]) => [shapeOf(degrees), signs]));
 const NUMBER_SIGNS = signsOf(NUMBERS.map((number) => [number, `${number}`]));
 const SUSPENSIONS = signsOf([[FOURTH, "4"], [SECOND, "2"], [FOURTH | SECOND, "24 42"]]);
-const STACKED_DEGREES = shapeOf(STACKED);
-const ADDED_DEGREES = STACKED_DEGREES | shapeOf(ADDED);
+const ADDED_DEGREES = ~shapeOf(NEVER_STACKED);
+const STACKED_DEGREES = ADDED_DEGREES & ~shapeOf(ADDED_ONLY);
 
-const TAIL = "an extension, an alteration such as b9, sus, add, omit, alt or a slash and a bass note";
+const TAIL = "a degree such as b9, sus, add, omit, alt, or a slash and a bass note";
 const BLANK = 32;
 
 /** Reads one symbol from left to right; no character is read more often than a few times. */
@@ -70,7 +70,7 @@ class Scanner {
 
   scan(): Scanned | Refusal {
     const root = this.#note();
-    if (root === undefined) return this.#stop("a chord symbol that starts with a root: a letter A to G in upper case", 0, undefined, "root");
+    if (root === undefined) return this.#stop("a root: a letter A to G in upper case", 0, undefined, "root");
     const rootEnd = this.#at;
     const refusal = this.#head() ?? this.#tail();
     if (refusal !== undefined) return refusal;
@@ -79,7 +79,7 @@ class Scanner {
     if (this.#at < this.#text.length) {
       this.#at++;
       bass = this.#note() as number;
-      if (this.#at < this.#text.length) return this.#stop("nothing after the bass note", this.#at, "a slash takes a single note", "bass");
+      if (this.#at < this.#text.length) return this.#stop("nothing after the bass note", this.#at, undefined, "bass");
     }
     return { root, bass, rootEnd, shapeEnd, shape: this.#shape() };
   }
@@ -115,7 +115,7 @@ class Scanner {
     this.#figure = this.#take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
     const power = this.#figure === FIFTH && this.#quality === PLAIN_QUALITY;
     const unfit = this.#figure === FIFTH ? !power && !(tones & SHARP_FIFTH) : this.#figure & SIXTH && (bareSeventh || tones & FLAT_FIFTH);
-    if (unfit) return this.#stop("a figure 5, 6, 7, 9, 11 or 13 that fits the quality", figureAt);
+    if (unfit) return this.#stop("a figure that fits the quality", figureAt);
     this.#figure &= ~FIFTH;
     this.#base = ROOT | (power ? FIFTH : tones & ~SEVENTHS);
     this.#seventh = tones & SEVENTHS;
@@ -144,7 +144,7 @@ class Scanner {
       waits ||= parted && mark !== " ";
       this.#at++;
     }
-    return open ? this.#stop("an alteration or a closing bracket") : waits || this.#at < this.#text.length ? this.#stop(TAIL) : undefined;
+    return open ? this.#stop("a degree such as b9 or a closing bracket") : waits || this.#at < this.#text.length ? this.#stop(TAIL) : undefined;
   }
 
   #item(mayBePlain: boolean, adds = false): Refusal | undefined {
@@ -158,7 +158,7 @@ class Scanner {
     if (alteration === undefined && (!mayBePlain || bit === 0)) {
       return this.#stop(TAIL, start, number === 1 ? undefined : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`);
     }
-    if (bit === 0) return this.#stop("a degree that this accidental can alter, such as b9 or #11", numberAt < this.#text.length ? numberAt : start);
+    if (bit === 0) return this.#stop("a degree such as b9 or #11", numberAt < this.#text.length ? numberAt : start);
     if (alteration && !adds) this.#altered |= bit;
     else this.#added |= bit === SEVENTH ? this.#seventh : bit;
     return undefined;
@@ -168,7 +168,7 @@ class Scanner {
     const start = this.#at;
     const sign = this.#take(SIGNS);
     if (typeof sign === "object" && !(adds && sign.tones & SHARP_FIFTH)) return this.#refit(sign, start);
-    if (adds) return this.#stop("the degree to add, such as add9 or add#11", start);
+    if (adds) return this.#stop("a degree to add, such as add9", start);
     if (sign === "sus") return this.#suspension();
     if (sign === "alt") return this.#alt(start);
     this.#blanks();
@@ -186,7 +186,7 @@ class Scanner {
 
   #alt(start: number): Refusal | undefined {
     const plain = this.#quality.tones === PLAIN_QUALITY.tones && this.#seventh !== SEVENTH && !(this.#figure & ~SEVENTH);
-    if (!plain) return this.#stop("alt on a plain dominant, as in 7alt", start);
+    if (!plain) return this.#stop("alt on a plain dominant", start);
     this.#base = ALTERED;
     this.#figure = SEVENTH;
     return undefined;
@@ -194,7 +194,7 @@ class Scanner {
 
   #omission(): Refusal | undefined {
     const number = this.#take(NUMBER_SIGNS);
-    if (number === undefined) return this.#stop("the degree to leave out, such as no3 or omit5");
+    if (number === undefined) return this.#stop("a degree to leave out, such as no3");
     this.#omitted |= fieldOf(number);
     return undefined;
   }
@@ -208,13 +208,13 @@ class Scanner {
     if (!(tones & SEVENTH)) return this.#stop(TAIL, start);
     const extension = this.#take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
     if (extension & SEVENTH) return this.#raiseSeventh(extension, start);
-    if (extension || !(this.#figure & SEVENTH) || this.#seventh === SEVENTH) return this.#stop("maj7, maj9, maj11 or maj13", start);
+    if (extension || !(this.#figure & SEVENTH) || this.#seventh === SEVENTH) return this.#stop("maj7 or a higher figure", start);
     this.#seventh = SEVENTH;
     return undefined;
   }
 
   #raiseSeventh(extension: Shape, start: number): Refusal | undefined {
-    if (this.#figure & SEVENTH) return this.#stop("one seventh only", start);
+    if (this.#figure & SEVENTH) return this.#stop("one seventh", start);
     this.#figure |= extension;
     this.#seventh = SEVENTH;
     this.#added |= SEVENTH;

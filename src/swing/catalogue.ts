@@ -1,7 +1,7 @@
 import { MusicError, nearestName } from "../errors.ts";
 import { beatsOf } from "../time/index.ts";
-import type { Feel } from "./feel.ts";
-import { straight, swungFeel } from "./feel.ts";
+import type { Feel, SwungFeelOptions } from "./feel.ts";
+import { swungFeel } from "./feel.ts";
 
 /** A named feel. */
 export interface FeelRow {
@@ -12,34 +12,27 @@ export interface FeelRow {
   readonly source: string;
 }
 
-const COMMON = "common practice, no source";
-
 // The sources in full: Corcoran, C. & Frieler, K. (2021), Playing it straight, Music Perception 38(4), 372-385 (abstract; "soloist" is the
 // mean over 456 solos); Friberg, A. & Sundström, A. (2002), Swing ratios and ensemble timing in jazz performance, Music Perception 19(3),
 // 333-349 (abstract); Nelias, C. et al. (2022), Downbeat delays are a key component of swing in jazz, Communications Physics 5 (near 150 a
-// minute). The ratios derived from a tempo are those of swingRatioAtTempo: a ride cymbal whose short note lasts 100 ms.
+// minute). A cymbal's ratios are those of swingRatioAtTempo: its short note lasts 100 ms.
+const COMMON = "common practice, no source";
+const CORCORAN = "Corcoran & Frieler (2021)";
+
+const row = <I extends string>(id: I, title: string, ratio: string, source: string, options?: SwungFeelOptions): FeelRow & { readonly id: I } =>
+  ({ id, title, feel: swungFeel(ratio, { id, ...options }), source });
 
 /** Feels by plain names; {@link feelAtTempo} makes one for a tempo. */
 export const feelCatalogue = [
-  { id: "straight", title: "Straight", feel: straight, source: COMMON },
-  { id: "soloist", title: "Close to straight, as soloists play on average", feel: swungFeel("1.3:1", { id: "soloist" }), source: "Corcoran & Frieler (2021)" },
-  { id: "light swing", title: "Between straight and triplets", feel: swungFeel("3:2", { id: "light swing" }), source: "our derivation: a ride cymbal at 240 a minute" },
-  {
-    id: "triplet swing",
-    title: "The textbook swing: the offbeat is the last of three",
-    feel: swungFeel("2:1", { id: "triplet swing" }),
-    source: "traditional, as in Corcoran & Frieler (2021)",
-  },
-  { id: "hard swing", title: "Dotted: the offbeat is the last of four", feel: swungFeel("3:1", { id: "hard swing" }), source: "our derivation: a ride cymbal at 150 a minute" },
-  { id: "slow cymbal", title: "The widest ratio, as a ride cymbal plays at slow tempi", feel: swungFeel("3.5:1", { id: "slow cymbal" }), source: "Friberg & Sundström (2002)" },
-  {
-    id: "laid back",
-    title: "Triplet swing with the right hand late on the beat",
-    feel: swungFeel("2:1", { id: "laid back", parts: { right: { downbeatDelay: beatsOf(85, 960) } } }),
-    source: "ratio: traditional; delay: Nelias et al. (2022)",
-  },
-  { id: "sixteenth swing", title: "Swung sixteenths, the eighths even", feel: swungFeel("2:1", { id: "sixteenth swing", unit: "16th" }), source: COMMON },
-] as const satisfies readonly FeelRow[];
+  row("straight", "Straight", "1:1", COMMON),
+  row("soloist", "Nearly straight, as soloists play", "1.3:1", CORCORAN),
+  row("light swing", "Between straight and triplets", "3:2", "our derivation: a cymbal at 240"),
+  row("triplet swing", "The offbeat is the last of three", "2:1", CORCORAN),
+  row("hard swing", "The offbeat is the last of four", "3:1", "our derivation: a cymbal at 150"),
+  row("slow cymbal", "The widest, as a cymbal plays when slow", "3.5:1", "Friberg & Sundström (2002)"),
+  row("laid back", "Triplet swing, the right hand late", "2:1", "delay: Nelias et al. (2022)", { parts: { right: { downbeatDelay: beatsOf(85, 960) } } }),
+  row("sixteenth swing", "Swung sixteenths", "2:1", COMMON, { unit: "16th" }),
+] as const;
 
 /** The ids of {@link feelCatalogue}. */
 export type FeelId = (typeof feelCatalogue)[number]["id"];

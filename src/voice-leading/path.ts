@@ -80,14 +80,14 @@ export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (
   if (!(maxTopMove >= 0)) throw refusal("top-move", maxTopMove, "a largest move in semitones, 0 or more");
   const sets = allowed(candidates, options);
   const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
-  if (!result.found) throw blocked(sets, result.after);
-  const voicings = result.choice.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
+  if (typeof result === "number") throw blocked(sets, result);
+  const voicings = result.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
   return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric) };
 }
 
 const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C>): readonly (readonly C[])[] => {
   if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
-    throw refusal("empty", candidates.length, "one chord or more, each with candidates of one note or more");
+    throw refusal("empty", candidates.length, "chords, each with candidates of one note or more");
   }
   const forbid = new Set(options.without ?? []);
   // A set that returns stays one set.
@@ -119,8 +119,8 @@ const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number):
     return symbol === undefined ? `chord ${i + 1}` : `${symbol} (chord ${i + 1})`;
   };
   return refusal(
-    "blocked", `${name(after)} to ${name(next)}`, "a step that keeps the rules, from what the chords before allow",
-    "allow a larger move of the top note, or don't alternate", "cannot-be-done",
+    "blocked", `${name(after)} to ${name(next)}`, "a step that keeps the rules",
+    "let the top note move farther, or don't alternate", "cannot-be-done",
   );
 };
 

@@ -16,9 +16,7 @@ export interface SearchRules {
 }
 
 /** The best choice of each set, or the place after which nothing leads on (the last place: back to the first). */
-export type SearchResult =
-  | { readonly found: true; readonly choice: readonly number[] }
-  | { readonly found: false; readonly after: number };
+export type SearchResult = readonly number[] | number;
 
 /**
  * All candidates of all distinct sets in a row. The search runs on plain numbers in flat arrays: that, and working
@@ -208,7 +206,7 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
   const trace = (start: number): SearchResult => {
     const choice = [start];
     for (let i = 0; i < last; i++) choice.push(choices[i * widest + (choice[i] as number)] as number);
-    return { found: true, choice };
+    return choice;
   };
   const [firstSize, lastSize] = [sizeAt(0), sizeAt(last)];
 
@@ -274,7 +272,7 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     const equal = m === bestMotion && r === bestRest;
     if (m < Infinity && (before(m, r, bestMotion, bestRest) || (equal && start < best))) [best, bestMotion, bestRest] = [start, m, r];
   }
-  if (best < 0) return { found: false, after: blockedAfter() };
+  if (best < 0) return blockedAfter();
   solveFrom(best, true);
   return trace(best);
 

@@ -74,16 +74,16 @@ export const LEFT_HAND: Register = { of: "top", from: "C4", to: "C5", width: 10 
 /** Roots and struck basses: from E to the E♭ above; common practice, no source. */
 export const BASS: Register = { of: "lowest", from: "E2", to: "Eb3", width: 0 };
 
+/** Any chord that has the form's tones. */
+export const ANY = "";
+
 // No 7th and no 6th to put in its place: the 5th, so that no note comes in which the symbol doesn't name.
 export const TRIAD = "not 7 b7 bb7 6";
 
 export const COMMON = "common practice, no source";
 
-/** What a row of the catalogue says beyond its name, degrees and register, lists as words. */
-export interface RowOptions extends Partial<Pick<VoicingRow, "groups" | "doubled" | "semitoneAtBottom" | "onRequest" | "source">> {
-  /** Degrees that a chord must have, then those that it must not: `"b7 13"`, `"3 not b7"`, `"not 7 b7 or 7 not 9"`. @defaultValue any chord */
-  readonly serves?: string;
-}
+/** What few rows of the catalogue say beyond name, degrees, register and chords. */
+export type RowOptions = Partial<Pick<VoicingRow, "groups" | "doubled" | "semitoneAtBottom" | "onRequest" | "source">>;
 
 const words = <T extends string>(text: string): readonly T[] => text.split(" ").filter((word): word is T => word !== "");
 
@@ -94,15 +94,16 @@ export const printed = (text: string): string => text.replace("bb", "𝄫").repl
 export const bare = (degrees: string): string => degrees.replace(/[()]/g, "");
 
 /**
- * A row of the catalogue. Degrees run from low to high, those that the form may add in brackets, and a stroke parts the left
+ * A row of the catalogue; its id follows the style. Degrees run from low to high, those that the form may add in brackets, and a stroke parts the left
  * hand's from the right hand's: `"1 b7 | 3 5 (9)"`.
  */
 export const row = (
-  style: VoicingStyle, id: string, title: string, label: string, degrees: string, register: Register, { serves = "", ...rest }: RowOptions = {},
+  style: VoicingStyle, id: string, title: string, label: string, degrees: string, register: Register, serves = ANY, options: RowOptions = {},
 ): VoicingRow => {
   const hands = bare(degrees).split("|").map((held) => words<Degree | ChordRole>(held));
   return {
-    id,
+    // The three-note rootless forms are "three-note" for short.
+    id: `${style.replace("-rootless", "")}-${id}`,
     title,
     style,
     label,
@@ -115,6 +116,6 @@ export const row = (
     groups: hands.map(({ length }, i) => ({ hand: i === 0 ? "left" : "right", notes: length })),
     register,
     source: COMMON,
-    ...rest,
+    ...options,
   };
 };

@@ -32,7 +32,8 @@ export const lowIntervalLimits: readonly LowIntervalLimit[] = ([
 const LIMITS: ReadonlyMap<number, { readonly limit: LowIntervalLimit; readonly floor: number }> =
   new Map(lowIntervalLimits.map((limit) => [limit.semitones, { limit, floor: parsePitch(limit.lowest).semitones }]));
 
-const HIGHEST_LIMIT = Math.max(...[...LIMITS.values()].map(({ floor }) => floor));
+// That of the minor second.
+const HIGHEST_LIMIT = LIMITS.get(1)?.floor as number;
 
 /** Two notes that sound lower than their interval allows. */
 export interface LowIntervalBreach {

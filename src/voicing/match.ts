@@ -107,12 +107,12 @@ const MOST_KINDS = 256;
  * plain extensions are not asked of them. What was found for a kind of chord is kept, whatever its root.
  */
 export const fitting = (chord: Chord, { forms, fits }: FormSet): readonly Fit[] => {
-  let kind = "";
-  for (const { degree } of chord.tones) kind += `${degree} `;
+  const degrees = chord.tones.map((tone) => tone.degree);
+  const kind = degrees.join(" ");
   const before = fits.get(kind);
   if (before !== undefined) return before;
   if (fits.size >= MOST_KINDS) fits.clear();
-  const found = find(chord.tones.map((tone) => tone.degree), forms);
+  const found = find(degrees, forms);
   fits.set(kind, found);
   return found;
 };

@@ -114,7 +114,7 @@ const refuse = (what: string, input: unknown, expected: string, hint?: string): 
 
 const range = ({ from, to }: PitchRange): { readonly from: Pitch; readonly to: Pitch } => {
   const ends = { from: parsePitch(from), to: parsePitch(to) };
-  if (ends.from.semitones > ends.to.semitones) throw refuse("register", { from, to }, "a range from a lower to a higher pitch");
+  if (ends.from.semitones > ends.to.semitones) throw refuse("register", { from, to }, "a range that rises");
   return ends;
 };
 
@@ -127,7 +127,7 @@ const bassRange = ({ bass, dropBass = false }: Pick<VoicingOptions, "bass" | "dr
 
 const limitsOf = (options: VoicingOptions): Limits => {
   const { register, span = OCTAVE, lowIntervals = "warn", assumedRoot = false } = options;
-  if (!Number.isInteger(span) || span < 1 || span > 24) throw refuse("span", span, "a hand span in semitones from 1 to 24, such as 12 for an octave");
+  if (!Number.isInteger(span) || span < 1 || span > 24) throw refuse("span", span, "a span of 1 to 24 semitones");
   if (!LOW_INTERVALS.includes(lowIntervals)) throw refuse("low-intervals", lowIntervals, '"off", "warn" or "forbid"');
   return { register: register === undefined ? undefined : range(register), bass: bassRange(options), span, lowIntervals, assumedRoot };
 };
@@ -145,7 +145,7 @@ const formsOfIds = (ids: readonly string[]): FormSet => {
   for (const id of ids) {
     if (READY_FORMS.some(({ form }) => form.id === id)) continue;
     const near = nearestName(id, READY_FORMS.map(({ form }) => form.id));
-    throw refuse("form", id, "the id of a row of the voicing catalogue", near && `did you mean ${near}?`);
+    throw refuse("form", id, "an id of the voicing catalogue", near && `did you mean ${near}?`);
   }
   return formSet(READY_FORMS.filter(({ form }) => ids.includes(form.id)));
 };
@@ -154,8 +154,7 @@ const formsOfIds = (ids: readonly string[]): FormSet => {
 const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly FormSet[] =>
   forms !== undefined ? [formsOfIds(forms)] : typeof style === "string" ? [formsOfStyle(style)] : style.map(formsOfStyle);
 
-const styleText = (options: VoicingOptions): string =>
-  options.forms === undefined ? [options.style ?? "rootless"].flat().join(" or ") : options.forms.join(" or ");
+const styleText = ({ forms, style = "rootless" }: VoicingOptions): string => [forms ?? style].flat().join(" or ");
 
 const none = (chord: Chord, options: VoicingOptions): MusicError => {
   const others = STYLES.filter((style) => fitting(chord, formsOfStyle(style)).length > 0);

@@ -1,14 +1,14 @@
 import type { Register, RowOptions, VoicingRow } from "./form.ts";
-import { BASS, LEFT_HAND, TRIAD, bare, printed, row } from "./form.ts";
+import { ANY, BASS, LEFT_HAND, TRIAD, bare, printed, row } from "./form.ts";
 
 const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 19 };
 
 const numbers = (degrees: string): string => degrees.replace(/[b#]/g, "").replaceAll(" ", "-");
 
-const fourths = (id: string, degrees: string, options?: RowOptions): VoicingRow => {
+const fourths = (id: string, degrees: string, serves = ANY, options?: RowOptions): VoicingRow => {
   const [left, right] = bare(degrees).split(" | ") as [string, string?];
   const all = right === undefined ? left : `${left} ${right}`;
-  return row("fourths", `fourths-${id}`, `${printed(all)} in fourths`, numbers(all), degrees, right === undefined ? LEFT_HAND : TWO_HANDS, options);
+  return row("fourths", id, `${printed(all)} in fourths`, numbers(all), degrees, right === undefined ? LEFT_HAND : TWO_HANDS, serves, options);
 };
 
 const MINOR_SEVENTH = "not 6 b5";
@@ -17,24 +17,24 @@ const NO_THIRD = "not 3 b3 7";
 
 /** Stacked fourths, one of them augmented in a dominant; the two-hand ones end in a third. */
 export const FOURTHS: readonly VoicingRow[] = [
-  fourths("6-3", "3 (6) (9)", { serves: NO_FLAT_7 }),
-  fourths("6-6", "(6) (9) 5", { serves: "3 not b7" }),
+  fourths("6-3", "3 (6) (9)", NO_FLAT_7),
+  fourths("6-6", "(6) (9) 5", "3 not b7"),
   fourths("maj7", "7 3 (13)"),
-  fourths("m7-11", "(11) (b7) b3", { serves: MINOR_SEVENTH }),
-  fourths("m7-5", "5 1 (11)", { serves: "b3 not 6 7" }),
+  fourths("m7-11", "(11) (b7) b3", MINOR_SEVENTH),
+  fourths("m7-5", "5 1 (11)", "b3 not 6 7"),
   fourths("7", "b7 3 (13)"),
   fourths("7#9", "3 b7 #9"),
-  fourths("7sus", "1 4 (b7)", { serves: NO_THIRD }),
-  fourths("7sus-5", "5 1 4", { serves: NO_THIRD }),
-  fourths("69-wide", "3 (6) | (9) 5 1", { serves: NO_FLAT_7 }),
-  fourths("m11-wide", "1 (11) | (b7) b3 5", { serves: MINOR_SEVENTH }),
+  fourths("7sus", "1 4 (b7)", NO_THIRD),
+  fourths("7sus-5", "5 1 4", NO_THIRD),
+  fourths("69-wide", "3 (6) | (9) 5 1", NO_FLAT_7),
+  fourths("m11-wide", "1 (11) | (b7) b3 5", MINOR_SEVENTH),
   fourths("13-wide", "b7 3 | (13) (9) 5"),
-  fourths("13sus-wide", "1 4 | (b7) (9) (13)", { serves: NO_THIRD }),
+  fourths("13sus-wide", "1 4 | (b7) (9) (13)", NO_THIRD),
 ];
 
-const spread = (id: string, degrees: string, options?: RowOptions): VoicingRow => {
+const spread = (id: string, degrees: string, serves = ANY, options?: RowOptions): VoicingRow => {
   const [left, right] = bare(degrees).split(" | ") as [string, string];
-  return row("spread", `spread-${id}`, `${printed(left)} under ${printed(right)}`, numbers(left), degrees, BASS, options);
+  return row("spread", id, `${printed(left)} under ${printed(right)}`, numbers(left), degrees, BASS, serves, options);
 };
 
 // Between the 3rd and the 9th of a dominant stands its 5th, 13th, ♭13th or ♯11th.
@@ -48,18 +48,18 @@ export const SPREAD: readonly VoicingRow[] = [
   spread("maj13-7", "1 7 | 3 13 (9)"),
   spread("maj7#11-7", "1 7 | 3 #11 (9)"),
   spread("maj7#5-7", "1 7 | 3 #5 (9)"),
-  spread("69-5", "1 5 | 3 6 (9)", { serves: "6 not 7 b7" }),
+  spread("69-5", "1 5 | 3 6 (9)", "6 not 7 b7"),
   spread("m9-7", "1 b7 | b3 5 (9)"),
   spread("m9-5", "1 5 | b3 b7 (9)"),
   spread("m11-5", "1 5 | b7 b3 11"),
-  spread("m69-5", "1 5 | b3 6 (9)", { serves: "6 not 7 b7" }),
+  spread("m69-5", "1 5 | b3 6 (9)", "6 not 7 b7"),
   spread("m-maj9-5", "1 5 | b3 7 (9)"),
   ...DOMINANT_SPREAD,
-  spread("9sus-5", "1 5 | (b7) (9) 4", { serves: NO_THIRD }),
-  spread("13sus-7", "1 (b7) | 4 (13) (9)", { serves: NO_THIRD }),
-  spread("7susb9-5", "1 5 | b7 b9 4", { serves: NO_THIRD }),
+  spread("9sus-5", "1 5 | (b7) (9) 4", NO_THIRD),
+  spread("13sus-7", "1 (b7) | 4 (13) (9)", NO_THIRD),
+  spread("7susb9-5", "1 5 | b7 b9 4", NO_THIRD),
   spread("m7b5", "1 b5 | b7 b3"),
   spread("m11b5", "1 b5 | b7 b3 (11)"),
   spread("dim7", "1 b5 | bb7 b3"),
-  row("spread", "spread-triad", "1 5 under 3 5 1", "1-5", "1 fifth | third fifth 1", BASS, { serves: TRIAD, doubled: true }),
+  row("spread", "triad", "1 5 under 3 5 1", "1-5", "1 fifth | third fifth 1", BASS, TRIAD, { doubled: true }),
 ];
