@@ -4,7 +4,6 @@ import { INTERVALS, NO_STEP } from "../../src/line/improvise/problem.ts";
 import type { Problem } from "../../src/line/improvise/problem.ts";
 import { solve } from "../../src/line/improvise/solve.ts";
 import { everyLine, scoreOf } from "./reference.ts";
-import { runs } from "./runs.ts";
 
 describe("the search", () => {
   const small: fc.Arbitrary<Problem> = fc.record({ length: fc.integer({ min: 1, max: 6 }), width: fc.integer({ min: 1, max: 4 }), stretch: fc.constantFrom(1, 1, 2, 3, 4) })
@@ -51,6 +50,6 @@ describe("the search", () => {
       const found = solve(problem);
       expect(found?.points).toBe(best);
       if (found !== undefined) expect(scoreOf(problem, found.pitches)).toBe(found.points);
-    }), { numRuns: runs(600) });
+    }), { numRuns: 600 });
   });
 });

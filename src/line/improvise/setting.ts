@@ -44,7 +44,7 @@ export const settingOf = (chord: Chord | undefined, scale: Scale): Setting => {
   };
   (chord === undefined ? scale.notes : chordScale(chord, scale)).forEach(place);
   for (const note of chord === undefined ? [] : guideTones(chord)) guide[pitchClassOf(note)] = 1;
-  for (const { degree, note } of chord?.tones ?? []) if (/[135]$/.test(degree) && degree.length < 3) stable[pitchClassOf(note)] = 1;
+  for (const { degree, note } of chord?.tones ?? []) if (/^[b#]*[135]$/.test(degree)) stable[pitchClassOf(note)] = 1;
   const letters = Int16Array.from(spelled, (p, sound) => p.steps - (7 * (p.semitones - sound)) / 12);
   return { classes, guide, stable, spelled, letters, inScale };
 };
