@@ -91,6 +91,19 @@ describe("the ends of a scale", () => {
     expect(kept.fingers.slice(-2)).toEqual([2, 1]);
   });
 
+  it("keeps the thumb after 2 3 4 on three black keys a whole tone apart, and on no others", () => {
+    const last = (notes: string, fixed: Readonly<Record<number, Finger>>) => {
+      const { fingers, octaveFingers } = fingerScale(notes.split(" ").map(parsePitch), { hand: "right", direction: "up", fixed });
+      expect(octaveFingers[0]).toBe(1);
+      return fingers.at(-1);
+    };
+    expect(last("B3 C#4 D#4 E4 F#4 G#4 A#4", { 4: 2, 5: 3, 6: 4 })).toBe(1);
+    expect(last("B3 C#4 D#4 E4 F#4 G#4 A#4", { 3: 2, 4: 1, 5: 3, 6: 4 })).toBe(5);
+    expect(last("B3 C#4 D#4 E4 F#4 G#4 A#4", { 4: 2, 5: 2, 6: 4 })).toBe(5);
+    expect(last("G3 A3 B3 Db4 Eb4 Gb4", { 3: 2, 4: 3, 5: 4 })).toBe(5);
+    expect(last("A3 B3 C4 D4 Eb4 Gb4 Ab4", { 4: 2, 5: 3, 6: 4 })).toBe(5);
+  });
+
   it("starts an arpeggio on a black key with 2, and a scale as its octave goes", () => {
     const chord = ["Eb4", "G4", "Bb4"].map(parsePitch);
     expect(fingerScale(chord, { hand: "right", direction: "up" }).fingers[0]).toBe(2);
