@@ -126,7 +126,7 @@ describe("laws of every row of the catalogue, in every key", () => {
     for (const suffix of SUFFIXES) {
       for (const style of STYLES) {
         const from = given(`C${suffix}`, { style, span: 16, register: { from: "C4", to: "G5" }, lowIntervals: "off" });
-        for (const by of ["m2", "A1", "M3", "-A4", "P5", "M6", "-m9"]) {
+        for (const by of ["A1", "M6", "-m9"]) {
           const options: VoicingOptions = {
             style, span: 16, lowIntervals: "off",
             register: { from: moved("C4", by), to: moved("G5", by) },
@@ -171,18 +171,16 @@ describe("what rows must be there", () => {
   });
 
   it("A forms have the 3rd (or what stands for it) at the bottom, B forms the 7th or 6th", () => {
-    for (const voicing of all.filter((v) => v.style === "rootless" || v.style === "three-note-rootless" || v.style === "guide-tones")) {
-      const lowest = voicing.degrees[0] as Degree;
-      expect(voicing.label === "A" ? ["3", "b3", "4", "11", "2"] : ["7", "b7", "bb7", "6"], named(voicing)).toContain(lowest);
-    }
+    expect(offenders(({ style, label, degrees }) => ["rootless", "three-note-rootless", "guide-tones"].includes(style)
+      && !(label === "A" ? ["3", "b3", "4", "11", "2"] : ["7", "b7", "bb7", "6"]).includes(degrees[0] as Degree))).toEqual([]);
   });
 
   it("drop 2 is a close position with its second note from the top an octave lower", () => {
-    for (const voicing of all.filter((v) => v.style === "drop-2")) {
-      const raised = voicing.pitches.map((p, i) => p.semitones + (i === 0 ? 12 : 0)).sort((x, y) => x - y);
-      expect((raised[3] as number) - (raised[0] as number), named(voicing)).toBeLessThan(12);
-      expect(raised[2], named(voicing)).toBe((voicing.pitches[0]?.semitones as number) + 12);
-    }
+    expect(offenders(({ style, pitches }) => {
+      if (style !== "drop-2") return false;
+      const raised = pitches.map((p, i) => p.semitones + (i === 0 ? 12 : 0)).sort((x, y) => x - y);
+      return (raised[3] as number) - (raised[0] as number) >= 12 || raised[2] !== (pitches[0]?.semitones as number) + 12;
+    })).toEqual([]);
   });
 
   it("neighbours in one-hand fourths lie a fourth or a tritone apart, and two-hand ones nearly all", () => {
