@@ -27,7 +27,7 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
     .command("voice")
     .description("the smoothest voicings of a progression")
     .argument("<changes>", 'a chart such as "Dm9 | G13 | Cmaj9", Roman numerals, or the id of a named progression; - reads one a line')
-    .option("--style <style>", STYLES.join(", "), oneOf(STYLES), "rootless")
+    .option("--style <style>", `form of the voicings: ${STYLES.join(", ")}`, oneOf(STYLES), "rootless")
     .option("--key <key>", "the key of Roman numerals and named progressions (C unless given)")
     .option("--loop", "the last chord leads back to the first")
     .option("--span <semitones>", "the widest stretch of one hand: 12 an octave, 14 a ninth, 16 a tenth", wholeNumber(1, 24), 12)
