@@ -104,6 +104,12 @@ describe("the ends of a scale", () => {
     expect(last("A3 B3 C4 D4 Eb4 Gb4 Ab4", { 4: 2, 5: 3, 6: 4 })).toBe(5);
   });
 
+  it("turns no arpeggio's thumb into a 3rd finger", () => {
+    const [notes, hand] = [["C4", "G4"].map(parsePitch), "right"] as const;
+    expect(fingerScale(notes, { hand, direction: "up" }).fingers).toEqual([1, 2, 5]);
+    expect(fingerScale(notes, { hand, direction: "up", without: ["ends-outer-little"] }).fingers).toEqual([1, 2, 1]);
+  });
+
   it("starts an arpeggio on a black key with 2, and a scale as its octave goes", () => {
     const chord = ["Eb4", "G4", "Bb4"].map(parsePitch);
     expect(fingerScale(chord, { hand: "right", direction: "up" }).fingers[0]).toBe(2);
