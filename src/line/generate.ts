@@ -57,11 +57,11 @@ export interface GenerateLineOptions {
   readonly level?: 1 | 2 | 3 | 4 | 5;
   /** The scale or its name. @defaultValue the major or minor scale of the progression's key, or its mixolydian scale where the key note carries a dominant seventh */
   readonly scale?: Scale | string;
-  /** @defaultValue the mixture of the grade */
+  /** @defaultValue the mixture of the level */
   readonly values?: LineValues;
   /** @defaultValue C4 */
   readonly lowest?: Pitch;
-  /** @defaultValue as far above the lowest as the grade ranges, at most C7 */
+  /** @defaultValue as far above the lowest as the level ranges, at most C7 */
   readonly highest?: Pitch;
   /** What the left hand plays: no long note clashes with it, and the line keeps above it where it can. @defaultValue none */
   readonly voicings?: readonly NoteEvent[];

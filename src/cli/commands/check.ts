@@ -48,7 +48,7 @@ const answer = (file: string, options: Options): Answer => {
   return {
     json: {
       phrases: report.phrases.map(({ bar, beat, duration, notes }) => ({ bar, beat: formatBeats(beat), beats: formatBeats(duration), notes })),
-      findings: report.findings.map(({ rule, severity: grade, bar, beat, message, suggestion }) => ({ rule, grade, bar, beat: formatBeats(beat), message, suggestion })),
+      findings: report.findings.map(({ rule, severity, bar, beat, message, suggestion }) => ({ rule, severity, bar, beat: formatBeats(beat), message, suggestion })),
     },
     text: asText(report),
   };
@@ -70,8 +70,8 @@ const lineOf = (file: string, { feel, key, track }: Options): { readonly events:
 
 const asText = ({ phrases, findings }: LineReport): string => {
   const count = `${phrases.length} ${phrases.length === 1 ? "phrase" : "phrases"}, ${findings.length === 0 ? "nothing to mend" : `${findings.length} to look at`}`;
-  const rows = findings.flatMap(({ rule, severity: grade, bar, beat, message, suggestion }) => [
-    `bar ${bar} beat ${formatBeats(beat)}  ${grade === "must" ? "must" : "should"}  ${message}  (${rule})`,
+  const rows = findings.flatMap(({ rule, severity, bar, beat, message, suggestion }) => [
+    `bar ${bar} beat ${formatBeats(beat)}  ${severity === "must" ? "must" : "should"}  ${message}  (${rule})`,
     `    try: ${suggestion}`,
   ]);
   return [count, ...rows].join("\n");
