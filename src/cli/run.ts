@@ -1,4 +1,5 @@
 import { Command, CommanderError } from "commander";
+import { version } from "../../package.json";
 import { MusicError } from "../errors.ts";
 import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
@@ -28,6 +29,7 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
   const output = { writeOut: terminal.write, writeErr: (text: string) => terminal.complain(text.replace(LONG_WORD, "'$1...'")) };
   const program = new Command("hands-together")
     .description("Two-hand jazz-piano practice material: voicings, fingering, drills.")
+    .version(version)
     .exitOverride()
     .configureOutput(output)
     .showSuggestionAfterError(true);

@@ -105,7 +105,7 @@ export function parsePacketRecipe(recipe: unknown): FullPacketRecipe {
 /**
  * The drills of a packet: key by key, and in each key level by level.
  *
- * A drill is what its level chooses, with the fields of the packet in their place.
+ * A drill is what its level chooses, with the fields of the packet in their place. A key, level or exercise that is named twice comes once.
  *
  * @param recipe - keys, levels and what the drills have in common; every default is in {@link PacketRecipe}
  * @throws MusicError `drill/packet` for a recipe that can't be read or a mode that isn't that of its changes, and what `parseProgression` and
@@ -128,7 +128,7 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
   if (chart !== undefined && chart.key.mode !== mode) {
     throw new MusicError({ code: "drill/packet", input: mode, expected: `${chart.key.mode} at mode, as the changes are, or no mode` });
   }
-  const drills = levels.flatMap((level) => drillsAt(level, mode, exercises).map((drill, i) => ({ level, number: i + 1, drill })));
+  const drills = [...new Set(levels)].flatMap((level) => drillsAt(level, mode, exercises).map((drill, i) => ({ level, number: i + 1, drill })));
   const inSymbols = chart?.chords.every((span) => span.numeral === undefined) === true;
   const common = { ...shared, ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
   const first = chart ?? (drills[0]?.drill.changes as string);
@@ -144,4 +144,4 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
 const drillsAt = (level: LevelId, mode: KeyMode, exercises: FullPacketRecipe["exercises"]): readonly RecipeForAnyKey[] =>
   typeof exercises === "number"
     ? drillsOfLevel(level, { mode }).slice(0, exercises)
-    : drillsFrom(level, mode, exercises.flatMap((id) => exerciseCatalogue.filter((row) => row.id === id)));
+    : drillsFrom(level, mode, [...new Set(exercises)].flatMap((id) => exerciseCatalogue.filter((row) => row.id === id)));

@@ -28,6 +28,11 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 const lineCount = (text: string): number => text.split("\n").filter((line) => line !== "").length;
 
 describe("command line", () => {
+  it("says its version", async () => {
+    const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { version: string };
+    expect(await call(["--version"])).toEqual({ code: 0, out: `${version}\n`, err: "" });
+  });
+
   it("chord: spells a symbol in the JSON of the contract", async () => {
     expect(await call(["chord", "G13(b9)", "--json"])).toEqual({
       code: 0,

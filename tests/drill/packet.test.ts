@@ -59,6 +59,10 @@ describe("a packet recipe", () => {
     expect(classes("chromatic")).toEqual(Array.from({ length: 12 }, (_, i) => i));
   });
 
+  it("takes a key, level or exercise once, however often it is named", () => {
+    expect(packetDrills({ keys: ["C", "F", "C"], levels: [1, 1], exercises: ["turns", "turns"] }).map(({ key, number }) => [key, number])).toEqual([["C", 1], ["F", 1]]);
+  });
+
   it("takes what a level chooses unless the recipe says otherwise", () => {
     const [own] = packetDrills({ keys: ["C"], levels: [4], exercises: 1 });
     const row = levelCatalogue[3];
