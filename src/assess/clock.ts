@@ -92,8 +92,8 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
     const start = median(heard.map((h) => h.seconds - pace * h.beat));
     return { beats, seconds: beats.map((beat) => start + pace * beat) };
   }
-  const trust = heard.map(() => 1);
-  const lineAt = (beat: number, low: number): number => {
+  const all = heard.map(() => 1);
+  const lineAt = (beat: number, low: number, trust: readonly number[]): number => {
     let [lo, hi] = [low, low];
     while (hi < heard.length && (heard[hi] as Heard).beat <= beat + REACH * step) hi++;
     while (hi - lo < Math.min(FEWEST, heard.length)) {
@@ -119,7 +119,8 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
       wxy += weight * x * y;
       wxxy += weight * x ** 2 * y;
     }
-    if (w === 0) return NaN;
+    // Where every note nearby is an outlier, none is.
+    if (w === 0) return lineAt(beat, low, all);
     const plain = pace * beat;
     // The constant of the weighted least-squares parabola, by Cramer's rule; of the line or the mean, where the points tell no more.
     const a = wxx * wxxxx - wxxx * wxxx;
@@ -131,20 +132,21 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
     const line = w * wxx - wx * wx;
     return plain + (line > 1e-6 * w * w * unit ? (wy * wxx - wx * wxy) / line : wy / w);
   };
-  let seconds: number[] = [];
+  let trust: readonly number[] = all;
+  let piece: Piece = { beats, seconds: [] };
   for (let round = 0; round < ROUNDS; round++) {
     let low = 0;
-    seconds = beats.map((beat) => {
+    const seconds = beats.map((beat) => {
       while (low < heard.length - 1 && (heard[low] as Heard).beat < beat - REACH * step) low++;
-      return lineAt(beat, low);
+      return lineAt(beat, low, trust);
     });
-    const piece = rising(beats, seconds, pace);
-    seconds = [...piece.seconds];
-    const errors = heard.map((h) => h.seconds - valueAt(piece.beats, piece.seconds, h.beat));
+    piece = rising(beats, seconds, pace);
+    const { seconds: told } = piece;
+    const errors = heard.map((h) => h.seconds - valueAt(beats, told, h.beat));
     const scale = 6 * Math.max(0.005, median(errors.map(Math.abs)));
-    errors.forEach((error, i) => { trust[i] = bisquare(error / scale); });
+    trust = errors.map((error) => bisquare(error / scale));
   }
-  return { beats, seconds };
+  return piece;
 };
 
 /** Keeps time running: a step takes at least a fifth of the usual pace. */
@@ -152,9 +154,7 @@ const rising = (beats: readonly number[], seconds: readonly number[], pace: numb
   const kept: number[] = [];
   seconds.forEach((s, i) => {
     const before = kept[i - 1];
-    const least = before === undefined ? -Infinity : before + 0.2 * pace * ((beats[i] as number) - (beats[i - 1] as number));
-    const plain = Number.isNaN(s) ? (before === undefined ? 0 : before + pace * ((beats[i] as number) - (beats[i - 1] as number))) : s;
-    kept.push(Math.max(plain, least));
+    kept.push(before === undefined ? s : Math.max(s, before + 0.2 * pace * ((beats[i] as number) - (beats[i - 1] as number))));
   });
   return { beats, seconds: kept };
 };
