@@ -31,7 +31,7 @@ export const QUALITY_SIGNS: readonly QualitySign[] = [
 ];
 
 /** What a chord without a sign is: a major triad, and a minor seventh once a figure asks for one. */
-export const PLAIN: QualitySign = { signs: "", degrees: "3 5 b7" };
+export const PLAIN = "3 5 b7";
 
 /** What a word in the tail of a symbol does. */
 export type TailWord = "sus" | "add" | "omit" | "alt";

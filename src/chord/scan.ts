@@ -1,4 +1,4 @@
-import type { QualitySign, TailWord } from "./catalogue.ts";
+import type { TailWord } from "./catalogue.ts";
 import { ACCIDENTALS, ADDED_ONLY, FIGURES, FIGURE_SIGNS, NEVER_STACKED, PLAIN, QUALITY_SIGNS, TAIL_WORDS } from "./catalogue.ts";
 import type { Shape } from "./shape.ts";
 import {
@@ -34,13 +34,13 @@ interface Quality {
   readonly bareSeventh: boolean;
 }
 
-const qualityOf = ({ degrees, bareSeventh = false }: QualitySign): Quality => ({ tones: shapeOf(degrees), bareSeventh });
+const qualityOf = (degrees: string, bareSeventh = false): Quality => ({ tones: shapeOf(degrees), bareSeventh });
 const PLAIN_QUALITY = qualityOf(PLAIN);
 
 const LETTERS = signsOf([..."FCGDAEB"].map((letter, i) => [i - 1, letter]));
 const NOTE_SIGNS = signsOf(ACCIDENTALS);
 const STACK_SIGNS = signsOf([...ACCIDENTALS, ...FIGURE_SIGNS]);
-const SIGNS = signsOf([...QUALITY_SIGNS.map((row): readonly [Quality | TailWord, string] => [qualityOf(row), row.signs]), ...TAIL_WORDS]);
+const SIGNS = signsOf([...QUALITY_SIGNS.map(({ signs, degrees, bareSeventh }): readonly [Quality | TailWord, string] => [qualityOf(degrees, bareSeventh), signs]), ...TAIL_WORDS]);
 const FIGURE_SHAPES = signsOf(FIGURES.map(([degrees, signs]) => [shapeOf(degrees), signs]));
 const NUMBER_SIGNS = signsOf(NUMBERS.map((number) => [number, `${number}`]));
 const SUSPENSIONS = signsOf([[FOURTH, "4"], [SECOND, "2"], [FOURTH | SECOND, "24 42"]]);
@@ -79,7 +79,7 @@ class Scanner {
     if (this.#at < this.#text.length) {
       this.#at++;
       bass = this.#note() as number;
-      if (this.#at < this.#text.length) return this.#stop("nothing after the bass note", this.#at, undefined, "bass");
+      if (this.#at < this.#text.length) return this.#stop("nothing more", this.#at, "a slash takes a single note", "bass");
     }
     return { root, bass, rootEnd, shapeEnd, shape: this.#shape() };
   }

@@ -77,7 +77,7 @@ const LEAP_ABOVE = 3;
 export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C> = {}): SmoothestPath<C> {
   const metric = requireMetric(options.metric ?? "sum");
   const { loop = false, alternate = false, maxTopMove = Infinity } = options;
-  if (!(maxTopMove >= 0)) throw refusal("top-move", maxTopMove, "a largest move in semitones, 0 or more");
+  if (!(maxTopMove >= 0)) throw refusal("top-move", maxTopMove, "semitones, 0 or more");
   const sets = allowed(candidates, options);
   const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
   if (typeof result === "number") throw blocked(sets, result);

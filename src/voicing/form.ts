@@ -109,7 +109,7 @@ export const row = (
     label,
     degrees: hands.flat(),
     serves: serves.split("or").map((pattern) => {
-      const [has = "", not = ""] = pattern.split("not");
+      const [has, not = ""] = pattern.split("not") as [string, string?];
       return { has: words(has), not: words(not) };
     }),
     tensions: words<Degree>(degrees).filter((degree) => degree.startsWith("(")).map((degree) => bare(degree) as Degree),

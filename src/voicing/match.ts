@@ -78,7 +78,7 @@ const filled = (form: VoicingRow, tones: readonly Degree[]): readonly Degree[] |
 
 /** Whether a degree is what a symbol is written for: an alteration, or a plain extension. Root, 3rd, plain 5th and 7th are what every form shares. */
 const isColour = (degree: Degree, plainToo: boolean): boolean =>
-  ![1, 3, 7].includes(numberOf(degree)) && (/^[b#]/.test(degree) || (plainToo && degree !== "5"));
+  !/^([b#]*[137]|5)$/.test(degree) && (plainToo || /^[b#]/.test(degree));
 
 /** A form with the degrees that it takes on a certain kind of chord. */
 export interface Fit {

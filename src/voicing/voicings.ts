@@ -247,17 +247,16 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
       yield { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, ...(bass && { bass }), upper, hands, offMiddle, warnings };
     }
   }
-  if (!found) throw unreachable(chord, limits, misses);
+  if (!found) throw unreachable(chord, limits.span, misses);
 }
 
-const unreachable = (chord: Chord, { span }: Pick<Limits, "span">, misses: Misses): MusicError => {
-  const [expected, hint] = misses.lowIntervals
-    ? ["a voicing that keeps the low-interval limits", "raise the register, or let the limits warn"]
-    : misses.span < Infinity
-      ? [`a voicing within a span of ${span} semitones`, `the narrowest needs ${misses.span}`]
-      : ["a voicing that lies in the register", "widen the register"];
-  return new MusicError({ code: "voicing/out-of-reach", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
-};
+const outOfReach = (chord: Chord, expected: string, hint: string): MusicError =>
+  new MusicError({ code: "voicing/out-of-reach", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
+
+const unreachable = (chord: Chord, span: number, misses: Misses): MusicError =>
+  misses.lowIntervals ? outOfReach(chord, "a voicing within the low-interval limits", "raise the register, or let the limits warn")
+  : misses.span < Infinity ? outOfReach(chord, `a voicing within ${span} semitones`, `the narrowest needs ${misses.span}`)
+  : outOfReach(chord, "a voicing within the register", "widen the register");
 
 const WIDE_SPAN: VoicingWarning = {
   kind: "wide-span",
@@ -302,6 +301,6 @@ export function bassNote(chord: Chord | string, options: Pick<VoicingOptions, "b
   const read = typeof chord === "string" ? parseChord(chord) : chord;
   const { from, to } = bassRange(options);
   const bass = bassWithin(read, from, to);
-  if (bass === undefined) throw unreachable(read, { span: OCTAVE }, { span: Infinity, lowIntervals: false });
+  if (bass === undefined) throw outOfReach(read, "a bass note within the range", "widen the range");
   return bass;
 }
