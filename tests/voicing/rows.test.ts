@@ -84,7 +84,8 @@ describe("the rows themselves", () => {
   it("law: ids begin with their style, titles and labels are told, and no style has a title twice", () => {
     for (const { id, style, title, label } of voicingCatalogue) {
       expect(id, id).toMatch(new RegExp(`^${style === "three-note-rootless" ? "three-note" : style}-[^-\\s]`));
-      expect(title, id).toMatch(/^\S.{4,}/);
+      expect(id).toMatch(/^[a-z0-9#-]+$/);
+      expect(title, id).toMatch(/^[\w♭♯𝄫].{4,}/u);
       expect(label, id).toMatch(/^(A|B|\d+(-\d+)*|root position|(first|second|third) inversion)$/);
     }
     const titles = voicingCatalogue.map((form) => `${form.style}: ${form.title}`);
