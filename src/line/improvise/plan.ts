@@ -132,8 +132,9 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     }
     if (from === open) onOne += 1;
     // Room for the next phrase's pickup, and a rest before it.
-    const limit = index === periods.length - 1 ? close : close - (chance.below(2) === 0 ? 0 : grid.pulse);
-    const phrase = fillPhrase(from, cramped ? close : limit - rest, index === periods.length - 1, table, grid, fresh ? undefined : motifs[motif], chance);
+    const isLast = index === periods.length - 1;
+    const pickup = isLast || chance.below(2) === 0 || cramped ? 0 : grid.pulse;
+    const phrase = fillPhrase(from, isLast && cramped ? close : close - pickup - rest, isLast, table, grid, fresh ? undefined : motifs[motif], chance);
     if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
     const heard = motifs[motif] as Motif;
     const steps = stepsOf(heard, role, chance);
