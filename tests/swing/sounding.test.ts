@@ -133,6 +133,7 @@ describe("sounding time", () => {
 
   it("a part without a ratio or delay of its own has the feel's; a delay of 0 sits on the beat", () => {
     const feel = swungFeel("2:1", { downbeatDelay: "1/12", parts: { bass: { downbeatDelay: beats(0) }, left: { ratio: { first: 3, second: 1 } } } });
+    expect(partFeel(swungFeel("2:1"), "bass")).toEqual(swungFeel("2:1"));
     expect(partFeel(feel, "bass")).toEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 2, second: 1 }, unit: "eighth" });
     expect(partFeel(feel, "left")).toEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 3, second: 1 }, unit: "eighth", downbeatDelay: { num: 1, den: 12 } });
     expect(partFeel(feel, "right")).toEqual({ kind: "feel", id: "swing 2:1", ratio: { first: 2, second: 1 }, unit: "eighth", downbeatDelay: { num: 1, den: 12 } });
@@ -161,7 +162,7 @@ describe("swing ratio", () => {
     );
   });
 
-  it.each(["2", "2:0", "1:2", "9:1", "8.1:1", "0:0", "", "x:1", "2:1x", "x2:1", "-2:-1", "2:1:1", "2::1", "2.:1", "00002:1", "2:00001", "2.00000:1", "2:1.00000", "1/2:1", undefined, null, 2])(
+  it.each(["2", "2:0", "1:2", "9:1", "8.1:1", "0:0", "", "x:1", "2:1x", "x2:1", "-2:-1", "2:1:1", "2::1", "2.:1", "00002:1", "2:00001", "2.00000:1", "2:1.00000", "1/2:1", undefined, null, 2, ["2:1"]])(
     "refuses %j",
     (text) => {
       expect(() => swungFeel(text as string)).toThrow(
