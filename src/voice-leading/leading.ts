@@ -75,17 +75,9 @@ export function voiceLeading(from: readonly Pitch[], to: readonly Pitch[], optio
   return leadingBetween(from, to, metric);
 }
 
-const rising = (pitches: readonly Pitch[]): readonly Pitch[] => {
-  for (let i = 1; i < pitches.length; i++) {
-    if (comparePitches(pitches[i - 1] as Pitch, pitches[i] as Pitch) > 0) return [...pitches].sort(comparePitches);
-  }
-  return pitches;
-};
-
 /** The smallest voice leading, of chords and a metric that have been checked. */
 export const leadingBetween = (from: readonly Pitch[], to: readonly Pitch[], metric: VoiceLeadingMetric): VoiceLeading => {
-  const a = rising(from);
-  const b = rising(to);
+  const [a, b] = [[...from].sort(comparePitches), [...to].sort(comparePitches)];
   const pairing = a.length === b.length ? undefined : bestPairing(a.map((p) => p.semitones), b.map((p) => p.semitones), metric);
   const moves: VoiceMove[] = [];
   const commonTones: Pitch[] = [];
@@ -160,8 +152,7 @@ export function pitchClassLeading(from: readonly NoteName[], to: readonly NoteNa
   const swap = from.length < to.length;
   const large = byPitchClass(swap ? to : from);
   const small = byPitchClass(swap ? from : to);
-  let best: readonly PitchClassMove[] = [];
-  let rank: readonly number[] = [];
+  let best: Ranked | undefined;
   for (const partners of roundTheCircle(large.length, small.length)) {
     const moves = large.map((note, i): PitchClassMove => {
       const partner = small[partners[i] as number] as Placed;
@@ -169,17 +160,19 @@ export function pitchClassLeading(from: readonly NoteName[], to: readonly NoteNa
       return { from: a.name, to: b.name, semitones: shorterWay(b.pitchClass - a.pitchClass) };
     });
     const sizes = moves.map((move) => move.semitones);
-    const ranked = [
+    const rank: Ranked["rank"] = [
       sizeOf(metric, sizes), sizeOf("sum", sizes), sizeOf("largest", sizes), sizeOf("euclidean", sizes), sizes.reduce((sum, size) => sum + size, 0),
     ];
-    if (best.length === 0 || precedes(ranked, rank)) {
-      best = moves;
-      rank = ranked;
-    }
+    if (best === undefined || precedes(rank, best.rank)) best = { moves, rank };
   }
-  const [distance, total, largest] = rank as readonly [number, number, number];
+  const { moves, rank: [distance, total, largest] } = best as Ranked;
   const order = (move: PitchClassMove): number => from.indexOf(move.from);
-  return { kind: "pitch-class-leading", moves: [...best].sort((a, b) => order(a) - order(b)), metric, distance, total, largest };
+  return { kind: "pitch-class-leading", moves: [...moves].sort((a, b) => order(a) - order(b)), metric, distance, total, largest };
+}
+
+interface Ranked {
+  readonly moves: readonly PitchClassMove[];
+  readonly rank: readonly [distance: number, total: number, largest: number, root: number, net: number];
 }
 
 interface Placed {

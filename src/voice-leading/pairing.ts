@@ -12,7 +12,6 @@ export type Pairing = readonly (readonly [from: number, to: number])[];
  * partner, and every note of both is used. Equal answers double the lowest notes.
  */
 export const bestPairing = (from: readonly number[], to: readonly number[], metric: VoiceLeadingMetric): Pairing => {
-  if (from.length === to.length) return from.map((_, i) => [i, i]);
   if (from.length < to.length) return bestPairing(to, from, metric).map(([l, s]) => [s, l]);
   // The smallest largest move first, then the smallest sum that keeps it.
   const ceiling = metric === "largest" ? doubled(from, to, "largest", Infinity).size : Infinity;
@@ -40,9 +39,9 @@ const doubled = (
   let j = small.length - 1;
   for (let i = large.length - 1; i >= 0; i--) {
     pairing.unshift([i, j]);
-    const below = rows[i - 1];
     // From the top down, a partner of its own where that costs no more: doubling is left to the lowest notes.
-    if (below !== undefined && j > 0 && (below[j - 1] as number) <= (below[j] as number)) j--;
+    const below = rows[i - 1] as number[];
+    if (j > 0 && (below[j - 1] as number) <= (below[j] as number)) j--;
   }
   return { size, pairing };
 };

@@ -99,7 +99,7 @@ const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])
 };
 
 const without = <C extends VoicingCandidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
-  const kept = set.filter((c) => c.form === undefined || !forbid.has(c.form));
+  const kept = set.filter((c) => !forbid.has(c.form as string));
   if (kept.length > 0) return kept;
   throw refusal("forbidden", [...forbid].join(", "), `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`, undefined, "cannot-be-done");
 };
@@ -115,7 +115,7 @@ const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string
 const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number): MusicError => {
   const next = (after + 1) % sets.length;
   const name = (i: number): string => {
-    const symbol = sets[i]?.[0]?.chord?.symbol;
+    const symbol = ((sets[i] as readonly VoicingCandidate[])[0] as VoicingCandidate).chord?.symbol;
     return symbol === undefined ? `chord ${i + 1}` : `${symbol} (chord ${i + 1})`;
   };
   return refusal(

@@ -62,12 +62,8 @@ const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
   for (const set of ids.keys()) {
     for (const candidate of set) {
       const from = n;
-      let rising = true;
-      for (const { semitones } of moving(candidate)) {
-        rising &&= n === from || semitones >= (notes[n - 1] as number);
-        notes[n++] = semitones;
-      }
-      if (!rising) notes.subarray(from, n).sort();
+      for (const { semitones } of moving(candidate)) notes[n++] = semitones;
+      notes.subarray(from, n).sort();
       notesFrom[c + 1] = n;
       off[c++] = Math.round(2 * (candidate.offMiddle ?? 0));
       labels.push(candidate.label);

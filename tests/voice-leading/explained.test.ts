@@ -31,6 +31,7 @@ describe("the sentence of a step", () => {
     });
     expect(up).toMatch(new RegExp(`Motion ${4 * Number(sizes)}, largest move ${sizes}\\.$`));
     expect(up).not.toMatch(/stays?\b/);
+    expect(up).toMatch(new RegExp(`to ${formatPitch(high.upper[3] as (typeof low.upper)[number])}\\. Motion`));
   });
 
   it("names both chords with their layouts, moves parted by commas, and what stays after a semicolon", () => {

@@ -51,6 +51,17 @@ describe("voice leading in register", () => {
     }), { numRuns: 150, seed: 2 });
   });
 
+  // Chords for which the least sum, the least largest move and the least squares are three different pairings.
+  it.each([[[1, 3, 7, 16, 24], [2, 7, 8, 11]], [[4, 5, 6, 20, 23, 23], [13, 15, 22]], [[1, 1, 7, 10, 20, 21], [4, 4, 5, 16, 19]], [[3, 4, 9, 21, 23, 24], [7, 10, 13, 17, 18]]])(
+    "each metric has a pairing of its own: %j to %j", (from, to) => {
+      const [a, b] = [from, to].map((chord) => chord.map((semitones) => semitones + 48)) as [number[], number[]];
+      for (const metric of METRICS) for (const [one, other] of [[a, b], [b, a]] as const) {
+        expect(voiceLeading(pitches(one), pitches(other), { metric }).distance).toBeCloseTo(bruteForce(one, other, metric, up), 9);
+      }
+      const sizes = METRICS.map((metric) => METRICS.map((other) => size(other, voiceLeading(pitches(a), pitches(b), { metric }).moves.map((move) => move.semitones))));
+      expect(new Set(sizes.map((row) => JSON.stringify(row))).size).toBeGreaterThan(1);
+    });
+
   it("law: no voices cross", () => {
     fc.assert(fc.property(chord(6), chord(6), fc.constantFrom(...METRICS), (a, b, metric) => {
       const { moves } = voiceLeading(pitches(a), pitches(b), { metric });

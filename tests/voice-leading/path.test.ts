@@ -99,6 +99,14 @@ describe("smoothest path", () => {
     }), { numRuns: 300, seed: 12 });
   }, PATIENCE);
 
+  it("law: the same in loops of three chords, whichever start is the best", () => {
+    const set = fc.array(candidate, { minLength: 3, maxLength: 5 });
+    fc.assert(fc.property(fc.tuple(set, set, set), (chosen) => {
+      const sets = chosen.map((one, i) => one.map((c, j) => ({ ...c, name: `${i}.${j}` })));
+      expect(namesOf(solved(sets, { loop: true }))).toEqual(namesOf(bruteForce(sets, { loop: true })));
+    }), { numRuns: 200, seed: 18 });
+  });
+
   /** An independent check for long loops: from every start forwards, keeping the best whole sequence to each candidate. */
   const forwards = (sets: readonly (readonly Named[])[]): readonly number[] => {
     type Best = { readonly rank: Rank; readonly choice: readonly number[] };
