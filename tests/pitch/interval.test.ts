@@ -61,6 +61,7 @@ describe("interval", () => {
 
   it("reads a name that the type checker has read", () => {
     expect(interval("-M9")).toEqual({ kind: "interval", steps: -8, semitones: -14 });
+    expect(negate(interval("P1"))).toEqual({ kind: "interval", steps: 0, semitones: 0 });
   });
 
   it.each(EXAMPLES)("Schmidt-Jones 2013, examples: %s leads from %s to %s", (name, from, to) => {

@@ -85,7 +85,12 @@ describe("key", () => {
     }));
   });
 
+  it("spells as far as three accidentals", () => {
+    expect([transposeNote("Gb", parseInterval("dd5")), transposeNote("F#", parseInterval("AA1"))]).toEqual(["Dbbb", "F###"]);
+  });
+
   it("refuses what it can't spell", () => {
+    expect(() => transposeNote("F##", parseInterval("AA1"))).toThrowError(expect.objectContaining({ code: "pitch/unspellable", input: "F##" }));
     expect(() => transposeNote("Fbbb", parseInterval("d7"))).toThrowError(expect.objectContaining({ code: "pitch/unspellable", reason: "cannot-be-done" }));
     for (const text of ["Eb4", "h", "e b", "", undefined, null, 3, ["E"]]) {
       expect(() => parseNote(text as string)).toThrowError(expect.objectContaining({ code: "pitch/name", input: text }));
