@@ -79,30 +79,26 @@ const seconds = (b: Beats): number => b.num / b.den;
 export const fingerEvents = (events: readonly NoteEvent[], options: LineFingeringOptions): LineFingering => {
   const flat = flatten(events, options);
   const pitches = flat.map((note) => note.pitch);
-  const passage = passageOf(pitches, {
-    hand: options.hand,
-    ...(options.fixed === undefined ? {} : { fixed: options.fixed }),
-    ...(options.scale === undefined ? {} : { scale: options.scale }),
-  });
+  const passage = passageOf(pitches, options);
   flat.forEach((note, i) => {
     passage.kinds[i] = MOVE_KINDS.indexOf(note.kind);
     if (note.fixed !== undefined && options.fixed?.[i] === undefined) passage.allowed[i] = 1 << (note.fixed - 1);
   });
   if (options.scale !== undefined && options.scale !== false) slidPattern(flat, passage, options.scale, options.hand);
   const model = modelFor(options);
-  const fingers = new Array<Finger>(flat.length);
+  const fingers: Finger[] = [];
   const remarks: FingeringRemark[] = [];
   const chords: ChordPart[] = [];
   const breaks = flat.flatMap((note, i) => (note.free ? [i] : []));
   const bounds = [0, ...breaks, flat.length];
   for (let part = 0; part + 1 < bounds.length; part++) {
     const [from, to] = [bounds[part] as number, bounds[part + 1] as number];
-    if (flat[from]?.chord === true) {
+    if ((flat[from] as Flat).chord) {
       const fixed = Object.fromEntries([...Array(to - from).keys()].flatMap((i) => {
-        const finger = options.fixed?.[from + i] ?? flat[from + i]?.fixed;
+        const finger = options.fixed?.[from + i] ?? (flat[from + i] as Flat).fixed;
         return finger === undefined ? [] : [[i, finger]];
       }));
-      const chord = fingerChord(pitches.slice(from, to), { hand: options.hand, fixed, ...(options.size === undefined ? {} : { size: options.size }) });
+      const chord = fingerChord(pitches.slice(from, to), { ...options, fixed });
       chord.fingers.forEach((finger, i) => (fingers[from + i] = finger));
       chords.push({ from, to, cost: chord.cost });
       remarks.push(...chord.remarks.map((remark) => ({ ...remark, index: from })));
@@ -137,14 +133,14 @@ const slidPattern = (flat: readonly Flat[], passage: Passage, scale: Scale | str
   if (slid.size === 0) return;
   const pattern = slidPatternByClass(scale, hand, [...slid.values()]);
   for (const run of runsOf(flat)) {
-    if (!run.some((i) => flat[i]?.slide)) continue;
+    if (!run.some((i) => (flat[i] as Flat).slide)) continue;
     for (const i of run) passage.role[i] = roleOf(false, pattern.get(pitchClass((flat[i] as Flat).pitch)) ?? 0);
   }
 };
 
 // Indices of main notes that move one way, each run with the note that it turns on.
 const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
-  const mains = [...flat.keys()].filter((i) => flat[i]?.grace === false);
+  const mains = [...flat.keys()].filter((i) => !(flat[i] as Flat).grace);
   const runs: number[][] = [];
   let way = 0;
   mains.forEach((i, place) => {

@@ -35,7 +35,7 @@ const MINOR: readonly VoicingRow[] = [
   four("m9", "B", "(b7) (9) b3 5", NATURAL_MINOR),
   // The 11th in the 5th's place.
   ...pair("m11", "b3 11 b7 (9)", NATURAL_MINOR),
-  ...pair("m13", "b3 13 b7 (9)", "b7 13"),
+  ...pair("m13", "b3 13 b7 (9)"),
   ...pair("m69", "b3 5 6 (9)", "not b7 7"),
   ...pair("m-maj7", "b3 5 7 (9)"),
   ...pair("m9b13", "b3 b13 b7 (9)"),
@@ -98,7 +98,7 @@ export const THREE_NOTE: readonly VoicingRow[] = [
   three("m9", "A", "b3 (b7) (9)", NATURAL_MINOR),
   three("m7", "B", "(b7) b3 5", NATURAL_MINOR),
   three("m11", "B", "b7 b3 11", NATURAL_MINOR),
-  three("m13", "B", "b7 b3 13", "b7 13"),
+  three("m13", "B", "b7 b3 13"),
   three("m7b13", "B", "b7 b3 b13"),
   three("m69", "A", "b3 6 (9)", "not b7 7"),
   three("m6", "B", "6 b3 5", "not b7 7"),

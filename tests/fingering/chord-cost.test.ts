@@ -86,6 +86,9 @@ describe("settled fingers of a chord", () => {
   it("leave no crossed fingers, were they ever so easy", () => {
     expect(fingerChord(up("C4 G4"), { hand: "right", fixed: { 0: 3 } }).fingers).toEqual([3, 5]);
     expect(fingerChord(up("C4 G4"), { hand: "left", fixed: { 1: 3 } }).fingers).toEqual([5, 3]);
+    // Parncutt 1997, Table 1: 2 and 5 practicable from two semitones.
+    expect(fingerChord(up("E4 F#4"), { hand: "right", fixed: { 0: 2, 1: 5 } }).fingers).toEqual([2, 5]);
+    expect(() => fingerChord(up("E4 F4"), { hand: "right", fixed: { 0: 2, 1: 5 } })).toThrow("fingering/out-of-reach");
   });
 
   it("law: they stay, counted from the lowest note in both hands", () => {

@@ -59,6 +59,8 @@ describe("time", () => {
     expect([cost, costByRule]).toEqual([chord.cost, { chord: chord.cost }]);
     expect(steps?.map((step) => [step.cost, step.costByRule])).toEqual([[chord.cost, { chord: chord.cost }], [0, {}], [0, {}], [0, {}]]);
     expect(fingerPassage([at(0, "C4 G4")], RIGHT).costByRule).toEqual({});
+    expect(fingerPassage([at(0, "C4 G4")], { ...RIGHT, explain: true }).steps?.map((step) => step.costByRule)).toEqual([{}, {}]);
+    expect(fingerPassage([at(0, "C4")], RIGHT)).not.toHaveProperty("steps");
   });
 });
 
@@ -136,6 +138,26 @@ describe("grace notes", () => {
     expect(pair("slide", "3-4")).toEqual([3, 4]);
     expect(pair("crushed", "3-4")).toEqual(pair("crushed", "one-finger"));
     expect(pair("slide", "one-finger")[0]).toBe(pair("slide", "one-finger")[1]);
+  });
+
+  it("each grace note leads to the next, and the last to the main note", () => {
+    const { fingers, slides, costByRule } = fingerPassage([at(0, "E4", { graces: [grace("F4", "crushed"), grace("Eb4", "slide")] })], RIGHT);
+    expect(slides).toMatchObject([{ index: 2, possible: true, oneFinger: true }]);
+    expect(fingers[0]).not.toBe(fingers[1]);
+    expect(costByRule["slides"] ?? 0).toBe(0);
+    const two = fingerPassage([at(0, "D4", { graces: [grace("Eb4", "slide"), grace("E4", "slide")] })], RIGHT);
+    expect([two.fingers[0] === two.fingers[1], two.slides.length]).toEqual([true, 1]);
+  });
+
+  it("two fingers that were asked for are no broken slide, and above a chord's lowest note nothing is asked", () => {
+    expect(fingerPassage([at(0, "E4", { graces: [grace("Eb4", "slide")] })], { ...RIGHT, slides: "2-3" }).costByRule["slides"] ?? 0).toBe(0);
+    const { fingers } = fingerPassage([at(0, "E4 G4 C5", { graces: [grace("Eb4", "slide")] })], { ...RIGHT, slides: "2-3", size: "large" });
+    expect([fingers[0], fingers[1]]).toEqual([2, 3]);
+    expect(fingers.slice(2)).toEqual([4, 5]);
+  });
+
+  it("slides on no scale at all", () => {
+    expect(fingerPassage([at(0, "C4"), at(1, "E4", { graces: [grace("Eb4", "slide")] })], { ...RIGHT, scale: false }).slides).toHaveLength(1);
   });
 
   it("the hand is free before the first grace note, not between grace notes and their main note", () => {

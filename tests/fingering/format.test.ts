@@ -18,6 +18,10 @@ describe("a fingering in text", () => {
     expect(formatFingering(FIVE, { width: 1 })).toBe(["C4\n1", "D4\n2", "E4\n3", "F4\n4", "G4\n5"].join("\n\n"));
   });
 
+  it("breaks nowhere in a line without end", () => {
+    expect(formatFingering(FIVE, { width: Number.POSITIVE_INFINITY })).toBe(formatFingering(FIVE));
+  });
+
   it("holds 80 columns unless told otherwise", () => {
     const text = formatFingering(fingerScale("C major", { hand: "right", octaves: 4 }));
     expect(text).toBe(formatFingering(fingerScale("C major", { hand: "right", octaves: 4 }), { width: 80 }));

@@ -145,6 +145,13 @@ describe("explanations", () => {
     }));
   });
 
+  it("explains alternatives when asked, and only then", () => {
+    const explained = fingerAlternatives(keys([60, 62, 64]), { hand: "right", explain: true });
+    for (const { steps = [], cost } of explained) expect([steps.length, steps.reduce((sum, step) => sum + step.cost, 0)]).toEqual([3, cost]);
+    expect(explained).toHaveLength(3);
+    for (const fingering of fingerAlternatives(keys([60, 62, 64]), { hand: "right" })) expect(fingering).not.toHaveProperty("steps");
+  });
+
   it("leaves a rule out and weighs another", () => {
     const pitches = keys([60, 62, 64, 65, 67, 69, 71, 72]);
     const plain = fingerPassage(pitches, { hand: "right" });

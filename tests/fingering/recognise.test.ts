@@ -87,6 +87,7 @@ describe("fingerScale", () => {
     const off = fingers({ without: ["few-turns"] });
     expect(off).not.toBe("1231234");
     expect(fingers({ weights: { "few-turns": 0 } })).toBe(off);
+    expect(fingers({ weights: {} })).toBe("1231234");
     expect(fingers({ weights: {}, without: [] })).toBe("1231234");
     expect(fingers({ fixed: { 0: 2 } })[0]).toBe("2");
     expect(fingers()).toBe("1231234");

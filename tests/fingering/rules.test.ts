@@ -117,6 +117,20 @@ describe("the ends of a scale", () => {
     expect(fingerScale("Bb major", { hand: "right", direction: "up" }).fingers[0]).toBe(4);
   });
 
+  it("leaves the first note alone where the thumb is needed on the second", () => {
+    const { fingers } = fingerScale("C major", { hand: "right", direction: "up", fixed: { 1: 1 } });
+    expect([fingers[0] === 1, fingers[1]]).toEqual([false, 1]);
+  });
+
+  it("counts no tonic in a line, even on a named scale", () => {
+    const notes = ["C4", "D4", "E4", "C4"].map(parsePitch);
+    for (const scale of ["C major", false] as const) {
+      expect(fingerPassage(notes, { hand: "right", scale, weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
+    }
+    const octave = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map(parsePitch);
+    expect(fingerPassage(octave, { hand: "right", weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
+  });
+
   it("starts the chromatic scale with the thumb", () => {
     expect(fingerScale("C chromatic", { hand: "right", direction: "up" }).fingers[0]).toBe(1);
     expect(fingerScale("C chromatic", { hand: "right", direction: "up", without: ["ends-inner-thumb"] }).fingers[0]).toBe(2);

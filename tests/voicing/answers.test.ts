@@ -116,10 +116,47 @@ describe("limits", () => {
 
   it("no note, no breach", () => {
     expect(lowIntervalBreaches([])).toEqual([]);
+    expect(lowIntervalBreaches([], { root: "C" })).toEqual([]);
     expect(lowIntervalBreaches([parsePitch("C2")])).toEqual([]);
     // From E3 up nothing has a limit, whatever the interval.
     const highest = parsePitch("E3");
     for (const { semitones } of lowIntervalLimits) expect(lowIntervalBreaches([highest, { ...highest, steps: highest.steps + 1, semitones: highest.semitones + semitones }])).toEqual([]);
+  });
+});
+
+describe("what each tone of a form may be", () => {
+  // Common practice, no source.
+  it.each([
+    ["Csus2", "close", "1 2 5"], ["Csus4", "close", "1 4 5"], ["C7b5", "close", "1 3 b5 b7"], ["C7#5", "close", "1 3 #5 b7"], ["Cdim7", "guide-tones", "b3 bb7"], ["C6", "guide-tones", "3 6"],
+    ["Cdim7", "close", "1 b3 b5 bb7"], ["CmMaj7", "guide-tones", "b3 7"],
+  ] as const)("%s in %s: %s", (symbol, style, degrees) => {
+    expect(read(symbol, { style }).map((voicing) => voicing.degrees.join(" "))).toContain(degrees);
+  });
+
+  it("an extension that is named is played, in four notes at least", () => {
+    for (const [symbol, degree] of [["Cmaj13", "13"], ["Cm11", "11"], ["C13", "13"], ["Cm13", "13"]] as const) {
+      const voicings = read(symbol);
+      expect(voicings.length).toBeGreaterThan(0);
+      for (const { degrees } of voicings) expect(degrees).toContain(degree);
+    }
+  });
+
+  it("the span is that of the hand which stretches the farthest, a struck bass apart", () => {
+    // E B♭ is a tritone; C G a fifth under E B D, which is ten semitones.
+    expect(refusal(() => read("C7", { style: "shell", span: 5 })).hint).toContain("6");
+    expect(read("C7", { style: "shell", span: 6 }).length).toBeGreaterThan(0);
+    expect(refusal(() => read("Cmaj7", { forms: ["spread-maj9-5"], span: 8 })).hint).toContain("10");
+  });
+
+  it("pitches are pitches, spelled by the chord", () => {
+    expect(read("Dm9", { forms: ["rootless-m9-a"] })[0]?.pitches).toEqual(["F3", "A3", "C4", "E4"].map((name) => parsePitch(name as PitchName)));
+  });
+
+  it("rows that are published name where", () => {
+    const source = (id: string) => voicingCatalogue.find((form) => form.id === id)?.source ?? "";
+    for (const id of ["rootless-m9-a", "rootless-m7b5-a", "rootless-m7b5-b"]) expect(source(id)).toContain("MacDonald");
+    for (const id of ["guide-tones-a", "guide-tones-b", "shell-a", "shell-b"]) expect(source(id)).toContain("Theory for the 21st-Century Classroom");
+    expect(source("rootless-m9-b")).toBe("common practice, no source");
   });
 });
 
