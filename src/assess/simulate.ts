@@ -1,5 +1,6 @@
 import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
+import { skipN } from "pure-rand/utils/skipN";
 import { MusicError } from "../errors.ts";
 import type { Finger } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
@@ -133,8 +134,12 @@ interface Chance {
   normal(): number;
 }
 
+// The first number of a small seed is next to 1, and those of neighbouring seeds are neighbours.
+const WARM_UP = 64;
+
 const chances = (seed: number): Chance => {
   const generator = xoroshiro128plus(seed);
+  skipN(generator, WARM_UP);
   const share = (): number => uniformFloat64(generator);
   return { share, normal: () => Math.sqrt(-2 * Math.log(1 - share())) * Math.cos(2 * Math.PI * share()) };
 };
@@ -203,7 +208,7 @@ const plan = (score: Score, faults: SimulateTakeOptions, chance: Chance): readon
   const { restarts = 0, pauses = 0 } = faults;
   const kinds: readonly ("back" | "pause")[] = [...Array.from({ length: restarts }, () => "back" as const), ...Array.from({ length: pauses }, () => "pause" as const)];
   // Evenly spread, each somewhere in its own part of the piece, so that no two meet.
-  const stops = kinds.map((kind, i) => ({ kind, order: chance.share(), place: i })).sort((a, b) => a.order - b.order)
+  const stops = kinds.map((kind) => ({ kind, order: chance.share() })).sort((a, b) => a.order - b.order)
     .map(({ kind }, i) => ({ kind, at: Math.floor(bar + ((end - bar) * (i + 0.2 + 0.6 * chance.share())) / kinds.length) }))
     .filter(({ at }) => at < end);
   const segments: Segment[] = [];

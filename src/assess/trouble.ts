@@ -46,7 +46,6 @@ const spot = (hand: Hand, places: readonly Place[], own: readonly Slip[], all: n
 };
 
 const byDifficulty = (hand: Hand, places: readonly Place[], slips: readonly Slip[]): readonly TroubleSpot[] => {
-  if (slips.length < FEWEST) return [];
   return (["thumb-under", "cross-over", "leap"] as const).flatMap((difficulty) => {
     // The note that the hand turns or leaps onto, and the one after it.
     const near = (place: number): boolean => (places[place] as Place).difficulty === difficulty || places[place - 1]?.difficulty === difficulty;

@@ -8,7 +8,7 @@ describe("assessment on simulated takes", () => {
   // Each fault on one score; guide.test.ts counts them on all.
   it.each(scenarios.map((scenario) => [scenario.title, scenario] as const))("hears what is wrong and nothing else: %s", (_, scenario) => {
     const [first = 0] = scenario.scores ?? [];
-    const { takes, recalled, told } = tryOut({ ...scenario, scores: [first] }, all, [2]);
+    const { takes, recalled, told } = tryOut({ ...scenario, scores: [first] }, all, [1]);
     expect({ recalled, told }).toEqual({ recalled: scenario.expected === undefined ? 0 : takes, told: {} });
   });
 

@@ -48,6 +48,11 @@ describe("how a hand comes to a note", () => {
     expect(second(hand, { midi: from, finger: one }, { midi: to, finger: other })).toBe(difficulty);
   });
 
+  it("nothing is known of a turn to or from a note without a finger", () => {
+    expect(second("right", { midi: 65, finger: 1 }, { midi: 64 })).toBeUndefined();
+    expect(second("right", { midi: 64 }, { midi: 65, finger: 1 })).toBeUndefined();
+  });
+
   it("a rest of a beat frees the hand, a shorter one does not", () => {
     expect(second("right", { midi: 64, finger: 3 }, { midi: 65, finger: 1 }, 0.75)).toBe("thumb-under");
     expect(second("right", { midi: 64, finger: 3 }, { midi: 65, finger: 1 }, 1)).toBeUndefined();
@@ -72,6 +77,7 @@ describe("how a hand comes to a note", () => {
     expect(placesOf(takeOf(asked), "right").map((place) => place.asked.map((note) => note.index))).toEqual([[0], [2, 3], [5]]);
     expect(placesOf(takeOf(asked), "left").map((place) => place.asked.map((note) => note.index))).toEqual([[4]]);
     expect(placesOf(takeOf(asked.slice(0, 1)), "left")).toEqual([]);
+    expect(placesOf(takeOf(asked), "right")[1]).not.toHaveProperty("difficulty");
   });
 
   // C major, right hand: thumb under to F and C going up (every manual of scales).
@@ -109,6 +115,9 @@ describe("trouble spots", () => {
     expect(turning(asked, wrong(asked, 3, 10))).toEqual([]);
     expect(turning(asked, wrong(asked, 3, 10, 19, 0, 6, 14))).toMatchObject([{ slips: 3, of: 6 }]);
     expect(turning(asked, wrong(asked, 3, 10, 19, 0, 6, 14, 23))).toEqual([]);
+    // Three turns in 32 notes are less than half of what chance asks for, and still three of seven are no half.
+    const few = line(3, 10, 19);
+    expect(turning(few, wrong(few, 3, 10, 19, 0, 6, 14, 23))).toEqual([]);
     // Two notes after the turn, or the note before it, is elsewhere.
     expect(turning(asked, wrong(asked, 3, 12, 19))).toEqual([]);
     expect(turning(asked, wrong(asked, 3, 9, 19))).toEqual([]);

@@ -12,7 +12,7 @@ export const restarts: FindingRule = {
   threshold: "one or more",
   source: OURS,
   find: ({ take }) => {
-    const back = take.alignment.runs.flatMap((run, i) => (run.begins === "back" ? [{ to: run.from.bar, from: take.alignment.runs[i - 1]?.to.bar ?? run.from.bar }] : []));
+    const back = take.alignment.runs.flatMap((run, i) => (run.begins === "back" ? [{ to: run.from.bar, from: (take.alignment.runs[i - 1] as typeof run).to.bar }] : []));
     if (back.length === 0) return [];
     const broken = unique(back.map(({ from }) => from));
     const found: Found = {
@@ -55,8 +55,7 @@ export const leftOut: FindingRule = {
     const { leftOut: missing } = take.alignment;
     if (missing.length === 0) return [];
     const bars = unique(missing.map((index) => take.asked[index]?.bar as number));
-    const last = take.asked.length - 1;
-    const tail = missing.at(-1) === last && missing[0] === last - missing.length + 1;
+    const tail = missing[0] === take.asked.length - missing.length;
     const found: Found = {
       weight: 0.45 + missing.length / take.asked.length, bars, figures: { notes: missing.length },
       text: tail

@@ -1,5 +1,6 @@
 import { barLength, beatsToNumber } from "../../time/index.ts";
 import type { AlignedNote } from "../align.ts";
+import type { Asked } from "../asked.ts";
 import type { HandReport } from "../measures.ts";
 import { barOf } from "../measures.ts";
 import { notesOf } from "../model.ts";
@@ -10,7 +11,7 @@ import { OURS, handWords } from "./finding.ts";
 const barsOf = ({ take }: Evidence, report: HandReport, state: AlignedNote["state"]): readonly number[] => {
   const length = beatsToNumber(barLength(take.score.metre));
   const bars = notesOf(take, report.hand).filter((note) => note.state === state).map((note) => barOf(take, note, length));
-  if (state === "missed") for (const i of take.alignment.leftOut) if (take.asked[i]?.hand === report.hand) bars.push(take.asked[i]?.bar as number);
+  if (state === "missed") for (const i of take.alignment.leftOut) if ((take.asked[i] as Asked).hand === report.hand) bars.push((take.asked[i] as Asked).bar);
   return [...new Set(bars)].sort((a, b) => a - b);
 };
 
@@ -90,7 +91,7 @@ export const troubleSpot: FindingRule = {
   source: OURS,
   find: ({ troubleSpots, hands }) => troubleSpots.map((spot): Found => {
     const { hand, difficulty, slips, of, bars } = spot;
-    const asked = hands.find((report) => report.hand === hand)?.asked ?? 1;
+    const { asked } = hands.find((report) => report.hand === hand) as HandReport;
     const figures = { slips, of };
     if (difficulty === undefined) {
       return {
