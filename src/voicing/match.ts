@@ -39,7 +39,7 @@ const numberOf = (degree: Degree): number => Number(degree.replace(/^[b#]+/, "")
 const letterOf = (degree: Degree): number => numberOf(degree) % 7;
 
 const ready = (form: VoicingRow): ReadyForm => {
-  const bass = form.groups[0]?.bass === true;
+  const bass = form.groups.some((group) => group.bass === true);
   let at = 0;
   return {
     form,

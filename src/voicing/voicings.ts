@@ -213,8 +213,6 @@ interface Misses {
   lowIntervals: boolean;
 }
 
-const NO_WARNINGS: readonly VoicingWarning[] = [];
-
 function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generator<Voicing, void> {
   const misses: Misses = { span: Infinity, lowIntervals: false };
   const root = rootOf(chord);
@@ -226,7 +224,7 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
     }
     const bass = withBass ? bassWithin(chord, limits.bass.from, limits.bass.to) : undefined;
     if (withBass && bass === undefined) continue;
-    const allDegrees = bass === undefined || chord.bass === chord.root ? degrees : [degreeOfNote(chord, chord.bass), ...degrees.slice(1)];
+    const allDegrees = bass === undefined ? degrees : [degreeOfNote(chord, chord.bass), ...degrees.slice(1)];
     const lowest = root.semitones + (stacked.semitones[0] as number);
     const { of, width } = form.register;
     const low = limits.register?.from.semitones ?? from;
@@ -266,7 +264,6 @@ const WIDE_SPAN: VoicingWarning = {
 const warningsOf = (chord: Chord, pitches: readonly Pitch[], span: number, limits: Limits): readonly VoicingWarning[] => {
   const low = limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? { root: chord.root } : {});
   const slash = chord.bass !== chord.root && !stands(chord, pitches[0] as Pitch);
-  if (low.length === 0 && span <= OCTAVE && !slash) return NO_WARNINGS;
   return [
     ...low.map(({ lower, upper, limit }): VoicingWarning => ({
       kind: "low-interval",

@@ -101,8 +101,9 @@ describe("smoothest path", () => {
 
   it("law: the same in loops of three chords, whichever start is the best", () => {
     const set = fc.array(candidate, { minLength: 3, maxLength: 5 });
-    fc.assert(fc.property(fc.tuple(set, set, set), (chosen) => {
-      const sets = chosen.map((one, i) => one.map((c, j) => ({ ...c, name: `${i}.${j}` })));
+    fc.assert(fc.property(fc.tuple(set, set, set), fc.boolean(), (chosen, central) => {
+      // All in the middle of the register, so that the start is what decides.
+      const sets = chosen.map((one, i) => one.map((c, j) => ({ ...c, offMiddle: central ? 0 : c.offMiddle ?? 0, name: `${i}.${j}` })));
       expect(namesOf(solved(sets, { loop: true }))).toEqual(namesOf(bruteForce(sets, { loop: true })));
     }), { numRuns: 200, seed: 18 });
   });

@@ -26,6 +26,8 @@ describe("refusals of a path say where and what", () => {
 
   it("metrics and largest moves that are none", () => {
     expect(refusal(() => smoothestPath([[at(60)]], { metric: "l2" as VoiceLeadingMetric }))).toMatchObject({ code: "voice-leading/metric", input: "l2" });
+    expect(refusal(() => smoothestPath([[at(60)]], { maxTopMove: -1 })).expected).toContain("0 or more");
+    for (const word of ["sum", "largest", "euclidean"]) expect(refusal(() => voiceLeading([parsePitch("C4")], [parsePitch("C4")], { metric: "l2" as VoiceLeadingMetric })).expected).toContain(word);
     for (const maxTopMove of [-1, -0.5, Number.NaN]) expect(refusal(() => smoothestPath([[at(60)]], { maxTopMove }))).toMatchObject({ code: "voice-leading/top-move", input: maxTopMove });
     expect(smoothestPath([[at(60)], [at(60)]], { maxTopMove: 0 }).totalMotion).toBe(0);
   });

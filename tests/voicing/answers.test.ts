@@ -176,6 +176,11 @@ describe("bass notes", () => {
       expect(voicing.bass?.semitones).toBeLessThan(voicing.upper[0]?.semitones as number);
       expect(voicing.pitches).toEqual([voicing.bass, ...voicing.upper]);
     }
+    // The bass of C/E and the 3rd of the pair are one note: they never lie on one key.
+    for (const voicing of read("C7/E", { style: "shell", bass: { from: "E3", to: "Eb4" }, register: { from: "G3", to: "G5" } })) {
+      expect(voicing.bass?.semitones).toBeLessThan(voicing.upper[0]?.semitones as number);
+      expect(voicing.kind).toBe("voicing");
+    }
     expect(read("C7", { style: "rootless" })[0]).not.toHaveProperty("bass");
     expect(voicingCatalogue.filter((form) => form.groups[0]?.bass === true).every((form) => form.style === "shell")).toBe(true);
   });
