@@ -7,12 +7,12 @@ import { describe, expect, it } from "vitest";
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
 
 // Bytes after minifying and gzip -9, dependencies included: what a page pays that uses all of a subpath. A budget is the promise, or,
-// where none is made, the size of the day and a tenth; raise it only for a reason. docs/fit.md tells of swing.
+// where none is made, the size of the day and a tenth; raise it only for a reason.
 const BUDGETS: Readonly<Record<string, number>> = {
   pitch: 3_000,
   time: 2_800,
   event: 100,
-  swing: 3_500,
+  swing: 3_000,
   chord: 7_100,
   scale: 13_400,
   progression: 15_500,
@@ -58,13 +58,6 @@ describe("size", () => {
     const { size } = await bundle(all(subpath));
     expect(size).toBeGreaterThan(0);
     expect(size).toBeLessThanOrEqual(budget);
-  });
-
-  it("swing without its names for feels stays within 3 kB", async () => {
-    const names = "downbeatDelayAtTempo, feelAtTempo, graceLength, measureSwing, partFeel, soundingSpan, soundingTime, straight, swingRatio, swingRatioAtTempo, swungFeel, writtenTime";
-    const { size } = await bundle(`export { ${names} } from "${entry("swing")}";`);
-    expect(size).toBeGreaterThan(1_000);
-    expect(size).toBeLessThanOrEqual(3_000);
   });
 
   it("voicing with voice leading stays within 15 kB, tonal not among it", async () => {

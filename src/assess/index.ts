@@ -14,6 +14,8 @@ export { assessTake, findingCatalogue } from "./assess.ts";
 export type {
   AccuracyReport, BarReport, ChordSpreadReport, HandReport, HoldingReport, SwingReport, TempoReport, TimingReport, TogetherReport, TouchReport, TripletReport,
 } from "./measures.ts";
+export type { Estimate, MeasureSwingOptions, SwingMeasurement } from "./swing-measure.ts";
+export { measureSwing } from "./swing-measure.ts";
 export type { PracticeRecipe, PracticeStep } from "./practice.ts";
 export type { Difficulty } from "./places.ts";
 export type { TroubleSpot } from "./trouble.ts";

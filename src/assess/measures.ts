@@ -1,7 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
-import type { SwingMeasurement } from "../swing/index.ts";
-import { measureSwing, partFeel } from "../swing/index.ts";
+import { partFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import { beatsOf, divideBeats, floorBeats, subtractBeats, beats } from "../time/index.ts";
 import type { AlignedNote } from "./align.ts";
@@ -9,6 +8,8 @@ import { mean } from "./align.ts";
 import { median } from "./clock.ts";
 import type { Moment, Pair, Take } from "./model.ts";
 import { notesOf, rounded, spreadOf } from "./model.ts";
+import type { SwingMeasurement } from "./swing-measure.ts";
+import { measureSwing } from "./swing-measure.ts";
 
 /** How many notes were asked for, and what became of them. */
 export interface AccuracyReport {

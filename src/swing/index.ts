@@ -7,7 +7,5 @@ export type { FeelId, FeelRow } from "./catalogue.ts";
 export { feelCatalogue, parseFeel } from "./catalogue.ts";
 export type { Feel, ScorePart, PartFeel, SwingRatio, SwungFeelOptions } from "./feel.ts";
 export { partFeel, straight, parseSwingRatio, swungFeel } from "./feel.ts";
-export type { Estimate, MeasureSwingOptions, SwingMeasurement } from "./measure.ts";
-export { measureSwing } from "./measure.ts";
 export { soundingSpan, soundingTime, writtenTime } from "./sounding.ts";
 export { downbeatDelayAtTempo, feelAtTempo, graceLength, swingRatioAtTempo } from "./tempo.ts";

@@ -1,5 +1,5 @@
 import { MusicError } from "../errors.ts";
-import type { Feel } from "./feel.ts";
+import type { Feel } from "../swing/index.ts";
 
 /** A measured number with the range in which it lies with a confidence of about 95 %. */
 export interface Estimate {
@@ -43,14 +43,14 @@ const FEWEST_PAIRS = 4;
  *
  * @param onsets - quarter notes on the pulse of the rhythm section, from low to high in any order; beats are whole numbers
  * @returns figures that are measured, so decimal
- * @throws MusicError `swing/onsets` for an onset that is no finite number, `swing/pairs` when fewer than four beats hold a pair
+ * @throws MusicError `assess/onsets` for an onset that is no finite number, `assess/pairs` when fewer than four beats hold a pair
  *
  * @example
  * ```ts
  * import { measureSwing } from "hands-together";
  *
  * measureSwing([0, 0.75, 1, 1.75, 2, 2.75, 3, 3.75]).ratio; // => { value: 3, low: 3, high: 3 }
- * measureSwing([0, 1, 2, 3]); // throws "swing/pairs"
+ * measureSwing([0, 1, 2, 3]); // throws "assess/pairs"
  * ```
  */
 export function measureSwing(onsets: readonly number[], options: MeasureSwingOptions = {}): SwingMeasurement {
@@ -59,7 +59,7 @@ export function measureSwing(onsets: readonly number[], options: MeasureSwingOpt
   const found = pairsIn(onsets, pair);
   if (found.length < FEWEST_PAIRS) {
     throw new MusicError({
-      code: "swing/pairs",
+      code: "assess/pairs",
       input: found.length,
       expected: `at least ${FEWEST_PAIRS} beats with one note on the beat and one on the offbeat`,
       reason: "cannot-be-done",
@@ -78,7 +78,7 @@ export function measureSwing(onsets: readonly number[], options: MeasureSwingOpt
 const pairsIn = (onsets: readonly number[], pair: number): readonly (readonly [number, number])[] => {
   const byPair = new Map<number, Set<number>>();
   for (const onset of onsets) {
-    if (!Number.isFinite(onset)) throw new MusicError({ code: "swing/onsets", input: onset, expected: "onsets as finite numbers of quarter notes" });
+    if (!Number.isFinite(onset)) throw new MusicError({ code: "assess/onsets", input: onset, expected: "onsets as finite numbers of quarter notes" });
     const share = onset / pair;
     const index = Math.floor(share - EARLIEST);
     byPair.set(index, (byPair.get(index) ?? new Set()).add(share - index));

@@ -1,7 +1,8 @@
 import * as fc from "fast-check";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { describe, expect, it } from "vitest";
-import { measureSwing, soundingTime, swungFeel } from "../../src/swing/index.ts";
+import { measureSwing } from "../../src/assess/index.ts";
+import { soundingTime, swungFeel } from "../../src/swing/index.ts";
 import { beats, beatsOf, beatsToNumber } from "../../src/time/index.ts";
 
 const eighths = (feel: ReturnType<typeof swungFeel>, count: number): number[] =>
@@ -83,10 +84,10 @@ describe("measuring swing", () => {
   it("a few beats are too few to say", () => {
     expect(measureSwing(eighths(swungFeel("2:1"), 8)).pairs).toBe(4);
     expect(() => measureSwing(eighths(swungFeel("2:1"), 6))).toThrow(
-      expect.objectContaining({ code: "swing/pairs", reason: "cannot-be-done", input: 3, expected: expect.stringContaining("at least 4") as string }),
+      expect.objectContaining({ code: "assess/pairs", reason: "cannot-be-done", input: 3, expected: expect.stringContaining("at least 4") as string }),
     );
     for (const input of [Number.NaN, Infinity, "1", undefined]) {
-      expect(() => measureSwing([0, input as number])).toThrow(expect.objectContaining({ code: "swing/onsets", reason: "bad-input", input }));
+      expect(() => measureSwing([0, input as number])).toThrow(expect.objectContaining({ code: "assess/onsets", reason: "bad-input", input }));
     }
   });
 });

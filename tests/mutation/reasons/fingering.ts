@@ -1,0 +1,3 @@
+import type { Reason } from "../reasons.ts";
+
+export const REASONS: readonly Reason[] = [];
