@@ -128,24 +128,25 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
     const c = wx * wxxx - wxx * wxx;
     const parabola = w * a - wx * b + wxx * c;
     const unit = step * step;
-    if (hi - lo >= FEWEST && parabola > 1e-6 * w ** 3 * unit ** 3) return plain + (wy * a - wxy * b + wxxy * c) / parabola;
+    if (heard.length >= FEWEST && parabola > 1e-6 * w ** 3 * unit ** 3) return plain + (wy * a - wxy * b + wxxy * c) / parabola;
     const line = w * wxx - wx * wx;
     return plain + (line > 1e-6 * w * w * unit ? (wy * wxx - wx * wxy) / line : wy / w);
   };
-  let trust: readonly number[] = all;
-  let piece: Piece = { beats, seconds: [] };
-  for (let round = 0; round < ROUNDS; round++) {
+  const fit = (trust: readonly number[]): Piece => {
     let low = 0;
     const seconds = beats.map((beat) => {
-      while (low < heard.length - 1 && (heard[low] as Heard).beat < beat - REACH * step) low++;
+      while ((heard[low] as Heard).beat < beat - REACH * step) low++;
       return lineAt(beat, low, trust);
     });
-    piece = rising(beats, seconds, pace);
-    const { seconds: told } = piece;
-    const errors = heard.map((h) => h.seconds - valueAt(beats, told, h.beat));
+    return rising(beats, seconds, pace);
+  };
+  const trustOf = ({ seconds }: Piece): readonly number[] => {
+    const errors = heard.map((h) => h.seconds - valueAt(beats, seconds, h.beat));
     const scale = 6 * Math.max(0.005, median(errors.map(Math.abs)));
-    trust = errors.map((error) => bisquare(error / scale));
-  }
+    return errors.map((error) => bisquare(error / scale));
+  };
+  let piece = fit(all);
+  for (let round = 1; round < ROUNDS; round++) piece = fit(trustOf(piece));
   return piece;
 };
 

@@ -141,19 +141,17 @@ describe("a player's clock", () => {
   });
 
   it("law: time never stands still or runs back, whatever is heard", () => {
-    fc.assert(fc.property(fc.array(fc.integer({ min: 0, max: 20_000 }), { minLength: 2, maxLength: 24 }), (milliseconds) => {
-      const heard = milliseconds.map((at, beat) => ({ beat, seconds: at / 1000 }));
-      const clock = fitClock(heard, 1, 0.5);
-      let [beat, before] = [-Infinity, -Infinity];
+    fc.assert(fc.property(fc.array(fc.integer({ min: 0, max: 20_000 }), { minLength: 2, maxLength: 24 }), fc.constantFrom(1, 1.5), (milliseconds, step) => {
+      const heard = milliseconds.map((at, i) => ({ beat: i * step, seconds: at / 1000 }));
+      const clock = fitClock(heard, step, 0.5);
+      let beat = -Infinity;
       for (let at = -2; at < 22; at += 0.25) {
         expect(clock.beatAt(at)).toBeGreaterThanOrEqual(beat);
         beat = clock.beatAt(at);
       }
       if (clock.pauses.length > 0) return;
-      for (let k = 0; k < heard.length; k++) {
-        expect(clock.secondsAt(k)).toBeGreaterThan(before);
-        before = clock.secondsAt(k);
-      }
+      const least = 0.2 * (usualPace(heard) ?? 0.5) * step;
+      for (let k = 1; k < heard.length; k++) expect(clock.secondsAt(k * step) - clock.secondsAt((k - 1) * step)).toBeGreaterThan(least - 1e-6);
     }), { numRuns: 40 });
   });
 
@@ -168,6 +166,20 @@ describe("a player's clock", () => {
         expect(pauses.map(({ beat }) => beat)).toEqual([8]);
         expect(pauses[0]?.seconds).toBeCloseTo(least + 0.01, 9);
       }
+    });
+
+    it("are measured by the pace nearby", () => {
+      // Thirty quick notes, then twelve slow ones: 0.59 s more is no stop at one second a beat, 0.31 s is one at a quarter of a second.
+      const slowing = (extra: number, at: number): readonly number[] => {
+        let seconds = 0;
+        const heard = Array.from({ length: 43 }, (_, beat): Heard => ({ beat, seconds: beat === 0 ? 0 : seconds += (beat <= 30 ? 0.25 : 1) + (beat === at ? extra : 0) }));
+        return fitClock(heard, 1, 9).pauses.map(({ beat }) => beat);
+      };
+      expect(slowing(0, 0)).toEqual([]);
+      expect(slowing(0.31, 10)).toEqual([10]);
+      expect(slowing(0.59, 37)).toEqual([]);
+      expect(slowing(0.61, 37)).toEqual([37]);
+      expect(fitClock([{ beat: 0, seconds: 0 }, { beat: 1, seconds: 0.5 }, { beat: 2, seconds: 1.4 }], 1, 9).pauses).toMatchObject([{ beat: 2, seconds: expect.closeTo(0.4, 9) as number }]);
     });
 
     it("are told anywhere, before the second note and the last too, and more than once", () => {
