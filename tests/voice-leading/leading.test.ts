@@ -62,6 +62,13 @@ describe("voice leading in register", () => {
       expect(new Set(sizes.map((row) => JSON.stringify(row))).size).toBeGreaterThan(1);
     });
 
+  // Chords for which the least squares among pairings with the least largest move have more than the least sum.
+  it.each([[[2, 4, 9, 18, 20, 23], [14, 14, 15, 18], 35], [[4, 4, 10, 17, 18, 22], [1, 6, 15, 17], 16], [[6, 7, 8, 15, 19, 24], [8, 10, 19], 13]])(
+    "the least sum that keeps the least largest move (computed): %j to %j, %i semitones", (from, to, sum) => {
+      const { total, largest } = voiceLeading(pitches((from as number[]).map((n) => n + 48)), pitches((to as number[]).map((n) => n + 48)), { metric: "largest" });
+      expect([total, largest]).toEqual([sum, bruteForce(from as number[], to as number[], "largest", up)]);
+    });
+
   it("law: no voices cross", () => {
     fc.assert(fc.property(chord(6), chord(6), fc.constantFrom(...METRICS), (a, b, metric) => {
       const { moves } = voiceLeading(pitches(a), pitches(b), { metric });

@@ -16,7 +16,6 @@ export const REASONS: readonly Reason[] = [
   { file: `${V}path.ts`, line: "forbid.size === 0", why: SPEED },
   { file: `${V}memo.ts`, line: "if (before !== undefined) return before;", why: SPEED },
   { file: `${V}pairing.ts`, line: "if (from.length < to.length)", change: "<=", why: "chords of one size do not come here" },
-  { file: `${V}pairing.ts`, line: 'metric === "largest" ? "sum" : metric', change: '"sum" →', why: "under the ceiling of the least largest move the least squares were never found to have a larger sum" },
   { file: `${V}pairing.ts`, line: 'metric === "largest" ? doubled', why: SPEED },
   { file: `${V}progression.ts`, line: 'typeof chord === "string" ? chord', why: "the key of a memo only: a chord is as good a key as its symbol" },
   { file: `${V}progression.ts`, line: "1000 * p.steps + p.semitones", why: "the key of a memo only: no two pitches of a keyboard share it" },
