@@ -120,6 +120,49 @@ describe("lines in time", () => {
     }), { numRuns: 40 });
   });
 
+  it("law: runs that are slid into borrow the fingers of the scale with these slides, other runs those of the plain scale, grace notes none", () => {
+    // C major blues, slid from E♭ to E and from A♭ to A or not at all: its own E♭ is then played in runs without slides alone.
+    const [plain, above] = [[0, 2, 3, 4, 7, 9], [4, 9]] as const;
+    const patternOf = (hand: Hand, slid: readonly number[]): ReadonlyMap<number, number> => {
+      const notes = plain.filter((note) => !slid.includes(note + 1)).flatMap((note) => (slid.includes(note) ? [note - 1, note] : [note]));
+      const isGrace = (i: number): boolean => slid.includes(notes[i + 1] as number) && notes[i + 1] === (notes[i] as number) + 1;
+      const [best] = bruteForce({
+        pitches: notes.map((note) => key(60 + note)), hand, cyclic: true, climb: hand === "right" ? 12 : -12, rules: "scale", choice: [1, 2, 3, 4],
+        tonic: notes.map((note) => note === 0), moves: notes.map((note) => (slid.includes(note) ? "slide" : "plain")),
+      });
+      return new Map(notes.flatMap((note, i) => (isGrace(i) ? [] : [[note, best?.fingers[i] as number] as const])));
+    };
+    const patterns = new Map((["left", "right"] as const).flatMap((hand) => [[], [4], [9], [4, 9]].map((slid) => [`${hand} ${slid.join(" ")}`, patternOf(hand, slid)] as const)));
+    const lines = fc.sample(fc.tuple(fc.constantFrom<Hand>("left", "right"), fc.array(fc.record({ place: fc.integer({ min: 0, max: 11 }), slide: fc.constantFrom(true, false, false) }), { minLength: 2, maxLength: 5 })),
+      { seed: 6, numRuns: 60 });
+    for (const [hand, notes] of lines) {
+      const mains = notes.map(({ place, slide }) => {
+        const midi = 60 + 12 * Math.floor(place / 6) + (plain[place % 6] as number);
+        return { midi, slide: slide && (above as readonly number[]).includes(midi % 12) };
+      });
+      const slid = [...new Set(mains.filter(({ slide }) => slide).map(({ midi }) => midi % 12))].sort((a, b) => a - b);
+      const own = patterns.get(`${hand} `) as ReadonlyMap<number, number>;
+      const borrowed = patterns.get(`${hand} ${slid.join(" ")}`) as ReadonlyMap<number, number>;
+      // Runs: as long as no step turns round; the note that a run turns on belongs to both.
+      const runs: number[][] = [[0]];
+      let way = 0;
+      for (let i = 1; i < mains.length; i++) {
+        const step = Math.sign((mains[i]?.midi as number) - (mains[i - 1]?.midi as number));
+        if (step !== 0 && way !== 0 && step !== way) runs.push([i - 1]);
+        if (step !== 0) way = step;
+        runs.at(-1)?.push(i);
+      }
+      const fingerOf = mains.map(({ midi }, i) =>
+        (runs.some((run) => run.includes(i) && run.some((j) => mains[j]?.slide)) ? borrowed : own).get(midi % 12) as Finger | undefined);
+      const all = mains.flatMap(({ midi, slide }, i): readonly { readonly midi: number; readonly move: "plain" | "slide"; readonly finger: Finger | undefined }[] => (slide
+        ? [{ midi: midi - 1, move: "plain", finger: undefined }, { midi, move: "slide", finger: fingerOf[i] }] : [{ midi, move: "plain", finger: fingerOf[i] }]));
+      const events = mains.map(({ midi, slide }, i): NoteEvent => ({ at: beats(i), duration: beats(1), pitches: [key(midi)], ...(slide ? { graces: [{ pitch: key(midi - 1), style: "slide" }] } : {}) }));
+      const found = fingerPassage(events, { hand, scale: "C major blues" });
+      const [best] = bruteForce({ pitches: all.map(({ midi }) => key(midi)), hand, moves: all.map(({ move }) => move), pattern: all.map(({ finger }) => finger), ceiling: found.cost });
+      expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
+    }
+  });
+
   it("law: mirrored about D the other hand takes the same fingers, slides, crushed notes, rests and chords and all", () => {
     const turned = (midi: number): Pitch => key(124 - midi);
     const other: Record<Hand, Hand> = { left: "right", right: "left" };
