@@ -103,9 +103,9 @@ describe("chord grammar", () => {
   });
 
   it.each([
-    ["major", "C C6 Cmaj9 Cmaj7b5 Cadd9 C(no5)"], ["dominant", "C7 C9 C13b9 C7#5 C7b5 Calt C7no3"], ["augmented", "C+ Cmaj7#5"],
+    ["major", "C C6 Cmaj9 Cmaj7b5 Cadd9 C(no5) Cmaj7no3"], ["dominant", "C7 C9 C13b9 C7#5 C7b5 Calt C7no3"], ["augmented", "C+ Cmaj7#5"],
     ["minor", "Cm Cm6 Cm7 Cm11 Cm6/9 Cm7#5"], ["minor-major", "CmMaj7 CmMaj9"], ["half-diminished", "Cø Cm9b5"],
-    ["diminished", "Co Co7 Co(maj7)"], ["suspended", "Csus2 C7sus4 Cmaj9sus4"], ["power", "C5 C5add9"],
+    ["diminished", "Co Co7 Co(maj7)"], ["suspended", "Csus2 C7sus4 Cmaj9sus4"], ["power", "C5 C5add9 C(no3,#5)"],
   ])("common practice, no source: the family %s", (quality, symbols) => {
     for (const symbol of symbols.split(" ")) expect([symbol, parseChord(symbol).quality]).toEqual([symbol, quality]);
   });
@@ -113,6 +113,7 @@ describe("chord grammar", () => {
   it.each([
     ["C−7♭5", "Cm7(b5)"], ["C°7", "Cdim7"], ["CΔ♯11", "Cmaj7(#11)"], ["C+7", "C7(#5)"], ["C7+9-5", "C7(b5,#9)"], ["Calt", "C7alt"], ["C-Δ9", "CmMaj9"],
     ["C69", "C6/9"], ["Csus", "Csus4"], ["C7susb9", "C7sus4(b9)"], ["Cadd9", "C(add9)"], ["C7(13,b9)", "C13(b9)"], ["C9sus4/C", "C9sus4"], ["C(no3)", "C5"],
+    ["C+", "Caug"], ["Cm#5", "Cm(#5)"], ["C6#5", "C6(#5)"], ["C9add11", "C11"], ["Cm11", "Cm11"], ["C11sus4add11", "C9sus4(add11)"], ["C(no3,no5)", "C(no3,no5)"],
   ])("the canonical text of %s is %s", (symbol, canonical) => {
     expect(parseChord(symbol).canonical).toBe(canonical);
   });
@@ -121,6 +122,10 @@ describe("chord grammar", () => {
     ["Ebm7b5/Bbb", "E♭m7(♭5)/B𝄫"], ["F##m/A#", "F𝄪m/A♯"], ["Cmaj7(bb7)", "C(𝄫7)"], ["Bb13(#11,b9)", "B♭13(♭9,♯11)"], ["G", "G"], ["Ab/C", "A♭/C"], ["Dbsus4", "D♭sus4"],
   ])("common practice, no source: %s is printed %s", (symbol, printed) => {
     expect(formatChord(parseChord(symbol))).toBe(printed);
+  });
+
+  it("a blank may follow add and no", () => {
+    expect([degreesOf("C(add 9)"), degreesOf("C7(no 5)"), degreesOf("C7omit  5")]).toEqual(["1 3 5 9", "1 3 b7", "1 3 b7"]);
   });
 
   it("keeps the symbol as written", () => {
@@ -192,6 +197,11 @@ describe("what can't be read", () => {
     for (const input of [undefined, null, 7, ["C"]]) {
       expect(() => parseChord(input as unknown as string)).toThrow(expect.objectContaining({ name: "MusicError", code: "chord/root", input, expected: expect.stringContaining("as text") as string }));
     }
+  });
+
+  it("proposes nothing for a long text, and no root to add", () => {
+    expect(refusalOf(`cmaj7${"(add9)".repeat(4)}`).hint).toBeUndefined();
+    expect(refusalOf("C7(1)").hint ?? "").not.toContain("add1");
   });
 
   it("a slash takes one note, and N.C. belongs to a chart", () => {
