@@ -88,6 +88,11 @@ describe("figures, in C major from C4 to C5", () => {
     expect(opening("C major blues", "up", 3)).toBe("E4 1 G4 1/2 A4 1/2");
     expect(opening("C major blues", "down", 1)).toBe("A4 1 G4 1/2 E4 1/2");
     expect(opening("C major blues", "down", 3)).toBe("E4 1 Eb4 1/2 D4 1/2");
+    // Ten notes before the held one: the beat that is not full comes second.
+    const triplets = make("each-degree", { scale: "C major blues", values: "triplets" });
+    const from = triplets.events.findIndex((e) => compareBeats(e.at, triplets.phrases[2]?.at ?? beats(0)) === 0);
+    expect(triplets.events.slice(from, from + 11).map((e) => `${pitchName(toneOf(e))} ${formatBeats(e.duration)}`).join(" "))
+      .toBe("Eb4 1/3 E4 1/3 G4 1/3 A4 1 C5 1/3 A4 1/3 G4 1/3 E4 1/3 Eb4 1/3 D4 1/3 C4 4");
   });
 
   it("octave shifts: three notes up, an octave higher three down, from each of four notes, and on to the tonic", () => {
@@ -135,6 +140,16 @@ describe("figures, in C major from C4 to C5", () => {
     expect(lengths(waltz)).toBe("1/2 1/2 1/2 1/2 1 1/2 1/2 1/2 1/2 1");
     const blue = make("rest-on-a-beat", { scale: "C major blues" });
     expect(blue.events.filter((e) => pitchName(toneOf(e)).startsWith("Eb") && compareBeats(e.duration, beats(1)) >= 0)).toEqual([]);
+    expect(line.phrases.map((p) => `${formatBeats(p.at)} ${formatBeats(p.duration)}`)).toEqual(["1 4", "6 4", "11 4"]);
+    for (const direction of ["up", "down"] as const) {
+      for (const restOn of [1, 2, 3, 4]) {
+        for (const values of ["eighths", "triplets", "mixed"] as const) {
+          const events = make("rest-on-a-beat", { scale: "C major blues", direction, restOn, values }).events;
+          expect(events.filter((e) => toneOf(e).semitones === pitch("Eb4").semitones && e.duration.num === 1 && e.duration.den === 1)).toEqual([]);
+          expect(events.filter((e, i) => Math.abs(toneOf(e).semitones - toneOf(events[i - 1] ?? e).semitones) > 3)).toEqual([]);
+        }
+      }
+    }
     expect(names(blue)).toBe("C4 D4 Eb4 E4 G4 A4 C5 A4 G4 E4 Eb4 D4 C4 D4 Eb4 E4 G4 A4 C5 A4 G4");
   });
 });
@@ -150,6 +165,13 @@ describe("slides", () => {
     ["C locrian", "C4 Db4 Eb4 F4 Gb4 Ab4 Bb4 (Cb5)C5 (Cb5)C5 Bb4 Ab4 Gb4 F4 Eb4 Db4 C4"],
   ])("%s", (scale, line) => {
     expect(slid(scale)).toBe(line);
+  });
+
+  it("with one finger from a black key to a white one, else with two", () => {
+    const styles = (scale: string): readonly string[] => [...new Set(make("slides", { scale }).events.flatMap((e) => (e.graces ?? []).map((g) => `${pitchName(g.pitch)} ${pitchName(toneOf(e))} ${g.style}`)))];
+    expect(styles("C major")).toEqual(["Eb4 E4 slide", "Ab4 A4 slide"]);
+    expect(styles("Db major")).toEqual(["Fb4 F4 crushed", "Bbb4 Bb4 crushed"]);
+    expect(styles("E major")).toEqual(["G4 G#4 crushed", "C5 C#5 crushed"]);
   });
 
   it("in every octave", () => {
@@ -216,6 +238,15 @@ describe("rhythm of a run of the scale", () => {
     expect(fitted(5, "C major blues")).toBe("5 5, ends 12");
   });
 
+  it("a last note that does not reach the bar line is not held on", () => {
+    for (const id of ["call-and-response", "rest-on-a-beat"] as const) {
+      const line = make(id, { progression: { bars: 5, metre: metre("4/4") } });
+      expect([line.bars, lengths(line).split(" ").at(-1)]).toEqual([5, "1"]);
+    }
+    // Bars that go evenly into the phrases are shared among them.
+    expect(lengths(make("up-and-down", { scale: "C major blues", progression: { bars: 4, metre: metre("4/4") } })).includes("5")).toBe(false);
+  });
+
   it("law: the rounds fill the fewest bars that whole turns of the progression and up to three bars more in each round allow", () => {
     const common = (a: number, b: number): number => Array.from({ length: b }, (_, i) => a * (i + 1)).find((bars) => bars % b === 0) as number;
     for (const id of ["up-and-down", "turns", "each-degree", "threes"] as const) {
@@ -267,12 +298,33 @@ describe("chord exercises, in C major", () => {
     }
   });
 
+  it("approach notes at the ends of the range: from the other side, from both, or by a whole tone", () => {
+    const led = (chords: string, values: LineValues = "eighths", m: MetreName = "4/4"): string => ` ${names(make("approach-notes", { progression: parseChart(chords, { metre: metre(m) }), values }))} `;
+    expect(led("A7 | %")).toContain(" C4 C#4 ");
+    expect(led("Cmaj7 | %")).toContain(" B4 Bb4 C5 ");
+    expect(led("Dbmaj7 | % | % | %", "eighths", "3/4")).toContain(" Db4 D4 C4 ");
+    expect(led("C7 | %", "triplets")).toContain(" Bb4 B4 Bb4 C5 ");
+    expect(led("C9 | % | % | %", "triplets")).toContain(" D4 Db4 D4 C4 ");
+    expect(led("Am9 | %", "triplets")).toContain(" A4 C5 Bb4 B4 ");
+    expect(led("Eb7 | %", "triplets")).toContain(" Eb4 D4 C4 Db4 ");
+    expect(led("D#7 | %")).toContain(" F#4 F##4 ");
+  });
+
   it("enclosures: a chord tone, the note of the scale above the next and the semitone below it", () => {
     expect(names(along("enclosures"))).toBe("D4 G4 E4 F4 A4 F#4 G4 Gb4 E4 F4 E4 A4 F#4 G4 F4 D#4 E4 A4 F#4 G4");
     expect(lengths(along("enclosures"))).toBe("1 1/2 1/2 1 1/2 1/2 1 1/2 1/2 2 1 1/2 1/2 1 1/2 1/2 1 1/2 1/2 2");
     expect(names(along("enclosures", { values: "triplets" })).slice(0, 16)).toBe("D4 G4 Eb4 E4 F4 ");
     const waltz = make("enclosures", { progression: parseChart("C | F | C", { metre: metre("3/4") }) });
     expect(lengths(waltz)).toBe("1 1/2 1/2 1 1 1/2 1/2 1 1 1/2 1/2 1");
+  });
+
+  it("nothing sounds where no chord is given at all", () => {
+    const [first] = parseChart("C | F").chords;
+    for (const { id, needsChords } of exerciseCatalogue) {
+      if (!needsChords || first === undefined) continue;
+      const line = make(id, { progression: { bars: 2, metre: metre("4/4"), chords: [first] } });
+      expect(line.events.filter((e) => compareBeats(e.at, beats(4)) >= 0)).toEqual([]);
+    }
   });
 
   it("nothing sounds where the chart has no chord", () => {
@@ -310,7 +362,9 @@ describe("guide-tone targets", () => {
 
   it("law: no way along the scale between two of them costs less (two for a skip, three for a turn, and the closing interval: none for a step, twenty for a repeat, else three a semitone)", () => {
     // C major over these chords: their own scale is the white keys.
-    for (const text of ["Dm7 | G7 | C | %", "Cmaj7 | Am7 | Dm7 | G7", "Dm7 G7 | C Am7", "Em7 | Am7 | Dm7 | G7"]) {
+    const diatonic = ["Cmaj7", "Dm7", "Em7", "Fmaj7", "G7", "Am7", "C6", "G7(sus4)"];
+    const pairs = diatonic.flatMap((one) => diatonic.flatMap((two) => (one === two ? [] : [`${one} | ${two}`, `${one} ${two} | ${one}`])));
+    for (const text of ["Dm7 | G7 | C | %", "Dm7 G7 | C Am7", ...pairs]) {
       const chart = parseChart(text);
       const line = make("guide-tones", { progression: chart });
       const row = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map((name) => pitch(name as "C4").semitones);
@@ -338,7 +392,7 @@ describe("guide-tone targets", () => {
       const targets = line.events.flatMap((e, i) => (chart.chords.some((span) => compareBeats(span.at, e.at) === 0) ? [i] : []));
       targets.forEach((from, k) => {
         const to = targets[k + 1];
-        if (to === undefined || to - from > 8) return;
+        if (to === undefined || to - from > 7) return;
         const heights = line.events.slice(from, to).map((e) => toneOf(e).semitones);
         const goal = toneOf(line.events[to] as Line["events"][number]).semitones;
         if (heights.length > 1) expect([text, k, cost(heights, goal)]).toEqual([text, k, least(heights[0] as number, goal, heights.length - 1)]);

@@ -3,6 +3,7 @@ import type { Pitch } from "../../pitch/index.ts";
 import type { DraftNote, DraftPhrase, Tone } from "../draft.ts";
 import { layOut } from "../draft.ts";
 import { beatCycle } from "../grid.ts";
+import type { ChordSlot } from "../harmony.ts";
 import { chordScale, guideTones, nearest, pitchesOf, slotAt } from "../harmony.ts";
 import { blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "../spelling.ts";
 import type { Pattern, PatternContext } from "./context.ts";
@@ -27,9 +28,7 @@ const beatsOf = ({ chords, grid, bars }: PatternContext): readonly (readonly Bea
     const found: Beat[] = [];
     for (let at = from; at < to; at += grid.pulse) {
       const slot = slotAt(chords, at);
-      const barEnd = Math.floor(at / grid.bar) * grid.bar + grid.bar;
-      found.push({ at, duration: Math.min(grid.pulse, barEnd - at), chord: slot?.chord, enters: slot?.at === at, inBar: Math.floor((at % grid.bar) / grid.pulse) });
-      if (at + grid.pulse > barEnd) at = barEnd - grid.pulse;
+      found.push({ at, duration: grid.pulse, chord: slot?.chord, enters: slot?.at === at, inBar: (at % grid.bar) / grid.pulse });
     }
     return found;
   });
@@ -43,18 +42,16 @@ const toneWalker = (context: PatternContext) => {
   const { low, high } = rangeOf(context);
   let direction = context.direction === "up" ? 1 : -1;
   let last: Pitch | undefined;
-  return (chord: Chord, only?: readonly string[]): Pitch => {
-    const names = chord.tones.map((tone) => tone.note).filter((note) => only === undefined || only.includes(note));
-    const tones = pitchesOf(names, low, high);
-    const from = last ?? (direction > 0 ? low : high);
-    const ahead = (way: number): Pitch | undefined =>
-      way > 0
-        ? tones.find((tone) => (last === undefined ? tone.semitones >= from.semitones : tone.semitones > from.semitones))
-        : tones.findLast((tone) => (last === undefined ? tone.semitones <= from.semitones : tone.semitones < from.semitones));
-    let next = ahead(direction);
+  return (chord: Chord): Pitch => {
+    const tones = pitchesOf(chord.tones.map((tone) => tone.note), low, high);
+    const ahead = (): Pitch | undefined => {
+      const isAhead = (tone: Pitch): boolean => last === undefined || Math.sign(tone.semitones - last.semitones) === direction;
+      return direction === 1 ? tones.find(isAhead) : tones.findLast(isAhead);
+    };
+    let next = ahead();
     if (next === undefined) {
       direction = -direction;
-      next = ahead(direction) ?? (tones[0] as Pitch);
+      next = ahead() ?? (tones[0] as Pitch);
     }
     last = next;
     return next;
@@ -102,9 +99,9 @@ export const slidesIntoThirds: Pattern = (context) =>
   chordTones(context).map((phrase, i) => ({
     ...phrase,
     notes: phrase.notes.map((note): DraftNote => {
-      const chord = slotAt(context.chords, note.at + 2 * i * context.grid.bar)?.chord;
-      const third = chord?.tones.find((tone) => tone.degree === "3");
-      const isThird = chord !== undefined && third !== undefined && pitchesOf([third.note], note.pitch, note.pitch).length > 0;
+      const { chord } = slotAt(context.chords, note.at + 2 * i * context.grid.bar) as ChordSlot;
+      const third = (chord as Chord).tones.find((tone) => tone.degree === "3");
+      const isThird = third !== undefined && pitchesOf([third.note], note.pitch, note.pitch).length > 0;
       return isThird ? { ...note, grace: blueNoteBelow(note.pitch) } : note;
     }),
   }));
@@ -114,7 +111,7 @@ const inRange = (p: Pitch, { low, high }: { low: Pitch; high: Pitch }): boolean 
 // Semitones from the target, best first: from below, from above, from both sides, by a whole tone.
 const WAYS_IN: Readonly<Record<1 | 2, readonly (readonly number[])[]>> = {
   1: [[-1], [1], [-2], [2]],
-  2: [[-2, -1], [2, 1], [1, -1], [-1, 1], [2, -1], [-2, 1], [1, 2], [-1, -2]],
+  2: [[-2, -1], [2, 1], [1, -1], [1, 2], [-1, -2]],
 };
 const beside = (target: Pitch, semitones: number): Pitch =>
   semitones === -1 ? semitoneBelow(target) : semitones === 1 ? semitoneAbove(target) : semitones === -2 ? toneBelow(target) : toneAbove(target);
@@ -158,15 +155,13 @@ export const enclosures: Pattern = (context) => {
   const walk = toneWalker({ ...context, ladder: [{ ...low, semitones: low.semitones + 2 }, { ...high, semitones: high.semitones - 2 }] });
   return draft(context, beatsOf(context).map((phrase) => {
     const targets = phrase.map((beat) => (beat.chord === undefined || beat.inBar % 2 === 1 ? undefined : walk(beat.chord)));
-    const lastTarget = targets.findLastIndex((target) => target !== undefined);
     const notes = phrase.flatMap((beat, i): readonly DraftNote[] => {
       const target = targets[i];
       if (target !== undefined) return [{ at: beat.at, duration: beat.duration, pitch: target }];
       const next = targets[i + 1];
-      const chord = phrase[i + 1]?.chord;
-      if (i > lastTarget || next === undefined || chord === undefined) return [];
+      if (next === undefined) return [];
       const lengths = lengthsOf(beat, i, context);
-      return layOut(enclosing(lengths.length, next, targets[i - 1], chord, context).map((pitch): Tone => ({ pitch })), lengths, beat.at);
+      return layOut(enclosing(lengths.length, next, targets[i - 1], phrase[i + 1]?.chord as Chord, context).map((pitch): Tone => ({ pitch })), lengths, beat.at);
     });
     return heldTo(notes, endOfPhrase(phrase));
   }));
@@ -200,12 +195,9 @@ const pathBetween = (row: readonly Pitch[], from: Pitch, to: Pitch, between: num
     const size = Math.abs((row[last] as Pitch).semitones - to.semitones);
     return size === 0 ? 20 : size <= 2 ? 0 : size * 3;
   };
-  let best: { readonly cost: number; readonly notes: readonly number[] } | undefined;
-  for (const way of ways.values()) {
-    const cost = way.cost + landing(way.notes.at(-1) ?? start);
-    if (best === undefined || cost < best.cost) best = { cost, notes: way.notes };
-  }
-  return (best?.notes ?? []).map((index) => row[index] as Pitch);
+  const costOf = ({ cost, notes }: Way): number => cost + landing(notes.at(-1) ?? start);
+  const best = [...ways.values()].reduce((least, way) => (costOf(way) < costOf(least) ? way : least));
+  return best.notes.map((index) => row[index] as Pitch);
 };
 
 /** Where a chord enters, one of its guide tones, nearest to the last; between them a way along the scale that leads there. */
@@ -220,27 +212,22 @@ const guideTonePhrases = (context: PatternContext, lead: (next: Pitch, before: P
     return last;
   };
   return draft(context, phrases.map((phrase) => {
-    const targets = phrase.map((beat, i) => targetOf(beat, i === 0));
-    const lastTarget = targets.findLastIndex((target) => target !== undefined);
-    const notes: DraftNote[] = [];
-    for (let i = 0; i <= lastTarget; i++) {
-      const target = targets[i];
-      const beat = phrase[i] as Beat;
-      if (target === undefined || beat.chord === undefined) continue;
-      notes.push({ at: beat.at, duration: beat.duration, pitch: target });
-      const following = targets.findIndex((t, j) => j > i && t !== undefined);
-      const next = following < 0 ? undefined : (targets[following] as Pitch);
-      if (next === undefined) continue;
-      const between = phrase.slice(i + 1, following);
-      const lengths = between.flatMap((b, j) => lengthsOf(b, i + 1 + j, context));
-      const lastBeat = between.length === 0 ? 0 : lengthsOf(between.at(-1) as Beat, following - 1, context).length;
-      const before = between.length === 1 ? target : undefined;
-      const close = lead(next, before, phrase[following]?.chord ?? beat.chord, lastBeat);
-      const inScale = pitchesOf(chordScale(beat.chord, context.scale), low, high);
+    const entries = phrase.flatMap((beat, i) => {
+      const target = targetOf(beat, i === 0);
+      return target === undefined ? [] : [{ i, beat, target, chord: beat.chord as Chord }];
+    });
+    const notes = entries.flatMap(({ i, beat, target, chord }, k): readonly DraftNote[] => {
+      const held = { at: beat.at, duration: beat.duration, pitch: target };
+      const next = entries[k + 1];
+      if (next === undefined) return [held];
+      const beats = phrase.slice(i + 1, next.i).map((between, j) => lengthsOf(between, i + 1 + j, context));
+      const lengths = beats.flat();
+      const close = lead(next.target, beats.length === 1 ? target : undefined, next.chord, beats.at(-1)?.length ?? 0);
+      const inScale = pitchesOf(chordScale(chord, context.scale), low, high);
       const row = inScale.filter((_, index) => !isBlue(inScale, index));
-      const way = pathBetween(row, target, close[0] ?? next, lengths.length - close.length);
-      notes.push(...layOut([...way, ...close].map((pitch): Tone => ({ pitch })), lengths, beat.at + beat.duration));
-    }
+      const way = pathBetween(row, target, close[0] ?? next.target, lengths.length - close.length);
+      return [held, ...layOut([...way, ...close].map((pitch): Tone => ({ pitch })), lengths, beat.at + beat.duration)];
+    });
     return heldTo(notes, endOfPhrase(phrase));
   }));
 };

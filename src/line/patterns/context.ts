@@ -33,9 +33,8 @@ export const bothWays = <T>(context: PatternContext, ladder: readonly T[], phras
   return context.direction === "up" ? [rising, falling] : [falling, rising];
 };
 
-/** Whether a note of a ladder is a blue note: the one above it, a semitone higher, has the same letter, as E♭ below E. */
+/** Whether a note of a ladder is a blue note: the next above it has the same letter, as E♭ below E. */
 export const isBlue = (ladder: readonly Pitch[], index: number): boolean => {
-  const here = ladder[index];
   const above = ladder[index + 1];
-  return here !== undefined && above !== undefined && above.steps === here.steps && above.semitones === here.semitones + 1;
+  return above !== undefined && above.steps === ladder[index]?.steps;
 };

@@ -28,9 +28,9 @@ export const slideDegrees = (s: Scale): readonly string[] => {
 export const slides: Pattern = (context) => {
   const { ladder, scale, size } = context;
   const targets = slideDegrees(scale);
-  const isTarget = (index: number): boolean => index > 0 && index < ladder.length && targets.includes(scale.degrees[index % size] as string);
+  const isTarget = (index: number): boolean => index > 0 && targets.includes(scale.degrees[index % size] as string);
   const tones = ladder.flatMap((pitch, i): readonly Tone[] => {
-    const replaced = i > 0 && isTarget(i + 1) && (ladder[i + 1] as Pitch).semitones - pitch.semitones === 1;
+    const replaced = i > 0 && isTarget(i + 1) && ladder[i + 1]?.semitones === pitch.semitones + 1;
     if (replaced) return [];
     return [isTarget(i) ? { pitch, grace: blueNoteBelow(pitch) } : { pitch }];
   });
