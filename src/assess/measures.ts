@@ -1,10 +1,10 @@
 import type { Finger, Hand } from "../event/index.ts";
-import type { Score } from "../score/index.ts";
 import { partFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
-import { beatsOf, divideBeats, floorBeats, subtractBeats, beats } from "../time/index.ts";
+import { beats, beatsOf, beatsToNumber, divideBeats, floorBeats, subtractBeats } from "../time/index.ts";
 import type { AlignedNote } from "./align.ts";
 import { mean } from "./align.ts";
+import type { Asked } from "./asked.ts";
 import { median } from "./clock.ts";
 import type { Moment, Pair, Take } from "./model.ts";
 import { notesOf, rounded, spreadOf } from "./model.ts";
@@ -194,42 +194,24 @@ const plainMean = (values: readonly number[]): number => {
 };
 
 const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingReport | undefined => {
-  const feel = partFeel(take.score.feel, hand);
-  const pair = beatsOf(1, feel.unit === "eighth" ? 1 : 2);
-  const half = beatsOf(1, feel.unit === "eighth" ? 2 : 4);
   if (take.step !== 1) return undefined;
-  const writtenPairs = new Set(byAskedBeat(take.asked.filter((note) => note.hand === hand && !note.grace), pair, half));
-  const found = byBeat(moments, pair).filter((group) =>
-    group.length === 2 && writtenPairs.has(floorBeats(divideBeats((group[0] as Moment).pairs[0]?.asked.at as Beats, pair))));
-  if (found.length < 4) return undefined;
-  const delay = feel.downbeatDelay === undefined ? 0 : feel.downbeatDelay.num / feel.downbeatDelay.den;
+  const feel = partFeel(take.score.feel, hand);
+  const [pair, half] = feel.unit === "eighth" ? [beats(1), beatsOf(1, 2)] : [beatsOf(1, 2), beatsOf(1, 4)];
+  const beatOf = (at: Beats): number => floorBeats(divideBeats(at, pair));
+  const otherwise = new Set(take.asked.filter((note) => note.hand === hand && !isWhole(note.at, half)).map(({ at }) => beatOf(at)));
+  const written = (moment: Moment): Beats => (moment.pairs[0] as Pair).asked.at;
+  const found = byBeat(moments, pair).filter((group) => group.length === 2 && !otherwise.has(beatOf(written(group[0] as Moment))));
   // A hand that is late as a whole does not swing differently.
   const lag = plainMean(found.map(([first]) => (first as Moment).heard - (first as Moment).sounds));
   const onsets = found.flatMap((group) => group.map((m) => m.heard - lag + m.run * RUN_APART));
-  const length = pair.num / pair.den;
   try {
     const measured = measureSwing(onsets, { unit: feel.unit });
-    const shares = found.map(([first, second]) => {
-      const start = Math.round(((first as Moment).sounds - delay) / length) * length;
-      return ((second as Moment).heard - lag - start) / length;
-    });
+    const shares = found.map(([first, second]) => ((second as Moment).heard - lag - beatsToNumber(written(first as Moment))) / beatsToNumber(pair));
     return { asked: rounded(feel.ratio.first / feel.ratio.second, 3), measured, spread: rounded(spreadOf(shares), 3) };
   } catch {
+    // Too few pairs to tell.
     return undefined;
   }
-};
-
-/** The beats in which a hand is asked for exactly a pair. */
-const byAskedBeat = (asked: readonly { readonly at: Beats }[], pair: Beats, half: Beats): readonly number[] => {
-  const groups = new Map<number, { places: Set<string>; plain: boolean }>();
-  for (const { at } of asked) {
-    const beat = floorBeats(divideBeats(at, pair));
-    const group = groups.get(beat) ?? { places: new Set<string>(), plain: true };
-    group.places.add(`${at.num}/${at.den}`);
-    if (!isWhole(at, half)) group.plain = false;
-    groups.set(beat, group);
-  }
-  return [...groups].filter(([, group]) => group.plain && group.places.size === 2).map(([beat]) => beat);
 };
 
 const tripletsOf = (take: Take, moments: readonly Moment[]): TripletReport | undefined => {
@@ -276,7 +258,7 @@ const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
   const whole = mean(over);
   const byFinger: Partial<Record<Finger, number>> = {};
   for (const finger of [1, 2, 3, 4, 5] as const) {
-    const own = over.filter((_, i) => notes[i]?.asked.finger === finger);
+    const own = over.filter((_, i) => (notes[i] as Pair).asked.finger === finger);
     if (own.length >= FEWEST_OF_FINGER) byFinger[finger] = rounded(mean(own) - whole);
   }
   return { notes: notes.length, mean: rounded(mean(notes.map(({ played }) => played.velocity))), spread: rounded(spreadOf(beside)), byFinger };
@@ -287,7 +269,7 @@ const optional = <K extends string, V>(key: K, value: V | undefined): { readonly
 
 export const handReport = (take: Take, hand: Hand): HandReport => {
   const moments = take.moments[hand];
-  const leftOut = take.alignment.leftOut.filter((index) => take.asked[index]?.hand === hand).length;
+  const leftOut = take.alignment.leftOut.filter((index) => (take.asked[index] as Asked).hand === hand).length;
   return {
     hand,
     ...accuracyOf(notesOf(take, hand), leftOut),
@@ -316,8 +298,8 @@ export const barReports = (take: Take, barLength: number): readonly BarReport[] 
     }
     const leftOut = new Map<number, number>();
     for (const index of take.alignment.leftOut) {
-      const note = take.asked[index];
-      if (note?.hand !== hand) continue;
+      const note = take.asked[index] as Asked;
+      if (note.hand !== hand) continue;
       leftOut.set(note.bar, (leftOut.get(note.bar) ?? 0) + 1);
       if (!notes.has(note.bar)) notes.set(note.bar, []);
     }
@@ -361,10 +343,4 @@ export const tempoReport = (take: Take): TempoReport => {
   const [first, last] = [longest[0] as { quarter: number }, longest.at(-1) as { quarter: number }];
   const sway = Math.sqrt(mean(smooth.map((s) => (s.log - y - slope * (s.quarter - x)) ** 2)));
   return { ...steady, start: rounded(at(first.quarter)), end: rounded(at(last.quarter)), sway: rounded(sway, 4) };
-};
-
-/** The feel's ratio of a hand as one number. */
-export const askedRatio = (score: Score, hand: Hand): number => {
-  const { ratio } = partFeel(score.feel, hand);
-  return ratio.first / ratio.second;
 };

@@ -83,13 +83,9 @@ const momentsOf = (hand: Hand, pairs: readonly Pair[]): readonly Moment[] => {
 
 /** Spread about the median, outliers aside: 1.4826 times the median distance, which is the standard deviation of a normal spread. */
 export const spreadOf = (values: readonly number[]): number => {
-  if (values.length < 2) return 0;
   const middle = median(values);
   return 1.4826 * median(values.map((value) => Math.abs(value - middle)));
 };
-
-/** Two standard errors of a mean of so many values of a spread. */
-export const doubt = (spread: number, count: number): number => (2 * spread) / Math.sqrt(Math.max(1, count));
 
 export const notesOf = (take: Take, hand: Hand): readonly AlignedNote[] => take.alignment.notes.filter((note) => note.hand === hand);
 

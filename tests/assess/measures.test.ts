@@ -1,10 +1,12 @@
 import { describe, expect, it } from "vitest";
 import type { Finger, Hand, Score } from "../../src/index.ts";
-import { beats, beatsOf, beatsToNumber, formatBeats, makeScore, metre, parseKey, swungFeel } from "../../src/index.ts";
+import { beats, beatsOf, beatsToNumber, formatBeats, makeScore, metre, parseKey, pitch, swungFeel } from "../../src/index.ts";
 import type { AlignedNote, Alignment } from "../../src/assess/align.ts";
 import type { Asked } from "../../src/assess/asked.ts";
+import { askedNotes } from "../../src/assess/asked.ts";
 import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "../../src/assess/measures.ts";
 import type { Moment, Pair, Take } from "../../src/assess/model.ts";
+import { takeOf } from "../../src/assess/model.ts";
 
 /** One right note: where it is written, and where it sounds if elsewhere. */
 interface Given {
@@ -17,6 +19,8 @@ interface Given {
   readonly hand?: Hand;
   readonly run?: number;
   readonly velocity?: number;
+  /** The velocity that is asked for. */
+  readonly asks?: number;
   readonly finger?: Finger;
   readonly grace?: boolean;
   readonly state?: AlignedNote["state"] | "left-out";
@@ -26,10 +30,10 @@ const plain = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, temp
 
 /** A take laid out by hand: notes of one hand, run and moment are one moment. */
 const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
-  const asked = given.map(({ at, sounds, lasts = 0.5, hand = "right", finger, grace = false }, index): Asked => {
+  const asked = given.map(({ at, sounds, lasts = 0.5, hand = "right", finger, grace = false, asks = 80 }, index): Asked => {
     const exact = beats(at);
     return {
-      index, hand, event: index, pitch: "C4", midi: 60, grace, bar: Math.floor(beatsToNumber(exact) / 4) + 1, beat: formatBeats(exact), sounds: sounds ?? beatsToNumber(exact), lasts, velocity: 80,
+      index, hand, event: index, pitch: "C4", midi: 60, grace, bar: Math.floor(beatsToNumber(exact) / 4) + 1, beat: formatBeats(exact), sounds: sounds ?? beatsToNumber(exact), lasts, velocity: asks,
       at: exact, ...(finger === undefined ? {} : { finger }),
     };
   });
@@ -65,12 +69,12 @@ const onBeats = (offs: readonly number[]): readonly Given[] => offs.map((off, i)
 
 describe("what is counted", () => {
   const given: readonly Given[] = [
-    { at: "0" }, { at: "1" }, { at: "2", state: "wrong" }, { at: "3", state: "missed" }, { at: "4", hand: "left" }, { at: "5", state: "extra" }, { at: "6", state: "left-out" }, { at: "7", hand: "left", state: "left-out" },
+    { at: "0" }, { at: "1" }, { at: "2", state: "wrong" }, { at: "3", state: "missed" }, { at: "4", hand: "left" }, { at: "5", state: "extra" }, { at: "6", state: "left-out" }, { at: "7", hand: "left", state: "left-out" }, { at: "8", state: "left-out" },
   ];
 
   it("asked, right, wrong, missed and extra, what was left out among the missed; accuracy over all of them", () => {
-    expect(wholeAccuracy(lay(given))).toEqual({ asked: 7, right: 3, wrong: 1, missed: 3, extra: 1, accuracy: 0.375 });
-    expect(right(given)).toMatchObject({ hand: "right", asked: 5, right: 2, wrong: 1, missed: 2, extra: 1, accuracy: 0.3333 });
+    expect(wholeAccuracy(lay(given))).toEqual({ asked: 8, right: 3, wrong: 1, missed: 4, extra: 1, accuracy: 0.3333 });
+    expect(right(given)).toMatchObject({ hand: "right", asked: 6, right: 2, wrong: 1, missed: 3, extra: 1, accuracy: 0.2857 });
     expect(handReport(lay(given), "left")).toMatchObject({ hand: "left", asked: 2, right: 1, missed: 1, accuracy: 0.5 });
     expect(wholeAccuracy(lay([]))).toMatchObject({ asked: 0, accuracy: 1 });
   });
@@ -93,12 +97,12 @@ describe("what is counted", () => {
 
 describe("what is measured", () => {
   it("timing: the mean, and 1.4826 times the median distance from what is usual at that place of the beat", () => {
-    // On the beat 0, 10, 20, 30 (median 15), off it 40, 60 (median 50): distances 15, 5, 5, 15, 10, 10.
-    const given = [...onBeats([0, 10, 20, 30]), { at: "1/2", off: 40 }, { at: "3/2", off: 60 }];
-    expect(right(given).timing).toEqual({ moments: 6, meanMs: 26.7, meanBeats: 0.053, spreadMs: 14.8, spreadBeats: 0.03 });
+    // On the beat 0, 10, 20, 90 (median 15), off it 40, 80 (median 60): distances 15, 5, 5, 75, 20, 20, in the middle 17.5.
+    const given = [...onBeats([0, 10, 20, 90]), { at: "1/2", off: 40 }, { at: "3/2", off: 80 }];
+    expect(right(given).timing).toEqual({ moments: 6, meanMs: 40, meanBeats: 0.08, spreadMs: 25.9, spreadBeats: 0.052 });
     // A third of a beat is another place than a half, and a chord one moment.
-    expect(right([...given, { at: "7/3", off: 500 }]).timing).toMatchObject({ moments: 7, spreadMs: 14.8 });
-    expect(right([...given, { at: "3/2", off: 60 }]).timing).toMatchObject({ moments: 6 });
+    expect(right([...given, { at: "7/3", off: 500 }]).timing).toMatchObject({ moments: 7, spreadMs: 22.2 });
+    expect(right([...given, { at: "3/2", off: 80 }]).timing).toMatchObject({ moments: 6 });
     expect(right(onBeats([-10, -10, -10])).timing).toMatchObject({ moments: 3, meanMs: -10, meanBeats: -0.02, spreadMs: 0 });
     expect(right(onBeats([5, 5])).timing).toBeUndefined();
     // In six-eight the pulse is a dotted quarter note: 0 and 3/2 are the same place.
@@ -146,6 +150,15 @@ describe("what is measured", () => {
     expect(right(notes(Array.from({ length: 11 }, () => 80), (i) => (i < 5 ? 4 : 3))).touch?.byFinger).toEqual({ 3: 0 });
     // Louder from note to note: each is measured beside the four before and after it, so that a crescendo is no unevenness.
     expect(right(notes(Array.from({ length: 40 }, (_, i) => 60 + i), () => undefined)).touch?.spread).toBe(0);
+    // What the score asks for is no unevenness.
+    const asked = Array.from({ length: 20 }, (_, i): Given => ({ at: `${i}/2`, asks: i % 3 === 0 ? 100 : 60, velocity: i % 3 === 0 ? 105 : 65, finger: 2 }));
+    expect(right(asked).touch).toMatchObject({ spread: 0, byFinger: { 2: 0 } });
+    // By hand: each beside the median of itself and up to four on either side.
+    const uneven = [80, 85, 92, 70, 88, 81, 64, 90, 99, 73, 77, 95, 60, 84, 91, 66, 79, 103, 71, 86];
+    const sorted = (values: readonly number[]): readonly number[] => [...values].sort((a, b) => a - b);
+    const middle = (values: readonly number[]): number => ((sorted(values)[Math.ceil(values.length / 2) - 1] as number) + (sorted(values)[Math.floor(values.length / 2)] as number)) / 2;
+    const beside = uneven.map((value, i) => value - middle(uneven.filter((_, k) => Math.abs(k - i) <= 4)));
+    expect(right(notes(uneven, () => undefined)).touch?.spread).toBeCloseTo(1.4826 * middle(beside.map((value) => Math.abs(value - middle(beside)))), 1);
     // Louder and softer by turns: beside the median of nine neighbours, five of them like itself, none differs; its own kind is usual.
     const steps = right(notes(Array.from({ length: 40 }, (_, i) => (Math.floor(i / 2) % 2 === 0 ? 70 : 90)), () => undefined)).touch;
     expect(steps?.spread).toBeLessThanOrEqual(1.4826 * 10 + 0.1);
@@ -167,6 +180,12 @@ describe("what is measured", () => {
     // Two of a triplet are no pair either, nor is a pair beside a grace note less of one.
     expect(right([...pairs(4, 3), { at: "9" }, { at: "28/3", state: "missed" }, { at: "29/3" }], swung).swing?.measured.pairs).toBe(4);
     expect(right([...pairs(4, 3), { at: "3", grace: true, heard: 2.9 }], swung).swing?.measured.pairs).toBe(4);
+    // Nor a pair written long and short as of a triplet, or as a sixteenth and a rest; what the left hand is asked for beside it does not matter.
+    expect(right([...pairs(4, 3), { at: "9" }, { at: "29/3" }, { at: "10" }, { at: "41/4" }], swung).swing?.measured.pairs).toBe(4);
+    expect(right([...pairs(4, 3), { at: "1/3", hand: "left" }, { at: "4/3", hand: "left" }], swung).swing?.measured.pairs).toBe(4);
+    // One beat that came late as a whole does not move the others.
+    const late = [...pairs(9, 3), ...pairs(1, 3, 0.2, 12)];
+    expect(right(late, swung).swing?.measured.ratio.value).toBeCloseTo(3, 6);
     // The left hand's notes do not count as the right hand's, and other runs stay apart.
     expect(right([...pairs(4, 3), ...pairs(4, 1).map((one): Given => ({ ...one, hand: "left" }))], swung).swing?.measured.ratio.value).toBeCloseTo(3, 6);
     expect(right([...pairs(2, 3), ...pairs(2, 3).map((one): Given => ({ ...one, run: 1 }))], swung).swing?.measured.pairs).toBe(4);
@@ -185,6 +204,8 @@ describe("what is measured", () => {
     const swing = right(given, score).swing;
     expect(swing).toMatchObject({ asked: 1.5, measured: { pairs: 8, unit: "16th" } });
     expect(swing?.measured.ratio.value).toBeCloseTo(3, 6);
+    const scattered = given.map((one, i): Given => (i % 2 === 0 ? one : { ...one, heard: (one.heard as number) + (i % 4 === 1 ? 0.05 : -0.05) }));
+    expect(right(scattered, score).swing?.spread).toBe(0.148);
     const delayed = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 120, feel: swungFeel("2:1", { downbeatDelay: beats("1/12") }) });
     const late = Array.from({ length: 8 }, (_, i): readonly Given[] => [
       { at: String(i), sounds: i + 1 / 12 }, { at: `${2 * i + 1}/2`, sounds: i + 2 / 3, heard: i + 2 / 3 + (i % 2 === 0 ? 0.06 : -0.06) },
@@ -211,6 +232,33 @@ describe("what is measured", () => {
   });
 });
 
+describe("a take laid out", () => {
+  it("pairs right notes with what was asked, by hand, and gathers moments in order of run and time, grace notes aside", () => {
+    const score = makeScore({
+      key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 90, left: [{ at: beats(0), duration: beats(1), pitches: [pitch("C3")] }],
+      right: [{ at: beats(0), duration: beats(1), pitches: [pitch("C4"), pitch("E4")] }, { at: beats(1), duration: beats(1), pitches: [pitch("G4")], graces: [{ pitch: pitch("Gb4"), style: "slide" }] }],
+    });
+    const played = Array.from({ length: 10 }, (_, i) => ({ midi: 60 + i, onsetSeconds: i, durationSeconds: 1, velocity: 80 }));
+    const asked = askedNotes(score);
+    const note = (index: number, run: number, off: number, heard: number, state: AlignedNote["state"] = "right"): AlignedNote => (
+      { state, run, hand: (asked[index] as Asked).hand, asked: index, played: index, offMs: off, heard, lasted: 0.5 }
+    );
+    const run = { begins: "start" as const, from: { bar: 1, beat: "1" }, to: { bar: 1, beat: "2" }, pauses: [] };
+    const alignment: Alignment = {
+      kind: "alignment", asked, leftOut: [], shift: { right: 0, left: 0 }, cost: 0, runs: [{ ...run, tempos: [{ quarter: 0, tempo: 60 }, { quarter: 1, tempo: 80 }] }, { ...run, tempos: [{ quarter: 0, tempo: 120 }] }],
+      notes: [note(4, 1, 5, 1), note(4, 0, 7, 1), note(3, 0, 99, 0.9), note(1, 0, 30, 0.2), note(0, 0, 10, 0.1), note(2, 0, 3, 0), note(0, 1, 4, 0.5, "wrong")],
+    };
+    const take = takeOf(score, alignment, played);
+    expect(take.pairs.right.map((pair) => [pair.asked.index, pair.played.midi, pair.run, pair.off, pair.heard, pair.lasted])).toEqual([[4, 64, 1, 5, 1, 0.5], [4, 64, 0, 7, 1, 0.5], [3, 63, 0, 99, 0.9, 0.5], [1, 61, 0, 30, 0.2, 0.5], [0, 60, 0, 10, 0.1, 0.5]]);
+    expect(take.pairs.left.map((pair) => pair.asked.index)).toEqual([2]);
+    expect(take.moments.right.map(({ hand, run: r, sounds, off, pairs, heard }) => [hand, r, sounds, off, pairs.length, heard])).toEqual([["right", 0, 0, 20, 2, expect.closeTo(0.15, 9)], ["right", 0, 1, 7, 1, 1], ["right", 1, 1, 5, 1, 1]]);
+    expect(take.moments.left).toMatchObject([{ hand: "left", run: 0, sounds: 0, off: 3 }]);
+    // The middle of 60, 80 and 120 quarter notes a minute; the score's 90 where there is none.
+    expect(take).toMatchObject({ pace: 0.75, step: 1 });
+    expect(takeOf(score, { ...alignment, runs: [] }, played).pace).toBeCloseTo(60 / 90, 9);
+  });
+});
+
 describe("tempo", () => {
   const withRuns = (...runs: readonly (readonly number[])[]): Take => {
     const take = lay([]);
@@ -221,6 +269,8 @@ describe("tempo", () => {
   it("is the median of all runs, the same at start and end where too little was played to tell", () => {
     expect(tempoReport(withRuns([100, 110, 120], [90]))).toEqual({ asked: 120, played: 105, start: 105, end: 105, sway: 0 });
     expect(tempoReport(withRuns([1, 2, 3, 4, 5, 6, 7]))).toMatchObject({ start: 4, end: 4, sway: 0 });
+    const eight = tempoReport(withRuns([80, 85, 90, 95, 100, 105, 110, 115]));
+    expect(eight.end).toBeGreaterThan(eight.start + 20);
     // Nothing to tell from: the usual pace, half a second a quarter note.
     expect(tempoReport(withRuns([]))).toMatchObject({ played: 120, start: 120 });
   });
