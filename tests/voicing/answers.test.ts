@@ -128,7 +128,7 @@ describe("what each tone of a form may be", () => {
   // Common practice, no source.
   it.each([
     ["Csus2", "close", "1 2 5"], ["Csus4", "close", "1 4 5"], ["C7b5", "close", "1 3 b5 b7"], ["C7#5", "close", "1 3 #5 b7"], ["Cdim7", "guide-tones", "b3 bb7"], ["C6", "guide-tones", "3 6"],
-    ["Cdim7", "close", "1 b3 b5 bb7"], ["CmMaj7", "guide-tones", "b3 7"],
+    ["Cdim7", "close", "1 b3 b5 bb7"], ["C7alt", "close", "1 3 b13 b7"], ["CmMaj7", "guide-tones", "b3 7"],
   ] as const)("%s in %s: %s", (symbol, style, degrees) => {
     expect(read(symbol, { style }).map((voicing) => voicing.degrees.join(" "))).toContain(degrees);
   });
