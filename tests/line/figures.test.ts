@@ -305,7 +305,7 @@ describe("chord exercises, in C major", () => {
     expect(led("Dbmaj7 | % | % | %", "eighths", "3/4")).toContain(" Db4 D4 C4 ");
     expect(led("C7 | %", "triplets")).toContain(" Bb4 B4 Bb4 C5 ");
     expect(led("C9 | % | % | %", "triplets")).toContain(" D4 Db4 D4 C4 ");
-    expect(led("Am9 | %", "triplets")).toContain(" A4 C5 Bb4 B4 ");
+    expect(led("Am9 | %", "triplets")).toContain(" A4 C5 A#4 B4 ");
     expect(led("Eb7 | %", "triplets")).toContain(" Eb4 D4 C4 Db4 ");
     expect(led("D#7 | %")).toContain(" F#4 F##4 ");
   });
