@@ -108,6 +108,13 @@ describe("Parncutt et al. (1997), the rules one by one", () => {
     ["position-change-count", [64, 65, 67], "313", 2], // the thumb between, and the place out of the finger's reach: full
     ["position-change-count", [64, 62, 67], "313", 1], // the thumb not between: half
     ["position-change-count", [60, 64, 71], "123", 1], // in reach, though not in comfort: half
+    ["position-change-count", [64, 64, 67], "313", 1], // a note struck again lies not between
+    ["position-change-count", [64, 67, 67], "313", 1],
+    ["position-change-count", [60, 62, 64], "213", 1], // between, out of comfort (3 semitones), in reach (5)
+    ["position-change-count", [60, 62, 65], "213", 1],
+    ["position-change-count", [60, 62, 66], "213", 2],
+    ["position-change-count", [60, 62, 64], "312", 2], // the fingers crossed
+    ["position-change-count", [67, 65, 62], "112", 1], // -5 semitones, in reach to -5
     ["position-change-size", [60, 64, 72], "121", 12],
     ["weak-finger", [60, 62, 64], "345", 2],
     ["three-four-five", [60, 62, 64], "345", 1],
@@ -132,6 +139,8 @@ describe("Parncutt et al. (1997), the rules one by one", () => {
     ["practical-span", [60, 62], "22", 100],
     ["practical-span", [60, 71], "12", 100],
     ["practical-span", [60, 60], "22", 0],
+    ["practical-span", [62, 60], "23", 100],
+    ["large-span", [67, 60], "21", 2],
   ])("Parncutt 1997: %s on %j with %s", (rule, midi, fingers, points) => {
     expect(charges(midi, fingers, rule)).toBe(points);
     expect(charges(midi.map((number) => 124 - number), fingers, rule, "left")).toBe(points);

@@ -47,12 +47,37 @@ describe("our rules one by one", () => {
     ["hand-frame", "D4 F4 Bb4", "123", 1], // a fourth from the 2nd finger
     ["hand-frame", "Bb4 F4 D4", "321", 1],
     ["hand-frame", "C4 E4 C4", "121", 0],
+    ["hand-frame", "E4 C5 G4", "123", 0], // no run in one direction
+    ["hand-frame", "C5 E4 A4", "123", 0],
+    ["hand-frame", "A4 E4 C5", "321", 0],
+    ["hand-frame", "E4 A4 C4", "321", 0],
+    ["hand-frame", "E4 E4 A4", "123", 0],
+    ["hand-frame", "C4 A4 A4", "123", 0],
+    ["hand-frame", "A4 E4 E4", "321", 0],
+    ["hand-frame", "A4 A4 C4", "321", 0],
+    ["hand-frame", "C4 E4 A4", "143", 0], // not over the 2nd finger
+    ["hand-frame", "C4 E4 A4", "223", 0], // not from the thumb
     ["black-group", "C#4 D#4", "23", 0],
     ["black-group", "D#4 C#4", "43", 1],
     ["black-group", "Bb3 C#4", "34", 0], // not a tone apart
     ["four-on-white", "A4 B4", "34", 1],
     ["four-on-white", "A4 Bb4", "34", 0],
     ["between-blacks", "C#4 D4 D#4", "234", 1],
+    ["between-blacks", "F#4 G#4 A#4", "234", 0], // whole tones squeeze nothing
+    ["three-on-black", "A3 C#4 F4", "123", 0], // white keys that it does not touch
+    ["finger-order", "C4 C4", "21", 0], // no other key
+    ["few-turns", "C4 D4", "11", 0],
+    ["few-turns", "D4 C4", "11", 0],
+    ["few-turns", "C4 C4", "12", 0],
+    ["few-turns", "C4 C4", "21", 0],
+    ["reach", "Eb4 E4", "32", 1], // two fingers crossed are no slide
+    ["reach", "E4 F4", "33", 1],
+    ["reach", "C4 D4", "12", 0],
+    ["reach", "C4 Bb4", "12", 0], // practicable to 10 semitones, and to -5
+    ["reach", "C4 G3", "12", 0],
+    ["reach", "C4 F#3", "12", 1],
+    ["slides", "E4 F4", "33", 0],
+    ["repeated-key", "C4 D4", "12", 0],
     ["between-blacks", "C#4 D4 D#4", "312", 0],
     ["between-blacks", "D#4 D4 C#4", "432", 1],
     ["three-on-black", "E4 Eb4 D4", "321", 1],
@@ -65,6 +90,11 @@ describe("our rules one by one", () => {
     ["repeated-key", "C4 C4", "12", 1],
   ])("%s on %s with %s", (rule, notes, fingers, expected) => {
     expect(points(notes, fingers, rule)).toBe(expected);
+  });
+
+  it("charges a written slide of the 2nd or 3rd finger nothing at all", () => {
+    const events: readonly NoteEvent[] = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [{ pitch: parsePitch("Eb4"), style: "slide" }] }];
+    for (const fingers of ["22", "33"]) expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).toEqual({});
   });
 
   it("keeps the thumb on the tonic in the set of scales alone", () => {
