@@ -118,6 +118,9 @@ interface Ranked {
   readonly rank?: number;
 }
 
+/** By the fingers of two notes, the best ways on. */
+type Lists = readonly (readonly Ranked[])[];
+
 const byCostThenFingers = (a: Ranked & { readonly order: number }, b: Ranked & { readonly order: number }): number =>
   a.cost - b.cost || a.order - b.order || (a.rank ?? 0) - (b.rank ?? 0);
 
@@ -132,26 +135,31 @@ export const solveRanked = (model: Model, passage: Passage, count: number, cycli
   if (cyclic) {
     for (let state = 0; state < 25; state++) {
       const lists = rankedLists(model, passage, count, state);
-      (lists[1]?.[state] ?? []).forEach((entry, rank) => found.push({ cost: entry.cost, order: state, rank, fingers: trace(lists, state, rank) }));
+      ((lists[1] as Lists)[state] as readonly Ranked[]).forEach((entry, rank) => found.push({ cost: entry.cost, order: state, rank, fingers: trace(lists, state, rank) }));
     }
   } else {
     const lists = rankedLists(model, passage, count, undefined);
     const notes = windowNote(model, passage, 0, false);
     for (let state = 0; state < 25; state++) {
-      (lists[1]?.[state] ?? []).forEach((entry, rank) =>
+      ((lists[1] as Lists)[state] as readonly Ranked[]).forEach((entry, rank) =>
         found.push({ cost: entry.cost + (notes[Math.floor(state / 5)] as number), order: state, rank, fingers: trace(lists, state, rank) }));
     }
   }
   return found.sort(byCostThenFingers).slice(0, count).map(({ cost, fingers }) => ({ cost, fingers }));
 };
 
-const rankedNote = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] =>
-  [1, 2, 3, 4, 5]
-    .filter((finger) => (passage.allowed[0] as number) >> (finger - 1) & 1)
-    .map((finger) => ({ fingers: Uint8Array.of(finger), cost: costOf(model, passage, [finger], 0, 1, cyclic), order: finger }))
+const rankedNote = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
+  const notes = windowNote(model, passage, 0, cyclic);
+  // A note that repeats without end is its own neighbour.
+  const around = (finger: number): number =>
+    (pairTable(model, passage, 0, 0)[6 * finger] as number) + (tripleTable(model, passage, 0, 0, 0)[31 * finger] as number);
+  return [0, 1, 2, 3, 4]
+    .filter((finger) => (passage.allowed[0] as number) >> finger & 1)
+    .map((finger) => ({ fingers: Uint8Array.of(finger + 1), cost: (notes[finger] as number) + (cyclic ? around(finger) : 0), order: finger }))
     .sort(byCostThenFingers)
     .slice(0, count)
     .map(({ cost, fingers }) => ({ cost, fingers }));
+};
 
 const windowNote = (model: Model, { black, role, length }: Passage, i: number, cyclic: boolean): Int32Array =>
   model.note(
@@ -162,7 +170,7 @@ const windowNote = (model: Model, { black, role, length }: Passage, i: number, c
   );
 
 // The lists of note i hold, by the fingers of notes i - 1 and i, the best costs from note i to the end.
-const rankedLists = (model: Model, passage: Passage, count: number, opening: number | undefined): readonly (readonly (readonly Ranked[])[])[] => {
+const rankedLists = (model: Model, passage: Passage, count: number, opening: number | undefined): readonly Lists[] => {
   const { length, allowed } = passage;
   const cyclic = opening !== undefined;
   const mayPlay = (i: number, finger: number): boolean => ((allowed[i] as number) >> finger & 1) === 1;
@@ -178,7 +186,7 @@ const rankedLists = (model: Model, passage: Passage, count: number, opening: num
       if (triples === undefined) return [{ cost: here + (cyclic ? closingCost(model, passage, state, opening) : 0) }];
       const onward: (Ranked & { readonly order: number })[] = [];
       for (let c = 0; c < 5; c++) {
-        (lists[i + 1]?.[b * 5 + c] ?? []).forEach((entry, rank) =>
+        ((lists[i + 1] as Lists)[b * 5 + c] as readonly Ranked[]).forEach((entry, rank) =>
           onward.push({ cost: entry.cost + (triples[state * 5 + c] as number) + here, next: c, order: c, rank }));
       }
       return onward.sort(byCostThenFingers).slice(0, count);
@@ -199,36 +207,16 @@ const closingCost = (model: Model, passage: Passage, state: number, opening: num
   );
 };
 
-const trace = (lists: readonly (readonly (readonly Ranked[])[])[], opening: number, rank: number): Uint8Array => {
+const trace = (lists: readonly Lists[], opening: number, rank: number): Uint8Array => {
   const fingers = new Uint8Array(lists.length);
   fingers[0] = Math.floor(opening / 5) + 1;
   let state = opening;
   let place = rank;
   for (let i = 1; i < lists.length; i++) {
     fingers[i] = (state % 5) + 1;
-    const entry = lists[i]?.[state]?.[place];
-    state = (state % 5) * 5 + (entry?.next ?? 0);
-    place = entry?.rank ?? 0;
+    const entry = ((lists[i] as Lists)[state] as readonly Ranked[])[place] as Ranked;
+    state = (state % 5) * 5 + (entry.next ?? 0);
+    place = entry.rank ?? 0;
   }
   return fingers;
-};
-
-/** The cost of given fingers over the notes from `from` to one before `to`. */
-export const costOf = (model: Model, passage: Passage, fingers: ArrayLike<number>, from: number, to: number, cyclic: boolean): number => {
-  const { black, role } = passage;
-  let cost = 0;
-  for (let i = from; i < to; i++) {
-    const previous = i > from ? i - 1 : cyclic ? to - 1 : -1;
-    const next = i < to - 1 ? i + 1 : cyclic ? from : -1;
-    const b = (fingers[i] as number) - 1;
-    const before = previous < 0 ? 0 : (black[previous] as number) + 1;
-    const after = next < 0 ? 0 : (black[next] as number) + 1;
-    cost += model.note(before, black[i] as number, after, role[i] as number)[b] as number;
-    if (previous < 0) continue;
-    const a = (fingers[previous] as number) - 1;
-    cost += pairTable(model, passage, i, previous)[a * 5 + b] as number;
-    if (next < 0) continue;
-    cost += tripleTable(model, passage, previous, i, next)[a * 25 + b * 5 + (fingers[next] as number) - 1] as number;
-  }
-  return cost;
 };
