@@ -36,6 +36,12 @@ describe("time", () => {
     expect(fingerPassage([at(0, "F4")], { ...RIGHT, fixed: { 0: 4 } }).costByRule).not.toHaveProperty("fast-weak-pair");
   });
 
+  it("finds 3 4 and 4 5 weak where they are fast, no other pair and no finger by itself", () => {
+    const pair = (a: Finger, b: Finger) => weak("1/4", { fixed: { 0: a, 1: b } });
+    expect([pair(3, 4), pair(4, 3), pair(4, 5), pair(5, 4)]).toEqual([2, 2, 2, 2]);
+    expect([pair(2, 3), pair(1, 2), pair(3, 5), pair(2, 4), pair(4, 4), pair(1, 4)]).toEqual([0, 0, 0, 0, 0, 0]);
+  });
+
   const after = (rest: string) => fingerPassage([at(0, "C4"), at(rest, "C6")], { ...RIGHT, explain: true }).steps?.[1]?.sentence ?? "";
 
   it("frees the hand at a rest of a quarter note, not sooner", () => {
