@@ -111,7 +111,8 @@ describe("the reading of a take", () => {
 
   it("tells of each note its index in the take as it was given, its hand, run and place", () => {
     const take = [...inTime(keys)].reverse();
-    const { notes, cost, runs } = align(take);
+    const { kind, notes, cost, runs } = align(take);
+    expect(kind).toBe("alignment");
     expect(notes.map((note) => [note.state, note.run, note.hand, note.asked, note.played])).toEqual(keys.map((_, i) => ["right", 0, "right", i, 7 - i]));
     notes.forEach((note, i) => {
       expect(note.offMs).toBeCloseTo(0, 6);
@@ -174,6 +175,21 @@ describe("the reading of a take", () => {
     expect(skipped.leftOut).toEqual([]);
     // What a later run came to was not left out.
     expect(align(inTime([...long.slice(4, 12), ...long.slice(0, 8)]), four).leftOut).toEqual([12, 13, 14, 15]);
+  });
+
+  it.each([0, 12])("where keys could be the last before going back or the first after it, the longer silence decides (%i semitones higher)", (shift) => {
+    const figure = [60, 62, 64, 65, 60, 62, 67, 69, 71, 72, 74, 76];
+    const of = score({ right: figure.map((midi, i) => ({ at: beatsOf(i, 2), duration: beatsOf(1, 2), pitches: [pitchFromMidi(midi, "flats")] })) });
+    const take = (before: number): readonly PlayedNote[] => [...figure.slice(0, 4), ...figure].map((midi, i) => play(midi + shift, i / 4 + (i >= before ? 1 : 0), { durationSeconds: 0.2 }));
+    const runs = (before: number): readonly (readonly (number | undefined)[])[] => {
+      const { notes } = align(take(before), of);
+      expect(new Set(notes.map((note) => note.state))).toEqual(new Set(["right"]));
+      return [0, 1].map((run) => notes.filter((note) => note.run === run).map((note) => note.asked));
+    };
+    const up = (from: number, to: number): readonly number[] => Array.from({ length: to - from }, (_, i) => from + i);
+    // Four notes and back to the first, or six and back to the third.
+    expect(runs(4)).toEqual([up(0, 4), up(0, 12)]);
+    expect(runs(6)).toEqual([up(0, 6), up(2, 12)]);
   });
 
   it("takes two keys in five that are right for the same piece, fewer for another", () => {
