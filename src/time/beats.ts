@@ -34,7 +34,7 @@ const TEXT = /^(-?\d{1,15})(?:\/(?!0+$)(\d{1,15})|\.(\d{1,12}))?$/;
  * ```
  */
 export function beats(value: BeatsLike): Beats {
-  if (typeof value === "object" && value !== null) return beatsOf(value.num, value.den);
+  if (typeof value === "object" && value !== null) return fraction(value.num, value.den, value);
   if (Number.isSafeInteger(value)) return { num: (value as number) + 0, den: 1 };
   const match = typeof value === "string" ? TEXT.exec(value) : null;
   if (match !== null) {
@@ -63,11 +63,15 @@ export function beats(value: BeatsLike): Beats {
  * ```
  */
 export function beatsOf(num: number, den: number): Beats {
+  return fraction(num, den, { num, den });
+}
+
+const fraction = (num: number, den: number, input: unknown): Beats => {
   if (!Number.isSafeInteger(num) || !Number.isSafeInteger(den) || den < 1) {
-    throw new MusicError({ code: "time/beats", input: { num, den }, expected: "a whole numerator and a denominator of at least 1" });
+    throw new MusicError({ code: "time/beats", input, expected: "a whole numerator and a denominator of at least 1" });
   }
   return lowest(num, den) as Beats;
-}
+};
 
 // In lowest terms, where both are exact in a number; big integers, several times slower, do the rest.
 const lowest = (num: number, den: number): Beats | undefined => {

@@ -129,6 +129,6 @@ describe("beats", () => {
       expect(() => beatsOf(num, den)).toThrowError(refused);
       expect(() => beats({ num, den })).toThrowError(refused);
     }
-    for (const input of [{}, ["1"], { num: "1", den: 2 }]) expect(() => beats(input as never)).toThrowError(expect.objectContaining({ code: "time/beats" }));
+    for (const input of [{}, ["1"], { num: "1", den: 2 }]) expect(() => beats(input as never)).toThrowError(expect.objectContaining({ code: "time/beats", input }));
   });
 });
