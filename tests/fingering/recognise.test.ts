@@ -3,6 +3,7 @@ import type { Hand, NoteEvent } from "../../src/event/index.ts";
 import { fingerAlternatives, fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import { parsePitch } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
+import { parseScale } from "../../src/scale/index.ts";
 import { beats } from "../../src/time/index.ts";
 
 const HANDS: readonly Hand[] = ["right", "left"];
@@ -75,6 +76,12 @@ describe("fingerScale", () => {
     expect(fingerScale("C major", { hand: "right" }).pitches[0]).toEqual(parsePitch("C4"));
   });
 
+  it("takes a scale as well as its name", () => {
+    const scale = parseScale("Bb major");
+    expect(fingerScale(scale, { hand: "right" })).toEqual(fingerScale("Bb major", { hand: "right" }));
+    expect(fingerPassage(up("Bb3 D4 C4"), { hand: "right", scale })).toEqual(fingerPassage(up("Bb3 D4 C4"), { hand: "right", scale: "Bb major" }));
+  });
+
   it("plays one octave up and down unless told, and leaves given pitches where they are", () => {
     expect(fingerScale(up("D2 F2 A2"), { hand: "left" }).pitches).toEqual(up("D2 F2 A2 D3 A2 F2 D2"));
     expect(fingerScale(up("D2 F2 A2"), { hand: "left", octaves: 2, direction: "down" }).pitches).toEqual(up("D4 A3 F3 D3 A2 F2 D2"));
@@ -88,6 +95,7 @@ describe("fingerScale", () => {
     expect(off).not.toBe("1231234");
     expect(fingers({ weights: { "few-turns": 0 } })).toBe(off);
     expect(fingers({ weights: {} })).toBe("1231234");
+    expect(fingers({ without: [] })).toBe("1231234");
     expect(fingers({ weights: {}, without: [] })).toBe("1231234");
     expect(fingers({ fixed: { 0: 2 } })[0]).toBe("2");
     expect(fingers()).toBe("1231234");
