@@ -370,7 +370,7 @@ describe("how far each rule goes", () => {
   it("names what to aim at as a choice", () => {
     const [found] = findings("resting-note", [{ at: beats(0), duration: beats("1/2"), pitches: [pitch("C#5")] }], over("Bb7"));
     expect(found?.suggestion).toContain("B♭, D, F or A♭");
-    expect(findings("resting-note", "C#5 1/2", over("C5"))[0]?.suggestion).toMatch(/ C or G$/);
-    expect(findings("resting-note", "C#5 1/2", over("C(no3)(no5)"))[0]?.suggestion).toMatch(/ C$/);
+    expect(findings("resting-note", "C#5 1/2", over("C5"))[0]?.suggestion).toMatch(/on C or G$/);
+    expect(findings("resting-note", "C#5 1/2", over("C(no3)(no5)"))[0]?.suggestion).toMatch(/on C$/);
   });
 });

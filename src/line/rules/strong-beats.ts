@@ -13,9 +13,8 @@ export const strongBeats: PhraseRule = {
       if (notes.every((note) => line.scaleClasses?.has(note.sound) === true)) return [];
       const strong = notes.flatMap((note) => (note.strong && note.chord !== undefined ? [{ note, chord: note.chord }] : []));
       const foreign = strong.filter(({ note, chord }) => !agrees(note.sound, chord.classes) && !anticipates(note, line.pulse));
-      const [first] = foreign;
-      if (first === undefined || 2 * foreign.length <= strong.length) return [];
-      const { note, chord } = first;
+      if (2 * foreign.length <= strong.length) return [];
+      const { note, chord } = foreign[0] as (typeof foreign)[number];
       return [{
         note,
         message: `${foreign.length} of ${strong.length} notes on strong beats rub against the chord, the first ${nameOf(note.pitch)} over ${chord.symbol}`,
