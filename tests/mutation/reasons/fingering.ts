@@ -4,6 +4,14 @@ const F = "src/fingering/";
 const SPEED = "speed alone: what is worked out again is the same";
 
 export const REASONS: readonly Reason[] = [
+  { file: `${F}cost.ts`, line: "{ ...KEY", why: "a window is filled before a rule reads it" },
+  { file: `${F}cost.ts`, line: "const pair: Mutable<PairWindow>", why: "a window is filled before a rule reads it" },
+  { file: `${F}cost.ts`, line: "const KEY: Mutable<FingeredKey>", why: "a window is filled before a rule reads it" },
+  { file: `${F}cost.ts`, line: "if (previous >= 0) {", change: "→ true", why: "what is read there at an end is asked of no rule" },
+  { file: `${F}cost.ts`, line: "if (next >= 0) {", change: "→ true", why: "what is read there at an end is asked of no rule" },
+  { file: `${F}rule-set.ts`, line: ": JSON.stringify([set, size,", why: "the key of a memo: in another order, or with a name that no rule has, the model is built once more" },
+  { file: `${F}sentence.ts`, line: "isSlide(keyColour(from)", why: "no two black keys lie a half step apart" },
+  { file: `${F}scale.ts`, line: "options.without ?? []", why: "no end rule has that name" },
   { file: `${F}pattern.ts`, line: "const plain =", change: "→ false", why: SPEED },
   { file: `${F}pattern.ts`, line: "if (!plain) return", change: "→ true", why: SPEED },
   { file: `${F}pattern.ts`, line: "const key = [hand,", why: "the key of a memo: longer or run together, it still tells octaves apart" },
