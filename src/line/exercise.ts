@@ -119,8 +119,8 @@ const bottomTonic = (scale: Scale, octaves: number, { lowest, highest = pitch("C
   const tonic = pitchAtOrAbove(scale.tonic, lowest ?? pitch("C4"));
   const over = Math.max(0, Math.ceil((tonic.semitones + 12 * octaves - highest.semitones) / 12));
   if (over === 0) return tonic;
-  const lowered: Pitch = { kind: "pitch", steps: tonic.steps - 7 * over, semitones: tonic.semitones - 12 * over };
-  if (lowest === undefined && lowered.semitones >= pitch("C3").semitones) return lowered;
+  // An octave lower is C3 or higher.
+  if (lowest === undefined && over === 1) return { ...tonic, steps: tonic.steps - 7, semitones: tonic.semitones - 12 };
   throw new MusicError({
     code: "line/range",
     input: { scale: `${scale.tonic} ${scale.type}`, octaves },

@@ -50,7 +50,7 @@ export const chordScale = (chord: Chord, scale: Scale): readonly NoteName[] => {
   const tones = chord.tones.map((tone) => tone.note);
   const letters = new Set(tones.map((tone) => tone.charAt(0)));
   const sounding = new Set(tones.map(pitchClassOf));
-  const both = (note: NoteName): boolean => scale.notes.some((other) => other !== note && other.charAt(0) === note.charAt(0) && tones.includes(other));
+  const both = (note: NoteName): boolean => scale.notes.some((other) => other.charAt(0) === note.charAt(0) && tones.includes(other));
   const kept = scale.notes.filter((note) => !sounding.has(pitchClassOf(note)) && (!letters.has(note.charAt(0)) || both(note)));
   return [...tones, ...kept];
 };

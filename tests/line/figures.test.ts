@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import {
-  addBeats, alterationOf, beats, compareBeats, exerciseCatalogue, exerciseLine, formatBeats, keyColour, metre, parseChart, parseProgression, pitch, pitchName,
+  addBeats, alterationOf, beats, compareBeats, exerciseCatalogue, exerciseLine, formatBeats, keyColour, metre, parseChart, parseProgression, parseScale, pitch, pitchName,
 } from "./library.ts";
 import type { ExerciseId, ExerciseOptions, Line, LineValues, MetreName, Pitch } from "./library.ts";
 
@@ -135,6 +135,9 @@ describe("figures, in C major from C4 to C5", () => {
     expect(names(make("rest-on-a-beat", { direction: "down" }))).toBe("C5 B4 A4 G4 F4 E4 D4 C4 D4 E4 F4 G4 A4 B4 C5 B4 A4 G4 F4 E4 D4");
     expect(names(make("rest-on-a-beat", { restOn: 1 })).slice(0, 20)).toBe("C4 D4 E4 F4 G4 A4 B4");
     expect(starts(make("rest-on-a-beat", { restOn: 1, values: "mixed" })).split(" ").slice(0, 7).join(" ")).toBe("1 4/3 5/3 2 5/2 3 5");
+    expect(lengths(make("rest-on-a-beat", { restOn: 1 })).split(" ").at(-1)).toBe("1");
+    expect(lengths(make("rest-on-a-beat", { restOn: 2 })).split(" ").slice(-3)).toEqual(["1/2", "1/2", "1"]);
+    expect(make("rest-on-a-beat", { restOn: 2, metre: metre("3/4") }).bars).toBe(4);
     const waltz = make("rest-on-a-beat", { metre: metre("3/4") });
     expect([waltz.bars, starts(waltz)]).toEqual([3, "1 3/2 2 5/2 3 5 11/2 6 13/2 7"]);
     expect(lengths(waltz)).toBe("1/2 1/2 1/2 1/2 1 1/2 1/2 1/2 1/2 1");
@@ -319,11 +322,14 @@ describe("chord exercises, in C major", () => {
   });
 
   it("nothing sounds where no chord is given at all", () => {
-    const [first] = parseChart("C | F").chords;
+    const [first, second] = parseChart("C | F").chords;
     for (const { id, needsChords } of exerciseCatalogue) {
-      if (!needsChords || first === undefined) continue;
-      const line = make(id, { progression: { bars: 2, metre: metre("4/4"), chords: [first] } });
-      expect(line.events.filter((e) => compareBeats(e.at, beats(4)) >= 0)).toEqual([]);
+      if (!needsChords || first === undefined || second === undefined) continue;
+      const early = make(id, { progression: { bars: 2, metre: metre("4/4"), chords: [first] } });
+      expect(early.events.filter((e) => compareBeats(e.at, beats(4)) >= 0)).toEqual([]);
+      const late = make(id, { progression: { bars: 2, metre: metre("4/4"), chords: [second] } });
+      expect(late.events.filter((e) => compareBeats(e.at, beats(4)) < 0)).toEqual([]);
+      expect(make(id, { progression: parseChart("N.C.") }).events).toEqual([]);
     }
   });
 
@@ -424,6 +430,15 @@ describe("guide-tone targets", () => {
 });
 
 describe("what an exercise is fitted to", () => {
+  it("its pitches are the pitches of their names, its scale may be given as such", () => {
+    for (const { id } of exerciseCatalogue) {
+      const line = make(id, { progression: parseChart("Cmaj7 | F7"), scale: "C major blues" });
+      for (const tone of line.events.flatMap((e) => [...e.pitches, ...(e.graces ?? []).map((g) => g.pitch)])) expect(tone).toEqual(pitch(pitchName(tone)));
+      expect(make(id, { progression: parseChart("Cmaj7 | F7"), scale: parseScale("C major blues") })).toEqual(line);
+    }
+    for (const event of make("up-and-down", { octaves: 3, highest: pitch("B6") }).events) expect(toneOf(event)).toEqual(pitch(pitchName(toneOf(event))));
+  });
+
   it("its defaults: eighths, upwards, the fewest octaves, from C4, 4/4 or the progression's metre", () => {
     expect(make("up-and-down")).toEqual(make("up-and-down", { values: "eighths", direction: "up", octaves: 1, lowest: pitch("C4"), highest: pitch("C7"), metre: metre("4/4") }));
     expect(make("octave-shifts")).toEqual(make("octave-shifts", { octaves: 2 }));
@@ -471,6 +486,8 @@ describe("what an exercise is fitted to", () => {
 
   it("refuses what it does not know and what lacks chords, and says what there is", () => {
     expect(() => make("no such thing at all" as "turns")).toThrow(expect.objectContaining({ code: "line/exercise", input: "no such thing at all", message: expect.stringContaining("up-and-down, call-and-response") as string }));
+    expect(() => make("no such thing at all" as "turns")).toThrow(expect.not.objectContaining({ hint: expect.anything() as unknown }) as Error);
+    expect(() => make("turn" as "turns")).toThrow(expect.objectContaining({ hint: expect.stringContaining("turns") as string }));
     expect(() => make("enclosures", { progression: { bars: 4, metre: metre("4/4") } })).toThrow(expect.objectContaining({ code: "line/chords", input: "enclosures" }));
     expect(() => make("octave-shifts", { octaves: 1 })).toThrow(expect.objectContaining({ message: expect.stringContaining("2, 3") as string }));
   });

@@ -159,7 +159,7 @@ export const enclosures: Pattern = (context) => {
       const target = targets[i];
       if (target !== undefined) return [{ at: beat.at, duration: beat.duration, pitch: target }];
       const next = targets[i + 1];
-      if (next === undefined) return [];
+      if (next === undefined || beat.chord === undefined) return [];
       const lengths = lengthsOf(beat, i, context);
       return layOut(enclosing(lengths.length, next, targets[i - 1], phrase[i + 1]?.chord as Chord, context).map((pitch): Tone => ({ pitch })), lengths, beat.at);
     });

@@ -30,7 +30,7 @@ export const slides: Pattern = (context) => {
   const targets = slideDegrees(scale);
   const isTarget = (index: number): boolean => index > 0 && targets.includes(scale.degrees[index % size] as string);
   const tones = ladder.flatMap((pitch, i): readonly Tone[] => {
-    const replaced = i > 0 && isTarget(i + 1) && ladder[i + 1]?.semitones === pitch.semitones + 1;
+    const replaced = isTarget(i + 1) && ladder[i + 1]?.semitones === pitch.semitones + 1;
     if (replaced) return [];
     return [isTarget(i) ? { pitch, grace: blueNoteBelow(pitch) } : { pitch }];
   });
