@@ -8,28 +8,25 @@ export type Shift = Readonly<Record<Hand, number>>;
 
 // Keys from which the shift is told; enough for any hand position, and bounded for long takes.
 const LISTENED = 48;
-// What another octave or another key must save before it is believed.
+// What another octave or another key must save before it is believed: 4 and 6. The fractions, with a hundredth for each semitone,
+// settle ties, as the costs of readings are whole: the written key first, then octaves, of both hands before one, then what is nearer.
 const OCTAVE_PRICE = 4;
-const KEY_PRICE = 6;
+const APART_PRICE = 4.25;
+const KEY_PRICE = 6.5;
 
-const NONE: Shift = { right: 0, left: 0 };
+interface Candidate {
+  readonly shift: Shift;
+  readonly price: number;
+}
 
-const candidates = (): readonly { readonly shift: Shift; readonly price: number }[] => {
-  const found = [{ shift: NONE, price: 0 }];
-  for (let by = 1; by <= 24; by++) {
-    for (const both of [by, -by]) found.push({ shift: { right: both, left: both }, price: both % 12 === 0 ? OCTAVE_PRICE : KEY_PRICE });
-  }
-  for (const right of [0, 12, -12]) {
-    for (const left of [0, 12, -12]) if (right !== left) found.push({ shift: { right, left }, price: OCTAVE_PRICE });
-  }
-  return found;
-};
+const candidate = (right: number, left: number, price: number): Candidate =>
+  ({ shift: { right, left }, price: price + (Math.abs(right) + Math.abs(left)) / 200 });
 
-const countKeys = (keys: readonly number[]): ReadonlyMap<number, number> => {
-  const counts = new Map<number, number>();
-  for (const key of keys) counts.set(key, (counts.get(key) ?? 0) + 1);
-  return counts;
-};
+const CANDIDATES: readonly Candidate[] = [
+  candidate(0, 0, 0),
+  ...Array.from({ length: 24 }, (_, i) => i + 1).flatMap((by) => [by, -by].map((both) => candidate(both, both, by % 12 === 0 ? OCTAVE_PRICE : KEY_PRICE))),
+  ...([[12, 0], [-12, 0], [0, 12], [0, -12], [12, -12], [-12, 12]] as const).map(([right, left]) => candidate(right, left, APART_PRICE)),
+];
 
 /**
  * How a take is transposed: the shift of cheapest exact reading for its first 48 keys, of all shifts of both hands up to two
@@ -37,27 +34,16 @@ const countKeys = (keys: readonly number[]): ReadonlyMap<number, number> => {
  */
 export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]): Shift => {
   const heard = struck.slice(0, LISTENED);
-  const played = countKeys(heard.map((key) => key.midi));
-  const likely = (shift: Shift): number => {
-    const asked = countKeys(wanted.slice(0, LISTENED).map((note) => note.midi + shift[note.hand]));
-    return [...played].reduce((sum, [key, count]) => sum + Math.min(count, asked.get(key) ?? 0), 0);
-  };
-  const pitches = { right: new Set<number>(), left: new Set<number>() };
-  for (const note of wanted) pitches[note.hand].add(note.midi);
-  // Keys that a shift finds nowhere in the score cost at least an extra note each, or a little more.
-  const atLeast = (shift: Shift): number => COST.extra * heard.filter(({ midi, hand }) =>
-    (["right", "left"] as const).every((side) => (hand !== undefined && hand !== side) || !pitches[side].has(midi - shift[side]))).length;
-  // The likeliest first, so that the others are given up early; the written key first among equals.
-  const ordered = candidates().map((candidate) => ({ ...candidate, vote: likely(candidate.shift) }))
-    .sort((a, b) => b.vote - a.vote || a.price - b.price);
-  let [best, least, leastPrice] = [NONE, Infinity, Infinity];
-  for (const { shift, price } of ordered) {
-    const margin = price < leastPrice ? 0.5 : 0;
-    const below = least - price + margin;
-    if (atLeast(shift) >= below) continue;
-    const solution = solve(wanted, heard, { jumps: true, shift, below });
-    if (solution === undefined) continue;
-    [best, least, leastPrice] = [shift, solution.cost + price, price];
+  // A key that a shift finds nowhere in the score costs at least an extra note.
+  const bounded = CANDIDATES.map(({ shift, price }) => {
+    const keys = new Set(wanted.map((note) => note.midi + shift[note.hand]));
+    return { shift, price, atLeast: price + COST.extra * heard.filter(({ midi }) => !keys.has(midi)).length };
+  }).sort((a, b) => a.atLeast - b.atLeast);
+  let [best, least]: [Shift, number] = [{ right: 0, left: 0 }, Infinity];
+  for (const { shift, price, atLeast } of bounded) {
+    if (atLeast >= least) break;
+    const solution = solve(wanted, heard, { jumps: true, shift, below: least - price });
+    if (solution !== undefined) [best, least] = [shift, solution.cost + price];
   }
   return best;
 };
