@@ -4,7 +4,6 @@ import type { FoundPhrase, LineFinding } from "../line/index.ts";
 import { checkLine, usualScale } from "../line/index.ts";
 import { spellInKey } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
-import { parseScale } from "../scale/index.ts";
 import type { Score } from "../score/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { partFeel, soundingTime } from "../swing/index.ts";
@@ -103,12 +102,11 @@ export function assessImprovisation(score: Score, played: readonly PlayedNote[],
   const pace = 60 / score.tempo;
   const clock = fitClock(heard ?? [0, 1].map((beat) => ({ beat, seconds: start + beat * pace })), clockStep(score), pace);
   const { line, offBeats } = writeDown(score, own, clock.beatAt);
-  const last = line.at(-1) as NoteEvent;
-  if (beatsToNumber(last.at) > LONGEST * beatsToNumber(barLength(score.metre)) || beatsToNumber((line[0] as NoteEvent).at) < -LONGEST) {
-    throw new MusicError({ code: "assess/long", input: `bar ${Math.floor(beatsToNumber(last.at) / beatsToNumber(barLength(score.metre))) + 1}`, expected: `a line within ${LONGEST} bars`, hint: "is the tempo of the score that of the take?" });
-  }
-  const scale = options.scale ?? usualScale(score.key, score.chords);
-  const report = checkLine(line, { metre: score.metre, chords: score.chords, voicings: score.left, tempo: score.tempo, scale: typeof scale === "string" ? parseScale(scale) : scale });
+  const bar = beatsToNumber(barLength(score.metre));
+  const far = line.map((event) => Math.floor(beatsToNumber(event.at) / bar) + 1).find((number) => Math.abs(number) > LONGEST);
+  if (far !== undefined) throw new MusicError({ code: "assess/long", input: `bar ${far}`, expected: `a line within ${LONGEST} bars`, hint: "is the tempo of the score that of the take?" });
+  const { key, metre, chords, left: voicings, tempo } = score;
+  const report = checkLine(line, { metre, chords, voicings, tempo, scale: options.scale ?? usualScale(key, chords) });
   const offMs = Math.round(1000 * pace * Math.sqrt(offBeats.reduce((sum, off) => sum + off * off, 0) / offBeats.length));
   const told: Omit<Improvisation, "heard"> = {
     kind: "improvisation",
@@ -145,11 +143,12 @@ const assessLeft = (written: Score, left: readonly PlayedNote[]): Assessment | u
 /** The left hand's moments by the seconds at which they were heard; undefined where too few were found to tell the time. */
 const leftMoments = ({ asked, notes }: Alignment, left: readonly PlayedNote[]): readonly Heard[] | undefined => {
   const seconds = new Map<number, number>();
-  for (const note of notes) {
-    const place = note.asked === undefined ? undefined : asked[note.asked]?.sounds;
-    if (note.state === "right" && note.run === 0 && place !== undefined && !seconds.has(place)) seconds.set(place, left[note.played as number]?.onsetSeconds as number);
+  for (const { state, run, asked: index, played } of notes) {
+    if (state !== "right" || run > 0) continue;
+    const { sounds } = asked[index as number] as Alignment["asked"][number];
+    if (!seconds.has(sounds)) seconds.set(sounds, (left[played as number] as PlayedNote).onsetSeconds);
   }
-  const heard = [...seconds].map(([beat, at]) => ({ beat, seconds: at })).sort((a, b) => a.beat - b.beat);
+  const heard = [...seconds].map(([beat, at]) => ({ beat, seconds: at }));
   return heard.length >= FEWEST_HEARD ? heard : undefined;
 };
 
@@ -175,7 +174,7 @@ const writeDown = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: n
   });
   const places: Beats[] = [];
   const offBeats: number[] = [];
-  for (const [beat, members] of [...byBeat].sort((a, b) => a[0] - b[0])) {
+  for (const [beat, members] of byBeat) {
     const best = GRIDS.map((grid) => fit(feel, beat, grid, members.map((i) => (struck[i] as Struck).at))).reduce((a, b) => (b.cost < a.cost ? b : a));
     members.forEach((i, k) => {
       places[i] = best.places[k] as Beats;
@@ -207,6 +206,5 @@ const lengthOf = (note: Struck, at: Beats, next: Beats | undefined): Beats => {
   const sounding = Math.max(0.5, Math.round(2 * (note.until - beatsToNumber(at))) / 2);
   const own = beatsOf(Math.round(2 * sounding), 2);
   if (next === undefined) return own;
-  const room = subtractBeats(next, at);
-  return note.until > beatsToNumber(next) - 0.5 || compareBeats(own, room) > 0 ? room : own;
+  return note.until > beatsToNumber(next) - 0.5 ? subtractBeats(next, at) : own;
 };

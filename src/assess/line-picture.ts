@@ -4,6 +4,7 @@ import type { Score } from "../score/index.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import type { Improvisation } from "./improvisation.ts";
 import { at, escaped, line, text, within } from "./svg.ts";
+import { capital, plural } from "./words.ts";
 
 /** Options of {@link linePicture}. */
 export interface LinePictureOptions {
@@ -51,7 +52,7 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
   const [low, high] = [Math.min(...keys), Math.max(...keys)];
   const lane = (high - low) * STEP + 2 * NOTE;
   const rowHeight = CHORDS + lane + BELOW;
-  const firstBar = Math.min(0, Math.floor((notes[0]?.from ?? 0) / bar));
+  const firstBar = Math.floor(Math.min(0, ...notes.map((note) => note.from)) / bar);
   const bars = Math.max(score.bars, Math.ceil(Math.max(...notes.map((note) => note.to)) / bar)) - firstBar;
   const rows = Math.ceil(bars / perRow);
   const scale = (width - LEFT - RIGHT) / (perRow * bar);
@@ -100,11 +101,8 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
   });
   const height = TOP + rows * rowHeight + 8;
   const title = heard.title === "" ? "The line as it was heard" : `The line as it was heard: ${heard.title}`;
-  const from = (key: number): string => {
-    const found = heard.line.flatMap((event) => event.pitches).find((p) => midiNumber(p) === key);
-    return found === undefined ? "" : formatPitch(found);
-  };
-  const words = [`${heard.line.length} notes in ${heard.phrases.length} phrases, from ${from(low)} to ${from(high)}.`, ...heard.say.filter(({ about }) => about === "line").map((remark) => remark.text)].join(" ");
+  const names = new Map(heard.line.flatMap((event) => event.pitches).map((p) => [midiNumber(p), formatPitch(p)]));
+  const words = [`${capital(plural(heard.line.length, "note"))} in ${plural(heard.phrases.length, "phrase")}, from ${names.get(low)} to ${names.get(high)}.`, ...heard.say.filter(({ about }) => about === "line").map((remark) => remark.text)].join(" ");
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="line-title line-desc" viewBox="0 0 ${width} ${at(height)}" width="${width}" height="${at(height)}" font-family="sans-serif" font-size="13">`,
     `<title id="line-title">${escaped(title)}</title>`,

@@ -37,7 +37,7 @@ const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySe
   if (possible.length === 0) return new Set();
   try {
     const { notes } = alignTake(written, possible);
-    return new Set(notes.flatMap(({ state, played: index }) => (state === "right" && index !== undefined ? [possible[index] as PlayedNote] : [])));
+    return new Set(notes.filter(({ state }) => state === "right").map(({ played: index }) => possible[index as number] as PlayedNote));
   } catch (error) {
     if (error instanceof MusicError && error.reason === "cannot-be-done") return new Set();
     throw error;
@@ -46,7 +46,6 @@ const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySe
 
 /** The keys that were struck together with most of a chord of the written left hand, or that are a single note of it. */
 const couldBeLeft = ({ left }: Score, played: readonly PlayedNote[]): readonly PlayedNote[] => {
-  if (left.length === 0) return [];
   const around = keysAround(played);
   const chords = [...new Map(left.map(({ pitches }) => [pitches.map(midiNumber).join(" "), pitches.map(midiNumber)])).values()];
   return played.filter((note, i) => chords.some((keys) => keys.includes(note.midi) && keys.filter((key) => around(i, key)).length * 3 >= keys.length * 2));
