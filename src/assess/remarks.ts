@@ -2,6 +2,7 @@ import type { LineFinding, LineReport } from "../line/index.ts";
 import type { Beats } from "../time/index.ts";
 import type { Assessment } from "./assess.ts";
 import { handLine } from "./hand-line.ts";
+import type { PracticeStep } from "./practice.ts";
 import { capital, inBars, plural } from "./words.ts";
 
 /** One thing to tell a student about an improvised take. */
@@ -22,11 +23,14 @@ const MOST = 3;
 /** Three things at most: on the line and on the left hand by turns, the line first, each kind weightiest first. */
 export const remarks = (findings: readonly LineFinding[], left: Assessment | undefined): readonly Remark[] => {
   const line = lineRemarks(findings);
-  const hand = (left?.say ?? []).map(({ id, bars, message: text }, i): Remark => (
-    { about: "left-hand", id, places: bars.map((bar) => ({ bar })), text, how: left?.practise[i]?.how ?? "" }
+  const hand = left === undefined ? [] : left.say.map(({ id, bars, message: text }, i): Remark => (
+    { about: "left-hand", id, places: bars.map((bar) => ({ bar })), text, how: (left.practise[i] as PracticeStep).how }
   ));
   return Array.from({ length: Math.max(line.length, hand.length) }, (_, i) => [line[i], hand[i]]).flat().filter((remark) => remark !== undefined).slice(0, MOST);
 };
+
+// Breaches of one rule are all of one severity.
+const musts = ([first]: readonly LineFinding[]): number => (first?.severity === "must" ? 1 : 0);
 
 /** Each rule once, "must" before "should" and what is broken most before the rest; told where it is broken first. */
 const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
@@ -35,7 +39,7 @@ const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
   // A line that never breathes is one long phrase: said once.
   if (byRule.has("breath")) byRule.delete("phrase-length");
   return [...byRule.values()]
-    .sort((a, b) => Number(b[0]?.severity === "must") - Number(a[0]?.severity === "must") || b.length - a.length)
+    .sort((a, b) => musts(b) - musts(a) || b.length - a.length)
     .map((breaches): Remark => {
       const first = breaches[0] as LineFinding;
       const others = [...new Set(breaches.slice(1).map(({ bar }) => bar))].filter((bar) => bar !== first.bar);
