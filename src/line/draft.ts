@@ -66,9 +66,9 @@ export const runAndHold = (tones: readonly Tone[], values: LineValues, grid: Gri
  */
 export const lengthen = (phrase: DraftPhrase, bars: number, grid: Grid): DraftPhrase => ({
   bars: phrase.bars + bars,
-  notes: phrase.notes.map((note, i) => {
-    const held = i === phrase.notes.length - 1 && note.at + note.duration === phrase.bars * grid.bar;
+  notes: phrase.notes.map((note) => {
+    const held = note.at + note.duration === phrase.bars * grid.bar;
     const more = held ? Math.min(bars, Math.max(0, Math.floor((2 * grid.bar - note.duration) / grid.bar))) : 0;
-    return more === 0 ? note : { ...note, duration: note.duration + more * grid.bar };
+    return { ...note, duration: note.duration + more * grid.bar };
   }),
 });

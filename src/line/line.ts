@@ -56,5 +56,5 @@ const toEvent = (note: DraftNote, start: number): NoteEvent => ({
   duration: ticksToBeats(note.duration),
   pitches: [note.pitch],
   ...(note.grace === undefined ? {} : { graces: [graceOf(note.grace, note.pitch)] }),
-  ...(note.accent === undefined ? {} : { articulation: "accent" as const }),
+  ...(note.accent === true ? { articulation: "accent" as const } : {}),
 });

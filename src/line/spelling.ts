@@ -5,8 +5,7 @@ const at = (steps: number, semitones: number): Pitch => ({ kind: "pitch", steps,
 
 // A passing note is read at sight: no double signs, and no E♯, B♯, C♭ or F♭.
 const legible = (p: Pitch, prefer: "sharps" | "flats"): Pitch => {
-  const alteration = alterationOf(p);
-  const plain = Math.abs(alteration) <= 1 && !(alteration !== 0 && keyColour(p) === "white");
+  const plain = keyColour(p) === "black" && Math.abs(alterationOf(p)) <= 1;
   return plain ? p : pitchFromMidi(midiNumber(p), prefer);
 };
 

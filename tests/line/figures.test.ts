@@ -122,6 +122,8 @@ describe("figures, in C major from C4 to C5", () => {
     expect(starts(make("off-the-beat")).split(" ").slice(0, 8).join(" ")).toBe("1/2 1 2 5/2 3 7/2 4 9/2");
     expect(lengths(make("off-the-beat")).split(" ").slice(0, 8).join(" ")).toBe("1/2 1 1/2 1/2 1/2 1/2 1/2 7/2");
     expect(starts(make("off-the-beat", { values: "triplets" })).split(" ").slice(0, 8).join(" ")).toBe("2/3 1 2 7/3 8/3 3 10/3 11/3");
+    // Less than a beat is left of the bar, so it is held through the next.
+    expect(formatBeats(make("off-the-beat", { values: "triplets" }).events[7]?.duration ?? beats(0))).toBe("13/3");
     expect(make("off-the-beat", { scale: "C minor pentatonic", values: "triplets" }).events.slice(0, 7).map((e) => `${formatBeats(e.at)} ${formatBeats(e.duration)}`))
       .toEqual(["2/3 1/3", "1 1/2", "3/2 1/2", "2 1/3", "7/3 1/3", "8/3 4/3", "14/3 1/3"]);
     expect(starts(make("off-the-beat", { metre: metre("12/8") })).split(" ").slice(0, 8).join(" ")).toBe("1 3/2 3 7/2 4 9/2 5 11/2");
@@ -149,6 +151,7 @@ describe("figures, in C major from C4 to C5", () => {
         for (const values of ["eighths", "triplets", "mixed"] as const) {
           const events = make("rest-on-a-beat", { scale: "C major blues", direction, restOn, values }).events;
           expect(events.filter((e) => toneOf(e).semitones === pitch("Eb4").semitones && e.duration.num === 1 && e.duration.den === 1)).toEqual([]);
+          expect(events.filter((e, i) => i > 0 && toneOf(e).semitones === toneOf(events[i - 1] ?? e).semitones)).toEqual([]);
           expect(events.filter((e, i) => Math.abs(toneOf(e).semitones - toneOf(events[i - 1] ?? e).semitones) > 3)).toEqual([]);
         }
       }
@@ -311,6 +314,8 @@ describe("chord exercises, in C major", () => {
     expect(led("Am9 | %", "triplets")).toContain(" A4 C5 A#4 B4 ");
     expect(led("Eb7 | %", "triplets")).toContain(" Eb4 D4 C4 Db4 ");
     expect(led("D#7 | %")).toContain(" F#4 F##4 ");
+    expect(led("C9 | %", "triplets")).toContain(" D4 F#4 F4 E4 ");
+    expect(names(make("approach-notes", { scale: "C# major", progression: parseChart("C#maj9 | %"), values: "triplets" }))).toContain(" D#4 G4 F#4 E#4 ");
   });
 
   it("enclosures: a chord tone, the note of the scale above the next and the semitone below it", () => {
@@ -420,6 +425,26 @@ describe("guide-tone targets", () => {
         expect(toneOf(event).semitones - toneOf(lower).semitones).toBe(1);
         expect([1, 2]).toContain(toneOf(upper).semitones - toneOf(event).semitones);
       });
+    }
+  });
+
+  it("enclosed from one beat to the next but one without a repeat, and where each beat has its chord without an enclosure", () => {
+    for (const text of ["Dm7 G7 | C A7", "C7 F7 | Bb7 Eb7", "Am7 D7 | G7 C7"]) {
+      const heights = upward(make("enclosed-guide-tones", { progression: parseChart(text) }));
+      expect(heights.filter((height, i) => i % 3 === 1 && height === heights[i - 1])).toEqual([]);
+    }
+    expect(lengths(make("enclosed-guide-tones", { progression: parseChart("C7 F7 Bb7 Eb7 | %") }))).toBe("1 1 1 1 1 1 1 1");
+  });
+
+  it("come anew at each phrase over a chord that lasts, and pass no blue third", () => {
+    const [only] = parseChart("C7").chords;
+    const line = make("guide-tones", { scale: "C major blues", progression: { bars: 4, metre: metre("4/4"), chords: only === undefined ? [] : [{ ...only, duration: beats(16) }] } });
+    expect(starts(line)).toBe("0 8");
+    for (const text of ["C7 | F7 | C7 | %", "C7 | G7 | C7 | F7", "C7 A7 | C7 F7"]) {
+      const chart = parseChart(text);
+      const over = make("guide-tones", { scale: "C major blues", octaves: 2, progression: chart });
+      const inC7 = over.events.filter((e) => chart.chords.some((span) => span.chord?.symbol === "C7" && compareBeats(span.at, e.at) <= 0 && compareBeats(e.at, addBeats(span.at, span.duration)) < 0));
+      expect(inC7.filter((e) => toneOf(e).semitones % 12 === 3)).toEqual([]);
     }
   });
 

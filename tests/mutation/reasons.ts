@@ -6,6 +6,7 @@ import { REASONS as ASSESS } from "./reasons/assess.ts";
 import { REASONS as VOICING } from "./reasons/voicing.ts";
 import { REASONS as VOICE_LEADING } from "./reasons/voice-leading.ts";
 import { REASONS as FINGERING } from "./reasons/fingering.ts";
+import { REASONS as LINE } from "./reasons/line.ts";
 
 /** Why a mutant may live: it changes nothing that can be seen, or nothing worth a test. */
 export interface Reason {
@@ -17,4 +18,4 @@ export interface Reason {
   readonly why: string;
 }
 
-export const REASONS: readonly Reason[] = [...PITCH, ...TIME, ...SWING, ...CHORD, ...ASSESS, ...VOICING, ...VOICE_LEADING, ...FINGERING];
+export const REASONS: readonly Reason[] = [...PITCH, ...TIME, ...SWING, ...CHORD, ...ASSESS, ...VOICING, ...VOICE_LEADING, ...FINGERING, ...LINE];
