@@ -123,37 +123,43 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
   };
   requireRelated(first, isRight, struck.length);
   const bar = beatsToNumber(barLength(score.metre));
-  const spans = settleJumps(first, asked, struck, seconds, runSpans(first, asked, struck.length, bar), shift);
+  const spans = settleJumps(first, asked, seconds, isRight, runSpans(first, asked, bar));
   const lag = leftLag(asked, first.meant, seconds, isRight, spans);
   const timing = { asked, seconds, isRight, lag, step: clockStep(score) };
-  const rough = spans.map(({ from, to }) => {
+  const rough = spans.map(({ from, to }): readonly Heard[] => {
     const meant = Array.from(first.meant.subarray(from, to));
-    const sure = heardMoments(timing, from, withoutDoubtful(asked, scopeOf(asked, meant, false, false), meant));
-    return sure.length >= FEWEST_SURE ? sure : heardMoments(timing, from, meant);
+    const doubtful = doubtfulNotes(asked, meant);
+    const sure = heardMoments(timing, from, meant, (note) => !doubtful.has(note));
+    if (sure.length >= FEWEST_SURE) return sure;
+    const heard = heardMoments(timing, from, meant, () => true);
+    if (heard.length > 0) return heard;
+    // Grace notes alone are taken for their main note.
+    const i = meant.findIndex((note) => note >= 0);
+    return [{ beat: (asked[meant[i] as number] as Asked).sounds, seconds: seconds[from + i] as number }];
   });
   const paces = rough.map(usualPace).filter((pace): pace is number => pace !== undefined);
   const pace = paces.length === 0 ? 60 / score.tempo : median(paces);
   const runs = spans.map(({ from, to }, r): RawRun => {
     const before = Array.from(first.meant.subarray(from, to));
-    const start = r === 0 && first.jumps[0] !== 0;
+    const start = r === 0 && !first.jumps.includes(opening(first));
     const end = r === spans.length - 1 && first.jumps.at(-1) !== struck.length;
     const scope = scopeOf(asked, before, start, end);
     const heard = rough[r] as readonly Heard[];
-    if (heard.length === 0) return { from, to, scope, meant: before, clock: fitClock([{ beat: 0, seconds: seconds[from] as number }], timing.step, pace) };
     const clock = fitClock(heard, timing.step, pace);
     const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(seconds[from + i] as number) }));
     const again = solve(scope.map((note) => asked[note] as Asked), timed, { jumps: false, shift }) as Solution;
     const meant = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
-    const better = heardMoments(timing, from, meant);
+    const better = heardMoments(timing, from, meant, () => true);
     // By the clock the run may begin later or end earlier than it seemed to.
     return { from, to, scope: scopeOf(asked, meant, start, end), meant, clock: fitClock(better.length === 0 ? heard : better, timing.step, pace) };
   });
+  const come = new Set(runs.flatMap((run) => run.scope));
   return {
     kind: "alignment",
     asked: asked.map(({ at: _at, ...note }) => note),
     notes: runs.flatMap((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered })),
-    runs: runs.map((run, r) => describe(run, r === 0 ? undefined : (runs[r - 1] as RawRun), asked)),
-    leftOut: asked.map((note) => note.index).filter((index) => !runs.some((run) => inScope(run, asked, index))),
+    runs: runs.map((run, r) => describe(run, runs[r - 1], asked)),
+    leftOut: asked.map((note) => note.index).filter((index) => !come.has(index)),
     shift,
     cost: first.cost,
   };
@@ -179,69 +185,57 @@ interface KeySpan {
   readonly to: number;
 }
 
-/** The keys of each run. A jump ahead of less than a bar is a few missed notes in the same run. */
-const runSpans = (first: Solution, asked: readonly Asked[], count: number, bar: number): readonly KeySpan[] => {
-  const soundsAt = (key: number, by: 1 | -1): number | undefined => {
-    for (let k = key; k >= 0 && k < count; k += by) if ((first.meant[k] as number) >= 0) return (asked[first.meant[k] as number] as Asked).sounds;
-    return undefined;
-  };
-  const isStart = (at: number): boolean => {
-    const ahead = (soundsAt(at, 1) ?? -Infinity) - (soundsAt(at - 1, -1) ?? Infinity);
-    return ahead <= 0 || ahead >= bar;
-  };
-  const starts = [...new Set([0, ...first.jumps.filter((at) => at > 0 && at < count && isStart(at))])];
-  return starts.map((from, i) => ({ from, to: starts[i + 1] ?? count }));
-};
+/** The first key that was meant for a note. */
+const opening = (first: Solution): number => first.meant.findIndex((note) => note >= 0);
 
-// Keys before a jump that may belong after it.
-const DOUBTFUL = 3;
+/** The keys of each run. A jump ahead of less than a bar is a few missed notes in the same run; what comes before any note was meant opens it. */
+const runSpans = (first: Solution, asked: readonly Asked[], bar: number): readonly KeySpan[] => {
+  const starts = [0];
+  let before: number | undefined;
+  first.meant.forEach((note, key) => {
+    if (note < 0) return;
+    const { sounds } = asked[note] as Asked;
+    if (before !== undefined && first.jumps.includes(key) && (sounds <= before || sounds >= before + bar)) starts.push(key);
+    before = sounds;
+  });
+  return starts.map((from, i) => ({ from, to: starts[i + 1] ?? first.meant.length }));
+};
 
 /**
  * Where the last keys before a jump could as well be the first after it, which costs the same, the longer silence decides. Moves the
  * boundary and what those keys meant.
  */
-const settleJumps = (first: Solution, asked: readonly Asked[], struck: readonly Struck[], seconds: readonly number[], spans: readonly KeySpan[], shift: Shift): readonly KeySpan[] => {
+const settleJumps = (first: Solution, asked: readonly Asked[], seconds: readonly number[], isRight: IsRight, spans: readonly KeySpan[]): readonly KeySpan[] => {
   const settled = spans.map((span) => ({ ...span }));
-  for (let r = 1; r < settled.length; r++) {
-    const [before, after] = [settled[r - 1] as { from: number; to: number }, settled[r] as { from: number; to: number }];
-    const landing = first.meant[after.from] as number;
-    const met = new Set(Array.from(first.meant.subarray(after.from, after.to)));
-    const gap = (key: number): number => (seconds[key] as number) - (seconds[key - 1] as number);
-    for (let by = 1; by <= DOUBTFUL && landing >= 0 && after.from - by > before.from + 1; by++) {
-      const key = after.from - by;
-      if (!(gap(key) > 1.5 * gap(after.from))) continue;
-      const moved: number[] = [];
-      for (let k = key; k < after.from; k++) {
-        const { sounds: latest } = asked[landing] as Asked;
-        const note = asked.find((a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && !moved.includes(a.index) &&
-          a.midi + shift[a.hand] === (struck[k] as Struck).midi);
-        if (note === undefined) break;
-        moved.push(note.index);
-      }
-      if (moved.length < by) continue;
-      moved.forEach((note, i) => { first.meant[key + i] = note; });
+  const gap = (key: number): number => (seconds[key] as number) - (seconds[key - 1] as number);
+  settled.slice(1).forEach((after, r) => {
+    const before = settled[r] as (typeof settled)[number];
+    const met = new Set(first.meant.subarray(after.from, after.to));
+    const moved: number[] = [];
+    let { sounds: latest } = asked[first.meant[after.from] as number] as Asked;
+    // A note stays before the jump.
+    for (let key = after.from - 1; key > Math.max(before.from, opening(first)); key--) {
+      const note = asked.findLast((a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && isRight(key, a.index));
+      if (note === undefined) return;
+      met.add(note.index);
+      moved.unshift(note.index);
+      latest = note.sounds;
+      if (gap(key) <= 1.5 * gap(after.from)) continue;
+      first.meant.set(moved, key);
       before.to = key;
       after.from = key;
-      break;
+      return;
     }
-  }
+  });
   return settled;
 };
 
 /** The asked notes from the first to the last that a run meant, widened to the ends of the score where it began or ended there. */
 const scopeOf = (asked: readonly Asked[], meant: readonly number[], start: boolean, end: boolean): readonly number[] => {
   const times = meant.filter((note) => note >= 0).map((note) => (asked[note] as Asked).sounds);
-  if (times.length === 0) return [];
-  const low = start ? -Infinity : times.reduce((a, b) => Math.min(a, b));
-  const high = end ? Infinity : times.reduce((a, b) => Math.max(a, b));
+  const low = start ? -Infinity : times.reduce((a, b) => Math.min(a, b), Infinity);
+  const high = end ? Infinity : times.reduce((a, b) => Math.max(a, b), -Infinity);
   return asked.filter((note) => note.sounds >= low && note.sounds <= high).map((note) => note.index);
-};
-
-const inScope = (run: RawRun, asked: readonly Asked[], index: number): boolean => {
-  const [first, last] = [run.scope[0], run.scope.at(-1)];
-  if (first === undefined || last === undefined) return false;
-  const { sounds } = asked[index] as Asked;
-  return sounds >= (asked[first] as Asked).sounds && sounds <= (asked[last] as Asked).sounds;
 };
 
 interface Timing {
@@ -276,31 +270,37 @@ const leftLag = (
 
 export const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
 
+// Moments on the pulse that a clock needs to go by the pulse alone.
+const FEWEST_PULSES = 3;
+
 // Moments that a first clock needs, and the quarter notes within which two equal notes can be taken for each other.
 const FEWEST_SURE = 4;
 const NEAR = 2;
 
-/** Without the notes that could as well have been meant for an equal one nearby that was missed: only a clock can tell. */
-const withoutDoubtful = (asked: readonly Asked[], scope: readonly number[], meant: readonly number[]): readonly number[] => {
+/** The notes of a run that could as well be equal ones nearby that were missed: only a clock can tell. */
+const doubtfulNotes = (asked: readonly Asked[], meant: readonly number[]): ReadonlySet<number> => {
   const met = new Set(meant);
-  const missed = new Map<string, number[]>();
-  for (const index of scope) {
-    if (met.has(index)) continue;
-    const { hand, midi, sounds } = asked[index] as Asked;
-    missed.set(`${hand} ${midi}`, [...(missed.get(`${hand} ${midi}`) ?? []), sounds]);
+  const equal = new Map<string, Asked[]>();
+  for (const note of asked) {
+    const key = `${note.hand} ${note.midi}`;
+    const group = equal.get(key);
+    if (group === undefined) equal.set(key, [note]);
+    else group.push(note);
   }
-  return meant.map((index) => {
-    if (index < 0) return index;
-    const { hand, midi, sounds } = asked[index] as Asked;
-    return (missed.get(`${hand} ${midi}`) ?? []).some((other) => Math.abs(other - sounds) <= NEAR) ? -1 : index;
+  const doubtful = [...equal.values()].flatMap((group) => {
+    const missed = group.filter((note) => !met.has(note.index));
+    return group.filter(({ sounds }) => missed.some((other) => Math.abs(other.sounds - sounds) <= NEAR));
   });
+  return new Set(doubtful.map((note) => note.index));
 };
 
 /** When each moment was heard, from right notes alone, the left hand's lag taken off; on the pulse, where enough of it was played. */
-const heardMoments = ({ asked, seconds, isRight, lag, step }: Timing, from: number, meant: readonly number[]): readonly Heard[] => {
+const heardMoments = (
+  { asked, seconds, isRight, lag, step }: Timing, from: number, meant: readonly number[], isSure: (note: number) => boolean,
+): readonly Heard[] => {
   const moments = new Map<number, { right: number[]; left: number[]; onPulse: boolean }>();
   meant.forEach((note, i) => {
-    if (note < 0 || !isRight(from + i, note)) return;
+    if (note < 0 || !isRight(from + i, note) || !isSure(note)) return;
     const { sounds, hand, grace, at } = asked[note] as Asked;
     if (grace) return;
     const moment = moments.get(sounds) ?? { right: [], left: [], onPulse: divideBeats(at, beatsOf(step * 2, 2)).den === 1 };
@@ -311,8 +311,9 @@ const heardMoments = ({ asked, seconds, isRight, lag, step }: Timing, from: numb
     { beat, seconds: mean([right, left].filter((hand) => hand.length > 0).map(mean)), onPulse }
   )).sort((a, b) => a.beat - b.beat);
   const pulses = all.filter((moment) => moment.onPulse);
-  const length = ((all.at(-1)?.beat ?? 0) - (all[0]?.beat ?? 0)) / step;
-  return pulses.length >= 3 && pulses.length >= 0.5 * Math.min(length, all.length) ? pulses : all;
+  if (pulses.length < FEWEST_PULSES) return all;
+  const length = ((all.at(-1) as Heard).beat - (all[0] as Heard).beat) / step;
+  return pulses.length >= 0.5 * Math.min(length, all.length) ? pulses : all;
 };
 
 interface Telling {
@@ -369,12 +370,14 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
   return best.hand;
 };
 
+const lastOf = (run: RawRun, asked: readonly Asked[]): Asked => asked[run.scope.at(-1) as number] as Asked;
+
 const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[]): TakeRun => {
   const place = (note: Asked): TakeRun["from"] => ({ bar: note.bar, beat: note.beat });
-  const first = asked[run.scope[0] ?? 0] as Asked;
-  const last = asked[run.scope.at(-1) ?? 0] as Asked;
+  const first = asked[run.scope[0] as number] as Asked;
+  const last = lastOf(run, asked);
   return {
-    begins: beginning(first, before === undefined ? undefined : asked[before.scope.at(-1) ?? 0] as Asked, asked),
+    begins: beginning(first, before === undefined ? undefined : lastOf(before, asked), asked),
     from: place(first),
     to: place(last),
     pauses: run.clock.pauses.map(({ beat, seconds }) => (

@@ -39,7 +39,7 @@ export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]):
     const keys = new Set(wanted.map((note) => note.midi + shift[note.hand]));
     return { shift, price, atLeast: price + COST.extra * heard.filter(({ midi }) => !keys.has(midi)).length };
   }).sort((a, b) => a.atLeast - b.atLeast);
-  let [best, least]: [Shift, number] = [{ right: 0, left: 0 }, Infinity];
+  let [best, least] = [(bounded[0] as Candidate).shift, Infinity];
   for (const { shift, price, atLeast } of bounded) {
     if (atLeast >= least) break;
     const solution = solve(wanted, heard, { jumps: true, shift, below: least - price });
