@@ -170,14 +170,14 @@ const tempoTime = (score: Score, faults: SimulateTakeOptions): ((beat: number) =
   const end = beatsToNumber(scoreEnd(score)) + 1;
   const grain = 1 / 16;
   const sums = [0];
-  for (let at = start; at < end; at += grain) {
+  for (let at = start; at <= end; at += grain) {
     const middle = at + grain / 2;
     const speed = tempo * drift ** (middle / (end - 1)) * (1 + wander * Math.sin((2 * Math.PI * middle) / 32));
     sums.push((sums.at(-1) as number) + (60 * grain) / speed);
   }
   return (beat) => {
     const x = (beat - start) / grain;
-    const i = Math.max(0, Math.min(sums.length - 2, Math.floor(x)));
+    const i = Math.floor(x);
     const [from, to] = [sums[i] as number, sums[i + 1] as number];
     return from + (to - from) * (x - i);
   };
@@ -189,8 +189,7 @@ const placeOf = (score: Score, faults: SimulateTakeOptions, note: Asked): number
   const feel = faults.swing === undefined ? own : { ...own, ratio: parseSwingRatio(faults.swing) };
   const event = score[note.hand][note.event] as Score["right"][number];
   const place = beatsToNumber(soundingSpan(feel, event).at);
-  const third = Math.round((note.sounds - Math.floor(note.sounds + 1e-9)) * 3);
-  return place + (note.at.den % 3 === 0 && third > 0 && third < 3 ? (faults.tripletLean ?? 0) : 0);
+  return place + (note.at.den === 3 ? (faults.tripletLean ?? 0) : 0);
 };
 
 interface Segment {
@@ -229,7 +228,7 @@ const playAll = (
   score: Score, faults: SimulateTakeOptions, chance: Chance, notes: readonly Asked[], onset: (note: Asked) => number, time: (beat: number) => number, out: Out,
 ): void => {
   const { jitterMs = 0, lateLeftMs = 0, held = 1, chordSpreadMs = 0, velocitySpread = 0, loudFinger, swingSpread = 0, transpose = 0 } = faults;
-  const sure = new Set(faults.wrongAt ?? []);
+  const sure = new Set(faults.wrongAt);
   const isOffbeat = (note: Asked): boolean => note.at.den === (score.feel.unit === "eighth" ? 2 : 4);
   const spreads = new Map<string, number>();
   const momentOf = (note: Asked): string => `${note.hand} ${note.sounds}`;
@@ -239,7 +238,7 @@ const playAll = (
   }
   for (const note of notes) {
     const moment = momentOf(note);
-    const together = chords.get(moment) ?? [];
+    const together = chords.get(moment) as Asked[];
     const lean = spreads.get(moment) ?? (isOffbeat(note) ? swingSpread * chance.normal() : 0);
     spreads.set(moment, lean);
     const rolled = together.length > 1 && !note.grace ? (chordSpreadMs / 1000) * (together.indexOf(note) / (together.length - 1)) : 0;

@@ -24,7 +24,7 @@ const LEGEND = 40;
 const DOT = 3.4;
 
 /** One mark: shapes differ, not colours, so that print in black and white says the same. */
-const mark = (state: AlignedNote["state"], x: number, y: number, earlier: boolean): string => {
+const mark = (state: AlignedNote["state"], x: number, y: number, earlier = false): string => {
   const [r, d] = [earlier ? DOT * 0.6 : DOT, 3.2];
   if (state === "right") return `<circle cx="${at(x)}" cy="${at(y)}" r="${at(r)}" ${earlier ? 'fill="#fff" stroke="#000"' : 'fill="#000"'}/>`;
   if (state === "wrong") return `<rect x="${at(x - d)}" y="${at(y - d)}" width="${at(2 * d)}" height="${at(2 * d)}" fill="#fff" stroke="#000" stroke-width="1.4"/>`;
@@ -35,8 +35,8 @@ const mark = (state: AlignedNote["state"], x: number, y: number, earlier: boolea
 };
 
 const describe = ({ hands, accuracy, say }: Assessment): string => {
-  const timing = hands.map(({ hand, timing: t }) => (t === undefined ? "" : `The ${hand} hand is on the whole ${Math.round(Math.abs(t.meanMs))} milliseconds ${t.meanMs < 0 ? "early" : "late"}, with a spread of ${Math.round(t.spreadMs)}.`));
-  return [`${accuracy.right} of ${accuracy.asked} notes are right.`, ...timing, ...say.map((finding) => finding.message)].filter((words) => words !== "").join(" ");
+  const timing = hands.flatMap(({ hand, timing: t }) => (t === undefined ? [] : [`The ${hand} hand is on the whole ${Math.round(Math.abs(t.meanMs))} milliseconds ${t.meanMs < 0 ? "early" : "late"}, with a spread of ${Math.round(t.spreadMs)}.`]));
+  return [`${accuracy.right} of ${accuracy.asked} notes are right.`, ...timing, ...say.map((finding) => finding.message)].join(" ");
 };
 
 /**
@@ -99,20 +99,19 @@ export function timingPicture(assessment: Assessment, options: TimingPictureOpti
   for (const note of alignment.notes) {
     const quarter = note.asked === undefined ? (note.heard as number) : (alignment.asked[note.asked]?.sounds as number);
     const { row, x } = place(quarter);
-    if (row >= rows || !hands.includes(note.hand)) continue;
+    if (!hands.includes(note.hand)) continue;
     const off = Math.max(-1, Math.min(1, (note.offMs ?? 0) / edge));
     parts.push(mark(note.state, x, middleOf(row, note.hand) + (off * LANE) / 2, note.run < last));
   }
   for (const index of alignment.leftOut) {
-    const note = alignment.asked[index];
-    if (note === undefined) continue;
-    const { row, x } = place(note.sounds);
-    parts.push(mark("missed", x, middleOf(row, note.hand), false));
+    const { sounds, hand } = alignment.asked[index] as Assessment["alignment"]["asked"][number];
+    const { row, x } = place(sounds);
+    parts.push(mark("missed", x, middleOf(row, hand)));
   }
   const foot = height - LEGEND / 2;
   const legend: readonly (readonly [AlignedNote["state"], string])[] = [["right", "right"], ["wrong", "wrong key"], ["missed", "missed"], ["extra", "extra"]];
   legend.forEach(([state, words], i) => {
-    parts.push(mark(state, LEFT + i * 110, foot, false), text(LEFT + i * 110 + 10, foot + 4, words, ' font-size="11"'));
+    parts.push(mark(state, LEFT + i * 110, foot), text(LEFT + i * 110 + 10, foot + 4, words, ' font-size="11"'));
   });
   if (last > 0) parts.push(mark("right", LEFT + legend.length * 110, foot, true), text(LEFT + legend.length * 110 + 10, foot + 4, "right, in an earlier run", ' font-size="11"'));
   parts.push(text(LEFT + legend.length * 110 + (last > 0 ? 170 : 0), foot + 4, `edge of a lane: ${Math.round(edge)} ms`, ' font-size="11"'));

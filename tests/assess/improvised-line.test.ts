@@ -137,8 +137,9 @@ describe("hands told apart", () => {
   });
 
   it("keys that the recording gives to the right hand make no chord of the left", () => {
-    const score = plain({ left: bars([60, 64, 67], 1) });
-    expect(told(assessImprovisation(score, [...take([[60, 0], [67, 0]], "right"), ...take([[64, 0]])]).line)).toEqual(["0 60 64 67"]);
+    const score = plain({ left: bars([60, 64, 67, 72], 1) });
+    expect(told(assessImprovisation(score, [...take([[60, 0]], "right"), ...take([[64, 0], [67, 0]])]).line)).toEqual(["0 60 64 67"]);
+    expect(told(assessImprovisation(score, take([[60, 0], [64, 0], [67, 0], [84, 1]])).line)).toEqual(["1 84"]);
   });
 
   it("a key of the left hand struck over and over is a line", () => {

@@ -42,6 +42,9 @@ describe("line picture", () => {
     expect([(c - e) / (c - d), (c - b) / (c - d)]).toEqual([expect.closeTo(2, 6), expect.closeTo(5.5, 6)]);
     expect(c).toBeGreaterThan(d);
     // Between the ends of the bar lines, and of one height.
+    expect(value(lines0?.[2]) - Math.max(...all.map(([, y, , height]) => value(y) + value(height)))).toBeLessThan(10);
+    expect(Math.min(...all.map(([, y]) => value(y))) - value(lines0?.[1])).toBeLessThan(10);
+    for (const { y } of numbers(svg)) expect(y).toBeGreaterThan(value(lines0?.[2]));
     for (const [, y, , height] of all) {
       expect(value(y)).toBeGreaterThan(value(lines0?.[1]));
       expect(value(y) + value(height)).toBeLessThan(value(lines0?.[2]));
@@ -63,6 +66,9 @@ describe("line picture", () => {
     expect(numbers(svg).map(({ text }) => text)).toEqual(["1", "2", "3", "4", "5"]);
     // Four bars have five lines; the last has two.
     expect(barLines(svg)).toHaveLength(7);
+    expect(barLines(linePicture(heard([note(0, 1, "C4")]), score({ bars: 4 }), { barsInRow: 2 }))).toHaveLength(6);
+    for (const [x1, x2] of found(svg, /<line x1="([-\d.]+)" y1="[-\d.]+" x2="([-\d.]+)" y2="[-\d.]+" stroke="#\d+"/g)) expect(x1).toBe(x2);
+    expect(svg.match(/<line [^>]*stroke="#\d+"/g)).toHaveLength(7);
     const [first, second, , , last] = numbers(svg);
     expect(last?.x).toBe(first?.x);
     expect(last?.y).toBeGreaterThan(first?.y as number);
@@ -124,6 +130,10 @@ describe("line picture", () => {
     // Under the notes of its row.
     expect(value(bows(svg)[0]?.[1])).toBeGreaterThan(value(barLines(svg)[0]?.[2]) - 1);
     expect(value(bows(svg)[1]?.[1])).toBeGreaterThan(value(barLines(svg)[2]?.[2]) - 1);
+    for (const [from, y, middle, low, to] of found(svg, /<path d="M([-\d.]+) ([-\d.]+)Q([-\d.]+) ([-\d.]+) ([-\d.]+)/g)) {
+      expect(value(middle)).toBeCloseTo((value(from) + value(to)) / 2, 0);
+      expect(value(low)).toBeGreaterThan(value(y));
+    }
     // A note that ends where a row ends is whole in it.
     expect(strokes(linePicture(heard([note(0, 4, "C4")]), score(), { barsInRow: 1 }))).toHaveLength(1);
   });
@@ -134,6 +144,7 @@ describe("line picture", () => {
     const [before, first] = strokes(led);
     const lines = barLines(led);
     expect(value(first?.[0])).toBeCloseTo(value(lines[1]?.[0]), 1);
+    expect(value(first?.[2]) / (value(lines[2]?.[0]) - value(lines[1]?.[0]))).toBeCloseTo(1, 1);
     expect((value(before?.[0]) - value(lines[0]?.[0])) / (value(lines[1]?.[0]) - value(lines[0]?.[0]))).toBeCloseTo(0.75, 1);
     expect(numbers(linePicture(heard([note(0, 4, "C4"), note(11, 2, "C4")]), score())).map(({ text }) => text)).toEqual(["1", "2", "3", "4"]);
     // A line that comes in later still has the bars before it.
@@ -155,6 +166,11 @@ describe("line picture", () => {
     near(named[2]?.x, value(lines[0]?.[0]));
     near(named[3]?.x, (value(lines[0]?.[0]) + value(lines[1]?.[0])) / 2);
     expect(named[0]?.y).toBeLessThan(value(lines[0]?.[1]));
+    expect(named[0]?.y).toBeGreaterThan(words(svg)[0]?.y as number);
+    // One that sounds before all that is shown is not named.
+    const [first] = chart.chords;
+    const early = { ...score({ bars: 1, pickup: beats(1) }), chords: [{ at: beats(-1), duration: beats(1), chord: first?.chord }, { at: beats(0), duration: beats(4), chord: undefined }] };
+    expect(words(linePicture(heard([note(0, 1, "C4")]), early)).map(({ text }) => text).slice(1)).toEqual(["1", "N.C."]);
     expect(named[2]?.y).toBeLessThan(value(lines[3]?.[1]));
     expect(named[2]?.y).toBeGreaterThan(value(lines[0]?.[2]));
   });
@@ -175,6 +191,7 @@ describe("line picture", () => {
     for (const [, y] of marks) expect(value(y)).toBeGreaterThan(value(lines[0]?.[2]));
     const inside = marks.map(([x, y]) => numbers(svg).find((one) => one.x === x && Math.abs(one.y - value(y)) < 6)?.text);
     expect(inside).toEqual(["1", "1", "3", "5"]);
+    expect(svg.match(/<text [^>]*text-anchor="middle">\d</g)).toHaveLength(4);
     // In 6/8 the beats are dotted quarter notes.
     const six = linePicture(heard([note(0, 1, "C4")], { say: [remark({ places: [{ bar: 1, beat: beats(1) }, { bar: 1, beat: beats(2) }] })] }), score({ metre: metre("6/8") }), { barsInRow: 1 });
     const [one, two] = circles(six).map(([x]) => value(x)) as [number, number];
@@ -185,11 +202,13 @@ describe("line picture", () => {
     const svg = linePicture(heard([note(0, 1, "E4"), note(1, 1, "C4", "Bb4")], { title: 'A <b> & "c"', phrases: [phrase(0, 2)], say: [remark({}), remark({ about: "left-hand", text: "Late." })] }), score());
     expect(XMLValidator.validate(svg)).toBe(true);
     const { svg: root } = new XMLParser({ ignoreAttributes: false }).parse(svg);
+    expect(root["#text"]).toBeUndefined();
+    expect(root.rect[0]).toMatchObject({ "@_width": root["@_width"], "@_height": root["@_height"], "@_fill": "#fff" });
     expect(root.title["#text"]).toBe('The line as it was heard: A <b> & "c"');
     expect(root["@_aria-labelledby"]).toBe("line-title line-desc");
     expect([root.title["@_id"], root.desc["@_id"], root["@_role"]]).toEqual(["line-title", "line-desc", "img"]);
     const description = root.desc["#text"] as string;
-    for (const fact of ["Two notes in one phrase,", "from C4 to B♭4", "Bar 1: high."]) expect(description).toContain(fact);
+    for (const fact of ["Two notes in one phrase,", "from C4 to B♭4", " Bar 1: high."]) expect(description).toContain(fact);
     expect(description).not.toContain("Late.");
     expect(words(svg)[0]?.text).toContain("The line as it was heard: A ");
     expect(linePicture(heard([note(0, 1, "E4")], { title: "" }), score())).toContain(">The line as it was heard</title>");

@@ -226,6 +226,38 @@ describe("simulated takes", () => {
     expect(simulateTake(line({ bars: 1, right: [{ at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: [pitchFromMidi(60, "flats")] }], left: [] }), { restarts: 1, pauses: 1 })).toMatchObject({ restarts: [], pauses: [] });
   });
 
+  it("stops in any order, goes back one or two bars, and takes a shorter breath for it", () => {
+    const seeds = Array.from({ length: 24 }, (_, i) => i + 1);
+    const early = seeds.map((seed) => (simulateTake(line(), { restarts: 1, pauses: 1, seed }).pauses[0] as number) <= 4);
+    expect(new Set(early)).toEqual(new Set([true, false]));
+    const backs = seeds.map((seed) => {
+      const { played, restarts } = simulateTake(line(), { restarts: 1, seed });
+      const right = played.filter((note) => note.midi >= 57).map((note) => note.onsetSeconds);
+      // Eighths all along, a quarter of a second each: the widest gap is the breath.
+      const gaps = right.slice(1).map((at, i) => at - (right[i] as number) - 0.25);
+      const breath = Math.max(...gaps);
+      const stop = (gaps.indexOf(breath) + 1) / 2;
+      return { breath, bars: Math.floor(stop / 4) + 1 - (restarts[0] as number), first: restarts[0] === 1 };
+    });
+    for (const { breath } of backs) expect([breath >= 0.299, breath <= 1.301]).toEqual([true, true]);
+    expect(Math.min(...backs.map(({ breath }) => breath))).toBeLessThan(1);
+    expect(new Set(backs.filter(({ first }) => !first).map(({ bars }) => bars))).toEqual(new Set([1, 2]));
+  });
+
+  it("a grace note is no key of a chord that is rolled; slips and neighbours in a cluster hit keys beside it", () => {
+    const graced: readonly NoteEvent[] = [{ at: beatsOf(1, 1), duration: beatsOf(1, 1), pitches: [pitchFromMidi(64, "flats")], graces: [{ pitch: pitchFromMidi(63, "flats"), style: "slide" }] }];
+    expect(simulateTake(line({ right: graced, left: [] }), { chordSpreadMs: 60 }).played.map((note) => note.onsetSeconds)).toEqual([close(0.5 - 0.5 / 12), close(0.5)]);
+    const keys = [60, 61, 62, 63];
+    const cluster = line({ bars: 1, right: [{ at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: keys.map((midi) => pitchFromMidi(midi, "flats")) }], left: [] });
+    for (const seed of [1, 2, 3, 4, 5, 6, 7, 8]) {
+      const slipped = simulateTake(cluster, { wrongAt: [1], seed }).played.map((note) => note.midi);
+      expect(new Set(slipped).size).toBe(4);
+      expect(slipped).not.toContain(61);
+      const besides = simulateTake(cluster, { extra: 0.9, seed });
+      for (const [i, { midi }] of besides.played.entries()) if (besides.meant[i] === -1) expect(keys).not.toContain(midi);
+    }
+  });
+
   it("begins with the pickup", () => {
     const of = line({ pickup: beatsOf(1, 1), right: [{ at: beatsOf(-1, 1), duration: beatsOf(1, 1), pitches: [pitchFromMidi(60, "flats")] }, { at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: [pitchFromMidi(64, "flats")] }], left: [] });
     expect(simulateTake(of).played.map((note) => note.onsetSeconds)).toEqual([0, close(0.5)]);

@@ -158,4 +158,133 @@ describe("timing picture", () => {
     for (const finding of heard.say) expect(timingPicture(heard).replaceAll("&quot;", '"').replaceAll("&amp;", "&")).toContain(finding.message);
     expect(timingPicture(told([{}]))).toContain(">Timing of a take</title>");
   });
+
+  /** Two hands, a beat of pickup, five bars, two in a row. */
+  const laid = (fields: Partial<Assessment> = {}): string => {
+    const right = Array.from({ length: 21 }, (_, i) => ({ at: beatsOf(i - 1, 1), duration: beatsOf(1, 1), pitches: [pitch("C5")] }));
+    const left = Array.from({ length: 5 }, (_, i) => ({ at: beatsOf(4 * i, 1), duration: beatsOf(4, 1), pitches: [pitch("C3")] }));
+    const plain = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 5, pickup: beatsOf(1, 1), right, left });
+    return timingPicture({ ...assessTake(plain, simulateTake(plain).played), ...fields }, { barsInRow: 2, width: 800 });
+  };
+  type Line = readonly [x1: number, y1: number, x2: number, y2: number];
+  const lines = (text: string, pattern = /<line x1="([-\d.]+)" y1="([-\d.]+)" x2="([-\d.]+)" y2="([-\d.]+)"/g): readonly Line[] => marks(text, pattern) as unknown as readonly Line[];
+  const words = (text: string): readonly { readonly x: number; readonly y: number; readonly style: string; readonly text: string }[] =>
+    [...text.matchAll(/<text x="([-\d.]+)" y="([-\d.]+)"([^>]*)>([^<]*)</g)].map(([, x, y, style, said]) => ({ x: Number(x), y: Number(y), style: style as string, text: said as string }));
+
+  it("a lane has a whole line in the middle, a broken one at either edge, bar lines from edge to edge, and its names beside it", () => {
+    const text = laid();
+    const all = lines(text);
+    const flat = all.filter(([, y1, , y2]) => y1 === y2);
+    const broken = new Set(lines(text, /<line x1="([-\d.]+)" y1="([-\d.]+)" x2="([-\d.]+)" y2="([-\d.]+)" stroke="#\d+" stroke-width="[\d.]+" stroke-dasharray/g).map(String));
+    const middles = flat.filter((one) => !broken.has(String(one)));
+    const edges = flat.filter((one) => broken.has(String(one)));
+    const upright = all.filter(([x1, , x2]) => x1 === x2);
+    // Three rows of two hands.
+    expect([middles.length, edges.length]).toEqual([6, 12]);
+    let below = 30;
+    middles.forEach(([start, y, end], i) => {
+      const row = Math.floor(i / 2);
+      const own = edges.slice(2 * i, 2 * i + 2);
+      expect(own.map(([x1, , x2]) => [x1, x2])).toEqual([[start, end], [start, end]]);
+      const [upper, lower] = own.map(([, at]) => at).sort((a, b) => a - b) as [number, number];
+      expect(y - upper).toBeCloseTo(lower - y, 6);
+      expect(upper).toBeGreaterThan(below);
+      below = lower;
+      const bars = upright.filter(([, top, , bottom]) => top === upper && bottom === lower).map(([x]) => x);
+      expect(bars).toHaveLength(row === 2 ? 2 : 3);
+      expect(bars.at(-1)).toBeCloseTo(end, 1);
+      // The pickup is a quarter of a bar, in the first row alone.
+      const bar = (bars[1] as number) - (bars[0] as number);
+      expect(((bars[0] as number) - start) / bar).toBeCloseTo(row === 0 ? 0.25 : 0, 2);
+      if (row < 2) {
+        expect((bars[2] as number) - (bars[1] as number)).toBeCloseTo(bar, 0);
+        expect(end).toBeGreaterThan(770);
+        expect(end).toBeLessThan(800);
+      }
+      const [name, early, late] = [i % 2 === 0 ? "Right" : "Left", "early", "late"].map((said) => words(text).filter((one) => one.text === said && one.x < start && Math.abs(one.y - y) < 50)[0]);
+      expect(Math.abs((name?.y as number) - y - 4)).toBeLessThan(5);
+      expect([early?.style, late?.style]).toEqual([expect.stringContaining("end"), expect.stringContaining("end")]);
+      expect([(early?.y as number) > upper + 5, (early?.y as number) < y, (late?.y as number) > y, (late?.y as number) < lower]).toEqual([true, true, true, true]);
+      // The numbers of the bars stand over the upper lane, each beside its line.
+      if (i % 2 === 0) {
+        bars.slice(0, -1).forEach((x, k) => {
+          const number = words(text).find((one) => one.text === String(2 * row + k + 1)) as { x: number; y: number };
+          expect([number.x > x, number.x < x + 10, upper > number.y, number.y > (i === 0 ? 30 : ((middles[i - 1] as Line)[1] + 42))]).toEqual([true, true, true, true]);
+        });
+      }
+    });
+    expect(upright).toHaveLength(2 * (3 + 3 + 2));
+    // Notes on time lie on the middle of their own lane, the left hand's on the lower.
+    const dots = circles(text).slice(0, -1);
+    expect(dots).toHaveLength(26);
+    for (const [, y] of dots) expect(middles.map(([, at]) => at)).toContain(y);
+    expect([0, 2, 4].map((lane) => dots.filter(([, y]) => y === middles[lane]?.[1]).length)).toEqual([9, 8, 4]);
+    expect([1, 3, 5].map((lane) => dots.filter(([, y]) => y === middles[lane]?.[1]).length)).toEqual([2, 2, 1]);
+    const firsts = upright.map(([x]) => x);
+    expect(text.match(/<line [^>]*stroke="#\d+"/g)).toHaveLength(all.length);
+    for (const lane of [1, 3, 5]) for (const [x] of dots.filter(([, y]) => y === middles[lane]?.[1])) expect(firsts.some((at) => Math.abs(at - (x as number)) < 0.2)).toBe(true);
+  });
+
+  it("what was played after the end stands at the end of the last row", () => {
+    const text = timingPicture(told([{}, { state: "extra", asked: undefined as never, heard: 8 }, { state: "extra", asked: undefined as never, heard: 11 }]), { barsInRow: 1 });
+    const ends = [...new Set(lines(text).filter(([, y1, , y2]) => y1 === y2).map(([, , x2]) => x2))];
+    const crosses = marks(text, /<path d="M([\d.]+) ([\d.]+)H([\d.]+)/g).slice(0, 2);
+    const lanes = lines(text).filter(([, y1, , y2]) => y1 === y2).map(([, y]) => y);
+    for (const [from, y, to] of crosses) {
+      expect(((from as number) + (to as number)) / 2).toBeCloseTo(ends[0] as number, 0);
+      expect(lanes.slice(3)).toContain(y);
+    }
+  });
+
+  it("a mark's strokes cross at its place: a square about it, a diagonal and an upright cross", () => {
+    const text = timingPicture(told([{ state: "wrong" }, { state: "missed" }, { state: "extra", asked: undefined as never, heard: 2 }]));
+    const dots = circles(timingPicture(told([{}, {}, {}])));
+    const [x, y, width, height] = marks(text, /<rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)" height="([\d.]+)"/g)[0] as number[] as [number, number, number, number];
+    expect(width).toBe(height);
+    expect([x + width / 2, y + height / 2]).toEqual([expect.closeTo(dots[0]?.[0] as number, 0), expect.closeTo(dots[0]?.[1] as number, 0)]);
+    const n = "([\\d.]+)";
+    const diagonal = marks(text, new RegExp(`M${n} ${n}L${n} ${n}M${n} ${n}L${n} ${n}`, "g"))[0] as number[];
+    const [ax, ay, bx, by, cx, cy, dx, dy] = diagonal as [number, number, number, number, number, number, number, number];
+    for (const [p, q, at] of [[ax, bx, dots[1]?.[0]], [ay, by, dots[1]?.[1]], [cx, dx, dots[1]?.[0]], [cy, dy, dots[1]?.[1]]] as const) expect((p + q) / 2).toBeCloseTo(at as number, 0);
+    expect([bx - ax > 4, by - ay > 4, dx - cx > 4, cy - dy > 4]).toEqual([true, true, true, true]);
+    const [hx, hy, hx2, vx, vy, vy2] = marks(text, new RegExp(`M${n} ${n}H${n}M${n} ${n}V${n}`, "g"))[0] as number[] as [number, number, number, number, number, number];
+    expect([hx2 - hx > 4, vy2 - vy > 4]).toEqual([true, true]);
+    expect([(hx + hx2) / 2, hy, vx, (vy + vy2) / 2]).toEqual([dots[2]?.[0], dots[2]?.[1], dots[2]?.[0], dots[2]?.[1]].map((at) => expect.closeTo(at as number, 0)));
+  });
+
+  it("the key at the foot: each mark before its word, from left to right, under everything else and inside the picture", () => {
+    const [one, run] = [told([{}]), told([{}]).alignment.runs];
+    for (const text of [timingPicture(one), timingPicture({ ...one, alignment: { ...one.alignment, runs: [...run, ...run], notes: one.alignment.notes.map((note) => ({ ...note, run: 1 })) } })]) {
+      const height = Number(/height="(\d+)"/.exec(text)?.[1]);
+      const lowest = Math.max(...lines(text).map(([, , , y2]) => y2));
+      const foot = words(text).filter(({ y }) => y > lowest);
+      const earlier = text.includes("earlier run");
+      expect(foot.map((word) => word.text)).toEqual(["right", "wrong key", "missed", "extra", ...(earlier ? ["right, in an earlier run"] : []), "edge of a lane: 100 ms"]);
+      const step = (foot[1]?.x as number) - (foot[0]?.x as number);
+      expect(step).toBeGreaterThan(80);
+      foot.slice(0, 4).forEach(({ x }, i) => expect(x).toBeCloseTo((foot[0]?.x as number) + i * step, 6));
+      const edge = foot.at(-1) as { x: number; y: number };
+      expect(edge.x - (foot.at(-2)?.x as number)).toBeGreaterThan(earlier ? 130 : 60);
+      expect(edge.x - (foot.at(-2)?.x as number)).toBeLessThan(earlier ? 200 : 120);
+      for (const { y } of foot) expect([y > lowest + 10, y < height - 8]).toEqual([true, true]);
+      const shapes = [
+        circles(text).at(earlier ? -2 : -1), marks(text, /<rect x="([\d.]+)" y="([\d.]+)"/g).at(-1), marks(text, /M([\d.]+) ([\d.]+)L/g).at(-1), marks(text, /M([\d.]+) ([\d.]+)H/g).at(-1), ...(earlier ? [circles(text).at(-1)] : []),
+      ];
+      shapes.forEach((shape, i) => {
+        const word = foot[i] as { x: number; y: number };
+        expect([word.x - (shape?.[0] as number) > 5, word.x - (shape?.[0] as number) < 20, Math.abs(word.y - 4 - (shape?.[1] as number)) < 5]).toEqual([true, true, true]);
+      });
+    }
+  });
+
+  it("nothing else is written in it, and its ground is white", () => {
+    const { svg: root } = new XMLParser({ ignoreAttributes: false }).parse(laid());
+    expect(root["#text"]).toBeUndefined();
+    expect(root.rect[0]).toMatchObject({ "@_width": "800", "@_height": root["@_height"], "@_fill": "#fff" });
+    const one = told([{}]);
+    const untimed = timingPicture({ ...one, hands: one.hands.map(({ timing: _timing, ...hand }) => hand), say: [] });
+    expect(untimed).toContain(">8 of 8 notes are right.</desc>");
+    // A hand that the score does not have has no lane.
+    expect(circles(timingPicture(told([{}, { hand: "left" }])))).toHaveLength(2);
+  });
 });

@@ -4,6 +4,10 @@ const LIMIT = "a limit of our own, which an onset would have to meet to the last
 const FLOAT = "the two sides are never equal in floating point";
 const GUARD = "a guard against rounding, set so low that no take of notes comes near it";
 const HIDDEN = "only how quickly, or how far beyond what matters, something is looked for";
+const LETTERS = "only how large or how dark letters are";
+const CHANCE = "chance gives either as often; mean and spread are tested";
+const SIGN = "times 1 or -1 is divided by 1 or -1";
+const NEVER = "chance never meets a share to the last bit";
 
 export const REASONS: readonly Reason[] = [
   { file: "src/assess/swing-measure.ts", line: "const isPair", change: "first < 0.25", why: LIMIT },
@@ -49,4 +53,28 @@ export const REASONS: readonly Reason[] = [
   { file: "src/assess/parting.ts", line: "secondsOf(to) <= secondsOf(index)", change: "<", why: LIMIT },
   { file: "src/assess/parting.ts", line: "secondsOf(from) < secondsOf(index)", change: "<=", why: LIMIT },
   { file: "src/assess/remarks.ts", line: "const musts =", change: "first.severity", why: "a rule is told of only where it is broken" },
+  { file: "src/assess/hand-line.ts", line: "const late =", change: "ms >= 0", why: "at 0 it is on time" },
+  { file: "src/assess/line-picture.ts", line: "parts.push(text(", change: "font-size", why: LETTERS },
+  { file: "src/assess/line-picture.ts", line: "text(8, 22, title", change: "font-size", why: LETTERS },
+  { file: "src/assess/line-picture.ts", line: '].join("\\n");', why: "white space between the picture's elements" },
+  { file: "src/assess/timing-picture.ts", line: "parts.push(", change: "font-", why: LETTERS },
+  { file: "src/assess/timing-picture.ts", line: "text(8, 24, title", change: "font-size", why: LETTERS },
+  { file: "src/assess/timing-picture.ts", line: '].join("\\n");', why: "white space between the picture's elements" },
+  { file: "src/assess/simulate.ts", line: "const inside = asked.filter", change: "note.sounds > segment", why: FLOAT },
+  { file: "src/assess/simulate.ts", line: "const inside = asked.filter", change: "<=", why: FLOAT },
+  { file: "src/assess/simulate.ts", line: "normal: () =>", change: "/ share()", why: CHANCE },
+  { file: "src/assess/simulate.ts", line: "at <= end", change: "< end", why: "the sum one sixteenth past the end is asked for, if at all, where nothing is played any more" },
+  { file: "src/assess/simulate.ts", line: "const middle = at + grain / 2", change: "at - grain", why: "a thirty-second note earlier or later in the sway" },
+  { file: "src/assess/simulate.ts", line: '= ["start", 0]', change: '""', why: "only going back and stopping are told of" },
+  { file: "src/assess/simulate.ts", line: "const at = onset(note)", change: "rolled - jitterMs", why: CHANCE },
+  { file: "src/assess/simulate.ts", line: "const isMissed", change: "<=", why: NEVER },
+  { file: "src/assess/simulate.ts", line: "const isWrong", change: "<=", why: NEVER },
+  { file: "src/assess/simulate.ts", line: "const hasExtra", change: "<=", why: NEVER },
+  { file: "src/assess/simulate.ts", line: "const [step, side]", change: "<=", why: NEVER },
+  { file: "src/assess/simulate.ts", line: "const [step, side]", change: ">=", why: CHANCE },
+  { file: "src/assess/simulate.ts", line: "const velocity = clampVelocity", change: "loud - velocitySpread", why: CHANCE },
+  { file: "src/assess/simulate.ts", line: "const off = isWrong", change: "/", why: SIGN },
+  { file: "src/assess/simulate.ts", line: "const slip =", change: "/", why: SIGN },
+  { file: "src/assess/simulate.ts", line: "const slip =", change: "+step", why: CHANCE },
+  { file: "src/assess/simulate.ts", line: "[step, -step, 2 * Math.sign(step)", change: "/ Math.sign", why: SIGN },
 ];
