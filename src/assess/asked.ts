@@ -42,13 +42,13 @@ export interface Asked extends AskedNote {
 
 const pitchOf = (pitches: readonly Pitch[], midi: number): number => pitches.findIndex((p) => midiNumber(p) === midi);
 
-/** Every note that the hands of a score are asked for, in order of time, then hand (right first), then pitch. */
+/** Every note that the hands of a score are asked for, in order of time, then hand (right first), then event, grace notes first and chords from the lowest key up. */
 export const askedNotes = (score: Score): readonly Asked[] => {
   const notes = (["right", "left"] as const).flatMap((hand) => {
     const feel = partFeel(score.feel, hand);
     return soundingNotes(score, hand).map((note) => {
       const event = score[hand][note.event] as Score["right"][number];
-      const grace = note.grace ? event.graces?.find((g) => midiNumber(g.pitch) === note.midi) : undefined;
+      const grace = event.graces?.find((g) => note.grace && midiNumber(g.pitch) === note.midi);
       const place = pitchOf(event.pitches, note.midi);
       const pitch = grace?.pitch ?? (event.pitches[place] as Pitch);
       const finger = grace === undefined ? event.fingers?.[place] : grace.finger;
@@ -60,8 +60,5 @@ export const askedNotes = (score: Score): readonly Asked[] => {
     });
   });
   if (notes.length === 0) throw new MusicError({ code: "assess/score", input: score.title, expected: "a score with at least one note in a hand" });
-  const rank = { right: 0, left: 1 };
-  return notes
-    .sort((a, b) => a.sounds - b.sounds || rank[a.hand] - rank[b.hand] || Number(b.grace) - Number(a.grace) || a.midi - b.midi)
-    .map((note, index) => ({ index, ...note }));
+  return notes.sort((a, b) => a.sounds - b.sounds).map((note, index) => ({ index, ...note }));
 };

@@ -32,5 +32,5 @@ export const inOrder = (played: readonly PlayedNote[]): readonly { readonly note
   }
   const kept = played.map((note, index) => ({ note, index })).filter(({ note }) => note.channel !== PERCUSSION);
   if (kept.length === 0) throw new MusicError({ code: "assess/played", input: "no notes", expected: "a take with at least one note" });
-  return kept.sort((a, b) => a.note.onsetSeconds - b.note.onsetSeconds || a.note.midi - b.note.midi || a.index - b.index);
+  return kept.sort((a, b) => a.note.onsetSeconds - b.note.onsetSeconds || a.note.midi - b.note.midi);
 };

@@ -43,6 +43,17 @@ describe("what a score asks for", () => {
     expect(pickup[0]).toMatchObject({ bar: 0, sounds: -1 });
   });
 
+  it("several grace notes each with its own name and finger, in the order in which they are played", () => {
+    const graces = [{ pitch: pitch("F#4"), style: "slide", finger: 3 }, { pitch: pitch("Gb5"), style: "slide" }, { pitch: pitch("Ab4"), style: "slide", finger: 5 }] as const;
+    const right: readonly NoteEvent[] = [...quarters([60]), { at: beats(1), duration: beats(1), pitches: [pitch("G4"), pitch("B4")], fingers: [1, 2], graces }];
+    const left = [{ at: beats(1), duration: beats(1), pitches: [pitch("C3")] }];
+    expect(askedNotes(score({ right, left })).map((note) => [note.hand, note.pitch, note.finger, note.grace])).toEqual([
+      ["right", "C4", undefined, false],
+      ["right", "F#4", 3, true], ["right", "Gb5", undefined, true], ["right", "Ab4", 5, true], ["right", "G4", 1, false], ["right", "B4", 2, false],
+      ["left", "C3", undefined, false],
+    ]);
+  });
+
   it("an alignment shows the same notes, without the exact moment", () => {
     const { asked } = alignTake(score(), keys.map((midi, i) => play(midi, i / 2)));
     expect(asked).toEqual(askedNotes(score()).map(({ at: _at, ...note }) => note));
