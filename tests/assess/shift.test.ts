@@ -63,6 +63,16 @@ describe("the key that a take was played in", () => {
     expect(findShift(line([60]), [{ midi: 62 }])).toEqual({ right: 0, left: 0 });
   });
 
+  it("a player who goes ahead and back is not taken for one who plays in another key", () => {
+    const asked = line([66, 64, 62, 64, 62, 62, 66, 60]);
+    const played = [66, 64, 66, 60, 66, 64, 62].map((midi) => ({ midi }));
+    const cost = (by: number): number => cheapestWithJumps(asked.map((note) => ({ ...note, midi: note.midi + by })), played);
+    // Two notes, ahead to the last two, back to the first three, and away: three jumps at most.
+    expect(cost(0)).toBeLessThanOrEqual(30);
+    expect(cost(2) + 6).toBeGreaterThan(cost(0));
+    expect(findShift(asked, played)).toEqual({ right: 0, left: 0 });
+  });
+
   it("is told by the first 48 keys", () => {
     const keys = Array.from({ length: 120 }, (_, i) => 50 + ((i * i * 7) % 31));
     const turns = (at: number): number => findShift(line(keys), keys.map((midi, i) => ({ midi: midi + (i < at ? 0 : 5) }))).right;

@@ -77,4 +77,7 @@ export const REASONS: readonly Reason[] = [
   { file: "src/assess/simulate.ts", line: "const slip =", change: "/", why: SIGN },
   { file: "src/assess/simulate.ts", line: "const slip =", change: "+step", why: CHANCE },
   { file: "src/assess/simulate.ts", line: "[step, -step, 2 * Math.sign(step)", change: "/ Math.sign", why: SIGN },
+  { file: "src/assess/shift.ts", line: "return { shift, price, atLeast:", change: "price - COST", why: "a lower bound that is lower: only how soon the search ends" },
+  { file: "src/assess/shift.ts", line: "return { shift, price, atLeast:", change: "() => undefined", why: "a lower bound that is lower: only how soon the search ends" },
+  { file: "src/assess/shift.ts", line: "if (atLeast >= least) break", why: "only how soon the search ends: nothing after it can be cheaper" },
 ];
