@@ -93,4 +93,42 @@ describe("alignment", () => {
     const piece = [60, 62, 64, 65, 67, 69].map((midi, i): Wanted => ({ hand: "right", midi, sounds: i }));
     expect(solve(piece, [...piece.slice(0, 4), ...piece].map(({ midi }) => ({ midi })), { jumps: true })?.cost).toBe(10);
   });
+
+  const line = (...keys: readonly number[]): Wanted[] => keys.map((midi, i): Wanted => ({ hand: "right", midi, sounds: i }));
+  const read = (asked: readonly Wanted[], keys: readonly number[]): unknown => {
+    const found = solve(asked, keys.map((midi) => ({ midi })), { jumps: true });
+    return { cost: found?.cost, jumps: found?.jumps, meant: [...(found?.meant ?? [])] };
+  };
+
+  it("a take that begins late or breaks off early jumps there or from there to the end", () => {
+    const piece = line(60, 62, 64, 65, 67, 69, 71, 72);
+    expect(read(piece, [60, 62, 64])).toEqual({ cost: 10, jumps: [3], meant: [0, 1, 2] });
+    expect(read(piece, [69, 71, 72])).toEqual({ cost: 10, jumps: [0], meant: [5, 6, 7] });
+    expect(read(piece, [60, 62, 64, 65, 67])).toEqual({ cost: 10, jumps: [5], meant: [0, 1, 2, 3, 4] });
+    expect(read(piece, [60, 62, 64, 65, 67, 69])).toEqual({ cost: 8, jumps: [], meant: [0, 1, 2, 3, 4, 5] });
+  });
+
+  it("of two places that fit as well, back is meant rather than ahead, and the nearer of two", () => {
+    const motif = [40, 42, 44, 46];
+    const other = [60, 61, 62, 63, 64, 65, 66];
+    const indices = (...starts: readonly (readonly [from: number, count: number])[]): readonly number[] => starts.flatMap(([from, count]) => Array.from({ length: count }, (_, i) => from + i));
+    const tail = [30, 31, 32, 33];
+    expect(read(line(...motif, ...other, 70, 71, 72, 73, ...motif, ...tail), [...other, ...motif])).toEqual({ cost: 30, jumps: [0, 7, 11], meant: indices([4, 7], [0, 4]) });
+    expect(read(line(...motif, 50, 51, 52, ...motif, ...other, ...tail), [...other, ...motif])).toEqual({ cost: 30, jumps: [0, 7, 11], meant: indices([11, 7], [7, 4]) });
+    expect(read(line(...other, 70, 71, 72, 73, ...motif, 50, 51, 52, 53, ...motif, ...tail), [...other, ...motif])).toEqual({ cost: 20, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
+  });
+
+  it("law: hands played too high are read as notes that are asked for higher", () => {
+    fc.assert(fc.property(wanted(7), struck(6), fc.integer({ min: -2, max: 2 }), fc.integer({ min: -2, max: 2 }), fc.boolean(), (asked, played, right, left, jumps) => {
+      const moved = asked.map((note) => ({ ...note, midi: note.midi + (note.hand === "right" ? right : left) }));
+      expect(solve(asked, played, { jumps, shift: { right, left } })).toEqual(solve(moved, played, { jumps }));
+    }), { numRuns: 100 });
+  });
+
+  it("takes twelve keys at once in a hand and refuses more, whatever the other hand has", () => {
+    const chord = (count: number): Wanted[] => Array.from({ length: count }, (_, i): Wanted => ({ hand: "left", midi: 40 + i, sounds: 0 }));
+    const keys = [47, 40, 51, 44].map((midi): Struck => ({ midi }));
+    expect(solve(chord(12), keys, { jumps: false })?.cost).toBe(8 * 4);
+    expect(() => solve(chord(13), keys, { jumps: false })).toThrowError(expect.objectContaining({ code: "assess/chord", reason: "cannot-be-done", input: expect.stringContaining("13") as string }));
+  });
 });
