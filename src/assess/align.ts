@@ -277,21 +277,22 @@ const FEWEST_PULSES = 3;
 const FEWEST_SURE = 4;
 const NEAR = 2;
 
-/** The notes of a run that could as well be equal ones nearby that were missed: only a clock can tell. */
+/** The notes of a run that could as well be equal ones nearby, of which one was missed: only a clock can tell. */
 const doubtfulNotes = (asked: readonly Asked[], meant: readonly number[]): ReadonlySet<number> => {
   const met = new Set(meant);
-  const equal = new Map<string, Asked[]>();
+  const latest = new Map<string, Asked[]>();
+  const chains: Asked[][] = [];
   for (const note of asked) {
     const key = `${note.hand} ${note.midi}`;
-    const group = equal.get(key);
-    if (group === undefined) equal.set(key, [note]);
-    else group.push(note);
+    const chain = latest.get(key);
+    if (chain !== undefined && note.sounds - (chain.at(-1) as Asked).sounds <= NEAR) chain.push(note);
+    else {
+      const begun = [note];
+      chains.push(begun);
+      latest.set(key, begun);
+    }
   }
-  const doubtful = [...equal.values()].flatMap((group) => {
-    const missed = group.filter((note) => !met.has(note.index));
-    return group.filter(({ sounds }) => missed.some((other) => Math.abs(other.sounds - sounds) <= NEAR));
-  });
-  return new Set(doubtful.map((note) => note.index));
+  return new Set(chains.filter((chain) => chain.some((note) => !met.has(note.index))).flatMap((chain) => chain.map((note) => note.index)));
 };
 
 /** When each moment was heard, from right notes alone, the left hand's lag taken off; on the pulse, where enough of it was played. */

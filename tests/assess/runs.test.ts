@@ -77,6 +77,29 @@ describe("where a run begins and ends", () => {
   });
 });
 
+describe("a pause before the last key before a jump", () => {
+  it("leaves it where it is unless it could be the note before the landing", () => {
+    const line = up(20);
+    const lengths = (played: readonly (readonly [number, number])[], pause: number): readonly number[] => {
+      const { notes, runs } = alignTake(score(part(line)), played.map(([, midi], i) => play(midi, i / 2 + (i >= pause ? 1 : 0))));
+      return runs.map((_, run) => notes.filter((note) => note.run === run && note.state === "right").length);
+    };
+    // Four notes, the last after a pause, then the first three again; three notes, the last after a pause, then on from the twelfth.
+    expect(lengths([...line.slice(0, 4), ...line.slice(0, 3)], 3)).toEqual([4, 3]);
+    expect(lengths([...line.slice(0, 3), ...line.slice(12)], 2)).toEqual([3, 8]);
+  });
+
+  it("leaves a note in every run", () => {
+    const figure = [60, 62, 64, 65, 67, 60, 62, 69, 71, 72, 74].map((midi, i) => [i, midi] as const);
+    for (const pause of [0, 1, 2]) {
+      const played = [60, 62, 69, 71, 72, 74].map((midi, i) => play(midi, i / 2 + (i >= pause ? 1 : 0)));
+      const { notes, runs } = alignTake(score(part(figure)), played);
+      expect(runs.map((_, run) => notes.some((note) => note.run === run && note.state === "right"))).toEqual(runs.map(() => true));
+      expect(notes.filter((note) => note.state === "right")).toHaveLength(6);
+    }
+  });
+});
+
 describe("the clock of a run", () => {
   it("one moment of two hands is enough to tell that the left is late; grace notes are no part of it", () => {
     const right: readonly NoteEvent[] = [{ at: beats(0), duration: beats(1), pitches: [pitch("E5")], graces: [{ pitch: pitch("Eb5"), style: "slide" }] }];
@@ -86,8 +109,8 @@ describe("the clock of a run", () => {
     expect(off(76)).toBeCloseTo(0, 6);
     expect(off(48)).toBeCloseTo(80, 6);
     expect(off(75)).toBeCloseTo(-100, 6);
-    const alone = alignTake(score([...right, { at: beats(1), duration: beats(1), pitches: [pitch("E5")] }], { left }), [play(76, 1), play(48, 1.08)]);
-    expect(alone.notes.filter((note) => note.state === "right").map((note) => note.hand)).toEqual(["right", "left"]);
+    const plain = alignTake(score(part([[0, 72]]), { left }), [play(72, 1), play(48, 1.08)]);
+    for (const note of plain.notes) expect(note.offMs).toBeCloseTo(note.hand === "right" ? 0 : 80, 6);
   });
 
   it("a grace note that is all there is stands where its main note would", () => {
@@ -96,6 +119,19 @@ describe("the clock of a run", () => {
     ];
     const { notes } = alignTake(score(right), [play(63, 3)]);
     expect(notes).toMatchObject([{ state: "right", asked: 0, offMs: 0, heard: 4 }, { state: "missed", asked: 1 }]);
+    expect(alignTake(score(right), [play(99, 2), play(63, 3)]).notes.find((note) => note.asked === 0)).toMatchObject({ state: "right", offMs: 0, heard: 4 });
+  });
+
+  it("of many equal notes in a row tells which was missed, and its clock goes with a player who lingers there", () => {
+    const keys = [60, 62, 64, 65, ...Array.from({ length: 9 }, () => 67), 69, 71, 72, 74].map((midi, i) => [i, midi] as const);
+    for (const gone of [4, 6, 8, 10, 12]) {
+      const alignment = alignTake(score(part(keys)), inTime(keys).filter((_, i) => i !== gone));
+      expect(missed(alignment)).toEqual([gone]);
+      for (const note of alignment.notes) if (note.offMs !== undefined) expect(note.offMs).toBeCloseTo(0, 6);
+    }
+    const lingering = alignTake(score(part(keys)), keys.map(([at, midi]) => play(midi, at / 2 + 0.15 * Math.max(0, 1 - Math.abs(at - 8) / 5))).filter((_, i) => i !== 8));
+    expect(missed(lingering)).toEqual([8]);
+    for (const note of lingering.notes) if (note.offMs !== undefined) expect(Math.abs(note.offMs)).toBeLessThan(60);
   });
 
   it("goes by the right hand where a lagging left hand rests", () => {
@@ -106,10 +142,13 @@ describe("the clock of a run", () => {
   });
 
   it("keeps moments in order where the left hand comes after the right hand's next note", () => {
-    const right = ([0, 0.5, 1.5, 2, 2.5, 3.5, 4, 4.5, 5.5, 6] as const).map((at, i) => [at, 60 + i] as const);
-    const left = ([0, 1, 2, 3, 4, 5, 6] as const).map((at, i) => [at, 40 + i] as const);
-    const alignment = alignTake(score(part(right), { left: part(left) }), [...inTime(right), ...inTime(left, 0.5, 0.3)]);
-    for (const note of alignment.notes) expect(note.offMs).toBeCloseTo(note.hand === "right" ? 0 : 300, 4);
+    // On the beats, and a sixteenth beside them.
+    for (const beside of [0, 0.25]) {
+      const right = [0, 0.5, 1.5, 2, 2.5, 3.5, 4, 4.5, 5.5, 6].map((at, i) => [at + beside, 60 + i] as const);
+      const left = [0, 1, 2, 3, 4, 5, 6].map((at, i) => [at + beside, 40 + i] as const);
+      const alignment = alignTake(score(part(right), { left: part(left) }), [...inTime(right), ...inTime(left, 0.5, 0.3)]);
+      for (const note of alignment.notes) expect(note.offMs).toBeCloseTo(note.hand === "right" ? 0 : 300, 4);
+    }
   });
 
   it("tells both hands at the same instant in the score's order, an extra key before them", () => {
