@@ -206,7 +206,7 @@ const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingRepor
   const onsets = found.flatMap((group) => group.map((m) => m.heard - lag + m.run * RUN_APART));
   try {
     const measured = measureSwing(onsets, { unit: feel.unit });
-    const shares = found.map(([first, second]) => ((second as Moment).heard - lag - beatsToNumber(written(first as Moment))) / beatsToNumber(pair));
+    const shares = found.map(([first, second]) => ((second as Moment).heard - beatsToNumber(written(first as Moment))) / beatsToNumber(pair));
     return { asked: rounded(feel.ratio.first / feel.ratio.second, 3), measured, spread: rounded(spreadOf(shares), 3) };
   } catch {
     // Too few pairs to tell.

@@ -90,4 +90,5 @@ export const REASONS: readonly Reason[] = [
   { file: "src/assess/align.ts", line: "if (note.sounds > heard + 2)", change: ">=", why: LIMIT },
   { file: "src/assess/align.ts", line: "if (distance < best.distance)", change: "<=", why: "an extra key just as near to either hand may be told of either" },
   { file: "src/assess/align.ts", line: "note.sounds >= beat - 1e-9", change: "> beat", why: FLOAT },
+  { file: "src/assess/measures.ts", line: "} catch {", why: "nothing is returned either way" },
 ];
