@@ -155,6 +155,11 @@ describe("a player's clock", () => {
     }), { numRuns: 40 });
   });
 
+  it.each([1, 1.5])("is never faster than five times the usual tempo, however far back the moments go (steps of %d)", (step) => {
+    const heard = Array.from({ length: 24 }, (_, i): Heard => ({ beat: i * step, seconds: i * step * 0.5 - (i >= 12 ? 6 : 0) }));
+    expect(Math.max(...fitClock(heard, step, 0.5).tempos.map(({ tempo }) => tempo))).toBeCloseTo(5 * 120, 6);
+  });
+
   describe("stops", () => {
     /** An even pace with one gap that is so many seconds longer. */
     const gap = (extra: number, pace: number, at = 8, count = 16): readonly Heard[] => steady(count, pace).map((h) => (h.beat >= at ? { ...h, seconds: h.seconds + extra } : h));
