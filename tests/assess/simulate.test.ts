@@ -147,6 +147,8 @@ describe("simulated takes", () => {
 
   it("holds notes of a beat or more for a share, short ones for more of it", () => {
     expect(ofHand("left", { held: 0.5 }).map((note) => note.durationSeconds)).toEqual(Array.from({ length: 24 }, () => close(0.99)));
+    const quarter = line({ bars: 1, right: [{ at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: [pitchFromMidi(60, "flats")] }], left: [] });
+    expect(simulateTake(quarter, { held: 0.5 }).played.map((note) => note.durationSeconds)).toEqual([close(0.24)]);
     expect(ofHand("right", { held: 0.3 }).map((note) => note.durationSeconds)).toEqual(Array.from({ length: 64 }, () => close(0.25 * 0.7 - 0.01)));
     expect(ofHand("right", { held: 1.5 }).map((note) => note.durationSeconds)).toEqual(Array.from({ length: 64 }, () => close(0.24)));
     expect(ofHand("right", { held: 0.05, tempo: 1000 }).every((note) => note.durationSeconds === 0.02)).toBe(true);

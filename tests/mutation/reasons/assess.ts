@@ -91,4 +91,10 @@ export const REASONS: readonly Reason[] = [
   { file: "src/assess/align.ts", line: "if (distance < best.distance)", change: "<=", why: "an extra key just as near to either hand may be told of either" },
   { file: "src/assess/align.ts", line: "note.sounds >= beat - 1e-9", change: "> beat", why: FLOAT },
   { file: "src/assess/measures.ts", line: "} catch {", why: "nothing is returned either way" },
+  { file: "src/assess/simulate.ts", line: "[step, -step, 2 * Math.sign(step)", change: "+step", why: "which of the free keys beside it is hit is chance" },
+  { file: "src/assess/timing-picture.ts", line: "String(row * perRow + bar + 1)", change: "rowHeight - 12", why: "a distance in the picture" },
+  { file: "src/assess/timing-picture.ts", line: "edge of a lane:", change: "foot - 4", why: "a distance in the picture" },
+  { file: "src/assess/timing-picture.ts", line: "const legend:", change: '"extra" →', why: "what is neither right, wrong nor missed is drawn as extra" },
+  { file: "src/assess/align.ts", line: "for (let key = after.from - 1; key >", change: "Math.min", why: "a run that could wholly belong to the next one costs a jump more than reading it there, so it is not read" },
+  { file: "src/assess/align.ts", line: "as Asked).sounds <= NEAR) chain.push", change: "<= NEAR", why: "how near equal notes lie to be doubtful is our own choice: what is left out of the first clock is back in the second" },
 ];
