@@ -151,10 +151,10 @@ describe("the clock of a run", () => {
     }
   });
 
-  it("tells both hands at the same instant in the score's order, an extra key before them", () => {
+  it("tells both hands at the same instant in the score's order, an extra keys before them", () => {
     const right = up(4), left = right.map(([at, midi]) => [at, midi - 20] as const);
-    const alignment = alignTake(score(part(right), { left: part(left) }), [...inTime(right), ...inTime(left), play(99, 0)]);
-    expect(alignment.notes.map((note) => note.asked ?? "extra")).toEqual(["extra", 0, 1, 2, 3, 4, 5, 6, 7]);
+    const alignment = alignTake(score(part(right), { left: part(left) }), [...inTime(right), ...inTime(left), play(21, 0), play(99, 0)]);
+    expect(alignment.notes.map((note) => note.asked ?? "extra")).toEqual(["extra", "extra", 0, 1, 2, 3, 4, 5, 6, 7]);
   });
 
   it("a lone chord further ahead is timed by the pace of the rest, not by the written tempo", () => {
