@@ -269,7 +269,7 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
     const slides = spelled[i]?.kind === CHORD && spelled[i]?.guide === true && note.duration >= 4
       && keyColour(blueNoteBelow(main)) === "black"
       && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
-    const grace: GraceNote | undefined = slides && i - lastGrace >= GRACE_DISTANCE && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main), main) : undefined;
+    const grace: GraceNote | undefined = slides && i - lastGrace >= GRACE_DISTANCE && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main)) : undefined;
     if (grace !== undefined) lastGrace = i;
     return {
       at: ticksToBeats(note.at),

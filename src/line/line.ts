@@ -23,11 +23,8 @@ export interface Line {
   readonly phrases: readonly TimeSpan[];
 }
 
-/** One finger can slip from a black key to the white one beside it, and from no other. */
-export const graceOf = (grace: Pitch, main: Pitch): GraceNote => ({
-  pitch: grace,
-  style: keyColour(grace) === "black" && keyColour(main) === "white" ? "slide" : "crushed",
-});
+/** A grace note a semitone below its main note: one finger can slip from a black key to the white one beside it, and from no other. */
+export const graceOf = (grace: Pitch): GraceNote => ({ pitch: grace, style: keyColour(grace) === "black" ? "slide" : "crushed" });
 
 /** Sets drafted phrases in exact time, one after the other, with fingers; a silence of a beat parts a phrase in two. */
 export const toLine = (row: { readonly id: string; readonly scaleFingers: boolean }, phrases: readonly DraftPhrase[], scale: Scale, metre: Metre, grid: Grid): Line => {
@@ -55,6 +52,6 @@ const toEvent = (note: DraftNote, start: number): NoteEvent => ({
   at: ticksToBeats(start + note.at),
   duration: ticksToBeats(note.duration),
   pitches: [note.pitch],
-  ...(note.grace === undefined ? {} : { graces: [graceOf(note.grace, note.pitch)] }),
+  ...(note.grace === undefined ? {} : { graces: [graceOf(note.grace)] }),
   ...(note.accent === true ? { articulation: "accent" as const } : {}),
 });

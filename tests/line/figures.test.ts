@@ -49,6 +49,9 @@ describe("figures, in C major from C4 to C5", () => {
     expect(letters(make("call-and-response", { scale: "C major blues" }))).toBe("C D Eb E G G E Eb D C G E G A G E G Eb D C");
     // Four notes lie not below the fifth of a pentatonic scale: the call reaches over it.
     expect(letters(make("call-and-response", { scale: "C major pentatonic" }))).toBe("C D E A G G A E D C G E G A G E G E D C");
+    // Without a fifth, to the note four sevenths of the way up the octave.
+    expect(letters(make("call-and-response", { scale: "C whole tone" })).split(" ").slice(0, 5).join(" ")).toBe("C D E G# F#");
+    expect(upward(make("call-and-response", { scale: "C diminished" })).slice(0, 5).map((height) => height - pitch("C4").semitones)).toEqual([2, 3, 5, 6, 8]);
     const two = upward(make("call-and-response", { octaves: 2 }));
     expect(two.slice(20)).toEqual(two.slice(0, 20).map((height) => height + 12));
     const down = upward(make("call-and-response", { octaves: 2, direction: "down" }));

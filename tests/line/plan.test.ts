@@ -131,6 +131,10 @@ describe("phrases", () => {
     expect(sizes(3)).toEqual([3]);
     expect(sizes(2)).toEqual([2]);
     expect(plans(40, { bars: 4 }).every((plan) => plan.phrases.length <= 2)).toBe(true);
+    const first = plans(150, { level: 1 }).map((plan) => opens(plan)[1] as number);
+    const [two, three, four] = [2, 3, 4].map((size) => first.filter((bar) => bar === size).length) as [number, number, number];
+    expect(four).toBeGreaterThan(two);
+    expect(two).toBeGreaterThan(2 * three);
     const squares = plans(100, { level: 1 }).filter((plan) => [4, 8].every((bar) => opens(plan).includes(bar))).length;
     expect(squares).toBeGreaterThan(50);
     expect(squares).toBeLessThan(100);

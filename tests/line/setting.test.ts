@@ -17,6 +17,7 @@ describe("how notes stand to a chord", () => {
   it.each<readonly [string | undefined, string, string]>([
     ["C", "C major", "c-t-ca-c-t-t"],
     ["C7", "C major", "c-t-ca-c-tc-"],
+    ["C7", "C dorian", "c-t-ca-c-tc-"],
     ["Dm7", "C major", "c-c-tc-t-c-t"],
     ["D7", "C major", "c-c-t-ca-c-t"],
     ["G7", "C major", "a-c-tc-c-t-c"],

@@ -22,4 +22,8 @@ export const REASONS: readonly Reason[] = [
   { file: "src/line/patterns/chord-targets.ts", line: "lengthsOf(between, i + 1 + j", change: "- j", why: ROUND },
   { file: "src/line/patterns/context.ts", line: "ladder[index]?.steps", change: "ladder[index].steps", why: TYPES },
   { file: "src/line/patterns/scale-runs.ts", line: "ladder[i + 1]?.semitones", change: "ladder[i + 1].semitones", why: TYPES },
+  { file: "src/line/patterns/phrasing.ts", line: "written > 2", change: ">=", why: "no scale has its fifth for its third note" },
+  { file: "src/line/patterns/chord-targets.ts", line: "high.semitones + 2", why: "above a guide tone at the very top another note a tone or a semitone up is taken" },
+  { file: "src/line/spelling.ts", line: "target.steps", change: '"flats" →', why: "asked only beside doubly altered notes, where any name but theirs will do" },
+  { file: "src/line/spelling.ts", line: "target.steps", change: '"sharps" →', why: "asked only beside doubly altered notes, where any name but theirs will do" },
 ];
