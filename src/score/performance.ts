@@ -100,6 +100,8 @@ const withGraces = (score: Score, events: readonly NoteEvent[], part: ScorePart,
       velocity: Math.max(1, velocity - GRACE_SOFTER), event: index, grace: true,
     }));
     const at = onBeat ? addBeats(span.at, total) : span.at;
+    // A main note that its own grace notes put off is what later ones take their time from.
+    if (onBeat) onset = at;
     const left = subtractBeats(endOf(span), at);
     const duration = event.articulation === "staccato" ? multiplyBeats(left, beats("1/2")) : left;
     for (const p of event.pitches) {

@@ -59,6 +59,12 @@ describe("sounding notes", () => {
     expect(heard(right([note("0", "2", "C3"), note("0", "1", "C4"), main]))[0]).toBe("48 0/1+2/1");
   });
 
+  it("grace notes leave something of an opening note that its own grace notes put off", () => {
+    const graces = Array.from({ length: 2 }, () => ({ pitch: pitch("Eb4"), style: "slide" as const }));
+    const score = right([{ ...note("0", "3/8", "C4"), graces }, { ...note("3/8", "3/8", "E4"), graces }], { tempo: 240 });
+    for (const sounding of soundingNotes(score, "right")) expect(sounding.duration.num).toBeGreaterThan(0);
+  });
+
   it("grace notes take no more than half the time since the last start", () => {
     const graces = Array.from({ length: 4 }, () => ({ pitch: pitch("Eb4"), style: "crushed" as const }));
     const score = right([note("0", "1/4", "C4"), { ...note("1/4", "1", "E4"), graces }]);
