@@ -17,7 +17,7 @@ const OPTIONS = {
 export async function loadEngraver(): Promise<Engraver> {
   const { toolkit } = await load();
   return (musicXml) => {
-    toolkit.setOptions({ ...OPTIONS, breaks: musicXml.includes("new-system") ? "encoded" : "auto" });
+    toolkit.setOptions({ ...OPTIONS, breaks: musicXml.includes('<print new-system') ? "encoded" : "auto" });
     if (!toolkit.loadData(musicXml)) throw new MusicError({ code: "cli/verovio", input: "MusicXML", expected: "music that verovio can engrave", hint: toolkit.getLog() });
     return Array.from({ length: toolkit.getPageCount() }, (_, i) => toolkit.renderToSVG(i + 1));
   };
