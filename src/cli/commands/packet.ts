@@ -106,9 +106,9 @@ const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engra
 
 // What is there and right is kept, so that a packet can be taken up again; what is there and differs is refused.
 const keepOrWrite = (folder: string, files: readonly OutputFile[], force: boolean): readonly string[] => {
-  removeLeftovers(folder);
   const missing = files.filter(({ name, contents }) => !holds(join(folder, name), contents));
   if (missing.length > 0) writeFiles(folder, missing, force);
+  else removeLeftovers(folder);
   return files.map(({ name }) => join(folder, name));
 };
 
