@@ -156,7 +156,7 @@ class Scanner {
     if (alteration === 1 && number === 7) return this.#raiseSeventh(SEVENTH, start);
     const bit = number === undefined ? 0 : bitOf(number, alteration ?? 0) & (adds ? ADDED_DEGREES : STACKED_DEGREES);
     if (alteration === undefined && (!mayBePlain || bit === 0)) {
-      return this.#stop(TAIL, start, number === 1 ? undefined : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`);
+      return this.#stop(TAIL, start, [1, 3, 5, 7].includes(number as number) ? undefined : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`);
     }
     if (bit === 0) return this.#stop("a degree such as b9 or #11", numberAt < this.#text.length ? numberAt : start);
     if (alteration && !adds) this.#altered |= bit;

@@ -171,7 +171,7 @@ describe("what can't be read", () => {
     ["C7#12", 4, "12", "did you mean C7#11?"], ["Cadd", undefined, "", "did you mean Cadd9?"], ["Cadd8", 5, "8", "did you mean Cadd9?"], ["Cadd+", 5, "+", undefined],
     ["Cno", undefined, "", undefined], ["C7no8", 5, "8", undefined],
     // A degree with nothing before it may be meant in more than one way.
-    ["C79", 3, "9", "write add9"], ["C7alt9", 6, "9", "write add9"], ["C3", 2, "3", "write add3"], ["C7(3)", 4, "3)", "write add3"], ["C2", 2, "2", "write sus2 or add2"], ["C4", 2, "4", "write sus4 or add4"],
+    ["C79", 3, "9", "write add9"], ["C7alt9", 6, "9", "write add9"], ["C7(13)9", 7, "9", "write add9"], ["C7(3)", 4, "3)", undefined], ["C7+7", 4, "7", "did you mean C7?"], ["C2", 2, "2", "write sus2 or add2"], ["C4", 2, "4", "write sus4 or add4"],
     // At most sixteen characters are shown.
     ["C7?0123456789abcdefgh", 3, "?0123456789abcde", undefined],
   ] as const)("%j stops at character %s", (symbol, position, rest, hint) => {
