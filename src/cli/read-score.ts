@@ -4,6 +4,17 @@ import type { Score } from "../score/index.ts";
 import { scoreFromJson } from "../score/index.ts";
 import { readInput } from "./io.ts";
 
+/** Reads what a file holds; where that is refused, the hint names the file, since a reader of bytes does not know it. */
+export const fromFile = <T>(path: string, read: () => T): T => {
+  try {
+    return read();
+  } catch (error) {
+    if (!(error instanceof MusicError) || error.code.startsWith("cli/")) throw error;
+    const { code, input, expected, hint, reason } = error;
+    throw new MusicError({ code, input, expected, reason, hint: hint === undefined ? `in ${path}` : `in ${path}: ${hint}` });
+  }
+};
+
 /** Whether a file's bytes are those of a Standard MIDI File. */
 export const isMidi = (bytes: Uint8Array): boolean => String.fromCharCode(...bytes.subarray(0, 4)) === "MThd";
 
@@ -17,8 +28,8 @@ export const readScore = (path: string): Score => scoreFromBytes(readInput(path)
 /** The same from bytes that are at hand. */
 export const scoreFromBytes = (bytes: Uint8Array, path: string): Score => {
   const text = new TextDecoder().decode(bytes).replace(/^\uFEFF/, "").trimStart();
-  if (text.startsWith("<")) return readMusicXml(text);
-  if (text.startsWith("{")) return scoreFromJson(parseJson(text, path));
+  if (text.startsWith("<")) return fromFile(path, () => readMusicXml(text));
+  if (text.startsWith("{")) return fromFile(path, () => scoreFromJson(parseJson(text, path)));
   throw new MusicError({ code: "cli/file", input: path, expected: "a score as MusicXML or JSON" });
 };
 

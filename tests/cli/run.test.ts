@@ -303,11 +303,16 @@ describe("assess", () => {
     const { files } = JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json"])).out) as { files: [string, string, string] };
     const damaged = join(folder, "damaged.mid");
     writeFileSync(damaged, readFileSync(files[1]).subarray(0, 10));
-    const { code, out } = await call(["assess", files[2], "-"], [files[1], damaged, join(folder, "none.mid")].join("\n"));
+    const { code, out, err } = await call(["assess", files[2], "-"], [files[1], damaged, join(folder, "none.mid")].join("\n"));
+    expect(err.trim().split("\n").map((line) => /(damaged|none)\.mid/.exec(line)?.[1])).toEqual(["damaged", "none"]);
     const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { kind?: string; error?: { code: string } });
     expect(answers.map((answer) => answer.kind ?? answer.error?.code.split("/")[0])).toEqual(["assessment", "midi", "cli"]);
     expect(code).toBe(2);
     expect((await call(["assess", files[1], files[1]])).code).toBe(2);
+    const cut = join(folder, "cut.musicxml");
+    writeFileSync(cut, readFileSync(files[0]).subarray(0, 2000));
+    for (const args of [["assess", cut, files[1]], ["check", cut]]) expect((await call(args)).err).toMatch(/^musicxml\/.*cut\.musicxml/);
+    expect((await call(["check", damaged])).err).toMatch(/^midi\/.*damaged\.mid/);
   });
 });
 

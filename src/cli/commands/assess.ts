@@ -15,7 +15,7 @@ import { plainName } from "../drill-files.ts";
 import type { Terminal } from "../io.ts";
 import { readInput, writeFiles } from "../io.ts";
 import { seconds } from "../options.ts";
-import { readScore } from "../read-score.ts";
+import { fromFile, readScore } from "../read-score.ts";
 
 interface Options {
   readonly improvised?: boolean;
@@ -55,10 +55,10 @@ interface Heard {
 }
 
 const answer = (score: Score, file: string, options: Options, terminal: Terminal): Answer => {
-  const performance = readMidi(readInput(file));
+  const performance = fromFile(file, () => readMidi(readInput(file)));
   for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
   const played = playedNotes(performance);
-  const { json, text, page } = options.improvised === true ? improvised(score, played, options) : written(score, played);
+  const { json, text, page } = options.improvised === true ? improvised(score, played, options) : fromFile(file, () => written(score, played));
   const { out, force } = options;
   const files = out === undefined ? [] : writeFiles(out, [{ name: `${plainName(basename(file).replace(/\.[^.]*$/, ""))}-assessed.html`, contents: page() }], force === true);
   return { json: out === undefined ? json : { ...json, files }, text: [text.trimEnd(), ...files].join("\n") };

@@ -10,7 +10,7 @@ import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { readInput } from "../io.ts";
 import { wholeNumber } from "../options.ts";
-import { isMidi, scoreFromBytes } from "../read-score.ts";
+import { fromFile, isMidi, scoreFromBytes } from "../read-score.ts";
 
 interface Options {
   readonly changes?: string;
@@ -57,7 +57,7 @@ const answer = (file: string, options: Options): Answer => {
 const lineOf = (file: string, { feel, key, track }: Options): { readonly events: readonly NoteEvent[] } & CheckLineOptions => {
   const bytes = readInput(file);
   if (isMidi(bytes)) {
-    const events = notatePerformance(readMidi(bytes), {
+    const events = notatePerformance(fromFile(file, () => readMidi(bytes)), {
       ...(feel === undefined ? {} : { feel: parseFeel(feel) }),
       ...(key === undefined ? {} : { key: parseKey(key) }),
       ...(track === undefined ? {} : { track }),
