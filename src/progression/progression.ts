@@ -31,7 +31,7 @@ const ROWS = new Map<string, ProgressionRow>(progressionCatalogue.map((row) => [
  */
 export function parseProgression(text: string, options: ProgressionOptions = {}): Progression {
   const row = typeof text === "string" ? ROWS.get(text.trim()) : undefined;
-  if (row === undefined) return typeof text === "string" && isWord(text) ? readWord(text, options) : parseChart(text, options);
+  if (row === undefined) return readChartOrName(text, options);
   const given = typeof options.key === "string" ? parseKey(options.key) : (options.key ?? parseKey("C"));
   if (given.mode === "minor" && row.mode === "major") {
     const twin = `minor-${row.id}`;
@@ -49,22 +49,28 @@ export function parseProgression(text: string, options: ProgressionOptions = {})
 // What could be an id: "vamps", but also the numeral "imaj7". One made of i and v only is a misspelt numeral.
 const isWord = (text: string): boolean => /^\s*[a-z]{2}[a-z0-9-]*\s*$/.test(text) && !/^\s*[iv]+\s*$/.test(text);
 
-const readWord = (text: string, options: ProgressionOptions): Progression => {
+const readChartOrName = (text: string, options: ProgressionOptions): Progression => {
   try {
     return parseChart(text, options);
   } catch (error) {
-    throw error instanceof MusicError && /^(?:chord|progression)\//.test(error.code) ? unknown(text) : error;
+    if (typeof text !== "string" || !(error instanceof MusicError) || !/^(?:chord|progression)\//.test(error.code)) throw error;
+    const near = titled(text) ?? (isWord(text) ? nearestName(text.trim(), [...ROWS.keys()]) : undefined);
+    if (near === undefined && !isWord(text)) throw error;
+    throw new MusicError({
+      code: "progression/unknown",
+      input: text,
+      expected: "the id of a named progression such as two-five-one or jazz-blues, Roman numerals such as I vi ii V, or chord symbols",
+      ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
+    });
   }
 };
 
-const unknown = (text: string): MusicError => {
-  const near = nearestName(text.trim(), [...ROWS.keys()]);
-  return new MusicError({
-    code: "progression/unknown",
-    input: text,
-    expected: "the id of a named progression, Roman numerals such as I vi ii V, or chord symbols",
-    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
-  });
+const inWords = (name: string): string => name.trim().toLowerCase().replace(/[\s–-]+/g, " ");
+
+// What a title begins with: "12-bar blues", "Minor blues", "ii-V-I".
+const titled = (text: string): string | undefined => {
+  const words = inWords(text);
+  return words.length < 4 ? undefined : progressionCatalogue.find(({ id, title }) => inWords(id) === words || inWords(title).startsWith(words))?.id;
 };
 
 /**

@@ -288,6 +288,11 @@ describe("catalogue of progressions", () => {
   it("an unknown name is refused with the nearest", () => {
     expect(refusal(() => parseProgression("turnarond"))).toMatchObject({ code: "progression/unknown", input: "turnarond", hint: "did you mean turnaround?" });
     expect(refusal(() => parseProgression("vamps")).code).toBe("progression/unknown");
+    // What people say is found by the title; what they mean stays theirs to say.
+    for (const [said, id] of [["12-bar blues", "blues"], ["Blues", "blues"], ["Minor blues", "minor-blues"], ["ii-V-I", "two-five-one"], ["Turnaround", "turnaround"]] as const) {
+      expect(refusal(() => parseProgression(said))).toMatchObject({ code: "progression/unknown", input: said, hint: `did you mean ${id}?` });
+    }
+    expect(refusal(() => parseProgression("Cmaj7 Dm7 X7")).code).toBe("chord/root");
     expect(refusal(() => parseProgression("blue-s")).hint).toBe("did you mean blues?");
     expect(symbols(parseProgression("iv", { key: "C" }))).toBe("Fm7");
     expect(symbols(parseProgression("imaj7", { key: "C" }))).toBe("CmMaj7");

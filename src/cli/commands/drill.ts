@@ -10,7 +10,7 @@ import { drillFiles, drillName, handoutFile } from "../drill-files.ts";
 import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import { writeFiles } from "../io.ts";
-import { oneOf, wholeNumber } from "../options.ts";
+import { FEELS, NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
 import { parseRecipe } from "../read-recipe.ts";
 
 const BACKINGS = [...backingCatalogue.map((row) => row.id), "none"] as const;
@@ -40,7 +40,7 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--values <values>", "eighths or triplets", oneOf(["eighths", "triplets"] as const), "eighths")
     .option("--octaves <n>", "octaves of the scale, 1 to 3", wholeNumber(1, 3), 1)
     .option("--tempo <bpm>", "beats a minute, 20 to 400", wholeNumber(20, 400), 100)
-    .option("--feel <feel>", "a named feel or a swing ratio", "2:1")
+    .option("--feel <feel>", FEELS, "2:1")
     .option("--backing <style>", `bass and drums: ${BACKINGS.join(", ")}`, oneOf(BACKINGS), "swing")
     .option("--seed <n>", "another seed, another bass and drums", wholeNumber(0, 2 ** 31 - 1), 1)
     .option("--repeats <n>", "times through, 1 to 100", wholeNumber(1, 100), 1)
@@ -48,7 +48,7 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--out <folder>", "folder for the files, made if need be", "drill")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `\n${CAUTION}`)
+    .addHelpText("after", `${NAMED_PROGRESSIONS}\n\n${CAUTION}`)
     .action(async (recipes: string | undefined, { out, force, json, handout, ...given }: Options) => {
       const engrave = handout === true ? await loadEngraver() : undefined;
       const answer = (recipe: DrillRecipe): Answer => write(makeDrill(recipe), out, force === true, engrave);

@@ -13,7 +13,7 @@ import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import type { OutputFile, Terminal } from "../io.ts";
 import { readInput, removeLeftovers, writeFiles } from "../io.ts";
-import { oneOf, wholeNumber, wordsIn } from "../options.ts";
+import { FEELS, NAMED_PROGRESSIONS, oneOf, wholeNumber, wordsIn } from "../options.ts";
 import { progress } from "../progress.ts";
 import { parseRecipe } from "../read-recipe.ts";
 
@@ -40,12 +40,12 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--left <voicings>", "shell or rootless (each level's own unless given)", oneOf(["shell", "rootless"] as const))
     .option("--scale <scale>", "scale of the right hand (major or minor blues unless given)")
     .option("--tempo <bpm>", "beats a minute, 20 to 400 (100 unless given)", wholeNumber(20, 400))
-    .option("--feel <feel>", "a named feel or a swing ratio (2:1 unless given)")
+    .option("--feel <feel>", `${FEELS} (2:1 unless given)`)
     .option("--handouts", "a page to print and play for every drill as well (needs the package verovio)")
     .option("--out <folder>", "folder for the packet, made if need be", "packet")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`)
+    .addHelpText("after", `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`)
     .action(async (from: string | undefined, { handouts, out, force, json, ...given }: Options) => {
       const engrave = handouts === true ? await loadEngraver() : undefined;
       const answer = (recipe: PacketRecipe, folder: string): Answer => {

@@ -9,7 +9,7 @@ import type { VoicingStyle } from "../../voicing/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { oneOf, wholeNumber } from "../options.ts";
+import { NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
 import { table } from "../table.ts";
 
 const STYLES = ["shell", "rootless", "two-note-shell", "three-note-rootless", "guide-tones", "close", "drop-2", "fourths", "tenth", "spread"] as const satisfies readonly VoicingStyle[];
@@ -32,7 +32,7 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
     .option("--loop", "the last chord leads back to the first")
     .option("--span <semitones>", "the widest stretch of one hand: 12 an octave, 14 a ninth, 16 a tenth", wholeNumber(1, 24), 12)
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `\n${CAUTION}`)
+    .addHelpText("after", `${NAMED_PROGRESSIONS}\n\n${CAUTION}`)
     .action(async (changes: string, options: Options) => {
       done(await answerEach(changes, options.json === true, terminal, (item) => answer(item, options)));
     });
