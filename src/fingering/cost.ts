@@ -16,10 +16,10 @@ export const eachCharge = (
 ): void => {
   const { black, moves, kinds, role } = passage;
   // One window of each kind serves all notes; the rules only read them.
-  const [first, middle, last] = [{ ...KEY }, { ...KEY }, { ...KEY }];
-  const note: Mutable<NoteWindow> = { ...KEY, previousBlack: undefined, nextBlack: undefined, tonic: false, pattern: undefined };
-  const pair: Mutable<PairWindow> = { from: first, to: middle, interval: 0, move: "plain" };
-  const triple: Mutable<TripleWindow> = { first, middle, last, before: 0, after: 0 };
+  const [first, middle, last] = [{}, {}, {}] as [Mutable<FingeredKey>, Mutable<FingeredKey>, Mutable<FingeredKey>];
+  const note = {} as Mutable<NoteWindow>;
+  const pair = { from: first, to: middle } as Mutable<PairWindow>;
+  const triple = { first, middle, last } as Mutable<TripleWindow>;
   const read = (key: Mutable<FingeredKey>, i: number): void => {
     key.finger = fingers[i] as Finger;
     key.black = black[i] === 1;
@@ -27,22 +27,19 @@ export const eachCharge = (
   for (let i = from; i < to; i++) {
     const previous = i > from ? i - 1 : cyclic ? to - 1 : -1;
     const next = i < to - 1 ? i + 1 : cyclic ? from : -1;
+    // At an end there is nothing to read, and no rule is asked about it.
+    read(first, previous);
     read(middle, i);
+    read(last, next);
     note.finger = middle.finger;
     note.black = middle.black;
     note.previousBlack = previous < 0 ? undefined : black[previous] === 1;
     note.nextBlack = next < 0 ? undefined : black[next] === 1;
     note.tonic = (role[i] as number) % 2 === 1;
     note.pattern = patternIn(role[i] as number);
-    if (previous >= 0) {
-      read(first, previous);
-      pair.interval = triple.before = moves[i] as number;
-      pair.move = MOVE_KINDS[kinds[i] as number] as MoveKind;
-    }
-    if (next >= 0) {
-      read(last, next);
-      triple.after = moves[next] as number;
-    }
+    pair.interval = triple.before = moves[i] as number;
+    pair.move = MOVE_KINDS[kinds[i] as number] as MoveKind;
+    triple.after = moves[next] as number;
     for (const { rule, weight } of model.rules) {
       const points =
         rule.reads === "note" ? rule.points(note)
@@ -55,7 +52,6 @@ export const eachCharge = (
 };
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
-const KEY: Mutable<FingeredKey> = { finger: 1, black: false };
 
 /** Adds the charges of a stretch of notes to sums by rule. */
 export const costsByRule = (

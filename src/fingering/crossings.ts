@@ -65,13 +65,8 @@ export const findPositions = (hand: Hand, pitches: readonly Pitch[], fingers: re
   const positions: HandPosition[] = [];
   let from = 0;
   const close = (to: number): void => {
-    let [lowest, highest] = [pitches[from] as Pitch, pitches[from] as Pitch];
-    for (let i = from; i <= to; i++) {
-      const p = pitches[i] as Pitch;
-      if (p.semitones < lowest.semitones) lowest = p;
-      if (p.semitones > highest.semitones) highest = p;
-    }
-    positions.push({ from, to, lowest, highest });
+    const rising = pitches.slice(from, to + 1).sort((a, b) => a.semitones - b.semitones);
+    positions.push({ from, to, lowest: rising[0] as Pitch, highest: rising.at(-1) as Pitch });
     from = to + 1;
   };
   for (let i = 1; i < pitches.length; i++) {
@@ -81,6 +76,6 @@ export const findPositions = (hand: Hand, pitches: readonly Pitch[], fingers: re
     const stays = interval === 0 || Math.sign(arriving - leaving) === Math.sign(interval);
     if (breaks.has(i) || !stays) close(i - 1);
   }
-  if (pitches.length > 0) close(pitches.length - 1);
+  close(pitches.length - 1);
   return positions;
 };

@@ -16,7 +16,7 @@ import type { PatternSlide } from "./pattern.ts";
 import { modelFor } from "./rule-set.ts";
 import type { MoveKind } from "./rules/rule.ts";
 import { isSlide } from "./rules/rule.ts";
-import { solveOpen } from "./solve.ts";
+import { partOf, solveOpen } from "./solve.ts";
 import type { Passage } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked about notes in time. */
@@ -104,7 +104,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
       remarks.push(...chord.remarks.map((remark) => ({ ...remark, index: from })));
     } else {
       recogniseIn(pitches.slice(from, to), passage, from, options);
-      solveOpen(model, passage, from, to).fingers.forEach((finger, i) => (fingers[from + i] = finger as Finger));
+      solveOpen(model, partOf(passage, from, to)).forEach((finger, i) => (fingers[from + i] = finger as Finger));
     }
   }
   const slides = slidesOf(flat, fingers);

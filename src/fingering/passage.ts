@@ -12,7 +12,7 @@ import { recogniseScale } from "./recognise.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveOpen, solveRanked } from "./solve.ts";
-import type { Passage, Solution } from "./solve.ts";
+import type { Passage } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked. */
 export interface FingeringOptions extends FingeringRuleOptions {
@@ -90,8 +90,8 @@ export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptio
   const passage = passageOf(pitches, options);
   recogniseIn(pitches, passage, 0, options);
   const cyclic = options.loop === true;
-  const solution = cyclic ? (solveRanked(model, passage, 1, true)[0] as Solution) : solveOpen(model, passage, 0, passage.length);
-  const fingers = Array.from(solution.fingers) as Finger[];
+  const best = cyclic ? (solveRanked(model, passage, 1, true)[0] as Uint8Array) : solveOpen(model, passage);
+  const fingers = Array.from(best) as Finger[];
   return describe(model, { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic }, options.explain === true);
 };
 
@@ -146,6 +146,6 @@ export function fingerAlternatives(pitches: readonly Pitch[], options: Fingering
   const passage = passageOf(pitches, options);
   recogniseIn(pitches, passage, 0, options);
   const cyclic = options.loop === true;
-  return solveRanked(model, passage, count, cyclic).map((solution) =>
-    describe(model, { hand: options.hand, pitches, passage, fingers: Array.from(solution.fingers) as Finger[], breaks: [], chords: [], cyclic }, options.explain === true));
+  return solveRanked(model, passage, count, cyclic).map((best) =>
+    describe(model, { hand: options.hand, pitches, passage, fingers: Array.from(best) as Finger[], breaks: [], chords: [], cyclic }, options.explain === true));
 }

@@ -8,22 +8,16 @@ import { MOVE_KINDS, roleOf } from "./model.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { solveRanked } from "./solve.ts";
-import type { Passage, Solution } from "./solve.ts";
+import type { Passage } from "./solve.ts";
 
 /** Every finger but the 5th, which belongs to the ends. */
 const INNER_FINGERS = 0b01111;
 // Every key belongs to the chromatic scale; none of them is its home under the hand.
 const CHROMATIC = 12;
 
-/** The fingers of an octave by step, and what they cost there. */
-export interface OctavePattern {
-  readonly fingers: readonly Finger[];
-  readonly cost: number;
-}
-
 // Twelve keys of a few scales for both hands; a server that is asked for all kinds must not keep them all.
 const KEPT = 128;
-const patterns = new Map<string, OctavePattern>();
+const patterns = new Map<string, readonly Finger[]>();
 
 const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
 
@@ -52,7 +46,7 @@ export const octavePattern = (
   hand: Hand,
   options: FingeringRuleOptions,
   fixed: Readonly<Record<number, Finger>> = {},
-): OctavePattern => {
+): readonly Finger[] => {
   requireOctave(pitches);
   const plain = options.weights === undefined && options.without === undefined && Object.keys(fixed).length === 0;
   if (!plain) return solvePattern(pitches, hand, options, fixed);
@@ -66,7 +60,7 @@ export const octavePattern = (
   return pattern;
 };
 
-const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringRuleOptions, fixed: Readonly<Record<number, Finger>>): OctavePattern => {
+const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringRuleOptions, fixed: Readonly<Record<number, Finger>>): readonly Finger[] => {
   const length = pitches.length;
   // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
   const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));
@@ -78,12 +72,12 @@ const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringR
     role: Uint8Array.from(order, (step) => roleOf(step === 0 && length < CHROMATIC, 0)),
     allowed: Uint8Array.from(order, (step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
   };
-  const best = solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true)[0] as Solution;
+  const best = solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true)[0] as Uint8Array;
   const fingers = new Array<Finger>(length);
   order.forEach((step, i) => {
-    fingers[step] = best.fingers[i] as Finger;
+    fingers[step] = best[i] as Finger;
   });
-  return { fingers, cost: best.cost };
+  return fingers;
 };
 
 // Semitones to a step from the step nearer to the body, both hands alike.
@@ -102,7 +96,7 @@ export const scaleOf = (scale: Scale | string): Scale => (typeof scale === "stri
 export const scalePatternByClass = (scale: Scale | string, hand: Hand): ReadonlyMap<number, Finger> => {
   const read = scaleOf(scale);
   const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
-  const { fingers } = octavePattern(pitches, hand, {});
+  const fingers = octavePattern(pitches, hand, {});
   return new Map(pitches.map((p, step) => [modulo12(p.semitones), fingers[step] as Finger]));
 };
 
@@ -144,6 +138,6 @@ export const slidPatternByClass = (
     role: Uint8Array.from(notes, ({ tonic }) => roleOf(tonic, 0)),
     allowed: new Uint8Array(length).fill(INNER_FINGERS),
   };
-  const { fingers } = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0] as Solution;
+  const fingers = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0] as Uint8Array;
   return new Map(notes.flatMap((note, i) => (note.grace ? [] : [[note.main, fingers[i] as Finger] as const])));
 };

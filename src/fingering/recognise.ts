@@ -17,7 +17,7 @@ export const recogniseScale = (pitches: readonly Pitch[], hand: Hand): readonly 
     const leg = pitches.slice(from, to + 1);
     const rises = (leg[0] as Pitch).semitones < (leg.at(-1) as Pitch).semitones;
     const rising = rises ? leg : [...leg].reverse();
-    const found = withEnds(rising, octavePattern(rising.slice(0, size), hand, {}).fingers, hand, []);
+    const found = withEnds(rising, octavePattern(rising.slice(0, size), hand, {}), hand, []);
     (rises ? found : [...found].reverse()).forEach((finger, i) => (fingers[from + i] = finger));
   }
   return fingers;

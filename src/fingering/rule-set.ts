@@ -30,7 +30,7 @@ const KEPT = 12;
 const models = new Map<string, Model>();
 
 const refuse = (input: unknown, expected: string, hint?: string): never => {
-  throw new MusicError({ code: "fingering/rule", input, expected, ...(hint === undefined ? {} : { hint }) });
+  throw new MusicError({ code: "fingering/rule", input, expected, hint });
 };
 
 const ruleNamed = (id: string): FingeringRule => {
@@ -44,9 +44,7 @@ const ruleNamed = (id: string): FingeringRule => {
 export const modelFor = (options: FingeringRuleOptions): Model => {
   const set = options.rules ?? "standard";
   const size = options.size ?? "medium";
-  const key = options.weights === undefined && options.without === undefined
-    ? `${set} ${size}`
-    : JSON.stringify([set, size, Object.entries(options.weights ?? {}).sort(), [...(options.without ?? [])].sort()]);
+  const key = JSON.stringify([set, size, options.weights, options.without]);
   const kept = models.get(key);
   if (kept !== undefined) return kept;
   const model = build(set, size, options);

@@ -71,7 +71,7 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   const octave = notesOfOctave(scale, options);
   const fixed = options.fixed ?? {};
   requireFixed(fixed, octave.length);
-  const octaveFingers = octavePattern(octave, options.hand, options, fixed).fingers;
+  const octaveFingers = octavePattern(octave, options.hand, options, fixed);
   const size = octave.length;
   const rising = Array.from({ length: size * octaves + 1 }, (_, i) => raise(octave[i % size] as Pitch, Math.floor(i / size)));
   const risingFingers = withEnds(rising, octaveFingers, options.hand, fixed[0] === undefined ? (options.without ?? []) : END_RULES.map(({ id }) => id));

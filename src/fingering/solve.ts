@@ -15,45 +15,34 @@ export interface Passage {
   readonly allowed: Uint8Array;
 }
 
-/** Fingers 1 to 5 with what they cost. */
-export interface Solution {
-  readonly fingers: Uint8Array;
-  readonly cost: number;
-}
-
 const IMPOSSIBLE = 1e12;
+
+/** A stretch of a passage by itself. */
+export const partOf = ({ black, moves, kinds, role, allowed }: Passage, from: number, to: number): Passage => ({
+  length: to - from,
+  black: black.subarray(from, to),
+  moves: moves.subarray(from, to),
+  kinds: kinds.subarray(from, to),
+  role: role.subarray(from, to),
+  allowed: allowed.subarray(from, to),
+});
 
 /**
  * The best fingering of an open passage: exact, by dynamic programming from the end over pairs of fingers, so that
  * every rule sees its three notes. Ties go to the fingering with the lower finger at the first note where two differ.
- *
- * @param from - first note
- * @param to - one past the last note; costs look at no note outside
  */
-export const solveOpen = (model: Model, passage: Passage, from: number, to: number): Solution => {
-  const { black, allowed, role } = passage;
-  const length = to - from;
-  const noteTable = (i: number): Int32Array =>
-    model.note(i > from ? (black[i - 1] as number) + 1 : 0, black[i] as number, i < to - 1 ? (black[i + 1] as number) + 1 : 0, role[i] as number);
-  if (length === 1) {
-    const notes = noteTable(from);
-    let best = -1;
-    for (let f = 0; f < 5; f++) {
-      if (((allowed[from] as number) >> f) & 1 && (best < 0 || (notes[f] as number) < (notes[best] as number))) best = f;
-    }
-    return { fingers: Uint8Array.of(best + 1), cost: notes[best] as number };
-  }
+export const solveOpen = (model: Model, passage: Passage): Uint8Array => {
+  const { length, allowed } = passage;
+  if (length === 1) return solveRanked(model, passage, 1, false)[0] as Uint8Array;
   const choice = new Uint8Array(length * 25);
   let ahead = new Float64Array(25);
   let here = new Float64Array(25);
-  for (let i = to - 1; i > from; i--) {
-    const notes = noteTable(i);
-    const pairs = pairTable(model, passage, i, i - 1);
-    const last = i === to - 1;
-    const triples = last ? undefined : tripleTable(model, passage, i - 1, i, i + 1);
+  for (let i = length - 1; i > 0; i--) {
+    const notes = noteTable(model, passage, i, false);
+    const pairs = pairTable(model, passage, i - 1, i);
+    const triples = i < length - 1 ? tripleTable(model, passage, i - 1, i, i + 1) : NO_CHARGE;
     const mayLeave = allowed[i - 1] as number;
     const mayPlay = allowed[i] as number;
-    const row = (i - from) * 25;
     for (let b = 0; b < 5; b++) {
       const playable = (mayPlay >> b) & 1;
       for (let a = 0; a < 5; a++) {
@@ -62,46 +51,51 @@ export const solveOpen = (model: Model, passage: Passage, from: number, to: numb
           here[state] = IMPOSSIBLE;
           continue;
         }
+        const base = state * 5;
+        const onward = b * 5;
         let least = IMPOSSIBLE;
-        if (triples === undefined) least = 0;
-        else {
-          const base = state * 5;
-          const onward = b * 5;
-          for (let c = 0; c < 5; c++) {
-            const cost = (triples[base + c] as number) + (ahead[onward + c] as number);
-            if (cost < least) {
-              least = cost;
-              choice[row + state] = c;
-            }
+        let best = 0;
+        for (let c = 0; c < 5; c++) {
+          const cost = (triples[base + c] as number) + (ahead[onward + c] as number);
+          if (cost < least) {
+            least = cost;
+            best = c;
           }
         }
+        choice[i * 25 + state] = best;
         here[state] = least + (pairs[state] as number) + (notes[b] as number);
       }
     }
     [ahead, here] = [here, ahead];
   }
-  const notes = noteTable(from);
-  let cost = Infinity;
+  const notes = noteTable(model, passage, 0, false);
+  let least = Infinity;
   let state = 0;
   for (let s = 0; s < 25; s++) {
     const total = (ahead[s] as number) + (notes[Math.floor(s / 5)] as number);
-    if (total < cost) {
-      cost = total;
+    if (total < least) {
+      least = total;
       state = s;
     }
   }
   const fingers = new Uint8Array(length);
   fingers[0] = Math.floor(state / 5) + 1;
-  fingers[1] = (state % 5) + 1;
-  for (let i = 2; i < length; i++) {
-    const next = choice[(i - 1) * 25 + state] as number;
-    fingers[i] = next + 1;
-    state = (state % 5) * 5 + next;
+  for (let i = 1; i < length; i++) {
+    fingers[i] = (state % 5) + 1;
+    state = (state % 5) * 5 + (choice[i * 25 + state] as number);
   }
-  return { fingers, cost };
+  return fingers;
 };
 
-const pairTable = (model: Model, passage: Passage, i: number, previous: number): Int32Array =>
+const NO_CHARGE = new Int32Array(125);
+
+const noteTable = (model: Model, { black, role, length }: Passage, i: number, cyclic: boolean): Int32Array => {
+  const before = i > 0 || cyclic ? (black[(i + length - 1) % length] as number) + 1 : 0;
+  const after = i < length - 1 || cyclic ? (black[(i + 1) % length] as number) + 1 : 0;
+  return model.note(before, black[i] as number, after, role[i] as number);
+};
+
+const pairTable = (model: Model, passage: Passage, previous: number, i: number): Int32Array =>
   model.pair(passage.moves[i] as number, passage.kinds[i] as number, passage.black[previous] as number, passage.black[i] as number);
 
 const tripleTable = (model: Model, passage: Passage, previous: number, i: number, next: number): Int32Array =>
@@ -110,6 +104,13 @@ const tripleTable = (model: Model, passage: Passage, previous: number, i: number
     passage.moves[next] as number,
     (passage.black[previous] as number) * 4 + (passage.black[i] as number) * 2 + (passage.black[next] as number),
   );
+
+const mayPlay = ({ allowed }: Passage, i: number, finger: number): boolean => (((allowed[i] as number) >> finger) & 1) === 1;
+
+interface Solution {
+  readonly fingers: Uint8Array;
+  readonly cost: number;
+}
 
 interface Ranked {
   readonly cost: number;
@@ -121,88 +122,63 @@ interface Ranked {
 /** By the fingers of two notes, the best ways on. */
 type Lists = readonly (readonly Ranked[])[];
 
-const byCostThenFingers = (a: Ranked & { readonly order: number }, b: Ranked & { readonly order: number }): number =>
-  a.cost - b.cost || a.order - b.order || (a.rank ?? 0) - (b.rank ?? 0);
+// Sorting is stable, and all lists are filled in the order of their fingers: so ties stay.
+const byCost = (a: { readonly cost: number }, b: { readonly cost: number }): number => a.cost - b.cost;
 
 /**
  * The best fingerings in order, all different: exact, keeping the best continuations of every pair of fingers. With
  * `cyclic` the passage repeats without end, its last note leading to its first, one programme for each pair of
  * fingers on the first two notes. Ties as in {@link solveOpen}.
  */
-export const solveRanked = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
-  if (passage.length === 1) return rankedNote(model, passage, count, cyclic);
-  const found: { readonly cost: number; readonly order: number; readonly rank: number; readonly fingers: Uint8Array }[] = [];
-  if (cyclic) {
-    for (let state = 0; state < 25; state++) {
-      const lists = rankedLists(model, passage, count, state);
-      ((lists[1] as Lists)[state] as readonly Ranked[]).forEach((entry, rank) => found.push({ cost: entry.cost, order: state, rank, fingers: trace(lists, state, rank) }));
-    }
-  } else {
-    const lists = rankedLists(model, passage, count, undefined);
-    const notes = windowNote(model, passage, 0, false);
-    for (let state = 0; state < 25; state++) {
-      ((lists[1] as Lists)[state] as readonly Ranked[]).forEach((entry, rank) =>
-        found.push({ cost: entry.cost + (notes[Math.floor(state / 5)] as number), order: state, rank, fingers: trace(lists, state, rank) }));
-    }
-  }
-  return found.sort(byCostThenFingers).slice(0, count).map(({ cost, fingers }) => ({ cost, fingers }));
+export const solveRanked = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Uint8Array[] => {
+  const found = passage.length === 1 ? rankedNote(model, passage, cyclic) : rankedPassage(model, passage, count, cyclic);
+  return [...found].sort(byCost).slice(0, count).map(({ fingers }) => fingers);
 };
 
-const rankedNote = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
-  const notes = windowNote(model, passage, 0, cyclic);
-  // A note that repeats without end is its own neighbour.
-  const around = (finger: number): number =>
-    (pairTable(model, passage, 0, 0)[6 * finger] as number) + (tripleTable(model, passage, 0, 0, 0)[31 * finger] as number);
-  return [0, 1, 2, 3, 4]
-    .filter((finger) => (passage.allowed[0] as number) >> finger & 1)
-    .map((finger) => ({ fingers: Uint8Array.of(finger + 1), cost: (notes[finger] as number) + (cyclic ? around(finger) : 0), order: finger }))
-    .sort(byCostThenFingers)
-    .slice(0, count)
-    .map(({ cost, fingers }) => ({ cost, fingers }));
+// A note that repeats without end follows itself at no charge; it is its own neighbour.
+const rankedNote = (model: Model, passage: Passage, cyclic: boolean): readonly Solution[] => {
+  const notes = noteTable(model, passage, 0, cyclic);
+  return [0, 1, 2, 3, 4].filter((finger) => mayPlay(passage, 0, finger)).map((finger) => ({ fingers: Uint8Array.of(finger + 1), cost: notes[finger] as number }));
 };
 
-const windowNote = (model: Model, { black, role, length }: Passage, i: number, cyclic: boolean): Int32Array =>
-  model.note(
-    i > 0 || cyclic ? (black[(i + length - 1) % length] as number) + 1 : 0,
-    black[i] as number,
-    i < length - 1 || cyclic ? (black[(i + 1) % length] as number) + 1 : 0,
-    role[i] as number,
-  );
+const rankedPassage = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
+  const notes = noteTable(model, passage, 0, cyclic);
+  const open = cyclic ? undefined : rankedLists(model, passage, count, undefined);
+  return Array.from({ length: 25 }, (_, state) => {
+    const lists = open ?? rankedLists(model, passage, count, state);
+    return ((lists[1] as Lists)[state] as readonly Ranked[]).map(({ cost }, rank) => ({ cost: cost + (notes[Math.floor(state / 5)] as number), fingers: trace(lists, state, rank) }));
+  }).flat();
+};
 
 // The lists of note i hold, by the fingers of notes i - 1 and i, the best costs from note i to the end.
 const rankedLists = (model: Model, passage: Passage, count: number, opening: number | undefined): readonly Lists[] => {
-  const { length, allowed } = passage;
-  const cyclic = opening !== undefined;
-  const mayPlay = (i: number, finger: number): boolean => ((allowed[i] as number) >> finger & 1) === 1;
+  const { length } = passage;
   const lists: (readonly Ranked[])[][] = [];
   for (let i = length - 1; i >= 1; i--) {
-    const notes = windowNote(model, passage, i, cyclic);
-    const pairs = pairTable(model, passage, i, i - 1);
+    const notes = noteTable(model, passage, i, opening !== undefined);
+    const pairs = pairTable(model, passage, i - 1, i);
     const triples = i < length - 1 ? tripleTable(model, passage, i - 1, i, i + 1) : undefined;
     lists[i] = Array.from({ length: 25 }, (_, state) => {
       const [a, b] = [Math.floor(state / 5), state % 5];
-      if (!mayPlay(i - 1, a) || !mayPlay(i, b)) return [];
+      if (!mayPlay(passage, i - 1, a) || !mayPlay(passage, i, b)) return [];
       const here = (pairs[state] as number) + (notes[b] as number);
-      if (triples === undefined) return [{ cost: here + (cyclic ? closingCost(model, passage, state, opening) : 0) }];
-      const onward: (Ranked & { readonly order: number })[] = [];
-      for (let c = 0; c < 5; c++) {
-        ((lists[i + 1] as Lists)[b * 5 + c] as readonly Ranked[]).forEach((entry, rank) =>
-          onward.push({ cost: entry.cost + (triples[state * 5 + c] as number) + here, next: c, order: c, rank }));
-      }
-      return onward.sort(byCostThenFingers).slice(0, count);
+      if (triples === undefined) return [{ cost: here + (opening === undefined ? 0 : closingCost(model, passage, state, opening)) }];
+      return [0, 1, 2, 3, 4]
+        .flatMap((next) => ((lists[i + 1] as Lists)[b * 5 + next] as readonly Ranked[]).map(({ cost }, rank) => ({ cost: cost + (triples[state * 5 + next] as number) + here, next, rank })))
+        .sort(byCost)
+        .slice(0, count);
     });
   }
   return lists;
 };
 
-// From the last two fingers round to the first two: what the last, the first and their neighbours cost together.
+// From the last two fingers round to the first two: what the last and the first, each with its neighbours, cost together.
 const closingCost = (model: Model, passage: Passage, state: number, opening: number): number => {
   const last = passage.length - 1;
   const [b, first] = [state % 5, Math.floor(opening / 5)];
   return (
     (tripleTable(model, passage, last - 1, last, 0)[state * 5 + first] as number) +
-    (pairTable(model, passage, 0, last)[b * 5 + first] as number) +
-    (windowNote(model, passage, 0, true)[first] as number) +
+    (pairTable(model, passage, last, 0)[b * 5 + first] as number) +
     (tripleTable(model, passage, last, 0, 1)[b * 25 + opening] as number)
   );
 };

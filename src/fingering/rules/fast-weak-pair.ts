@@ -6,5 +6,5 @@ export const fastWeakPair: PairRule = {
   source: "ours: the weak fingers are the least independent, and speed shows it",
   reads: "pair",
   points: ({ from, to, move }) =>
-    move === "fast" && from.finger !== to.finger && Math.min(from.finger, to.finger) >= 3 && Math.abs(from.finger - to.finger) === 1 ? 1 : 0,
+    move === "fast" && Math.min(from.finger, to.finger) >= 3 && Math.abs(from.finger - to.finger) === 1 ? 1 : 0,
 };
