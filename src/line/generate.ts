@@ -19,13 +19,14 @@ import { GRADES } from "./improvise/grades.ts";
 import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
 import { SHORTEST, planLine } from "./improvise/plan.ts";
 import type { Problem } from "./improvise/problem.ts";
-import { CHORD, CHROMATIC, SILENT } from "./improvise/problem.ts";
+import { CHROMATIC, SILENT } from "./improvise/problem.ts";
 import { settingsOf } from "./improvise/setting.ts";
 import type { Solution } from "./improvise/solve.ts";
 import { solve } from "./improvise/solve.ts";
 import type { Line } from "./line.ts";
 import { graceOf } from "./line.ts";
-import { blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "./spelling.ts";
+import { LEAST_SPAN, LONG_PHRASE, MOST_PEAKS } from "./rules/contour.ts";
+import { beside, blueNoteBelow } from "./spelling.ts";
 
 /** What a phrase of a generated line does. */
 export interface GeneratedPhrase {
@@ -43,8 +44,8 @@ export interface GeneratedLine extends Line {
   /** One for each of the line's phrases. */
   readonly form: readonly GeneratedPhrase[];
   /**
-   * The score, in thousandths of a unit of log probability: no other line with this rhythm has more, but for lines that break the
-   * rule about contours.
+   * The score, in thousandths of a unit of log probability: no other line with this rhythm has more, but where the best of them breaks
+   * the rule about contours and another was searched for.
    */
   readonly points: number;
 }
@@ -74,13 +75,15 @@ export interface GenerateLineOptions {
  * answered and varied, starts on and off the beat. The pitches are then the exact maximum of a stated score over all lines that
  * keep every rule of severity "must" (see {@link phraseRuleCatalogue}): corpus frequency of each interval, chord tones on strong
  * beats, guide tones where a chord enters, leaps that turn back, the motif's steps, the phrase's contour, and the seed's taste, a
- * random preference for each interval at each note. Thirds of chords may get a slide.
+ * random preference for each interval at each note. Where that line breaks the rule about contours, the search is made again in less
+ * room. Guide tones of chords may get a slide.
  *
  * Source of the frequencies: Weimar Jazz Database v1.2; Pfleiderer, M. et al. (eds.) (2017), Inside the Jazzomat.
  *
  * @param changes - a progression, or bars, metre and chords
  * @throws MusicError `line/seed`, `line/level` for options out of range, `line/scale` when neither scale nor key is given, `line/range` when the
- * range is empty, `line/bars` when there is no room for a phrase, `line/conflict` when no line keeps every must, naming the rules that conflict
+ * range is empty, `line/bars` when there is no room for a phrase, `line/conflict` when none of the
+ * seed's first eight rhythms has a line that keeps every must, naming the rules that conflict
  *
  * @example
  * ```ts
@@ -103,7 +106,7 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
   const frame = frameOf(changes, options, grade);
   const chance = chanceOf(seed);
   const drawn = drawLine(() => planLine(changes.bars, frame.grid, grade, options.values, chance), frame, chance);
-  if (drawn.solution === undefined) throw conflict(drawn.plan, frame, seed);
+  if (drawn.solution === undefined) throw conflict(drawn.plan, frame, seed, changes.bars);
   const { plan, solution } = drawn;
   const events = addFingers(toEvents(plan, frame, solution, chance));
   return {
@@ -119,7 +122,7 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
       return { at: ticksToBeats(from), duration: ticksToBeats(end.at + end.duration - from) };
     }),
     seed,
-    level: level,
+    level,
     form: plan.phrases.map(({ motif, role }) => ({ motif: String.fromCharCode(65 + motif), role })),
     points: solution.points,
   };
@@ -138,12 +141,6 @@ const drawLine = (
   }
 };
 
-const LONG_PHRASE = 8;
-const MOST_PEAKS = 3;
-const ROUNDS = 8;
-
-const LEAST_SPAN = 4;
-
 /**
  * The best line that keeps the rule about contours, which looks at whole phrases, as far as can be: where a phrase comes to its
  * highest note too often, the search is made again with that note and all above it kept for the phrase's peak; where it circles in
@@ -151,29 +148,31 @@ const LEAST_SPAN = 4;
  */
 const search = (plan: Plan, problem: Problem): Solution | undefined => {
   let found = solve(problem);
-  for (let round = 0; round < ROUNDS && found !== undefined; round++) {
-    const { pitches } = found;
-    let flat = false;
-    for (const { first, last, peak } of plan.phrases) {
-      const heights = pitches.slice(first, last + 1);
-      const top = Math.max(...heights);
-      const peaks = heights.filter((height, i) => height === top && heights[i - 1] !== top).length;
-      if (heights.length < LONG_PHRASE) continue;
-      const bottom = Math.min(...heights);
-      if (top - bottom < LEAST_SPAN) {
-        flat = true;
-        problem.classes.fill(SILENT, peak * problem.width, peak * problem.width + Math.min(problem.width, bottom + LEAST_SPAN));
-      }
-      if (peaks <= MOST_PEAKS) continue;
-      flat = true;
-      for (let i = first; i <= last; i++) if (i !== peak) problem.classes.fill(SILENT, i * problem.width + top, (i + 1) * problem.width);
-    }
-    if (!flat) break;
+  while (found !== undefined && forbidFlat(plan, problem, found.pitches)) {
     const again = solve(problem);
     if (again === undefined) break;
     found = again;
   }
   return found;
+};
+
+/** Forbids what breaks the rule about contours, if anything does; always a pitch that the line has, so that the searches come to an end. */
+const forbidFlat = ({ phrases }: Plan, { classes, width }: Problem, pitches: readonly number[]): boolean => {
+  let flat = false;
+  for (const { first, last, peak } of phrases) {
+    const heights = pitches.slice(first, last + 1);
+    if (heights.length < LONG_PHRASE) continue;
+    const top = Math.max(...heights);
+    const bottom = Math.min(...heights);
+    if (top - bottom < LEAST_SPAN) {
+      flat = true;
+      classes.fill(SILENT, peak * width, peak * width + Math.min(width, bottom + LEAST_SPAN));
+    }
+    if (heights.filter((height, i) => height === top && heights[i - 1] !== top).length <= MOST_PEAKS) continue;
+    flat = true;
+    for (let i = first; i <= last; i++) if (i !== peak) classes.fill(SILENT, i * width + top, (i + 1) * width);
+  }
+  return flat;
 };
 
 /** Notes from one grace note to the next at least. */
@@ -182,7 +181,7 @@ const HIGHEST = pitch("C7");
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);
-  if (!Number.isInteger(changes.bars) || changes.bars < 1 || changes.bars * grid.bar < SHORTEST) {
+  if (!Number.isInteger(changes.bars) || changes.bars * grid.bar < SHORTEST) {
     throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least four quarter notes" });
   }
   const low = (options.lowest ?? pitch("C4")).semitones;
@@ -194,13 +193,14 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLin
       expected: "a lowest note below the highest, at most five octaves apart",
     });
   }
-  const scale = scaleOf(changes, options);
-  return { settings: settingsOf(chordSlots(changes.chords ?? []), scale), scale, grid, grade, low, high, voicings: options.voicings ?? [] };
+  const chords = changes.chords ?? [];
+  const scale = scaleOf(changes.key, chords, options.scale);
+  return { settings: settingsOf(chordSlots(chords), scale), scale, grid, grade, low, high, voicings: options.voicings ?? [] };
 };
 
 /** Whether the chord of the key note is a dominant seventh, as in the blues. */
-const hasBluesTonic = (key: Key, spans: Changes["chords"] = []): boolean =>
-  spans.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
+const hasBluesTonic = (key: Key, chords: readonly ChordSpan[]): boolean =>
+  chords.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
 
 /**
  * The scale that a line is made from unless another is named: the key's major or minor scale, or its mixolydian scale where the key
@@ -218,16 +218,16 @@ export function usualScale(key: Key, chords: readonly ChordSpan[]): Scale {
   return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, chords) ? "mixolydian" : key.mode}`);
 }
 
-const scaleOf = ({ key, chords: spans }: Changes & { readonly key?: Key }, { scale }: GenerateLineOptions): Scale => {
+const scaleOf = (key: Key | undefined, chords: readonly ChordSpan[], scale: Scale | string | undefined): Scale => {
   if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
-  if (key !== undefined) return usualScale(key, spans ?? []);
+  if (key !== undefined) return usualScale(key, chords);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };
 
 const HARD: readonly HardRule[] = ["range", "resting-note", "blue-third", "chromatic-resolves", "held-clash", "repeats"];
 
 /** Names a smallest set of rules that can't be kept together: each of them, left out, would let some line through. */
-const conflict = (plan: Plan, frame: Frame, seed: number): MusicError => {
+const conflict = (plan: Plan, frame: Frame, seed: number, bars: number): MusicError => {
   const possible = (without: ReadonlySet<HardRule>): boolean => solve(buildProblem(plan, frame, chanceOf(seed), without)) !== undefined;
   const dropped = new Set<HardRule>();
   for (const rule of HARD) {
@@ -237,7 +237,7 @@ const conflict = (plan: Plan, frame: Frame, seed: number): MusicError => {
   const named = HARD.filter((rule) => !dropped.has(rule));
   return new MusicError({
     code: "line/conflict",
-    input: { seed, bars: plan.notes.length },
+    input: { seed, bars },
     expected: `a line that keeps ${named.join(", ")}, which here conflict`,
     hint: "widen the range, or change the voicings",
     reason: "cannot-be-done",
@@ -246,7 +246,7 @@ const conflict = (plan: Plan, frame: Frame, seed: number): MusicError => {
 
 const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chance): readonly NoteEvent[] => {
   const { settings } = frame;
-  const spelled = pitches.map((p, i): { readonly pitch: Pitch; readonly kind: number; readonly guide: boolean } => {
+  const over = pitches.map((p, i): { readonly pitch: Pitch; readonly kind: number; readonly guide: boolean } => {
     const setting = settings.at((plan.notes[i] as PlannedNote).at);
     const semitones = frame.low + p;
     const sound = ((semitones % 12) + 12) % 12;
@@ -257,16 +257,17 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
       guide: setting.guide[sound] === 1,
     };
   });
-  // What leads into a note is spelled by where it goes, so from the last note back.
-  const written: Pitch[] = spelled.map((note) => note.pitch);
-  for (let i = written.length - 2; i >= 0; i--) {
-    if (spelled[i]?.kind === CHROMATIC) written[i] = leadingInto(written[i + 1] as Pitch, (written[i] as Pitch).semitones);
-  }
+  // A chromatic note leads into one that belongs, and is spelled by it.
+  const written = over.map(({ pitch: p, kind }, i): Pitch => {
+    if (kind !== CHROMATIC) return p;
+    const target = (over[i + 1] as (typeof over)[number]).pitch;
+    return beside(target, p.semitones - target.semitones);
+  });
   let lastGrace = -Infinity;
   return plan.notes.map((note, i): NoteEvent => {
     const main = written[i] as Pitch;
     const before = written[i - 1];
-    const slides = spelled[i]?.kind === CHORD && spelled[i]?.guide === true && note.duration >= 4
+    const slides = over[i]?.guide === true && note.duration >= 4
       && keyColour(blueNoteBelow(main)) === "black"
       && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
     const grace: GraceNote | undefined = slides && i - lastGrace >= GRACE_DISTANCE && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main)) : undefined;
@@ -279,9 +280,3 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
     };
   });
 };
-
-const leadingInto = (target: Pitch, semitones: number): Pitch => {
-  const distance = target.semitones - semitones;
-  return distance === 1 ? semitoneBelow(target) : distance === -1 ? semitoneAbove(target) : distance > 0 ? toneBelow(target) : toneAbove(target);
-};
-

@@ -327,6 +327,8 @@ describe("chord exercises, in C major", () => {
     expect(names(along("enclosures", { values: "triplets" })).slice(0, 16)).toBe("D4 G4 Eb4 E4 F4 ");
     const waltz = make("enclosures", { progression: parseChart("C | F | C", { metre: metre("3/4") }) });
     expect(lengths(waltz)).toBe("1 1/2 1/2 1 1 1/2 1/2 1 1 1/2 1/2 1");
+    // A tone above D#, too, the note keeps the name that the scale gives it.
+    expect(names(make("enclosures", { scale: "F# major", progression: parseChart("B | %") }))).toContain("E#5 D5 D#5");
   });
 
   it("nothing sounds where no chord is given at all", () => {
@@ -418,6 +420,8 @@ describe("guide-tone targets", () => {
     const line = make("enclosed-guide-tones", { progression: parseChart("Dm7 | G7 | C | %") });
     expect(names(line).split(" ").slice(-3).join(" ")).toBe("F4 D#4 E4");
     expect(names(line).split(" ").slice(5, 8).join(" ")).toBe("G4 E4 F4");
+    // From the note just above, left three beats before, as well.
+    expect(names(make("enclosed-guide-tones", { progression: parseChart("G7 | C") }))).toMatch(/^F4 .* F4 D#4 E4$/);
     expect(lengths(line)).toBe(lengths(make("guide-tones", { progression: parseChart("Dm7 | G7 | C | %") })));
     for (const text of charts) {
       const chart = parseChart(text);

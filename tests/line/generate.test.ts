@@ -12,14 +12,14 @@ const pitchOf = (event: NoteEvent): Pitch => event.pitches[0] as Pitch;
 
 const inputs = fc.record({
   seed: fc.integer({ min: 0, max: 0xffffffff }),
-  grade: fc.constantFrom(1 as const, 2 as const, 3 as const, 4 as const, 5 as const),
+  level: fc.constantFrom(1 as const, 2 as const, 3 as const, 4 as const, 5 as const),
   changes: fc.constantFrom<readonly [string, string]>(["blues", ""], ["turnaround", ""], ["two-five-one", ""], ["minor-blues", " minor"], ["minor-turnaround", " minor"], ["I | %", ""], ["I | % | IV | %", ""], ["N.C. | I", ""]),
   key: fc.constantFrom("C", "F", "Bb", "Eb", "Ab", "F#", "B", "E", "A", "D", "G"),
   m: fc.constantFrom("4/4" as const, "3/4" as const, "12/8" as const, "6/8" as const, "5/4" as const),
   type: fc.constantFrom(undefined, "major blues", "minor blues"),
 });
 type Input = typeof inputs extends fc.Arbitrary<infer T> ? T : never;
-const optionsOf = ({ seed, grade, key, type }: Input) => ({ seed, grade, ...(type === undefined ? {} : { scale: `${key} ${type}` }) });
+const optionsOf = ({ seed, level, key, type }: Input) => ({ seed, level, ...(type === undefined ? {} : { scale: `${key} ${type}` }) });
 const changesOf = ({ changes: [id, mode], key, m }: Input) => parseProgression(id as string, { key: key + mode, metre: metre(m) });
 
 const check = (line: GeneratedLine, chords: ReturnType<typeof parseProgression>["chords"]) =>

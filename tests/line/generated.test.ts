@@ -5,15 +5,39 @@ import { buildProblem } from "../../src/line/improvise/build.ts";
 import { chanceOf } from "../../src/line/improvise/chance.ts";
 import { GRADES } from "../../src/line/improvise/grades.ts";
 import type { Grade } from "../../src/line/improvise/grades.ts";
+import type { Plan } from "../../src/line/improvise/plan.ts";
 import { planLine } from "../../src/line/improvise/plan.ts";
+import type { Problem } from "../../src/line/improvise/problem.ts";
 import { settingsOf } from "../../src/line/improvise/setting.ts";
-import { addBeats, beats, checkLine, compareBeats, generateLine, keyColour, metre, parseChart, parseKey, parseProgression, pitch, usualScale } from "./library.ts";
-import type { GeneratedLine, NoteEvent, Pitch } from "./library.ts";
+import { solve } from "../../src/line/improvise/solve.ts";
+import {
+  addBeats, beats, beatsToNumber, checkLine, compareBeats, generateLine, keyColour, metre, parseChart, parseKey, parseProgression, parseScale, pitch, pitchFromMidi, pitchName, usualScale,
+} from "./library.ts";
+import type { GenerateLineOptions, GeneratedLine, NoteEvent, Pitch, Progression } from "./library.ts";
 import { scoreOf } from "./reference.ts";
 import { runs } from "./runs.ts";
 
 const blues = parseProgression("blues", { key: "C" });
 const heights = (line: GeneratedLine): readonly number[] => line.events.map((e) => (e.pitches[0] as Pitch).semitones);
+/** The rhythms that a seed draws one after the other, each with the problem of its pitches. */
+const rhythmsOf = function* (changes: Progression, options: GenerateLineOptions): Generator<{ readonly plan: Plan; readonly problem: Problem }> {
+  const grade = GRADES[(options.level ?? 3) - 1] as Grade;
+  const [grid, scale, low] = [gridOf(changes.metre), options.scale === undefined ? usualScale(changes.key, changes.chords) : parseScale(options.scale as string), options.lowest ?? pitch("C4")];
+  const frame = {
+    settings: settingsOf(chordSlots(changes.chords), scale), scale, grid, grade, low: low.semitones,
+    high: options.highest?.semitones ?? low.semitones + grade.range, voicings: options.voicings ?? [],
+  };
+  for (const chance = chanceOf(options.seed ?? 0); ;) {
+    const plan = planLine(changes.bars, grid, grade, options.values, chance);
+    yield { plan, problem: buildProblem(plan, frame, chance) };
+  }
+};
+const first = (changes: Progression, options: GenerateLineOptions): { readonly plan: Plan; readonly problem: Problem } => {
+  for (const rhythm of rhythmsOf(changes, options)) return rhythm;
+  throw new Error("no rhythm");
+};
+const contourBreaches = (line: Pick<GeneratedLine, "events" | "phrases">): number =>
+  checkLine(line.events, { phrases: line.phrases }).findings.filter((f) => f.rule === "contour").length;
 const failure = (make: () => unknown): { code?: string; message?: string; input?: unknown; hint?: string; reason?: string } => {
   try {
     make();
@@ -60,6 +84,9 @@ describe("options", () => {
     expect([of("F", "F7 | Bb7"), of("F", "Fmaj7 | Bb7"), of("F", "Bb7 | C7"), of("C minor", "C7 | Fm7"), of("Eb", "Ebm7"), of("C", "C7(sus4)")])
       .toEqual(["F mixolydian", "F major", "F major", "C minor", "Eb major", "C major"]);
     expect(usualScale(parseKey("G"), []).type).toBe("major");
+    expect([of("F", "N.C. | F7"), of("F", "N.C. | C7")]).toEqual(["F mixolydian", "F major"]);
+    expect(generateLine({ bars: 2, metre: metre("4/4"), key: parseKey("G") }).scale).toEqual(parseScale("G major"));
+    expect(generateLine(blues, { scale: parseScale("C dorian") })).toEqual(generateLine(blues, { scale: "C dorian" }));
   });
 });
 
@@ -75,22 +102,60 @@ describe("rules in conflict", () => {
     const error = failure(() => generateLine(parseChart("C | %", { key: "C" }), { lowest: pitch("C4"), highest: pitch("C5"), voicings: [everywhere] }));
     expect(error.message).toContain("that keeps range, held-clash,");
   });
+
+  it("between the second, which the voicing clashes with, and the blue third, a phrase has nothing to end on", () => {
+    const voicings = [{ at: beats(0), duration: beats(8), pitches: [pitch("C#4")] }];
+    const error = failure(() => generateLine(parseChart("C7 | %", { key: "C" }), { lowest: pitch("D4"), highest: pitch("Eb4"), level: 1, scale: "C major blues", voicings }));
+    expect(error.message).toContain("that keeps range, blue-third, held-clash,");
+  });
 });
 
 describe("what is generated", () => {
-  it("scores what the problem that its seed states says", () => {
-    for (let seed = 0; seed < runs(100); seed++) {
-      const level = ((seed % 5) + 1) as 1;
-      const line = generateLine(blues, { seed, level });
-      const chance = chanceOf(seed);
-      const tier = GRADES[level - 1] as Grade;
-      const grid = gridOf(blues.metre);
-      const plan = planLine(12, grid, tier, undefined, chance);
-      if (plan.notes.length !== line.events.length) continue;
-      const low = pitch("C4").semitones;
-      const frame = { settings: settingsOf(chordSlots(blues.chords), line.scale), scale: line.scale, grid, grade: tier, low, high: low + tier.range, voicings: [] };
-      expect(scoreOf(buildProblem(plan, frame, chance), heights(line).map((height) => height - low))).toBe(line.points);
-      expect(line.form).toEqual(plan.phrases.map(({ motif, role }) => ({ motif: "AB"[motif], role })));
+  const LOW = pitch("C4");
+
+  it("law: no line with its rhythm scores more, where that line keeps the rule about contours; it scores what the problem that its seed states says", () => {
+    let [kept, again] = [0, 0];
+    for (const [highest, count] of [[undefined, 20], [pitch("D5"), 20], [pitch("G4"), 30], [pitch("F4"), 30]] as const) {
+      for (let seed = 0; seed < count; seed++) {
+        const options = { seed, level: ((seed % 5) + 1) as 1, lowest: LOW, ...(highest === undefined ? {} : { highest }) };
+        const line = generateLine(blues, options);
+        const { plan, problem } = first(blues, options);
+        const best = solve(problem) ?? { pitches: [], points: 0 };
+        expect(line.form).toEqual(plan.phrases.map(({ motif, role }) => ({ motif: "AB"[motif], role })));
+        expect(scoreOf(problem, heights(line).map((height) => height - LOW.semitones))).toBe(line.points);
+        const events = line.events.map((event, i): NoteEvent => ({ ...event, pitches: [pitchFromMidi(60 + (best.pitches[i] as number), "flats")] }));
+        if (contourBreaches({ events, phrases: line.phrases }) === 0) {
+          kept += 1;
+          expect([seed, line.points]).toEqual([seed, best.points]);
+          continue;
+        }
+        // Where the best line comes to its top too often, that note and what lies above are left to the phrase's peak.
+        for (const { first: from, last, peak } of plan.phrases) {
+          const phrase = best.pitches.slice(from, last + 1);
+          const top = Math.max(...phrase);
+          const peaks = phrase.filter((height, i) => height === top && phrase[i + 1] !== top).length;
+          if (phrase.length < 8 || peaks < 4 || contourBreaches(line) > 0) continue;
+          again += 1;
+          const tops = heights(line).flatMap((height, i) => (i >= from && i <= last && height - LOW.semitones >= top ? [i] : []));
+          expect(tops.filter((i) => i !== peak)).toEqual([]);
+        }
+      }
+    }
+    expect([kept > 40, again > 10]).toEqual([true, true]);
+  });
+
+  it("each phrase lasts from its first note to the end of its last", () => {
+    for (let seed = 0; seed < runs(60); seed++) {
+      const { events, phrases } = generateLine(blues, { seed, level: ((seed % 5) + 1) as 1 });
+      const { plan } = first(blues, { seed, level: ((seed % 5) + 1) as 1 });
+      expect(phrases.map((span) => [span.at, addBeats(span.at, span.duration)]))
+        .toEqual(plan.phrases.map((p) => [events[p.first]?.at, addBeats((events[p.last] as NoteEvent).at, (events[p.last] as NoteEvent).duration)]));
+    }
+  });
+
+  it("its pitches are the pitches of their names", () => {
+    for (const tone of generateLine(parseProgression("blues", { key: "Gb" }), { seed: 3, level: 5 }).events.flatMap((e) => [...e.pitches, ...(e.graces ?? []).map((g) => g.pitch)])) {
+      expect(tone).toEqual(pitch(pitchName(tone) as "C4"));
     }
   });
 
@@ -132,7 +197,22 @@ describe("what is generated", () => {
       });
     }
     expect(told).toBeGreaterThan(runs(100));
-    expect(generateLine(blues, { seed: 1, level: 1 }).events.every((e) => e.graces === undefined)).toBe(true);
+  });
+
+  it("slides at the sixth note again at the earliest, into notes of a third of a beat or more, and not at the first grade", () => {
+    // Most guide tones of these chords are white keys with a black one below.
+    const white = parseChart("Cmaj7 | Em7 | Cmaj7 | Em7", { key: "C" });
+    const gaps: number[] = [];
+    const lengths: number[] = [];
+    for (let seed = 0; seed < 60; seed++) {
+      expect(generateLine(white, { seed, level: 1 }).events.filter((e) => e.graces !== undefined)).toEqual([]);
+      const { events } = generateLine(white, { seed, level: 5 });
+      const at = events.flatMap((event, i) => (event.graces === undefined ? [] : [i]));
+      gaps.push(...at.slice(1).map((i, k) => i - (at[k] as number)));
+      lengths.push(...at.map((i) => beatsToNumber((events[i] as NoteEvent).duration)));
+    }
+    expect(Math.min(...gaps)).toBe(6);
+    expect(Math.min(...lengths)).toBeCloseTo(1 / 3);
   });
 
   it("keeps the rule about contours, of which it says only that it does what it can", () => {
@@ -155,9 +235,35 @@ describe("what is generated", () => {
     }
   });
 
+  it("circles within a minor third where there is no more room", () => {
+    const line = generateLine(parseChart("C | % | % | %", { key: "C" }), { level: 1, lowest: pitch("C4"), highest: pitch("D4"), seed: 1 });
+    expect(contourBreaches(line)).toBeGreaterThan(0);
+  });
+
+  it("draws up to eight rhythms, the first of them that leaves a line", () => {
+    // In the first two beats of the second bar no note can be held: either key lies a semitone from the voicing.
+    const options = { level: 1, lowest: pitch("E4"), highest: pitch("F4"), voicings: [{ at: beats(4), duration: beats(2), pitches: [pitch("Eb4"), pitch("F#4")] }] } as const;
+    const chart = parseChart("C | %", { key: "C" });
+    const counts = new Set<number>();
+    for (let seed = 0; seed < 20; seed++) {
+      let count = 0;
+      for (const { plan, problem } of rhythmsOf(chart, { ...options, seed })) {
+        count += 1;
+        if (count > 8) {
+          expect(failure(() => generateLine(chart, { ...options, seed }))).toMatchObject({ code: "line/conflict", input: { seed, bars: 2 } });
+          break;
+        }
+        if (solve(problem) === undefined) continue;
+        expect(generateLine(chart, { ...options, seed }).events.length).toBe(plan.notes.length);
+        break;
+      }
+      counts.add(count);
+    }
+    expect([1, 2, 8, 9].filter((count) => !counts.has(count))).toEqual([]);
+  });
+
   it("goes over changes of key and metre that chords do not fill", () => {
-    const [first] = parseChart("C | F").chords;
-    const line = generateLine({ bars: 4, metre: metre("4/4"), chords: first === undefined ? [] : [first] }, { scale: "C major", seed: 2 });
+    const line = generateLine({ bars: 4, metre: metre("4/4"), chords: parseChart("C | F").chords.slice(0, 1) }, { scale: "C major", seed: 2 });
     expect(line.events.length).toBeGreaterThan(7);
     expect(checkLine(line.events, { scale: "C major", phrases: line.phrases }).findings.filter((f) => f.severity === "must")).toEqual([]);
   });

@@ -21,6 +21,7 @@ describe("how notes stand to a chord", () => {
     ["Dm7", "C major", "c-c-tc-t-c-t"],
     ["D7", "C major", "c-c-t-ca-c-t"],
     ["G7", "C major", "a-c-tc-c-t-c"],
+    ["G7", "F major", "a-c-tc-c-t-c"],
     ["C7", "C major blues", "c-tbc--c-tc-"],
     ["C7(#9)", "C major blues", "c--cc--c-tc-"],
     ["F7", "C major blues", "c-tcac-t-c--"],

@@ -5,7 +5,7 @@ import { layOut } from "../draft.ts";
 import { beatCycle } from "../grid.ts";
 import type { ChordSlot } from "../harmony.ts";
 import { chordScale, guideTones, nearest, pitchesOf, slotAt } from "../harmony.ts";
-import { blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "../spelling.ts";
+import { beside, blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "../spelling.ts";
 import type { Pattern, PatternContext } from "./context.ts";
 import { isBlue } from "./context.ts";
 
@@ -113,8 +113,6 @@ const WAYS_IN: Readonly<Record<1 | 2, readonly (readonly number[])[]>> = {
   1: [[-1], [1], [-2], [2]],
   2: [[-2, -1], [2, 1], [1, -1], [1, 2], [-1, -2]],
 };
-const beside = (target: Pitch, semitones: number): Pitch =>
-  semitones === -1 ? semitoneBelow(target) : semitones === 1 ? semitoneAbove(target) : semitones === -2 ? toneBelow(target) : toneAbove(target);
 
 /** One or two notes that lead into a target without leaving the range or repeating the note before. */
 const approach = (count: number, target: Pitch, before: Pitch, range: { low: Pitch; high: Pitch }): readonly Pitch[] => {
