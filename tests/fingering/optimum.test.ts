@@ -1,10 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { fingerAlternatives, fingerPassage } from "../../src/fingering/index.ts";
+import { fingerAlternatives, fingerPassage, fingeringRuleCatalogue } from "../../src/fingering/index.ts";
 import type { Finger, Hand } from "../../src/event/index.ts";
 import { pitchFromMidi } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
-import { bruteForce, costOfFingers } from "./reference.ts";
+import { bruteForce, costByRuleOf, costOfFingers } from "./reference.ts";
 
 // Melodies of steps and leaps; the first note anywhere in the middle of the keyboard.
 const melody = (length: { minLength: number; maxLength: number }): fc.Arbitrary<readonly number[]> =>
@@ -18,7 +18,7 @@ const melody = (length: { minLength: number; maxLength: number }): fc.Arbitrary<
 const keys = (midi: readonly number[]): readonly Pitch[] => midi.map((number) => pitchFromMidi(number, "flats"));
 const hands = fc.constantFrom<Hand>("left", "right");
 const sizes = fc.constantFrom("small" as const, "medium" as const, "large" as const);
-const sets = fc.constantFrom("standard" as const, "parncutt-1997" as const);
+const sets = fc.constantFrom("standard" as const, "parncutt-1997" as const, "scale" as const);
 
 describe("the best fingering", () => {
   it("law: no fingering of up to 8 notes is cheaper, and of the cheapest the lowest fingers are given", () => {
@@ -28,6 +28,30 @@ describe("the best fingering", () => {
       const [best] = bruteForce({ pitches, hand, size, rules, ceiling: found.cost });
       expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
     }), { numRuns: 30 });
+  });
+
+  it("law: whichever rule weighs most, no fingering is cheaper, and every rule charges what it finds window by window", () => {
+    // Half steps among black keys and white ones, where most rules have something to say.
+    const steps = fc.tuple(fc.integer({ min: 60, max: 71 }), fc.array(fc.integer({ min: -3, max: 3 }), { minLength: 2, maxLength: 3 }), hands);
+    const rules = fingeringRuleCatalogue.filter(({ reads }) => reads !== "ends").map(({ id }) => id);
+    for (const id of rules) for (const [first, moves, hand] of fc.sample(steps, { seed: 11, numRuns: 8 })) {
+      const pitches = keys(moves.reduce<number[]>((notes, move) => [...notes, (notes.at(-1) as number) + move], [first]));
+      const weights = { [id]: 100 };
+      const found = fingerPassage(pitches, { hand, weights, scale: false });
+      const [best] = bruteForce({ pitches, hand, weights, ceiling: found.cost });
+      expect([id, found.cost, found.fingers]).toEqual([id, best?.cost, best?.fingers]);
+      expect(found.costByRule).toEqual(costByRuleOf({ pitches, hand, weights }, found.fingers));
+    }
+  });
+
+  it("law: the same across leaps of two octaves, beyond which all are alike", () => {
+    const leaps = [-25, -24, -23, -1, 0, 1, 23, 24, 25];
+    for (const first of [60, 61]) for (const before of leaps) for (const after of leaps) {
+      const pitches = keys([first, first + before, first + before + after]);
+      const found = fingerPassage(pitches, { hand: "right", scale: false });
+      const [best] = bruteForce({ pitches, hand: "right", ceiling: found.cost });
+      expect([found.cost, found.fingers]).toEqual([best?.cost, best?.fingers]);
+    }
   });
 
   it("law: the same of a passage that repeats", () => {
@@ -53,12 +77,13 @@ describe("the best fingering", () => {
   });
 
   it("law: the alternatives are the cheapest fingerings in order, all different", () => {
-    fc.assert(fc.property(melody({ minLength: 1, maxLength: 6 }), hands, fc.integer({ min: 1, max: 12 }), (midi, hand, count) => {
+    fc.assert(fc.property(melody({ minLength: 1, maxLength: 6 }), hands, sets, fc.integer({ min: 1, max: 12 }), fc.constantFrom<Finger | undefined>(1, 2, 3, 4, 5, undefined), (midi, hand, rules, count, finger) => {
       const pitches = keys(midi);
-      const expected = bruteForce({ pitches, hand }, count);
-      const found = fingerAlternatives(pitches, { hand, count, scale: false });
+      const fixed = finger === undefined ? {} : { 0: finger };
+      const expected = bruteForce({ pitches, hand, rules, fixed }, count);
+      const found = fingerAlternatives(pitches, { hand, rules, fixed, count, scale: false });
       expect(found.map(({ cost, fingers }) => ({ cost, fingers }))).toEqual(expected.map(({ cost, fingers }) => ({ cost, fingers })));
-    }), { numRuns: 30 });
+    }), { numRuns: 40 });
     fc.assert(fc.property(melody({ minLength: 1, maxLength: 4 }), hands, fc.integer({ min: 1, max: 7 }), (midi, hand, count) => {
       const pitches = keys(midi);
       const expected = bruteForce({ pitches, hand, cyclic: true }, count);
@@ -69,6 +94,7 @@ describe("the best fingering", () => {
 
   it("gives all fingerings when asked for more than there are", () => {
     expect(fingerAlternatives(keys([60]), { hand: "right", count: 9 }).map(({ fingers }) => fingers)).toEqual([[1], [2], [3], [4], [5]]);
+    expect(fingerAlternatives(keys([60]), { hand: "right", count: 9, fixed: { 0: 4 } }).map(({ fingers }) => fingers)).toEqual([[4]]);
   });
 });
 
@@ -142,6 +168,12 @@ describe("explanations", () => {
       const pitches = keys(midi);
       const { cost, fingers } = fingerPassage(pitches, { hand, scale: false });
       expect(costOfFingers({ pitches, hand }, fingers)).toBe(cost);
+    }));
+  });
+
+  it("law: a rule of no weight is left out, from the costs by rule too", () => {
+    fc.assert(fc.property(melody({ minLength: 1, maxLength: 12 }), hands, fc.constantFrom("stretch", "weak-finger", "position-change-count", "few-turns"), (midi, hand, id) => {
+      expect(fingerPassage(keys(midi), { hand, explain: true, weights: { [id]: 0 } })).toEqual(fingerPassage(keys(midi), { hand, explain: true, without: [id] }));
     }));
   });
 

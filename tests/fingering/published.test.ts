@@ -161,6 +161,21 @@ describe("hand sizes (ours)", () => {
     }
   });
 
+  it("law: with the thumb a hand opens two semitones more or less, without it one, and never closes upon its relaxed span", () => {
+    for (const a of [1, 2, 3, 4] as const) for (const b of [2, 3, 4, 5] as const) {
+      if (a >= b) continue;
+      const by = a === 1 ? 2 : 1;
+      const medium = fingerSpan(a, b);
+      for (const [size, wider] of [["small", -by], ["large", by]] as const) {
+        expect(fingerSpan(b, a, { size })).toEqual({
+          ...medium,
+          maxComfortable: Math.max(medium.maxRelaxed, medium.maxComfortable + wider),
+          maxPractical: Math.max(medium.maxRelaxed, medium.maxPractical + wider),
+        });
+      }
+    }
+  });
+
   it("fingers a tenth with an effort that a small hand can't make", () => {
     const tenth = [48, 63].map((number) => pitchFromMidi(number, "flats"));
     const costs = (["small", "medium", "large"] as const).map((size) => fingerPassage(tenth, { hand: "right", size }).cost);

@@ -1,8 +1,8 @@
 import type { Finger, Hand } from "../../src/event/index.ts";
 import { keyColour } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
-import { RULE_SETS } from "../../src/fingering/rules/index.ts";
-import type { FingeringRuleSet } from "../../src/fingering/rules/index.ts";
+import { ALL_RULES, RULE_SETS } from "../../src/fingering/rules/index.ts";
+import type { FingeringRuleSet, WeightedRow } from "../../src/fingering/rules/index.ts";
 import type { MoveKind } from "../../src/fingering/rules/rule.ts";
 import { spansOf } from "../../src/fingering/spans.ts";
 import type { HandSize } from "../../src/fingering/spans.ts";
@@ -20,6 +20,8 @@ export interface Question {
   readonly cyclic?: boolean;
   readonly size?: HandSize;
   readonly rules?: FingeringRuleSet;
+  /** Weights that differ from those of the set, by rule. */
+  readonly weights?: Readonly<Record<string, number>>;
   readonly fixed?: Readonly<Record<number, Finger>>;
   /** How each note follows the one before; plainly unless told. */
   readonly moves?: readonly MoveKind[];
@@ -37,9 +39,14 @@ export interface Question {
 
 const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
 
-/** The charge of the rules whose last note is `at`: a window is charged as soon as its notes have fingers. */
-const chargeUpTo = (question: Question, fingers: readonly number[], at: number): number => {
-  const { pitches, hand, cyclic = false, size = "medium", rules = "standard", moves = [], pattern = [], tonic = [], climb = 0 } = question;
+const weighted = ({ rules = "standard", weights = {} }: Question): readonly WeightedRow[] => [
+  ...RULE_SETS[rules].filter(([{ id }]) => !(id in weights)),
+  ...ALL_RULES.flatMap((rule) => (rule.id in weights ? [[rule, weights[rule.id] as number] as const] : [])),
+];
+
+/** What the rules charge whose last note is `at`: a window is charged as soon as its notes have fingers. */
+const chargesAt = (question: Question, fingers: readonly number[], at: number): readonly (readonly [rule: string, charge: number])[] => {
+  const { pitches, hand, cyclic = false, size = "medium", moves = [], pattern = [], tonic = [], climb = 0 } = question;
   const length = pitches.length;
   const spans = spansOf(size);
   const wrap = (i: number): number => (i + length) % length;
@@ -53,26 +60,35 @@ const chargeUpTo = (question: Question, fingers: readonly number[], at: number):
     const around = wrap(from) >= wrap(to) ? climb : 0;
     return Math.max(-24, Math.min(24, (hand === "right" ? semitones : -semitones) + around));
   };
-  let sum = 0;
-  for (const [rule, weight] of RULE_SETS[rules]) {
+  return weighted(question).map(([rule, weight]) => {
+    let points = 0;
     if (rule.reads === "note") {
       const neighbour = (i: number): boolean | undefined => (has(i) ? keyColour(pitches[wrap(i)] as Pitch) === "black" : undefined);
-      sum += weight * rule.points({
+      points = rule.points({
         ...key(at), previousBlack: neighbour(at - 1), nextBlack: neighbour(at + 1), tonic: tonic[at] === true, pattern: pattern[at],
       });
     } else if (rule.reads === "pair") {
-      if (has(at - 1)) sum += weight * rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: moves[at] ?? "plain" }, spans);
+      if (has(at - 1)) points = rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: moves[at] ?? "plain" }, spans);
     } else if (has(at - 2) && has(at - 1)) {
-      sum += weight * rule.points(
+      points = rule.points(
         { first: key(at - 2), middle: key(at - 1), last: key(at), before: interval(at - 2, at - 1), after: interval(at - 1, at) }, spans);
     }
-  }
-  return sum;
+    return [rule.id, weight * points];
+  });
 };
+
+const sumOf = (charges: ReturnType<typeof chargesAt>): number => charges.reduce((sum, [, charge]) => sum + charge, 0);
 
 /** The cost of one fingering, window by window. */
 export const costOfFingers = (question: Question, fingers: readonly number[]): number =>
-  fingers.reduce((sum, _, at) => sum + chargeUpTo(question, fingers, at), 0);
+  fingers.reduce((sum, _, at) => sum + sumOf(chargesAt(question, fingers, at)), 0);
+
+/** The same by rule; rules that charge nothing are left out. */
+export const costByRuleOf = (question: Question, fingers: readonly number[]): Readonly<Record<string, number>> => {
+  const sums: Record<string, number> = {};
+  for (const at of fingers.keys()) for (const [rule, charge] of chargesAt(question, fingers, at)) if (charge !== 0) sums[rule] = (sums[rule] ?? 0) + charge;
+  return sums;
+};
 
 /**
  * The best fingerings by trying every one, best first, ties in the order of their fingers. A branch is left only once it
@@ -112,6 +128,6 @@ const chargeTable = (question: Question): ((fingers: readonly number[], at: numb
   return (fingers, at) => {
     const [a, b, c] = [fingers[wrap(at - 2)] ?? 1, fingers[wrap(at - 1)] ?? 1, fingers[at] as number];
     const table = tables[at] as (number | undefined)[];
-    return (table[a * 36 + b * 6 + c] ??= chargeUpTo(question, fingers, at));
+    return (table[a * 36 + b * 6 + c] ??= sumOf(chargesAt(question, fingers, at)));
   };
 };

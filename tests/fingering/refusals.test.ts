@@ -81,6 +81,7 @@ describe("refusals name the code and the input", () => {
     for (const weight of [0.5, -1, 1001, Number.NaN]) expect(rules({ weights: { stretch: weight } })).toEqual(bad("fingering/rule", { stretch: weight }));
     expect(fingerPassage(pitches("C4"), { ...RIGHT, weights: { stretch: 0 } }).cost).toBe(0);
     expect(fingerPassage(pitches("G4"), { ...RIGHT, fixed: { 0: 5 }, weights: { "weak-finger": 1000 } }).cost).toBe(1000);
+    for (const set of ["standard", "parncutt-1997", "scale"]) expect(() => fingerPassage(pitches("C4"), { ...RIGHT, rules: "none" as "scale" })).toThrow(new RegExp(`\\b${set}\\b`));
     expect(rules({ rules: "none" })).toEqual(bad("fingering/rule", "none"));
     expect(rules({ rules: "toString" })).toEqual(bad("fingering/rule", "toString"));
     expect(rules({ size: "huge" })).toEqual(bad("fingering/rule", "huge"));

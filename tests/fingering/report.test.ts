@@ -9,7 +9,8 @@ const up = (names: string) => names.split(" ").map(parsePitch);
 
 describe("crossings and hand positions", () => {
   it("gives kind, index, both notes with finger and key colour", () => {
-    const { crossings } = fingerScale("C major blues", { hand: "right", direction: "up" });
+    const { kind, hand, crossings } = fingerScale("C major blues", { hand: "right", direction: "up" });
+    expect([kind, hand]).toEqual(["fingering", "right"]);
     expect(crossings[0]).toEqual({
       kind: "thumb-under", index: 3,
       from: { pitch: parsePitch("Eb4"), finger: 3, colour: "black" },

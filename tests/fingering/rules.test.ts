@@ -1,7 +1,8 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Finger, NoteEvent } from "../../src/event/index.ts";
 import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
-import { parsePitch } from "../../src/pitch/index.ts";
+import { parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import { beats } from "../../src/time/index.ts";
 
 const settled = (fingers: string): Readonly<Record<number, Finger>> => Object.fromEntries([...fingers].map((digit, i) => [i, Number(digit) as Finger]));
@@ -86,6 +87,12 @@ describe("our rules one by one", () => {
     ["slides", "Eb4 E4", "33", 16],
     ["slides", "Eb4 E4", "44", 18],
     ["slides", "Eb4 E4", "34", 0],
+    // One finger lies relaxed on one key alone.
+    ["large-span", "C4 D4", "22", 4],
+    ["large-span", "D4 C4", "22", 4],
+    ["large-span", "D4 C4", "11", 2],
+    ["small-span", "C4 D4", "22", 0],
+    ["small-span", "D4 C4", "22", 0],
     ["repeated-key", "C4 C4", "11", 0],
     ["repeated-key", "C4 C4", "12", 1],
   ])("%s on %s with %s", (rule, notes, fingers, expected) => {
@@ -95,6 +102,11 @@ describe("our rules one by one", () => {
   it("charges a written slide of the 2nd or 3rd finger nothing at all", () => {
     const events: readonly NoteEvent[] = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [{ pitch: parsePitch("Eb4"), style: "slide" }] }];
     for (const fingers of ["22", "33"]) expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).toEqual({});
+    // On two fingers it is the rule of slides that charges it, not those of spans.
+    expect(fingerPassage(events, { hand: "right", fixed: settled("24") }).costByRule).toMatchObject({ slides: 50, "weak-finger": 1 });
+    for (const rule of ["small-span", "large-span", "stretch"]) for (const fingers of ["24", "25", "42"]) {
+      expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).not.toHaveProperty(rule);
+    }
   });
 
   it("keeps the thumb on the tonic in the set of scales alone", () => {
@@ -134,6 +146,19 @@ describe("the ends of a scale", () => {
     expect(last("A3 B3 C4 D4 Eb4 Gb4 Ab4", { 4: 2, 5: 3, 6: 4 })).toBe(5);
   });
 
+  it("law: the outer end changes the finger of no note but the thumb's", () => {
+    const octaves = fc.tuple(fc.integer({ min: 48, max: 59 }), fc.uniqueArray(fc.integer({ min: 1, max: 11 }), { minLength: 4, maxLength: 6 }));
+    let others = 0;
+    for (const [tonic, above] of fc.sample(octaves, { seed: 3, numRuns: 300 })) {
+      const notes = [tonic, ...above.map((semitones) => tonic + semitones).sort((a, b) => a - b)].map((midi) => pitchFromMidi(midi, "flats"));
+      const { fingers, octaveFingers } = fingerScale(notes, { hand: "right", direction: "up" });
+      if (octaveFingers[0] === 1) continue;
+      others++;
+      expect(fingers.at(-1)).toBe(octaveFingers[0]);
+    }
+    expect(others).toBeGreaterThan(50);
+  });
+
   it("turns no arpeggio's thumb into a 3rd finger", () => {
     const [notes, hand] = [["C4", "G4"].map(parsePitch), "right"] as const;
     expect(fingerScale(notes, { hand, direction: "up" }).fingers).toEqual([1, 2, 5]);
@@ -157,6 +182,8 @@ describe("the ends of a scale", () => {
     for (const scale of ["C major", false] as const) {
       expect(fingerPassage(notes, { hand: "right", scale, weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
     }
+    const slid = notes.map((pitch, i): NoteEvent => ({ at: beats(i), duration: beats(1), pitches: [pitch], ...(i === 2 ? { graces: [{ pitch: parsePitch("Eb4"), style: "slide" }] } : {}) }));
+    expect(fingerPassage(slid, { hand: "right", scale: "C major", weights: { "thumb-on-tonic": 1 }, fixed: { 0: 2 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
     const octave = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map(parsePitch);
     expect(fingerPassage(octave, { hand: "right", weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
   });
