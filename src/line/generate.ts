@@ -17,7 +17,7 @@ import { chanceOf } from "./improvise/chance.ts";
 import type { Grade } from "./improvise/grades.ts";
 import { GRADES } from "./improvise/grades.ts";
 import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
-import { SHORTEST, planLine } from "./improvise/plan.ts";
+import { LEAST_ROOM, planLine } from "./improvise/plan.ts";
 import type { Problem } from "./improvise/problem.ts";
 import { CHROMATIC, SILENT } from "./improvise/problem.ts";
 import { settingsOf } from "./improvise/setting.ts";
@@ -181,7 +181,7 @@ const HIGHEST = pitch("C7");
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);
-  if (!Number.isInteger(changes.bars) || changes.bars * grid.bar < SHORTEST) {
+  if (!Number.isInteger(changes.bars) || changes.bars * grid.bar < LEAST_ROOM) {
     throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least four quarter notes" });
   }
   const low = (options.lowest ?? pitch("C4")).semitones;

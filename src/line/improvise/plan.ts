@@ -1,6 +1,7 @@
 import type { Grid, LineValues } from "../grid.ts";
 import type { Chance } from "./chance.ts";
 import type { Grade, RhythmCell } from "./grades.ts";
+import { TRIPLET } from "./grades.ts";
 
 /** What a phrase does with its motif. */
 export type MotifRole = "statement" | "return" | "answer" | "variation";
@@ -12,7 +13,7 @@ export interface PlannedNote {
   /** Index of its phrase. */
   readonly phrase: number;
   /** Letter steps from the note before, where the motif asks for some. */
-  readonly step?: number;
+  readonly step?: number | undefined;
 }
 
 /** A phrase whose rhythm is settled. */
@@ -38,18 +39,26 @@ export interface Plan {
 // Phrases are kept to the middle half of the corpus, cut at rests of a quarter note: 7 to 25 notes, 3.9 to 13.5 quarter notes.
 const FEWEST_NOTES = 7;
 const MOST_NOTES = 25;
-export const SHORTEST = 48;
-const LONGEST = 162;
+const SHORTEST = 4;
+const LONGEST = 13.5;
 const QUARTER = 12;
+/** The least room that a line is made for. */
+export const LEAST_ROOM = SHORTEST * QUARTER;
 /** The least share of its room that a phrase fills: what is left is silence. */
 const LEAST_SHARE = 0.6;
 /** Tries at a phrase before one outside these bounds is taken, where a short form leaves no room. */
 const TRIES = 24;
 
+/** What counts as the corpus's quarter note: the beat itself where that is a half note. */
+const unitOf = ({ compound, pulse }: Grid): number => (compound ? QUARTER : Math.max(QUARTER, pulse));
+
+/** The silence after a phrase at least. */
+const restOf = ({ pulse }: Grid): number => Math.max(QUARTER, pulse);
+
 /** Whole bars for each phrase and the silence after it. */
 const periodsOf = (bars: number, grid: Grid, chance: Chance): readonly number[] => {
-  const least = Math.max(1, Math.ceil((SHORTEST + Math.max(QUARTER, grid.pulse)) / grid.bar));
-  const most = Math.max(least, Math.floor((16 * QUARTER) / grid.bar));
+  const least = Math.ceil((SHORTEST * unitOf(grid) + restOf(grid)) / grid.bar);
+  const most = Math.max(least, Math.floor((16 * unitOf(grid)) / grid.bar));
   const periods: number[] = [];
   let left = bars;
   while (left > 0) {
@@ -102,9 +111,7 @@ export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineVal
 const OPENING = 4;
 
 const isAnswered = ({ notes, phrases }: Plan): boolean => {
-  const openings = phrases
-    .filter(({ first, last }) => last - first + 1 >= OPENING)
-    .map(({ first }) => notes.slice(first + 1, first + OPENING).map((note, i) => note.at - (notes[first + i] as PlannedNote).at).join(" "));
+  const openings = phrases.map(({ first }) => notes.slice(first + 1, first + OPENING).map((note, i) => note.at - (notes[first + i] as PlannedNote).at).join());
   return openings.length < 3 || new Set(openings).size < openings.length;
 };
 
@@ -114,7 +121,7 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
   const motifs: Motif[] = [];
   const notes: PlannedNote[] = [];
   const phrases: PlannedPhrase[] = [];
-  const rest = Math.max(QUARTER, grid.pulse);
+  const rest = restOf(grid);
   let bar = 0;
   let free = 0;
   let onOne = 0;
@@ -122,8 +129,11 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     const open = bar * grid.bar;
     const close = open + size * grid.bar;
     const { motif, role, fresh } = chooseMotif(index, periods.length, motifs, chance);
-    const cramped = size * grid.bar < SHORTEST + rest + grid.pulse;
-    const starts = cramped ? AT_ONCE : startsFor(index === 0, grid, motifs[motif], fresh, index === periods.length - 1 && onOne === index && index > 0);
+    // What a phrase can wait, or leave to the next one's pickup.
+    const slack = size * grid.bar - rest - SHORTEST * unitOf(grid);
+    const cramped = slack < grid.pulse;
+    const isLast = index === periods.length - 1;
+    const starts = cramped ? AT_ONCE : startsFor(index === 0, grid, motifs[motif], isLast && onOne === index && index > 0, slack);
     let from = open;
     for (let tries = 0; tries < 6; tries++) {
       from = open + chance.pick(starts) * grid.pulse;
@@ -132,17 +142,13 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     }
     if (from === open) onOne += 1;
     // Room for the next phrase's pickup, and a rest before it.
-    const isLast = index === periods.length - 1;
-    const pickup = isLast || chance.below(2) === 0 || cramped ? 0 : grid.pulse;
-    const phrase = fillPhrase(from, isLast && cramped ? close : close - pickup - rest, isLast, table, grid, fresh ? undefined : motifs[motif], chance);
+    const pickup = isLast || chance.below(2) === 0 || from - open + grid.pulse > slack ? 0 : grid.pulse;
+    const phrase = fillPhrase(from, isLast && cramped ? close : close - pickup - rest, isLast, table, grid, motifs[motif], chance);
     if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
     const heard = motifs[motif] as Motif;
     const steps = stepsOf(heard, role, chance);
     const first = notes.length;
-    phrase.spots.forEach((spot, i) => {
-      const step = i === 0 ? undefined : steps[i - 1];
-      notes.push({ ...spot, phrase: index, ...(step === undefined ? {} : { step }) });
-    });
+    phrase.spots.forEach((spot, i) => notes.push({ ...spot, phrase: index, step: steps[i - 1] }));
     const last = notes.length - 1;
     const contour = contourOf(last - first + 1, grade, chance);
     phrases.push({ motif, role, first, last, peak: first + contour.indexOf(Math.max(...contour)), contour });
@@ -157,24 +163,25 @@ const cellsOf = (grade: Grade, grid: Grid, values: LineValues | undefined): read
   if (grid.compound) return grade.compound;
   if (values === undefined || values === "mixed") return grade.cells;
   const fits = grade.cells.filter(([cell]) => cell.kind === "long" || cell.kind === (values === "eighths" ? "even" : "triplet"));
-  return fits.some(([cell]) => cell.kind !== "long") ? fits : [[{ kind: "triplet", beats: 1, shares: [1, 1, 1] }, 70], ...fits];
+  return fits.some(([cell]) => cell.kind !== "long") ? fits : [[TRIPLET, 70], ...fits];
 };
 
 const chooseMotif = (index: number, count: number, motifs: readonly Motif[], chance: Chance): { motif: number; role: MotifRole; fresh: boolean } => {
   const mustReturn = index === count - 1 && motifs.length === index;
-  const fresh = index === 0 || (!mustReturn && motifs.length < 2 && chance.below(100) < 30);
+  const fresh = index === 0 || (!mustReturn && motifs.length < 2 && chance.pick([[true, 30], [false, 70]]));
   if (fresh) return { motif: motifs.length, role: "statement", fresh };
   const role = chance.pick<MotifRole>([["return", 40], ["answer", 30], ["variation", 30]]);
   return { motif: chance.below(motifs.length), role, fresh };
 };
 
-const startsFor = (isFirst: boolean, grid: Grid, motif: Motif | undefined, fresh: boolean, notOnOne: boolean): readonly (readonly [number, number])[] => {
+const startsFor = (isFirst: boolean, grid: Grid, motif: Motif | undefined, notOnOne: boolean, slack: number): readonly (readonly [number, number])[] => {
   const halves = (start: number): boolean => !grid.compound || Number.isInteger(start);
-  const all = (isFirst ? FIRST_STARTS : STARTS).filter(([start]) => halves(start) && !(notOnOne && start === 0));
-  if (fresh || motif === undefined) return all;
-  const inTime = all.filter(([start]) => (((start * grid.pulse) % grid.pulse) + grid.pulse) % grid.pulse === motif.into);
-  return inTime.length > 0 ? inTime : all;
+  const all = (isFirst ? FIRST_STARTS : STARTS).filter(([start]) => halves(start) && start * grid.pulse <= slack && !(notOnOne && start === 0));
+  return motif === undefined ? all : all.filter(([start]) => intoBeat(start * grid.pulse, grid) === motif.into);
 };
+
+/** How far into its beat a moment lies. */
+const intoBeat = (at: number, { pulse }: Grid): number => ((at % pulse) + pulse) % pulse;
 
 interface Filled {
   readonly spots: readonly Spot[];
@@ -186,15 +193,15 @@ const fillPhrase = (
 ): Filled => {
   let best: Filled | undefined;
   for (let tries = 0; tries < TRIES; tries++) {
-    const room = Math.min(limit - from, LONGEST);
-    const least = Math.min(room, Math.max(SHORTEST, Math.round(room * LEAST_SHARE)));
+    const room = Math.min(limit - from, LONGEST * unitOf(grid));
+    const least = Math.min(room, Math.max(SHORTEST * unitOf(grid), Math.round(room * LEAST_SHARE)));
     const wanted = least + chance.below(Math.max(1, room - least + 1));
     const longer = least + chance.below(Math.max(1, room - least + 1));
     const filled = fill(from, from + Math.max(wanted, longer), from + room, isLast, table, grid, motif, chance);
     best = filled;
     const end = filled.spots.at(-1) as Spot;
     const length = end.at + end.duration - from;
-    if (filled.spots.length >= FEWEST_NOTES && filled.spots.length <= MOST_NOTES && length >= SHORTEST && length <= LONGEST) break;
+    if (filled.spots.length >= FEWEST_NOTES && filled.spots.length <= MOST_NOTES && length >= SHORTEST * unitOf(grid)) break;
   }
   return best as Filled;
 };
@@ -207,14 +214,14 @@ const fill = (
   const spots: Spot[] = [];
   const cells: RhythmCell[] = [];
   let at = from;
-  const into = ((at % pulse) + pulse) % pulse;
+  const into = intoBeat(at, grid);
   if (into > 0) {
     spots.push({ at, duration: pulse - into });
     at += pulse - into;
   }
   const finalHold = chance.pick<number>([[pulse, 50], [1.5 * pulse, 20], [2 * pulse, 30]]);
   const landing = Math.max(at + pulse, Math.floor((until - finalHold) / pulse) * pulse);
-  const early = !grid.compound && chance.below(100) < 35;
+  const early = !grid.compound && chance.pick([[true, 35], [false, 65]]);
   const stop = early ? landing - pulse : landing;
   for (let index = 0; at < stop; index++) {
     const asked = motif?.cells[index];
@@ -226,13 +233,12 @@ const fill = (
       at += Math.abs(length);
     }
   }
-  if (early && at + pulse <= limit) {
+  if (early) {
     spots.push({ at, duration: pulse / 2 });
     at += pulse / 2;
   }
   const hold = early ? chance.pick<number>([[pulse / 2, 55], [1.5 * pulse, 45]]) : finalHold;
-  const most = Math.max(pulse / 2, limit - at);
-  spots.push({ at, duration: Math.min(isLast ? Math.max(hold, pulse) : hold, most) });
+  spots.push({ at, duration: Math.min(isLast ? Math.max(hold, pulse) : hold, limit - at) });
   return { spots, cells };
 };
 
@@ -247,13 +253,13 @@ const newMotif = (phrase: Filled, from: number, grid: Grid, chance: Chance): Mot
     cells.push(cell);
     beats += cell.beats;
   }
-  const into = ((from % grid.pulse) + grid.pulse) % grid.pulse;
+  const into = intoBeat(from, grid);
   const sounding = cells.flatMap((cell) => cell.shares).filter((share) => share > 0).length + (into > 0 ? 1 : 0);
   const steps: number[] = [];
   while (steps.length < Math.min(MOTIF_NOTES, Math.max(2, sounding)) - 1) {
     const step = chance.pick(STEPS);
     // No turning to and fro: it circles.
-    if (steps.length > 0 && step + (steps.at(-1) as number) === 0 && steps.length > 1) continue;
+    if (steps.length > 1 && step + (steps.at(-1) as number) === 0) continue;
     steps.push(step);
   }
   return { cells, into, steps };
@@ -280,5 +286,5 @@ const contourOf = (notes: number, grade: Grade, chance: Chance): readonly number
   const height = HEIGHTS[chance.pick(CONTOURS)];
   const middle = chance.below(2 * 3 + 1) - 3;
   const bend = grade.bend - 2 + chance.below(4);
-  return Array.from({ length: notes }, (_, i) => middle + Math.round(bend * height(notes === 1 ? 0 : i / (notes - 1))));
+  return Array.from({ length: notes }, (_, i) => middle + Math.round(bend * height(i / (notes - 1))));
 };
