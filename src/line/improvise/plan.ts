@@ -103,8 +103,9 @@ interface Spot {
 
 /** Settles the form, the motifs and the rhythm of a line: the first plan in which a motif's rhythm comes back, where there are three phrases or more. */
 export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance): Plan => {
-  let plan = draftPlan(bars, grid, grade, values, chance);
-  for (let tries = 1; tries < TRIES && !isAnswered(plan); tries++) plan = draftPlan(bars, grid, grade, values, chance);
+  let plan: Plan;
+  do plan = draftPlan(bars, grid, grade, values, chance);
+  while (!isAnswered(plan));
   return plan;
 };
 
