@@ -183,4 +183,4 @@ export const suffixOf = (chord: Chord): string => {
 
 /** Accidentals before figures in print; letters such as the b of "sub" are left alone. */
 export const printSigns = (suffix: string): string =>
-  suffix.replace(/bb(?=[0-9])/g, "𝄫").replace(/b(?=[0-9])/g, "♭").replace(/#(?=[0-9])/g, "♯");
+  suffix.replace(/b(?=b?[0-9])/g, "♭").replace(/#(?=#?[0-9])/g, "♯");

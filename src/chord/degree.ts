@@ -28,9 +28,9 @@ export function degreeOver(root: NoteName, note: NoteName): Degree {
  * import { formatDegree } from "hands-together";
  *
  * formatDegree("#11"); // => "♯11"
- * formatDegree("bb7"); // => "𝄫7"
+ * formatDegree("bb7"); // => "♭♭7"
  * ```
  */
 export function formatDegree(degree: Degree): string {
-  return degree.replace("bb", "𝄫").replace("b", "♭").replace("##", "𝄪").replace("#", "♯");
+  return degree.replaceAll("b", "♭").replaceAll("#", "♯");
 }

@@ -20,7 +20,7 @@ interface PrintedDegree extends MusicXmlHarmonyDegree {
   readonly prefix: string | undefined;
 }
 
-const SIGNS = ["𝄫", "♭", "", "♯", "𝄪"] as const;
+const SIGNS = ["♭♭", "♭", "", "♯", "♯♯"] as const;
 
 /**
  * How text and degrees share the printing. Degrees that are just what the text has in brackets are printed as degrees, and the text ends before
@@ -34,7 +34,7 @@ const shared = ({ text, degrees }: MusicXmlHarmony): { readonly text: string; re
   const items = bracketed.split(",");
   if (items.length !== degrees.length) return hidden;
   const printed = items.map((item): PrintedDegree | undefined => {
-    const [, prefix = "", sign, value] = /^(add|no)?([♭♯𝄫𝄪]?)(\d+)$/u.exec(item) ?? [];
+    const [, prefix = "", sign, value] = /^(add|no)?([♭♯]*)(\d+)$/u.exec(item) ?? [];
     const degree = degrees.find((d) => d.value === Number(value) && SIGNS[d.alter + 2] === sign && (d.type === "subtract") === (prefix === "no"));
     return degree === undefined ? undefined : { ...degree, prefix };
   });

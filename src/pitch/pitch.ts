@@ -169,7 +169,7 @@ const unspellable = (p: Pitch, expected: string): Error =>
   refusal("unspellable", p, `a pitch that can be written with ${expected}`, "respell it", "cannot-be-done");
 
 /**
- * The printed name of a pitch or of a note name, with ♯ ♭ and the double signs.
+ * The printed name of a pitch or of a note name, with ♯ and ♭, twice for double accidentals: their own signs are missing in many fonts.
  *
  * @param p - a pitch, or the name of a note or pitch in ASCII
  * @throws MusicError `pitch/unspellable` when the pitch needs more than three accidentals
@@ -179,12 +179,12 @@ const unspellable = (p: Pitch, expected: string): Error =>
  * import { formatPitch, pitch } from "hands-together";
  *
  * formatPitch(pitch("Eb4")); // => "E♭4"
- * formatPitch("F##"); // => "F𝄪"
+ * formatPitch("F##"); // => "F♯♯"
  * ```
  */
 export function formatPitch(p: Pitch | PitchName | NoteName): string {
   const name = typeof p === "string" ? p : pitchName(p);
-  return name.replace(/bb/g, "𝄫").replace(/##/g, "𝄪").replace(/b/g, "♭").replace(/#/g, "♯");
+  return name.replace(/b/g, "♭").replace(/#/g, "♯");
 }
 
 /**

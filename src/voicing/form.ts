@@ -88,7 +88,7 @@ export type RowOptions = Partial<Pick<VoicingRow, "groups" | "doubled" | "semito
 const words = <T extends string>(text: string): readonly T[] => text.split(" ").filter((word): word is T => word !== "");
 
 /** A symbol or degrees as a title prints them. */
-export const printed = (text: string): string => text.replace("bb", "𝄫").replace(/b(?=\d)/g, "♭").replaceAll("#", "♯");
+export const printed = (text: string): string => text.replace(/b(?=b?\d)/g, "♭").replaceAll("#", "♯");
 
 /** Degrees without their brackets. */
 export const bare = (degrees: string): string => degrees.replace(/[()]/g, "");

@@ -37,6 +37,6 @@ describe("degree", () => {
   });
 
   it("prints ♭ and ♯ for every accidental", () => {
-    expect((["1", "b3", "#11", "bb7", "##4"] as const).map(formatDegree)).toEqual(["1", "♭3", "♯11", "𝄫7", "𝄪4"]);
+    expect((["1", "b3", "#11", "bb7", "##4"] as const).map(formatDegree)).toEqual(["1", "♭3", "♯11", "♭♭7", "♯♯4"]);
   });
 });

@@ -119,7 +119,7 @@ describe("chord grammar", () => {
   });
 
   it.each([
-    ["Ebm7b5/Bbb", "E♭m7(♭5)/B𝄫"], ["F##m/A#", "F𝄪m/A♯"], ["Cmaj7(bb7)", "C(𝄫7)"], ["Bb13(#11,b9)", "B♭13(♭9,♯11)"], ["G", "G"], ["Ab/C", "A♭/C"], ["Dbsus4", "D♭sus4"],
+    ["Ebm7b5/Bbb", "E♭m7(♭5)/B♭♭"], ["F##m/A#", "F♯♯m/A♯"], ["Cmaj7(bb7)", "C(♭♭7)"], ["Bb13(#11,b9)", "B♭13(♭9,♯11)"], ["G", "G"], ["Ab/C", "A♭/C"], ["Dbsus4", "D♭sus4"],
   ])("common practice, no source: %s is printed %s", (symbol, printed) => {
     expect(formatChord(parseChord(symbol))).toBe(printed);
   });

@@ -88,7 +88,7 @@ describe("pitch", () => {
       expect(formatPitch(pitchName(p))).toBe(formatPitch(p));
       expect(formatPitch(noteName(p))).toBe(formatPitch(p).replace(/-?\d$/, ""));
     }));
-    expect((["Eb", "F##", "Bbb3", "C#-1", "G"] as const).map(formatPitch)).toEqual(["E♭", "F𝄪", "B𝄫3", "C♯-1", "G"]);
+    expect((["Eb", "F##", "Bbb3", "C#-1", "G"] as const).map(formatPitch)).toEqual(["E♭", "F♯♯", "B♭♭3", "C♯-1", "G"]);
   });
 
   it("names a pitch in any octave from -1 to 9", () => {

@@ -85,7 +85,7 @@ describe("the rows themselves", () => {
     for (const { id, style, title, label } of voicingCatalogue) {
       expect(id, id).toMatch(new RegExp(`^${style === "three-note-rootless" ? "three-note" : style}-[^-\\s]`));
       expect(id).toMatch(/^[a-z0-9#-]+$/);
-      expect(title, id).toMatch(/^[\w♭♯𝄫].{4,}/u);
+      expect(title, id).toMatch(/^[\w♭♯].{4,}/u);
       expect(label, id).toMatch(/^(A|B|\d+(-\d+)*|root position|(first|second|third) inversion)$/);
     }
     const titles = voicingCatalogue.map((form) => `${form.style}: ${form.title}`);
@@ -95,7 +95,7 @@ describe("the rows themselves", () => {
   it("titles print accidentals as signs", () => {
     for (const { id, title } of voicingCatalogue) expect(title, id).not.toMatch(/#|b\d/);
     expect(voicingCatalogue.find((form) => form.id === "rootless-7b9-a")?.title).toContain("7♭9");
-    expect(voicingCatalogue.find((form) => form.id === "spread-dim7")?.title).toContain("1 ♭5 under 𝄫7 ♭3");
+    expect(voicingCatalogue.find((form) => form.id === "spread-dim7")?.title).toContain("1 ♭5 under ♭♭7 ♭3");
     expect(voicingCatalogue.find((form) => form.id === "rootless-7#9b13-a")?.title).toContain("7♯9♭13");
   });
 
