@@ -116,7 +116,7 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
   const tempo = tempoReport(take);
   const hands = HANDS.filter((hand) => score[hand].length > 0).map((hand) => handReport(take, hand));
   const spots = troubleSpots(take);
-  const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, troubleSpots: spots, ...(together === undefined ? {} : { together }) };
+  const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, troubleSpots: spots };
   const found = FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))).sort((a, b) => b.one.weight - a.one.weight);
   const told = choose(found, options.most ?? 3);
   const length = beatsToNumber(barLength(score.metre));
@@ -153,7 +153,7 @@ const choose = (found: readonly Ranked[], most: number): readonly Ranked[] => {
   const told: Ranked[] = [];
   for (const candidate of found) {
     if (told.length >= most) break;
-    const same = told.some(({ rule, one }) => rule.topic === candidate.rule.topic && (one.hand === candidate.one.hand || one.hand === undefined));
+    const same = told.some(({ rule, one }) => rule.topic === candidate.rule.topic && one.hand === candidate.one.hand);
     if (!same) told.push(candidate);
   }
   return told;

@@ -13,7 +13,7 @@ export const praise = ({ whole, hands, tempo, together, take }: Evidence): strin
   }
   if (perfect.length > 0) return `Every note of the ${handWords((perfect[0] as (typeof perfect)[number]).hand)} is right.`;
   if (whole.accuracy >= NEARLY) return `${whole.right} of ${whole.asked} notes are right.`;
-  if (take.alignment.runs.length === 1 && take.alignment.runs.every((run) => run.pauses.length === 0)) return "You played it through without stopping.";
+  if (take.alignment.runs.length === 1 && take.alignment.runs.flatMap((run) => run.pauses).length === 0) return "You played it through without stopping.";
   if (tempo.sway < 0.01 && tempo.sway > 0) return "Your tempo is steady.";
   if (together !== undefined && Math.abs(together.leftAfterMs) <= STEADY_MS) return "Your hands come together well.";
   return `${whole.right} notes are in the right place already.`;

@@ -26,8 +26,13 @@ const scale = (): Score => {
 describe("assessment", () => {
   it("law: an assessment is plain data, the same for the same take", () => {
     const assessment = assess(BAD);
-    expect(JSON.parse(JSON.stringify(assessment))).toEqual(assessment);
+    expect(JSON.parse(JSON.stringify(assessment))).toStrictEqual(assessment);
     expect(assess(BAD)).toEqual(assessment);
+    // What is absent has no key either: hands that never meet, a finding that is about both hands.
+    const alone = assess({ tempo: 60, missed: 0.2 }, scale());
+    expect(alone.together).toBeUndefined();
+    expect(alone.findings.map((finding) => finding.hand)).toEqual(expect.arrayContaining([undefined, "right"]));
+    expect(JSON.parse(JSON.stringify(alone))).toStrictEqual(alone);
   });
 
   it("law: at most three things are said, weightiest first, each with a step to practise that makes a drill", () => {

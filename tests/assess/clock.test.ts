@@ -102,6 +102,13 @@ describe("a player's clock", () => {
     expect(fallen.secondsAt(0)).toBeCloseTo(0.75, 9);
   });
 
+  it("time runs on where all was heard at once: at a fifth of the usual pace, by the quarter or the dotted quarter note", () => {
+    for (const step of [1, 1.5]) {
+      const clock = fitClock(Array.from({ length: 9 }, (_, i) => ({ beat: i * step, seconds: 3 })), step, 0.5);
+      for (const i of [0, 1, 4, 8]) expect(clock.secondsAt(i * step)).toBeCloseTo(3 + 0.2 * 0.5 * i * step, 9);
+    }
+  });
+
   it("law: a tempo that changes evenly is followed exactly, for a local parabola fits a parabola", () => {
     fc.assert(fc.property(fc.double({ min: -0.002, max: 0.004, noNaN: true }), fc.uniqueArray(fc.integer({ min: 1, max: 39 }), { maxLength: 10 }), fc.constantFrom(1, 1.5), (bend, silent, step) => {
       const at = (beat: number): number => 2 + 0.5 * beat + bend * beat * beat;

@@ -56,8 +56,7 @@ const weighs = (id: string, ...worse: readonly Partial<Evidence>[]): void => {
 describe("what an assessment can find", () => {
   it("nothing, where nothing is wrong", () => {
     expect(FINDING_RULES.flatMap((rule) => rule.find(base))).toEqual([]);
-    const { together: _together, ...alone } = base;
-    expect(FINDING_RULES.flatMap((rule) => rule.find(alone))).toEqual([]);
+    expect(FINDING_RULES.flatMap((rule) => rule.find({ ...base, together: undefined }))).toEqual([]);
     expect(findingCatalogue.map((row) => row.id)).toEqual(FINDING_RULES.map((rule) => rule.id));
     expect(new Set(findingCatalogue.map((row) => row.id)).size).toBe(findingCatalogue.length);
     // Of one topic the student hears the weightiest.

@@ -74,7 +74,8 @@ describe("timing picture", () => {
   const circles = (text: string) => marks(text, /<circle cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"/g);
 
   it("law: time runs evenly from left to right, lateness down to the edge of the lane and no further", () => {
-    const text = timingPicture(told([0, 50, -50, 100, -100, 400, -400, 25].map((offMs) => ({ offMs }))), { barsInRow: 2, width: 900, edgeMs: 100 });
+    // Each stands under the moment that it was asked for, whenever it was heard.
+    const text = timingPicture(told([0, 50, -50, 100, -100, 400, -400, 25].map((offMs, i) => ({ offMs, heard: i + offMs / 500 }))), { barsInRow: 2, width: 900, edgeMs: 100 });
     const dots = circles(text).slice(0, 8);
     const step = (dots[1]?.[0] as number) - (dots[0]?.[0] as number);
     dots.forEach((dot, i) => expect(dot[0]).toBeCloseTo((dots[0]?.[0] as number) + i * step, 0));

@@ -37,7 +37,7 @@ describe("praise", () => {
     return {
       whole: { asked: 40, right: 40 * accuracy, wrong: 0, missed: 0, extra: 0, accuracy }, hands, tempo: { asked: 100, played: 100, start: 100, end: 100, sway }, troubleSpots: [],
       take: { alignment: { runs: Array.from({ length: runs }, () => run) } } as unknown as Take,
-      ...(leftAfterMs === undefined ? {} : { together: { moments: 9, leftAfterMs, spreadMs: 9 } }),
+      together: leftAfterMs === undefined ? undefined : { moments: 9, leftAfterMs, spreadMs: 9 },
     };
   };
 

@@ -10,7 +10,7 @@ export interface Evidence {
   readonly whole: AccuracyReport;
   readonly hands: readonly HandReport[];
   readonly tempo: TempoReport;
-  readonly together?: TogetherReport;
+  readonly together: TogetherReport | undefined;
   readonly troubleSpots: readonly TroubleSpot[];
 }
 
