@@ -83,6 +83,31 @@ describe("a take and its score", () => {
     expect(stopped.runs[0]?.pauses[0]?.seconds).toBeCloseTo(2, 6);
   });
 
+  it("a chord that is begun again opens the new run with all of its keys, also where one of them could end the run before", () => {
+    const right = [[60, 64], [62], [64], [65], [67], [69], [71], [72]].map((keys, i) => ({ at: beats(i), duration: beats(1), pitches: keys.map((midi) => pitchFromMidi(midi, "flats")) }));
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 120, right });
+    // Beats 1 and 2, a stop, then from the top, the upper key of the chord a little before the lower.
+    const { runs, notes } = alignTake(score, play([[60, 0], [64, 0.01], [62, 0.5], [64, 1.6], [60, 1.61], [62, 2.1], [64, 2.6], [65, 3.1], [67, 3.6], [69, 4.1], [71, 4.6], [72, 5.1]]));
+    expect(runs.map(({ begins, from, to, pauses }) => [begins, from.beat, to.beat, pauses.length])).toEqual([["start", "1", "2", 0], ["back", "1", "4", 0]]);
+    expect(notes.map(({ run, state, asked, played }) => [run, state, asked, played])).toEqual(
+      [[0, 0, 0], [0, 1, 1], [0, 2, 2], [1, 1, 3], [1, 0, 4], [1, 2, 5], [1, 3, 6], [1, 4, 7], [1, 5, 8], [1, 6, 9], [1, 7, 10], [1, 8, 11]].map(([run, asked, key]) => [run, "right", asked, key]),
+    );
+  });
+
+  it("law: a left hand that is late throughout changes no tempo, also where its notes come after the right hand's next", () => {
+    const at = (sixteenths: readonly number[], keys: readonly number[]) => sixteenths.map((n, i) => ({ at: beatsOf(n, 4), duration: beatsOf(1, 4), pitches: [pitchFromMidi(keys[i % keys.length] as number, "flats")] }));
+    // On the beat both hands meet once a bar; the last note is the right hand's, and the left hand's last sounds after it.
+    const right = [0, 2, 6, 10, 14, 16, 18, 22, 26, 30, 32, 34, 38, 42, 46, 48, 50, 54, 58, 61];
+    const left = [0, 5, 9, 13, 16, 21, 25, 29, 32, 37, 41, 45, 48, 53, 57, 59];
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 120, right: at(right, [72, 74, 76, 77, 79]), left: at(left, [43, 45, 48, 50]) });
+    const take = (late: number): readonly PlayedNote[] => play([...right.map((n, i) => [[72, 74, 76, 77, 79][i % 5] as number, n / 8] as const), ...left.map((n, i) => [[43, 45, 48, 50][i % 4] as number, n / 8 + late] as const)]);
+    const [even, lagging] = [alignTake(score, take(0)), alignTake(score, take(0.3))];
+    expect(lagging.notes.map((note) => note.state)).toEqual(even.notes.map(() => "right"));
+    expect(lagging.runs[0]?.tempos.map(({ quarter }) => quarter)).toEqual(even.runs[0]?.tempos.map(({ quarter }) => quarter));
+    for (const { tempo } of lagging.runs[0]?.tempos ?? []) expect(tempo).toBeCloseTo(120, 6);
+    expect(lagging.runs[0]?.tempos.map(({ quarter }) => quarter)).toEqual(Array.from({ length: 16 }, (_, i) => i));
+  });
+
   it("tells a second round from a restart, and what was left out at the end or skipped", () => {
     const keys = [60, 62, 64, 65, 67, 69, 71, 72];
     const rounds = alignTake(line(keys), play([...keys, ...keys].map((midi, i) => [midi, i / 2])));
