@@ -57,7 +57,7 @@ ${controls(drill)}
 <section aria-labelledby="music"><h2 id="music">Music</h2>
 <div class="systems" role="img" aria-label="${escapeHtml(`Engraved music, ${drill.score.bars} bars; the scale and the chords are told below.`)}">${withOneFont(systems).join("\n")}</div></section>
 <section aria-labelledby="left-hand"><h2 id="left-hand">Left hand</h2>
-<div class="cards" data-hand="left">${distinct(drill.voiced.voicings).map(voicingCard).join("\n")}</div></section>
+<div class="cards" data-hand="left">${voicingCards(distinct(drill.voiced.voicings))}</div></section>
 <section aria-labelledby="right-hand" class="scale"><h2 id="right-hand">Right hand</h2>
 ${scaleFigure(drill)}</section>
 <section aria-labelledby="steps"><h2 id="steps">How to practise</h2>
@@ -105,9 +105,13 @@ const distinct = (voicings: readonly Voicing[]): readonly Voicing[] => {
   });
 };
 
-const voicingCard = (voicing: Voicing): string => {
-  const degrees = voicing.degrees.map(formatDegree).join(" ");
-  return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false })}<figcaption>${escapeHtml(degrees)}</figcaption></figure>`;
+// On one stretch of keys, so that the eye sees how little the hand moves from card to card.
+const voicingCards = (voicings: readonly Voicing[]): string => {
+  const reach = voicings.flatMap(({ pitches }) => pitches);
+  return voicings.map((voicing) => {
+    const degrees = voicing.degrees.map(formatDegree).join(" ");
+    return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false, reach })}<figcaption>${escapeHtml(degrees)}</figcaption></figure>`;
+  }).join("\n");
 };
 
 const scaleFigure = ({ line, recipe }: Drill): string => {

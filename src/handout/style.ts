@@ -16,7 +16,7 @@ h2 { margin: 1.75rem 0 0.5rem; font-weight: normal; font-size: 1.3rem; border-bo
 .player :focus-visible { outline: 3px solid var(--sound); outline-offset: 2px; }
 #tempo-text { display: inline-block; min-width: 2.2em; text-align: right; }
 .systems svg { display: block; width: 100%; height: auto; overflow: visible; break-inside: avoid; }
-.cards { display: grid; grid-template-columns: repeat(auto-fill, minmax(13rem, 1fr)); gap: 0.75rem; }
+.cards { display: grid; grid-template-columns: repeat(auto-fill, minmax(17rem, 1fr)); gap: 0.75rem; }
 .cards figure { margin: 0; break-inside: avoid; }
 .cards svg, .scale svg { display: block; max-width: 100%; height: auto; background: #fff; }
 .scale figure { margin: 0; break-inside: avoid; }
@@ -35,6 +35,6 @@ ol { padding-left: 1.5rem; } li { margin: 0.2rem 0; }
   .systems svg { max-height: 85mm; }
   .scale svg { max-height: 52mm; }
   h2 { margin-top: 1rem; }
-  .cards { grid-template-columns: repeat(4, 1fr); }
+  .cards { grid-template-columns: repeat(3, 1fr); }
 }
 `;

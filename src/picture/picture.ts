@@ -1,4 +1,5 @@
 import { MusicError } from "../errors.ts";
+import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, noteName } from "../pitch/index.ts";
 import { BLACK, WHITE, isBlack, keysOf, leftOf, middleOf, rangeAround, widthOf } from "./layout.ts";
 import type { KeyRange } from "./layout.ts";
@@ -16,6 +17,8 @@ export interface KeyboardPictureOptions {
   readonly names?: "notes" | "degrees" | "none";
   /** Whether a line below the keys says what the signs mean. @defaultValue `true` */
   readonly legend?: boolean;
+  /** What the keyboard holds besides the marked keys: given the same notes, several pictures show the same keys. @defaultValue none */
+  readonly reach?: readonly Pitch[];
   /** Start of the ids inside; has to differ between pictures on one page. @defaultValue made from the content */
   readonly id?: string;
 }
@@ -58,7 +61,8 @@ export function keyboardPicture(subject: PictureSubject, options: KeyboardPictur
   }
   const names = options.names ?? "notes";
   if (!["notes", "degrees", "none"].includes(names)) throw new MusicError({ code: "picture/names", input: names, expected: "notes, degrees or none" });
-  const range = rangeAround(first.key, last.key);
+  const reach = (options.reach ?? []).map(({ semitones }) => semitones);
+  const range = rangeAround(Math.min(first.key, ...reach), Math.max(last.key, ...reach));
   const turns = stacked(scene.turns, range);
   const top = MARGIN + TITLE + Math.max(0, ...turns.map(({ level, lines }) => ARCH + TURN_LINE * (level + lines.length)));
   const signs = options.legend === false ? "" : legend(scene);

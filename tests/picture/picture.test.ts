@@ -169,6 +169,16 @@ describe("a picture", () => {
     expect(id(keyboardPicture([{ pitch: parsePitch("C4") }], { id: "blues" }))).toBe("blues-title");
   });
 
+  it("law: pictures that reach to the same notes show the same keys, theirs among them", () => {
+    const keysIn = (svg: string) => nodesOf(svg).flatMap(({ attributes }) => attributes["data-midi"] ?? []).sort();
+    const note = fc.integer({ min: 21, max: 108 }).map((midi) => pitchFromMidi(midi, "flats"));
+    fc.assert(fc.property(fc.array(note, { minLength: 2, maxLength: 5 }), (reach) => {
+      const shown = reach.map((pitch) => keysIn(keyboardPicture([{ pitch }], { reach })));
+      for (const keys of shown) expect(keys).toEqual(keysIn(keyboardPicture(reach.map((pitch) => ({ pitch })))));
+    }), { numRuns: 20 });
+    expect(keysIn(keyboardPicture([{ pitch: parsePitch("C4") }]))).toHaveLength(5);
+  });
+
   it("refuses an empty subject, unknown names and ids that are none", () => {
     expect(() => keyboardPicture([])).toThrow("picture/empty");
     expect(() => keyboardPicture([{ pitch: parsePitch("C4") }], { names: "colours" as "notes" })).toThrow("picture/names");
