@@ -68,9 +68,9 @@ export function musicXmlHarmony(chord: Chord): MusicXmlHarmony {
   };
 }
 
-// The count of degrees outweighs their types.
+// The count of degrees outweighs their types; an 11th is the first to be left out.
 const COST = { add: 101, alter: 102, subtract: 103 } as const;
-const costOf = ({ value, type }: MusicXmlHarmonyDegree): number => (type === "subtract" && value === 11 ? 100 : COST[type]);
+const costOf = ({ value, type }: MusicXmlHarmonyDegree): number => (value === 11 ? 100 : COST[type]);
 
 const parts = (degree: Degree): { value: number; alteration: number } => {
   const sign = /^[b#]*/.exec(degree)?.[0] ?? "";
