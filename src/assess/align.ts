@@ -148,7 +148,9 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     const clock = fitClock(heard, timing.step, pace);
     const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(seconds[from + i] as number) }));
     const again = solve(scope.map((note) => asked[note] as Asked), timed, { jumps: false, shift }) as Solution;
-    const meant = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
+    const byClock = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
+    // A run of few notes may have none where its clock would have them; it is what it seemed to be.
+    const meant = byClock.some((note) => note >= 0) ? byClock : before;
     const better = heardMoments(timing, from, meant, () => true);
     // By the clock the run may begin later or end earlier than it seemed to.
     return { from, to, scope: scopeOf(asked, meant, start, end), meant, clock: fitClock(better.length === 0 ? heard : better, timing.step, pace) };

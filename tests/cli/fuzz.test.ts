@@ -90,7 +90,7 @@ const everyFileReader = async (path: string): Promise<readonly Result[]> => {
 
 const NUMBERS = ["1e308", "1e9", "99999999999", "NaN", "Infinity", "-Infinity", "-0", "0x10", "1e400", "", " ", "1.5", "-1", "9007199254740993", "１２", "null", "5 5", "+5", "1_000", "\0"];
 
-describe("law: the command line ends with an answer or one clear line, whatever it is given", { timeout: 60_000 }, () => {
+describe("law: the command line ends with an answer or one clear line, whatever it is given", () => {
   it.each([
     ["drill", "--key", "C", "--tempo"], ["drill", "--key", "C", "--octaves"], ["drill", "--key", "C", "--repeats"], ["drill", "--key", "C", "--seed"], ["drill", "--key", "C", "--feel"],
     ["finger", "--scale", "C major", "--octaves"], ["voice", "C", "--span"], ["plan", "--weeks"], ["plan", "--days"], ["plan", "--minutes"], ["plan", "--tempo"], ["plan", "--target"],
@@ -134,8 +134,9 @@ describe("law: the command line ends with an answer or one clear line, whatever 
       for (const [at, value] of changes) bytes[at] = value;
       const path = file(bytes);
       for (const args of [["check", path], ["assess", drill, path], ["assess", drill, path, "--improvised"]]) lawful(await call(args));
-    }), { numRuns: 40 });
-  }, 30_000);
+      // The example: a run of notes whose clock would have none of them.
+    }), { numRuns: 40, examples: [[[[73, 107], [182, 0]]]] });
+  });
 
   it.each([
     ["letters", "a".repeat(1e6)], ["chords", "C ".repeat(5e5)], ["bars", "C | ".repeat(2e5)], ["numerals", "I | ".repeat(2e5)], ["digits", "9".repeat(1e6)], ["brackets", "(".repeat(1e6)],

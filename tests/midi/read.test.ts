@@ -1,10 +1,8 @@
 import fc from "fast-check";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import { MusicError, readMidi } from "../../src/index.ts";
 import { writeMidi } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 const bytes = (...parts: (string | readonly number[])[]): Uint8Array =>
   Uint8Array.from(parts.flatMap((p) => (typeof p === "string" ? [...p].map((c) => c.charCodeAt(0)) : [...p])));

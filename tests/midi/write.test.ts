@@ -1,12 +1,10 @@
 import ToneMidi from "@tonejs/midi";
 import fc from "fast-check";
 import { parseMidi } from "midi-file";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { NoteEvent, Score } from "../../src/index.ts";
 import { MusicError, barLength, beats, makeScore, metre, midiNumber, parseKey, pitch, readMidi, swungFeel, writeMidi } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 interface Note {
   readonly track: number;

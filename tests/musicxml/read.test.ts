@@ -1,10 +1,8 @@
 import fc from "fast-check";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { Score } from "../../src/index.ts";
 import { MusicError, beats, makeScore, metre, parseKey, pitch, readMusicXml, writeMusicXml } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 /** What the file does not hold, left out: backing, numerals, what a part's feel does otherwise, and how a chord was spelled before. */
 const printed = (score: Score) => {

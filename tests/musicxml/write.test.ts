@@ -3,14 +3,12 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
 import { MusicError, addBeats, barLength, beats, beatsOf, formatBeats, makeScore, metre, parseChord, parseKey, pitch, pitchName, parseProgression, swungFeel, writeMusicXml } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
 import type { Element } from "./xml.ts";
 import { all, deep, measuresOf, one, parse, textOf } from "./xml.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((n) => pitch(n as "C4")) });
 const score = (parts: Partial<ScoreInput> = {}): Score => makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, ...parts });

@@ -1,14 +1,12 @@
 import { toJsonSchema } from "@valibot/to-json-schema";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import fc from "fast-check";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { GenericSchema } from "valibot";
 import { safeParse } from "valibot";
 import { MusicError, beats, makeScore, metre, parseChord, parseKey, pitch, scoreFromJson, scoreJsonSchema, scoreToJson } from "../../src/index.ts";
 import { SHAPES, scoreShape } from "../../src/score/shape.ts";
 import { anyScore } from "./arbitrary.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 const refusal = (json: unknown): MusicError => {
   try {

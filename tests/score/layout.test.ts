@@ -1,12 +1,10 @@
 import fc from "fast-check";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { Beats, LaidOutNote, LaidOutPiece, NoteEvent, Score } from "../../src/index.ts";
 import {
   MusicError, addBeats, beats, compareBeats, equalBeats, layOutScore, makeScore, metre, parseKey, pitch, pulseLength, subtractBeats, valueLength,
 } from "../../src/index.ts";
 import { anyScore } from "./arbitrary.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 const sum = (lengths: readonly Beats[]): Beats => lengths.reduce(addBeats, beats(0));
 /** The length that the printed value stands for, without trusting what the piece says of itself. */

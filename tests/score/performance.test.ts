@@ -1,10 +1,8 @@
 import fc from "fast-check";
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
 import { addBeats, beats, compareBeats, equalBeats, makeScore, metre, midiNumber, parseKey, pitch, soundingNotes, soundingSpan, straight, swungFeel } from "../../src/index.ts";
 import { anyScore } from "./arbitrary.ts";
-
-vi.setConfig({ testTimeout: 60_000 });
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((n) => pitch(n as "C4")) });
 const right = (events: readonly NoteEvent[], parts: Partial<ScoreInput> = {}): Score =>
