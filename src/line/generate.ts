@@ -105,7 +105,7 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
   if (grade === undefined) throw new MusicError({ code: "line/level", input: level, expected: "a level from 1 to 5" });
   const frame = frameOf(changes, options, grade);
   const chance = chanceOf(seed);
-  const drawn = drawLine(() => planLine(changes.bars, frame.grid, grade, options.values, chance), frame, chance);
+  const drawn = drawLine(() => planLine(changes.bars, frame.grid, grade, options.values, chance, frame.settings.bare), frame, chance);
   if (drawn.solution === undefined) throw conflict(drawn.plan, frame, seed, changes.bars);
   const { plan, solution } = drawn;
   const events = addFingers(toEvents(plan, frame, solution, chance));

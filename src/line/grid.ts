@@ -2,13 +2,16 @@ import type { Beats, Metre } from "../time/index.ts";
 import { barLength, beatsOf, isCompound, pulseLength } from "../time/index.ts";
 
 /**
- * Lines are computed on a grid of whole ticks, twelve to a quarter note: eighths are 6, triplets 4, sixteenths
+ * Lines are computed on a grid of ticks, twelve to a quarter note: eighths are 6, triplets 4, sixteenths
  * 3. They become exact beats once, at the end.
  */
 export const TICKS = 12;
 
+// Where the beat is an eighth or a sixteenth, its parts are quarters of a tick.
+const PARTS = 4;
+
 /** Ticks as exact beats. */
-export const ticksToBeats = (ticks: number): Beats => beatsOf(ticks, TICKS);
+export const ticksToBeats = (ticks: number): Beats => beatsOf(ticks * PARTS, TICKS * PARTS);
 
 /** Beats as ticks; not whole where the moment lies off the grid. */
 export const beatsToTicks = (b: Beats): number => (b.num * TICKS) / b.den;

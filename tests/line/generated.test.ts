@@ -28,7 +28,7 @@ const rhythmsOf = function* (changes: Progression, options: GenerateLineOptions)
     high: options.highest?.semitones ?? low.semitones + grade.range, voicings: options.voicings ?? [],
   };
   for (const chance = chanceOf(options.seed ?? 0); ;) {
-    const plan = planLine(changes.bars, grid, grade, options.values, chance);
+    const plan = planLine(changes.bars, grid, grade, options.values, chance, frame.settings.bare);
     yield { plan, problem: buildProblem(plan, frame, chance) };
   }
 };
@@ -232,6 +232,13 @@ describe("what is generated", () => {
       const line = generateLine(blues, { seed, level: 1, lowest: pitch("C4"), highest });
       const found = checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases }).findings;
       expect([seed, found.filter((f) => f.rule === "contour")]).toEqual([seed, []]);
+    }
+  });
+
+  it("finds a line without any chord, however long", () => {
+    for (let seed = 0; seed < 10; seed++) {
+      const line = generateLine({ bars: 64, metre: metre("4/4") }, { scale: "C major", seed });
+      expect(checkLine(line.events, { scale: "C major", phrases: line.phrases }).findings.filter((f) => f.severity === "must")).toEqual([]);
     }
   });
 

@@ -70,6 +70,7 @@ describe("how notes stand to a chord", () => {
     expect([72, 71].map((tick) => marked(settings.at(tick).guide))).toEqual([[5, 11], [0, 5]]);
     expect([-1, 192, 500].map((tick) => [...settings.at(tick).classes])).toEqual(Array.from({ length: 3 }, () => [...setting(undefined, "C major").classes]));
     expect([0, 12, 48, 49, 72, 144, 192].map(settings.enters)).toEqual([true, false, true, false, true, true, false]);
+    expect([0, 48, 95, 96, 143, 144, 192].map(settings.bare)).toEqual([false, false, false, true, true, false, true]);
     // In any order: backwards as forwards.
     expect([72, 48, 0].map((tick) => marked(settings.at(tick).guide))).toEqual([[5, 11], [0, 5], [4, 7]]);
     const none = settingsOf([], parseScale("C major"));

@@ -9,7 +9,7 @@ const cell = (kind: RhythmCell["kind"], beats: 1 | 2, ...shares: number[]): Rhyt
 
 /** Cells of beats that divide in two. */
 const EIGHTHS = cell("even", 1, 1, 1);
-const QUARTER = cell("long", 1, 1);
+export const QUARTER = cell("long", 1, 1);
 const SYNCOPATION = cell("even", 2, 1, 2, 1);
 const OFFBEAT = cell("even", 1, -1, 1);
 export const TRIPLET = cell("triplet", 1, 1, 1, 1);

@@ -1,7 +1,7 @@
 import type { Grid, LineValues } from "../grid.ts";
 import type { Chance } from "./chance.ts";
 import type { Grade, RhythmCell } from "./grades.ts";
-import { TRIPLET } from "./grades.ts";
+import { QUARTER as QUARTER_CELL, TRIPLET } from "./grades.ts";
 
 /** What a phrase does with its motif. */
 export type MotifRole = "statement" | "return" | "answer" | "variation";
@@ -101,10 +101,13 @@ interface Spot {
   readonly duration: number;
 }
 
+/** Whether a phrase that ends at a moment has to hold its last note for a beat. */
+export type Holds = (tick: number) => boolean;
+
 /** Settles the form, the motifs and the rhythm of a line: the first plan in which a motif's rhythm comes back, where there are three phrases or more. */
-export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance): Plan => {
+export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance, holds: Holds = () => false): Plan => {
   let plan: Plan;
-  do plan = draftPlan(bars, grid, grade, values, chance);
+  do plan = draftPlan(bars, grid, grade, values, chance, holds);
   while (!isAnswered(plan));
   return plan;
 };
@@ -116,7 +119,7 @@ const isAnswered = ({ notes, phrases }: Plan): boolean => {
   return openings.length < 3 || new Set(openings).size < openings.length;
 };
 
-const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance): Plan => {
+const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance, holds: Holds): Plan => {
   const table = cellsOf(grade, grid, values);
   const periods = periodsOf(bars, grid, chance);
   const motifs: Motif[] = [];
@@ -144,7 +147,7 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     if (from === open) onOne += 1;
     // Room for the next phrase's pickup, and a rest before it.
     const pickup = isLast || chance.below(2) === 0 || from - open + grid.pulse > slack ? 0 : grid.pulse;
-    const phrase = fillPhrase(from, isLast && cramped ? close : close - pickup - rest, isLast, table, grid, motifs[motif], chance);
+    const phrase = fillPhrase(from, isLast && cramped ? close : close - pickup - rest, isLast ? () => true : holds, table, grid, motifs[motif], chance);
     if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
     const heard = motifs[motif] as Motif;
     const steps = stepsOf(heard, role, chance);
@@ -160,8 +163,15 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
   return { notes, phrases };
 };
 
+/** A triplet of sixteenths: where the beat is shorter than a quarter, rhythms with shorter notes are left out. */
+const SHORTEST_NOTE = 2;
+
 const cellsOf = (grade: Grade, grid: Grid, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
-  if (grid.compound) return grade.compound;
+  const cells = (grid.compound ? grade.compound : cellsWith(grade, values)).filter(([cell]) => lengthsOf(cell, grid.pulse).every((length) => Math.abs(length) >= SHORTEST_NOTE));
+  return cells.length === 0 ? [[QUARTER_CELL, 1]] : cells;
+};
+
+const cellsWith = (grade: Grade, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
   if (values === undefined || values === "mixed") return grade.cells;
   const fits = grade.cells.filter(([cell]) => cell.kind === "long" || cell.kind === (values === "eighths" ? "even" : "triplet"));
   return fits.some(([cell]) => cell.kind !== "long") ? fits : [[TRIPLET, 70], ...fits];
@@ -190,7 +200,7 @@ interface Filled {
 }
 
 const fillPhrase = (
-  from: number, limit: number, isLast: boolean, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
+  from: number, limit: number, holds: Holds, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
 ): Filled => {
   let best: Filled | undefined;
   for (let tries = 0; tries < TRIES; tries++) {
@@ -198,7 +208,7 @@ const fillPhrase = (
     const least = Math.min(room, Math.max(SHORTEST * unitOf(grid), Math.round(room * LEAST_SHARE)));
     const wanted = least + chance.below(Math.max(1, room - least + 1));
     const longer = least + chance.below(Math.max(1, room - least + 1));
-    const filled = fill(from, from + Math.max(wanted, longer), from + room, isLast, table, grid, motif, chance);
+    const filled = fill(from, from + Math.max(wanted, longer), from + room, holds, table, grid, motif, chance);
     best = filled;
     const end = filled.spots.at(-1) as Spot;
     const length = end.at + end.duration - from;
@@ -209,7 +219,7 @@ const fillPhrase = (
 
 /** Beats of notes from a moment up to a last note that ends near another. */
 const fill = (
-  from: number, until: number, limit: number, isLast: boolean, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
+  from: number, until: number, limit: number, holds: Holds, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
 ): Filled => {
   const { pulse } = grid;
   const spots: Spot[] = [];
@@ -239,7 +249,7 @@ const fill = (
     at += pulse / 2;
   }
   const hold = early ? chance.pick<number>([[pulse / 2, 55], [1.5 * pulse, 45]]) : finalHold;
-  spots.push({ at, duration: Math.min(isLast ? Math.max(hold, pulse) : hold, limit - at) });
+  spots.push({ at, duration: Math.min(holds(at) ? Math.max(hold, pulse) : hold, limit - at) });
   return { spots, cells };
 };
 

@@ -54,6 +54,8 @@ export interface Settings {
   readonly at: (tick: number) => Setting;
   /** Whether a chord enters at a moment. */
   readonly enters: (tick: number) => boolean;
+  /** Whether no chord sounds at a moment. */
+  readonly bare: (tick: number) => boolean;
 }
 
 /** The setting in force at each moment of a progression. */
@@ -76,5 +78,6 @@ export const settingsOf = (slots: readonly ChordSlot[], scale: Scale): Settings 
   return {
     at: (tick) => bySlot[find(tick)] ?? none,
     enters: (tick) => slots[find(tick)]?.at === tick,
+    bare: (tick) => slots[find(tick)]?.chord === undefined,
   };
 };
