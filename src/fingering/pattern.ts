@@ -4,6 +4,7 @@ import { degreeInterval, keyColour, pitchAtOrAbove, pitchInOctave, transpose } f
 import type { Pitch } from "../pitch/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Scale } from "../scale/index.ts";
+import { memo } from "./memo.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
@@ -15,9 +16,8 @@ const INNER_FINGERS = 0b01111;
 // Every key belongs to the chromatic scale; none of them is its home under the hand.
 const CHROMATIC = 12;
 
-// Twelve keys of a few scales for both hands; a server that is asked for all kinds must not keep them all.
-const KEPT = 128;
-const patterns = new Map<string, readonly Finger[]>();
+// Twelve keys of a few scales for both hands.
+const patterns = memo<readonly Finger[]>(128);
 
 const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
 
@@ -48,16 +48,9 @@ export const octavePattern = (
   fixed: Readonly<Record<number, Finger>> = {},
 ): readonly Finger[] => {
   requireOctave(pitches);
-  const plain = options.weights === undefined && options.without === undefined && Object.keys(fixed).length === 0;
-  if (!plain) return solvePattern(pitches, hand, options, fixed);
-  const key = [hand, options.size, options.rules, modulo12((pitches[0] as Pitch).semitones), ...pitches.map((p) => p.semitones - (pitches[0] as Pitch).semitones)].join(" ");
-  const kept = patterns.get(key);
-  if (kept !== undefined) return kept;
-  const pattern = solvePattern(pitches, hand, options, fixed);
-  const oldest = patterns.size >= KEPT ? patterns.keys().next().value : undefined;
-  if (oldest !== undefined) patterns.delete(oldest);
-  patterns.set(key, pattern);
-  return pattern;
+  const { size, rules, weights, without } = options;
+  const keys = pitches.map((p) => modulo12(p.semitones));
+  return patterns(JSON.stringify([hand, keys, fixed, size, rules, weights, without]), () => solvePattern(pitches, hand, options, fixed));
 };
 
 const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringRuleOptions, fixed: Readonly<Record<number, Finger>>): readonly Finger[] => {

@@ -1,5 +1,6 @@
 import { MusicError, nearestName } from "../errors.ts";
 import { END_RULES } from "./ends.ts";
+import { memo } from "./memo.ts";
 import { compileModel } from "./model.ts";
 import type { Model } from "./model.ts";
 import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
@@ -25,9 +26,7 @@ export interface FingeringRuleOptions {
 
 const SIZES: readonly HandSize[] = ["small", "medium", "large"];
 
-// A few models at a time: a server that is asked for many weightings must not keep them all.
-const KEPT = 12;
-const models = new Map<string, Model>();
+const models = memo<Model>(12);
 
 const refuse = (input: unknown, expected: string, hint?: string): never => {
   throw new MusicError({ code: "fingering/rule", input, expected, hint });
@@ -44,14 +43,7 @@ const ruleNamed = (id: string): FingeringRule => {
 export const modelFor = (options: FingeringRuleOptions): Model => {
   const set = options.rules ?? "standard";
   const size = options.size ?? "medium";
-  const key = JSON.stringify([set, size, options.weights, options.without]);
-  const kept = models.get(key);
-  if (kept !== undefined) return kept;
-  const model = build(set, size, options);
-  const oldest = models.size >= KEPT ? models.keys().next().value : undefined;
-  if (oldest !== undefined) models.delete(oldest);
-  models.set(key, model);
-  return model;
+  return models(JSON.stringify([set, size, options.weights, options.without]), () => build(set, size, options));
 };
 
 const build = (set: FingeringRuleSet, size: HandSize, options: FingeringRuleOptions): Model => {

@@ -85,7 +85,7 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   return {
     ...describe(model, played, options.explain === true, thumbRemarks(octave, octaveFingers)),
     octave,
-    octaveFingers,
+    octaveFingers: [...octaveFingers],
   };
 }
 

@@ -114,6 +114,13 @@ describe("refusals name the code and the input", () => {
 });
 
 describe("what is allowed for", () => {
+  it("what is given out is the caller's own: changing it changes no later answer", () => {
+    const first = fingerScale("Gb major blues", { ...RIGHT, explain: true });
+    const copy = structuredClone(first);
+    for (const list of [first.octaveFingers, first.fingers, first.octave, first.pitches, first.positions, first.crossings]) (list as unknown[]).fill(undefined);
+    expect(fingerScale("Gb major blues", { ...RIGHT, explain: true })).toEqual(copy);
+  });
+
   it("one finger spans nothing", () => {
     expect(new Set(Object.values(fingerSpan(3, 3)))).toEqual(new Set([0]));
   });
