@@ -107,12 +107,10 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
   return { moments, times, base, momentAt: Int32Array.from(momentAt), behind: Int32Array.from(behind) };
 };
 
-/** Where a place leads once one more of its moment's notes is behind. */
+/** Where a place leads once one more of its moment's notes is behind; with the last of them it is the next moment's first place. */
 const after = (map: HandMap, place: number, bit: number): number => {
-  const m = map.momentAt[place] as number;
-  const start = map.base[m] as number;
-  const mask = (place - start) | (1 << bit);
-  return mask === 2 ** (map.moments[m] as readonly number[]).length - 1 ? (map.base[m + 1] as number) : start + mask;
+  const start = map.base[map.momentAt[place] as number] as number;
+  return start + ((place - start) | (1 << bit));
 };
 
 /** The steps that led to states: each with the one before it and what it did. */
@@ -212,7 +210,7 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
   const shift = options.shift ?? { right: 0, left: 0 };
   const clock = struck[0]?.sounds !== undefined;
   const steps = new Steps();
-  const missing = (note: number): number => (wanted[note]?.grace === true ? COST.missedGrace : COST.missed);
+  const missing = (note: number): number => ((wanted[note] as Wanted).grace === true ? COST.missedGrace : COST.missed);
   const price = (note: number, key: Struck): number => {
     const w = wanted[note] as Wanted;
     if (key.hand !== undefined && key.hand !== w.hand) return Infinity;
@@ -241,38 +239,25 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
     }
   };
 
-  /** Adds the states reached by passing notes over, in order of how many notes lie behind; returns which states to go on from. */
+  /** Adds the states reached by passing notes over; returns which states to go on from. */
   const close = (layer: Layer, limit: number, from: number, to: number): readonly number[] => {
-    const counts = layer.keys.map(count);
-    const reached = layer.keys.map((_, i) => i).sort((a, b) => (counts[a] as number) - (counts[b] as number));
-    const live: number[] = [];
-    // States with as many notes behind as are being looked at, and those with one more.
-    let current: number[] = [];
-    let following: number[] = [];
-    let behind = -1;
-    for (let next = 0; next < reached.length || following.length > 0;) {
-      behind = following.length > 0 ? behind + 1 : (counts[reached[next] as number] as number);
-      [current, following] = [following, []];
-      while (next < reached.length && counts[reached[next] as number] === behind) current.push(reached[next++] as number);
-      for (const i of current) {
-        const cost = layer.costs[i] as number;
-        if (cost >= limit) continue;
-        const own = layer.from[i] === NOWHERE ? START : steps.add(layer.from[i] as number, layer.what[i] as number);
-        layer.steps[i] = own;
-        let late = false;
-        eachNext(layer.keys[i] as number, (note, state) => {
-          const time = (wanted[note] as Wanted).sounds;
-          if (time < from) late = true;
-          const passed = cost + missing(note);
-          if (time > to || passed >= limit || !layer.improves(state, passed)) return;
-          const known = layer.keys.length;
-          if (layer.put(state, passed, own, SKIP) === known) following.push(known);
-        });
-        // What can no longer be played is passed over at once.
-        if (!late) live.push(i);
-      }
+    const late = new Set<number>();
+    // A state that is found to be cheaper after it was looked at is looked at again.
+    const queue = layer.keys.map((_, i) => i);
+    for (const i of queue) {
+      const cost = layer.costs[i] as number;
+      if (cost >= limit) continue;
+      const own = layer.from[i] === NOWHERE ? START : steps.add(layer.from[i] as number, layer.what[i] as number);
+      layer.steps[i] = own;
+      eachNext(layer.keys[i] as number, (note, state) => {
+        const time = (wanted[note] as Wanted).sounds;
+        if (time < from) late.add(i);
+        const passed = cost + missing(note);
+        if (time <= to && passed < limit && layer.improves(state, passed)) queue.push(layer.put(state, passed, own, SKIP));
+      });
     }
-    return live;
+    // What can no longer be played is passed over at once.
+    return layer.keys.map((_, i) => i).filter((i) => !late.has(i) && (layer.costs[i] as number) < limit);
   };
 
   const places = options.jumps ? landings(wanted, right, left, width) : undefined;
