@@ -11,11 +11,12 @@ export const capital = (text: string): string => text.charAt(0).toUpperCase() + 
 
 const MOST_BARS = 4;
 
-/** "bar 3", "bars 3 and 5", "bars 2, 5, 9, 10 and more", "the pickup and bar 2". */
+/** "bar 3", "bars 3 and 5", "bars 2, 5, 9, 10 and more", "the pickup and bar 2". All that lies before bar 1 is the pickup. */
 export const inBars = (bars: readonly number[]): string => {
-  const shown = bars.slice(0, MOST_BARS);
+  const all = [...new Set(bars.map((bar) => Math.max(bar, 0)))];
+  const shown = all.slice(0, MOST_BARS);
   const numbers = shown.filter((bar) => bar > 0);
-  const last = bars.length > MOST_BARS ? "more" : numbers.pop();
+  const last = all.length > MOST_BARS ? "more" : numbers.pop();
   const named = numbers.length === 0 ? `bar ${last}` : `bars ${numbers.join(", ")} and ${last}`;
   if (shown[0] !== 0) return named;
   return last === undefined ? "the pickup" : `the pickup and ${named}`;

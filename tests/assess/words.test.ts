@@ -17,8 +17,9 @@ describe("words for a student", () => {
   });
 
   it("names up to four bars, and the pickup", () => {
-    expect([[3], [3, 5], [2, 5, 9], [2, 5, 9, 10], [2, 5, 9, 10, 12], [0], [0, 2], [0, 1, 2, 3, 4]].map(inBars)).toEqual([
+    expect([[3], [3, 5], [2, 5, 9], [2, 5, 9, 10], [2, 5, 9, 10, 12], [0], [0, 2], [0, 1, 2, 3, 4], [-1], [-1, 0, 2]].map(inBars)).toEqual([
       "bar 3", "bars 3 and 5", "bars 2, 5 and 9", "bars 2, 5, 9 and 10", "bars 2, 5, 9, 10 and more", "the pickup", "the pickup and bar 2", "the pickup and bars 1, 2, 3 and more",
+      "the pickup", "the pickup and bar 2",
     ]);
   });
 
