@@ -61,15 +61,7 @@ interface HandMap {
   readonly base: readonly number[];
   /** The moment that each place stands in. */
   readonly momentAt: Int32Array;
-  /** Notes behind each place. */
-  readonly behind: Int32Array;
 }
-
-const bits = (mask: number): number => {
-  let count = 0;
-  for (let m = mask; m !== 0; m &= m - 1) count++;
-  return count;
-};
 
 const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
   const moments: number[][] = [];
@@ -84,8 +76,6 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
   });
   const base: number[] = [];
   const momentAt: number[] = [];
-  const behind: number[] = [];
-  let notes = 0;
   moments.forEach((moment, m) => {
     if (moment.length > MOST_AT_ONCE) {
       throw new MusicError({
@@ -94,17 +84,12 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
       });
     }
     base.push(momentAt.length);
-    for (let mask = 0; mask < 2 ** moment.length - 1; mask++) {
-      momentAt.push(m);
-      behind.push(notes + bits(mask));
-    }
-    notes += moment.length;
+    for (let mask = 0; mask < 2 ** moment.length - 1; mask++) momentAt.push(m);
   });
   base.push(momentAt.length);
   momentAt.push(moments.length);
-  behind.push(notes);
   times.push(Infinity);
-  return { moments, times, base, momentAt: Int32Array.from(momentAt), behind: Int32Array.from(behind) };
+  return { moments, times, base, momentAt: Int32Array.from(momentAt) };
 };
 
 /** Where a place leads once one more of its moment's notes is behind; with the last of them it is the next moment's first place. */
@@ -218,9 +203,11 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
     return cost < missing(note) + COST.extra ? cost : Infinity;
   };
 
-  const count = (key: number): number => {
+  /** The first note of the moments before which the hands stand. */
+  const firstAhead = (key: number): number => {
     const r = Math.floor(key / width);
-    return (right.behind[r] as number) + (left.behind[key - r * width] as number);
+    const ahead = [right.moments[right.momentAt[r] as number], left.moments[left.momentAt[key - r * width] as number]];
+    return Math.min(...ahead.map((moment) => moment?.[0] ?? wanted.length));
   };
 
   /** Calls back for every note that may come next, hands no further apart than allowed, with the state once it is behind. */
@@ -298,9 +285,9 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
       const total = cheapest + ceiling;
       if (dearer && total < below) {
         const from = layer.steps[best] as number;
-        const start = count(layer.keys[best] as number);
+        const start = firstAhead(layer.keys[best] as number);
         places(key, shift, (to, note) => {
-          const by = count(to) - 1 - start;
+          const by = note - start;
           const far = total + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
           if (next.improves(to, far)) next.put(to, far, from, LANDED - note);
         });
