@@ -152,7 +152,7 @@ const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
       return;
     }
     if (move !== 0) way = move;
-    runs.at(-1)?.push(i);
+    (runs.at(-1) as number[]).push(i);
   });
   return runs;
 };

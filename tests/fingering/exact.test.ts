@@ -140,11 +140,17 @@ describe("lines in time", () => {
       patterns.set(id, pattern);
       return pattern;
     };
-    // Few places, so that notes are struck again and runs turn round.
-    const note = fc.record({ place: fc.constantFrom(0, 3, 3, 4, 5, 6, 9, 10), grace: fc.constantFrom("slide", "slide", "crushed", undefined, undefined, undefined) });
-    const lines = fc.sample(fc.tuple(hands, fc.constantFrom(60, 62, 57), fc.array(note, { minLength: 2, maxLength: 6 })), { seed: 6, numRuns: 100 });
-    for (const [hand, tonic, notes] of lines) {
-      const mains = notes.map(({ place, grace }) => {
+    const note = fc.record({ step: fc.constantFrom(-1, 1, 1, 2), times: fc.constantFrom(1, 2), grace: fc.constantFrom("slide", "slide", "crushed", undefined) });
+    const lines = fc.sample(fc.tuple(hands, fc.constantFrom(60, 62, 57), fc.constantFrom(3, 4, 5), fc.array(note, { minLength: 2, maxLength: 4 })), { seed: 6, numRuns: 200 });
+    for (const [hand, tonic, first, notes] of lines) {
+      // Steps of the scale with the plain third left out; some notes are struck twice, the second time without a grace note.
+      let at: number = first;
+      const places = notes.flatMap(({ step, times, grace }) => {
+        at = Math.max(0, at + step);
+        if (at === 2) at += step < 0 ? -1 : 1;
+        return [{ place: at, grace }, ...(times === 2 ? [{ place: at, grace: undefined }] : [])];
+      });
+      const mains = places.map(({ place, grace }) => {
         const above = plain[place % 6] as number;
         return { above, midi: tonic + 12 * Math.floor(place / 6) + above, grace: grace === "slide" && above !== 4 && above !== 9 ? undefined : grace };
       });
