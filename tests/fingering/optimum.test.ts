@@ -94,6 +94,7 @@ describe("the best fingering", () => {
 
   it("gives all fingerings when asked for more than there are", () => {
     expect(fingerAlternatives(keys([60]), { hand: "right", count: 9 }).map(({ fingers }) => fingers)).toEqual([[1], [2], [3], [4], [5]]);
+    expect(fingerAlternatives(keys([60]), { hand: "right", count: 9, weights: { "four-on-white": 5 } }).map(({ fingers }) => fingers)).toEqual([[1], [2], [3], [5], [4]]);
     expect(fingerAlternatives(keys([60]), { hand: "right", count: 9, fixed: { 0: 4 } }).map(({ fingers }) => fingers)).toEqual([[4]]);
   });
 });

@@ -112,6 +112,8 @@ describe("our rules one by one", () => {
   it("keeps the thumb on the tonic in the set of scales alone", () => {
     const { costByRule } = fingerScale("C major", { hand: "right", direction: "up", fixed: { 0: 2 } });
     expect(costByRule["thumb-on-tonic"]).toBe(50);
+    // A scale by itself leaves no pattern, its own being the pattern.
+    expect(fingerScale("C major", { hand: "right", weights: { "scale-pattern": 1 } }).costByRule).not.toHaveProperty("scale-pattern");
     expect(fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-little"] }).costByRule).not.toHaveProperty("thumb-on-tonic");
   });
 
