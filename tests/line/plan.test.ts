@@ -13,7 +13,7 @@ type Level = 1 | 2 | 3 | 4 | 5;
 const LEVELS: readonly Level[] = [1, 2, 3, 4, 5];
 interface Asked { readonly bars?: number; readonly m?: string; readonly level?: Level; readonly values?: LineValues; readonly chance?: (seed: number) => Chance }
 const plans = (count: number, { bars = 12, m = "4/4", level = 3, values, chance = chanceOf }: Asked = {}): readonly Plan[] =>
-  Array.from({ length: count }, (_, seed) => planLine(bars, gridOf(parseMetre(m)), GRADES[level - 1] as Grade, values, chance(seed)));
+  Array.from({ length: count }, (_, seed) => planLine(bars, gridOf(parseMetre(m)), GRADES[level - 1] as Grade, values, chance(seed), () => false));
 const notesOf = (plan: Plan, { first, last }: PlannedPhrase): readonly PlannedNote[] => plan.notes.slice(first, last + 1);
 const startOf = (plan: Plan, phrase: PlannedPhrase): number => (plan.notes[phrase.first] as PlannedNote).at;
 const sorted = <T>(values: Iterable<T>): readonly T[] => [...new Set(values)].sort((a, b) => (a < b ? -1 : 1));
@@ -69,6 +69,17 @@ describe("the rhythm of each grade", () => {
     [3, "mixed", [EIGHTHS, TRIPLET, QUARTER, SYNCOPATION, TIED, OFFBEAT]],
   ])("grade %s, %s only", (level, values, expected) => {
     expect(sorted(plans(60, { level, values }).flatMap((plan) => beatsInside(plan, 12)))).toEqual(sorted(expected));
+  });
+
+  // A beat of an eighth has no room for its quarters, which would be thirty-second notes; one of a sixteenth is not divided.
+  it.each<readonly [Level, string, readonly string[]]>([
+    [5, "5/8", ["0:3 3:3", "0:2 2:2 4:2", "0:3 3:6", "~3:3", "3:3", "2:2 4:2"]],
+    [5, "7/16", ["0:3"]],
+    [3, "7/16", ["0:3"]],
+    [5, "9/16", ["0:3 3:3 6:3", "0:6 6:3", "0:3 3:6", "3:3 6:3"]],
+  ])("grade %s in %s has no note shorter than a triplet sixteenth", (level, m, expected) => {
+    const { pulse } = gridOf(parseMetre(m));
+    expect(sorted(plans(60, { level, m, bars: 24 }).flatMap((plan) => beatsInside(plan, pulse)))).toEqual(sorted(expected));
   });
 
   it("bends its lines further, ranges wider and leaps wider from grade to grade; chromatic notes from the third, grace notes from the second on", () => {
@@ -250,6 +261,9 @@ describe("motifs", () => {
       if (plan.phrases.length > 1) expect(plan.phrases.some(({ role }) => role !== "statement")).toBe(true);
     }
     for (const plan of plans(60, { bars: 4 })) if (plan.phrases.length > 1) expect(plan.phrases.some(({ role }) => role !== "statement")).toBe(true);
+    const seconds = plans(150).map(({ phrases }) => (phrases[1] as PlannedPhrase).motif);
+    expect(seconds.filter((motif) => motif === 0).length / seconds.length).toBeGreaterThan(0.5);
+    expect(sorted(seconds)).toEqual([0, 1]);
     expect(sorted(roles.keys())).toEqual(["answer", "return", "statement", "variation"]);
     const changed = plans(150).flatMap((plan) => plan.phrases.filter(({ role }) => role === "variation").map((phrase) => {
       const statement = plan.phrases.find(({ motif }) => motif === phrase.motif) as PlannedPhrase;
@@ -291,7 +305,7 @@ describe("motifs", () => {
   it("law: among three phrases or more, some two begin with the same four-note rhythm", () => {
     // What the first draw of each of these brings is not taken up: three phrases in 12/8, four or more in 4/4.
     const rare = ([["12/8", 3, 1, [41, 42, 118, 161]], ["4/4", 12, 3, [155, 171]], ["4/4", 8, 1, [187]], ["9/8", 6, 1, [54, 78]]] as const)
-      .flatMap(([m, bars, level, seeds]) => seeds.map((seed) => planLine(bars, gridOf(parseMetre(m)), GRADES[level - 1] as Grade, undefined, chanceOf(seed))));
+      .flatMap(([m, bars, level, seeds]) => seeds.map((seed) => planLine(bars, gridOf(parseMetre(m)), GRADES[level - 1] as Grade, undefined, chanceOf(seed), () => false)));
     for (const plan of [...plans(100), ...rare]) {
       const openings = plan.phrases.map(({ first }) => plan.notes.slice(first + 1, first + 4).map((note, i) => note.at - (plan.notes[first + i] as PlannedNote).at).join());
       if (openings.length > 2) expect(new Set(openings).size).toBeLessThan(openings.length);

@@ -94,7 +94,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
   const half = pulses % 2 === 0 && pulses > 2 ? grid.bar / 2 : grid.bar;
   const free = {
     end: without.has("resting-note"), blue: without.has("blue-third"),
-    chromatic: without.has("chromatic-resolves"), clash: voicings.length === 0 || without.has("held-clash"),
+    chromatic: without.has("chromatic-resolves"), clash: without.has("held-clash"),
   };
   for (let i = 0; i < length; i++) {
     const note = plan.notes[i] as PlannedNote;
@@ -106,7 +106,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const first = i === phrase.first;
     const last = i === phrase.last;
     const enters = settings.enters(note.at);
-    const top = voicings.length === 0 ? -Infinity : topOf(voicings, note.at);
+    const top = topOf(voicings, note.at);
     const height = middle + (phrase.contour[i - phrase.first] as number);
     const ceiling = middle + (phrase.contour[phrase.peak - phrase.first] as number);
     const peak = i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;

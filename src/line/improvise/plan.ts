@@ -105,7 +105,7 @@ interface Spot {
 export type Holds = (tick: number) => boolean;
 
 /** Settles the form, the motifs and the rhythm of a line: the first plan in which a motif's rhythm comes back, where there are three phrases or more. */
-export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance, holds: Holds = () => false): Plan => {
+export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance, holds: Holds): Plan => {
   let plan: Plan;
   do plan = draftPlan(bars, grid, grade, values, chance, holds);
   while (!isAnswered(plan));

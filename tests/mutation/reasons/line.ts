@@ -26,4 +26,13 @@ export const REASONS: readonly Reason[] = [
   { file: "src/line/patterns/chord-targets.ts", line: "high.semitones + 2", why: "above a guide tone at the very top another note a tone or a semitone up is taken" },
   { file: "src/line/spelling.ts", line: "target.steps", change: '"flats" →', why: "asked only beside doubly altered notes, where any name but theirs will do" },
   { file: "src/line/spelling.ts", line: "target.steps", change: '"sharps" →', why: "asked only beside doubly altered notes, where any name but theirs will do" },
+  { file: "src/line/generate.ts", line: "heights[i - 1] !== top", change: "i + 1", why: "as many stays at the top end as begin" },
+  { file: "src/line/generate.ts", line: "over[i]?.guide", change: "over[i].guide", why: TYPES },
+  { file: "src/line/improvise/plan.ts", line: "AT_ONCE", change: "→ []", why: "a start that can't be drawn leaves the bar line, which is what is asked here" },
+  { file: "src/line/improvise/plan.ts", line: "tries < 6", change: "<=", why: "one more start is drawn before the bar line is taken" },
+  { file: "src/line/improvise/plan.ts", line: "tries < 6", change: "--", why: "a start on the bar line or after it always is late enough, so that one is drawn at last" },
+  { file: "src/line/improvise/plan.ts", line: "grid.pulse > slack", change: ">=", why: "a phrase that just fits may fill its room or leave a beat of it; either keeps a beat of silence" },
+  { file: "src/line/improvise/plan.ts", line: "tries < TRIES", change: "<=", why: "one more try at a phrase that its room may not hold" },
+  { file: "src/line/improvise/plan.ts", line: "length > 0", change: ">=", why: "no part of a rhythm is empty" },
+  { file: "src/line/improvise/plan.ts", line: "share > 0", change: ">=", why: "no part of a rhythm is empty" },
 ];
