@@ -4,8 +4,6 @@ import type { FingeredKey, FingeringRule, MoveKind, NoteRule, PairRule, TripleRu
 
 /** Intervals beyond two octaves count as two octaves: all leaps are alike. */
 export const LARGEST_INTERVAL = 24;
-const INTERVALS = 2 * LARGEST_INTERVAL + 1;
-const ROLES = 12;
 
 export const MOVE_KINDS: readonly MoveKind[] = ["plain", "fast", "slide", "crushed"];
 
@@ -39,17 +37,26 @@ export const roleOf = (tonic: boolean, pattern: number): number => pattern * 2 +
 /** The finger of the scale's pattern that a role holds. */
 export const patternIn = (role: number): Finger | undefined => (role >> 1 === 0 ? undefined : ((role >> 1) as Finger));
 
+/** Tables by up to four numbers between -32 and 31, each filled when it is first asked for. */
+const tables = (fill: (a: number, b: number, c: number, d: number) => Int32Array): ((a: number, b: number, c: number, d?: number) => Int32Array) => {
+  const filled = new Map<number, Int32Array>();
+  return (a, b, c, d = 0) => {
+    const key = ((a * 64 + b) * 64 + c) * 64 + d;
+    const known = filled.get(key);
+    if (known !== undefined) return known;
+    const table = fill(a, b, c, d);
+    filled.set(key, table);
+    return table;
+  };
+};
+
 /** Builds the tables of a set of rules. */
 export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): Model => {
   const active = rules.filter(({ weight }) => weight !== 0);
   const notes = active.filter((w): w is WeightedRule<NoteRule> => w.rule.reads === "note");
   const pairs = active.filter((w): w is WeightedRule<PairRule> => w.rule.reads === "pair");
   const triples = active.filter((w): w is WeightedRule<TripleRule> => w.rule.reads === "triple");
-  const noteTables: (Int32Array | undefined)[] = [];
-  const pairTables: (Int32Array | undefined)[] = [];
-  const tripleTables: (Int32Array | undefined)[] = [];
-
-  const fillNote = (previous: number, black: number, next: number, role: number): Int32Array => Int32Array.from({ length: 5 }, (_, index) => {
+  const note = tables((previous, black, next, role) => Int32Array.from({ length: 5 }, (_, index) => {
     const window = {
       ...keyAt(index, black),
       previousBlack: neighbour(previous),
@@ -58,14 +65,14 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
       pattern: patternIn(role),
     };
     return notes.reduce((sum, { rule, weight }) => sum + weight * rule.points(window), 0);
-  });
+  }));
 
-  const fillPair = (interval: number, kind: number, fromBlack: number, toBlack: number): Int32Array => Int32Array.from({ length: 25 }, (_, index) => {
+  const pair = tables((interval, kind, fromBlack, toBlack) => Int32Array.from({ length: 25 }, (_, index) => {
     const window = { from: keyAt(Math.floor(index / 5), fromBlack), to: keyAt(index % 5, toBlack), interval, move: MOVE_KINDS[kind] as MoveKind };
     return pairs.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
-  });
+  }));
 
-  const fillTriple = (before: number, after: number, colours: number): Int32Array => Int32Array.from({ length: 125 }, (_, index) => {
+  const triple = tables((before, after, colours) => Int32Array.from({ length: 125 }, (_, index) => {
     const window = {
       first: keyAt(Math.floor(index / 25), colours & 4),
       middle: keyAt(Math.floor(index / 5) % 5, colours & 2),
@@ -74,15 +81,7 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
       after,
     };
     return triples.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
-  });
+  }));
 
-  return {
-    rules: active,
-    spans,
-    note: (previous, black, next, role) => (noteTables[((previous * 2 + black) * 3 + next) * ROLES + role] ??= fillNote(previous, black, next, role)),
-    pair: (interval, kind, fromBlack, toBlack) =>
-      (pairTables[(interval + LARGEST_INTERVAL) * 16 + kind * 4 + fromBlack * 2 + toBlack] ??= fillPair(interval, kind, fromBlack, toBlack)),
-    triple: (before, after, colours) =>
-      (tripleTables[((before + LARGEST_INTERVAL) * INTERVALS + after + LARGEST_INTERVAL) * 8 + colours] ??= fillTriple(before, after, colours)),
-  };
+  return { rules: active, spans, note, pair, triple };
 };
