@@ -98,6 +98,8 @@ const after = (map: HandMap, place: number, bit: number): number => {
   return start + ((place - start) | (1 << bit));
 };
 
+const least = (costs: readonly number[]): number => costs.reduce((low, cost) => Math.min(low, cost), Infinity);
+
 /** The steps that led to states: each with the one before it and what it did. */
 class Steps {
   private before = new Int32Array(1024);
@@ -147,7 +149,7 @@ class Layer {
   /** Whether the state is new or cheaper than it was known to be. */
   improves(key: number, cost: number): boolean {
     const i = this.found.get(key);
-    return i === undefined || cost < (this.costs[i] as number);
+    return cost < (i === undefined ? Infinity : (this.costs[i] as number));
   }
 
   put(key: number, cost: number, from: number, what: number): number {
@@ -193,14 +195,12 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
   const below = options.below ?? Infinity;
   const ceiling = options.jumps ? COST.jump : Infinity;
   const shift = options.shift ?? { right: 0, left: 0 };
-  const clock = struck[0]?.sounds !== undefined;
   const steps = new Steps();
   const missing = (note: number): number => ((wanted[note] as Wanted).grace === true ? COST.missedGrace : COST.missed);
   const price = (note: number, key: Struck): number => {
     const w = wanted[note] as Wanted;
     if (key.hand !== undefined && key.hand !== w.hand) return Infinity;
-    const cost = pitchCost(w.midi + shift[w.hand], key.midi) + (clock ? timeCost((key.sounds as number) - w.sounds) : 0);
-    return cost < missing(note) + COST.extra ? cost : Infinity;
+    return pitchCost(w.midi + shift[w.hand], key.midi) + (key.sounds === undefined ? 0 : timeCost(key.sounds - w.sounds));
   };
 
   /** The first note of the moments before which the hands stand. */
@@ -228,7 +228,7 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
 
   /** Adds the states reached by passing notes over; returns which states to go on from. */
   const close = (layer: Layer, limit: number, from: number, to: number): readonly number[] => {
-    const late = new Set<number>();
+    const live = new Set<number>();
     // A state that is found to be cheaper after it was looked at is looked at again.
     const queue = layer.keys.map((_, i) => i);
     for (const i of queue) {
@@ -236,15 +236,16 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
       if (cost >= limit) continue;
       const own = layer.from[i] === NOWHERE ? START : steps.add(layer.from[i] as number, layer.what[i] as number);
       layer.steps[i] = own;
+      live.add(i);
       eachNext(layer.keys[i] as number, (note, state) => {
         const time = (wanted[note] as Wanted).sounds;
-        if (time < from) late.add(i);
+        // What can no longer be played is passed over at once.
+        if (time < from) live.delete(i);
         const passed = cost + missing(note);
-        if (time <= to && passed < limit && layer.improves(state, passed)) queue.push(layer.put(state, passed, own, SKIP));
+        if (time <= to && layer.improves(state, passed)) queue.push(layer.put(state, passed, own, SKIP));
       });
     }
-    // What can no longer be played is passed over at once.
-    return layer.keys.map((_, i) => i).filter((i) => !late.has(i) && (layer.costs[i] as number) < limit);
+    return [...live];
   };
 
   const places = options.jumps ? landings(wanted, right, left, width) : undefined;
@@ -252,25 +253,23 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
   let layer = new Layer();
   layer.put(0, 0, NOWHERE, EXTRA);
   for (let j = 0; j <= struck.length; j++) {
-    let best = 0;
-    for (let i = 1; i < layer.keys.length; i++) if ((layer.costs[i] as number) < (layer.costs[best] as number)) best = i;
-    const cheapest = layer.costs[best] as number;
+    const cheapest = least(layer.costs);
     if (cheapest >= below) return undefined;
+    const best = layer.costs.indexOf(cheapest);
     const key = struck[j];
-    const at = clock && key !== undefined ? (key.sounds as number) : Infinity;
-    const bounded = clock && key !== undefined;
-    const live = close(layer, Math.min(below, cheapest + ceiling), bounded ? at - WINDOW : -Infinity, bounded ? at + WINDOW : Infinity);
+    const at = key?.sounds;
+    const live = close(layer, cheapest + ceiling, at === undefined ? -Infinity : at - WINDOW, at === undefined ? Infinity : at + WINDOW);
     if (key === undefined) {
       const end = layer.indexOf(endKey);
       const whole = end === undefined ? Infinity : (layer.costs[end] as number);
       const jumping = cheapest + ceiling;
       const cost = Math.min(whole, jumping);
-      if (!(cost < below)) return undefined;
-      const last = end !== undefined && whole < jumping ? (layer.steps[end] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
+      if (cost >= below) return undefined;
+      const last = whole < jumping ? (layer.steps[end as number] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
       return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
     const next = new Layer();
-    const most = Math.min(below, cheapest + COST.extra + ceiling);
+    const most = cheapest + COST.extra + ceiling;
     for (const i of live) {
       const [state, cost, from] = [layer.keys[i] as number, layer.costs[i] as number, layer.steps[i] as number];
       eachNext(state, (note, to) => {
@@ -280,18 +279,14 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
       const extra = cost + COST.extra;
       if (extra < most && next.improves(state, extra)) next.put(state, extra, from, EXTRA);
     }
-    if (places !== undefined) {
-      const dearer = next.costs.reduce((least, cost) => Math.min(least, cost), Infinity) > cheapest;
-      const total = cheapest + ceiling;
-      if (dearer && total < below) {
-        const from = layer.steps[best] as number;
-        const start = firstAhead(layer.keys[best] as number);
-        places(key, shift, (to, note) => {
-          const by = note - start;
-          const far = total + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
-          if (next.improves(to, far)) next.put(to, far, from, LANDED - note);
-        });
-      }
+    if (places !== undefined && least(next.costs) > cheapest) {
+      const from = layer.steps[best] as number;
+      const start = firstAhead(layer.keys[best] as number);
+      places(key, shift, (to, note) => {
+        const by = note - start;
+        const far = cheapest + ceiling + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
+        if (next.improves(to, far)) next.put(to, far, from, LANDED - note);
+      });
     }
     layer = next;
   }

@@ -119,6 +119,27 @@ describe("alignment", () => {
     expect(read(line(...motif, ...other, 70, 71, 72, 73, ...motif, ...tail), [...other, ...motif])).toEqual({ cost: 30, jumps: [0, 7, 11], meant: indices([4, 7], [0, 4]) });
     expect(read(line(...motif, 50, 51, 52, ...motif, ...other, ...tail), [...other, ...motif])).toEqual({ cost: 30, jumps: [0, 7, 11], meant: indices([11, 7], [7, 4]) });
     expect(read(line(...other, 70, 71, 72, 73, ...motif, 50, 51, 52, 53, ...motif, ...tail), [...other, ...motif])).toEqual({ cost: 20, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
+    // With a left hand that only ends the piece, too.
+    const both = [...line(...other, 70, 71, 72, 73, ...motif, 50, 51, 52, 53, ...motif, ...tail), ...[26, 27, 28].map((sounds): Wanted => ({ hand: "left", midi: 20, sounds }))];
+    expect(read(both, [...other, ...motif])).toEqual({ cost: 20, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
+  });
+
+  it("law: hands that begin at different places are read as both jumping there if they lie near enough, and as apart if not", () => {
+    const piece = Array.from({ length: 7 }, (_, i): readonly Wanted[] => [{ hand: "right", midi: 72 + 14 * i, sounds: i }, { hand: "left", midi: 65 - 14 * i, sounds: i }]).flat();
+    const from = (hand: "right" | "left", start: number): readonly Struck[] => piece.filter((note) => note.hand === hand && note.sounds >= start).slice(0, 3).map(({ midi }) => ({ midi }));
+    fc.assert(fc.property(fc.integer({ min: 0, max: 6 }), fc.integer({ min: 0, max: 6 }), fc.boolean(), (right, left, leftFirst) => {
+      const hands = [from("right", right), from("left", left)];
+      const played = [0, 1, 2].flatMap((i) => (leftFirst ? [...hands].reverse() : hands).flatMap((keys) => keys.slice(i, i + 1)));
+      expect(solve(piece, played, { jumps: true })?.cost).toBe(cheapestWithJumps(piece, played));
+    }), { numRuns: 60 });
+  });
+
+  it("going ahead costs as much in a long piece as in a short one", () => {
+    for (const length of [40, 300]) {
+      const piece = line(...Array.from({ length }, (_, i) => 30 + ((i * i) % 61)));
+      const keys = piece.map((note) => note.midi);
+      expect(read(piece, [...keys.slice(0, 12), ...keys.slice(-12)])).toMatchObject({ cost: 10, jumps: [12] });
+    }
   });
 
   it("law: hands played too high are read as notes that are asked for higher", () => {
