@@ -7,6 +7,7 @@ const HIDDEN = "only how quickly, or how far beyond what matters, something is l
 const LETTERS = "only how large or how dark letters are";
 const CHANCE = "chance gives either as often; mean and spread are tested";
 const SIGN = "times 1 or -1 is divided by 1 or -1";
+const PRUNED = "only how much is looked at: what is left out costs at least as much as what is kept";
 const NEVER = "chance never meets a share to the last bit";
 
 export const REASONS: readonly Reason[] = [
@@ -77,6 +78,20 @@ export const REASONS: readonly Reason[] = [
   { file: "src/assess/simulate.ts", line: "const slip =", change: "/", why: SIGN },
   { file: "src/assess/simulate.ts", line: "const slip =", change: "+step", why: CHANCE },
   { file: "src/assess/simulate.ts", line: "[step, -step, 2 * Math.sign(step)", change: "/ Math.sign", why: SIGN },
+  { file: "src/assess/solve.ts", line: "readonly keys: number[]", change: "Stryker", why: "a state that is none leads nowhere and has no cost" },
+  { file: "src/assess/solve.ts", line: ": number[] = [];", change: "Stryker", why: "what belongs to a state is set with it before it is read" },
+  { file: "src/assess/solve.ts", line: "if (i === undefined)", change: "true", why: "a state kept twice, dearer and cheaper, makes no reading cheaper or dearer" },
+  { file: "src/assess/solve.ts", line: "if (cost >= limit) continue", why: PRUNED },
+  { file: "src/assess/solve.ts", line: "if (time < from)", why: PRUNED },
+  { file: "src/assess/solve.ts", line: "if (time <= to &&", change: "time <= to →", why: PRUNED },
+  { file: "src/assess/solve.ts", line: "const live = close(", change: "at === undefined", why: "only how much is looked at: no bound, or one that is no number, leaves nothing out" },
+  { file: "src/assess/solve.ts", line: "if (total < most", change: "total < most →", why: PRUNED },
+  { file: "src/assess/solve.ts", line: "if (extra < most", change: "extra < most →", why: PRUNED },
+  { file: "src/assess/solve.ts", line: "if (cheapest >= below)", why: "only how soon the search ends: costs never fall, and the last one is held against the bound again" },
+  { file: "src/assess/solve.ts", line: "least(next.costs) > cheapest", why: "only how often places to go to are looked up: while the cheapest is as cheap as before, a jump can wait" },
+  { file: "src/assess/solve.ts", line: "const far =", change: ">= 0", why: "jumps that cost the same, of which one goes no distance" },
+  { file: "src/assess/solve.ts", line: "for (let mask = 0; mask < 2 ** size", change: "<=", why: "the last mask holds every key, also the one struck, and is passed over" },
+  { file: "src/assess/solve.ts", line: "(mask & (1 << place.bit)) !== 0", change: "false", why: "the same places once more" },
   { file: "src/assess/shift.ts", line: "return { shift, price, atLeast:", change: "price - COST", why: "a lower bound that is lower: only how soon the search ends" },
   { file: "src/assess/shift.ts", line: "return { shift, price, atLeast:", change: "() => undefined", why: "a lower bound that is lower: only how soon the search ends" },
   { file: "src/assess/shift.ts", line: "if (atLeast >= least) break", why: "only how soon the search ends: nothing after it can be cheaper" },
