@@ -117,6 +117,7 @@ describe("the catalogue of rules", () => {
     expect(new Set(fingeringRuleCatalogue.map(({ id }) => id)).size).toBe(fingeringRuleCatalogue.length);
     for (const { title, source, reads, weights } of fingeringRuleCatalogue) {
       expect(title).toMatch(/\.$/);
+      expect(["note", "pair", "triple", "ends"]).toContain(reads);
       expect(source.length).toBeGreaterThan(3);
       expect(Object.keys(weights).length > 0).toBe(reads !== "ends");
       for (const weight of Object.values(weights)) expect(Number.isInteger(weight) && weight > 0).toBe(true);
