@@ -126,7 +126,7 @@ describe("what a note is worth", () => {
   });
 
   it.each<readonly [MetreName, number, boolean]>([
-    ["4/4", 24, true], ["4/4", 12, false], ["4/4", 48, true], ["2/4", 12, false], ["2/4", 24, true], ["3/4", 12, false], ["3/4", 24, false], ["3/4", 36, true],
+    ["4/4", 24, true], ["4/4", 12, false], ["4/4", 48, true], ["2/4", 12, false], ["2/4", 24, true], ["3/4", 12, false], ["3/4", 18, false], ["3/4", 24, false], ["3/4", 36, true],
     ["6/8", 18, false], ["6/8", 36, true], ["12/8", 36, true], ["12/8", 18, false], ["5/4", 24, false], ["5/4", 60, true],
   ])("in %s the beat at %s is a strong one: %s", (m, at, strong) => {
     const notes = `${at - 6} 6, ${at} 6, ${at + 6} 6, ${at + 12} 12`;
@@ -163,9 +163,11 @@ describe("what a note is worth", () => {
     expect(home).toBeGreaterThan(third);
     const inside = { ...two, notes: "0 6, 6 6, 12 6, 24 12, 36 12" } as const;
     expect(worth(3, "C4", inside)).toBe(worth(3, "Bb4", inside));
+    expect(worth(3, "D4", inside)).toBe(d);
     // Over a chord without it the key note is no home.
     const away = { ...two, chords: "C7 | G7" } as const;
     expect(worth(7, "C5", away)).toBeLessThan(worth(7, "D5", away));
+    expect(worth(7, "C5", away)).toBe(worth(7, "C5", { ...away, chords: "C7 | G7 | %", notes: `${away.notes} | 96 6, 102 6, 108 12` }));
     expect(b - d).toBeLessThan(g - d);
   });
 
@@ -232,6 +234,8 @@ describe("what must not sound", () => {
     expect(["E4", "D4", "F4", "F#4"].map((name) => ending(name, "24 6"))).toEqual([true, false, false, false]);
     expect(ending("Eb4", "24 12", { chords: "C7 | %", scale: "C major blues" })).toBe(false);
     expect(ending("Bb4", "24 6", { chords: "C7 | %" })).toBe(true);
+    expect(ending("F#4", "24 12", { without: ["chromatic-resolves"] })).toBe(false);
+    expect(ending("Eb4", "24 12", { chords: "C7 | %", scale: "C major blues", without: ["blue-third"] })).toBe(true);
   });
 
   it("a note held for a beat a semitone or a minor ninth from the voicing", () => {

@@ -40,6 +40,9 @@ describe("a seeded stream of choices", () => {
     const mean = values.reduce((sum, value) => sum + value, 0) / draws;
     const deviation = Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / draws);
     expect(values.every(Number.isInteger)).toBe(true);
+    // The middles of 1024 equal parts.
+    const quantile = (share: number): number => Math.round(-1000 * Math.log(-Math.log(share)));
+    expect([Math.min(...values), Math.max(...values)]).toEqual([quantile(1 / 2048), quantile(2047 / 2048)]);
     expect(Math.abs(mean - 577)).toBeLessThan(40);
     expect(Math.abs(deviation - 1282)).toBeLessThan(60);
     expect(Math.abs(values.filter((value) => value < 366).length / draws - 0.5)).toBeLessThan(0.02);

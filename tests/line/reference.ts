@@ -1,4 +1,4 @@
-import { CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST, mayFollow } from "../../src/line/improvise/problem.ts";
+import { BLUE, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "../../src/line/improvise/problem.ts";
 import type { Problem } from "../../src/line/improvise/problem.ts";
 
 /** The score of a line, read off the definition of the problem; `undefined` for a line that breaks a must. */
@@ -18,7 +18,11 @@ export const scoreOf = (problem: Problem, line: readonly number[]): number | und
       continue;
     }
     const from = problem.classes[at(i - 1, q)] as number;
-    if (problem.resolve && !mayFollow(from, problem.classes[at(i, p)] as number, interval)) return undefined;
+    if (problem.resolve && [CHROMATIC, BLUE].includes(from)) {
+      const isStep = [-2, -1, 1, 2].includes(interval);
+      const belongs = ![CHROMATIC, BLUE].includes(problem.classes[at(i, p)] as number);
+      if (!isStep || (from === CHROMATIC && !belongs)) return undefined;
+    }
     sum += problem.taste[i * INTERVALS + WIDEST + interval] as number;
     const asked = problem.motif[i] as number;
     if (asked !== NO_STEP && (problem.letters[at(i, p)] as number) - (problem.letters[at(i - 1, q)] as number) === asked) sum += problem.motifPoints;

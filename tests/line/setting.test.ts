@@ -25,6 +25,7 @@ describe("how notes stand to a chord", () => {
     ["C7", "C major blues", "c-tbc--c-tc-"],
     ["C7(#9)", "C major blues", "c--cc--c-tc-"],
     ["F7", "C major blues", "c-tcac-t-c--"],
+    ["G7", "C bebop", "a-c-tc-c-ttc"],
     ["Cm7", "C minor blues", "c--c-ttc--c-"],
     [undefined, "C major", "t-t-tt-t-t-t"],
   ])("%s in %s: %s", (chord, scale, expected) => {

@@ -132,7 +132,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       const kind = setting.classes[sound] as number;
       const scaleTone = setting.inScale[sound] === 1;
       letters[at] = (setting.letters[sound] as number) + (7 * (semitones - sound)) / 12;
-      const rests = kind === CHORD || (scaleTone && held && kind !== BLUE);
+      const rests = kind === CHORD || (scaleTone && held);
       const allowed = (kind !== CHROMATIC || chromatic) && (kind !== BLUE || blue)
         && (!last || free.end || rests)
         && (!held || free.clash || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));

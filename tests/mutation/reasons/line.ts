@@ -3,6 +3,8 @@ import type { Reason } from "../reasons.ts";
 const EDGE = "times differ by far less than the tolerance, or by far more";
 const TIE = "of equals either will do";
 const TYPES = "a guard for the compiler alone: what it guards against does not come here";
+const COMPOUND = "compound metres take all their rhythms, of whatever kind";
+const BEYOND = "beyond the end there is no number, and none is greater than none; nothing is written there";
 const ROUND = "the cycle has one or two beats, so that a step on is a step back";
 
 export const REASONS: readonly Reason[] = [
@@ -35,4 +37,32 @@ export const REASONS: readonly Reason[] = [
   { file: "src/line/improvise/plan.ts", line: "tries < TRIES", change: "<=", why: "one more try at a phrase that its room may not hold" },
   { file: "src/line/improvise/plan.ts", line: "length > 0", change: ">=", why: "no part of a rhythm is empty" },
   { file: "src/line/improvise/plan.ts", line: "share > 0", change: ">=", why: "no part of a rhythm is empty" },
+  { file: "src/line/improvise/chance.ts", line: "sum + weight", change: "sum - weight", why: "the remainder by a bound and by its negative are the same" },
+  { file: "src/line/improvise/grades.ts", line: 'cell("sixteenth"', change: '"sixteenth"', why: "rhythms are chosen by what is even, a triplet or long" },
+  { file: "src/line/improvise/grades.ts", line: "const THREE_EIGHTHS", change: '"even"', why: COMPOUND },
+  { file: "src/line/improvise/grades.ts", line: "const QUARTER_EIGHTH", change: '"even"', why: COMPOUND },
+  { file: "src/line/improvise/grades.ts", line: "const EIGHTH_QUARTER", change: '"even"', why: COMPOUND },
+  { file: "src/line/improvise/grades.ts", line: "const TWO_AFTER_REST", change: '"even"', why: COMPOUND },
+  { file: "src/line/improvise/grades.ts", line: "const DOTTED_QUARTER", change: '"long"', why: COMPOUND },
+  { file: "src/line/improvise/setting.ts", line: "chord === undefined ? -1", change: "-1 → +1", why: "without a chord there is no third to be blue beside" },
+  { file: "src/line/improvise/setting.ts", line: "chord?.tones ?? []", change: "[] →", why: "what has no degree is no root, third or fifth" },
+  { file: "src/line/improvise/setting.ts", line: 'chord?.symbol ?? ""', change: '"" →', why: "any name will do that no chord has" },
+  { file: "src/line/improvise/setting.ts", line: "index = 0", change: "→ true", why: "looked for from the first chord on, the same is found" },
+  { file: "src/line/improvise/setting.ts", line: "index = 0", change: ">=", why: "looked for from the first chord on, the same is found" },
+  { file: "src/line/improvise/setting.ts", line: 'pitchFromMidi(60 + i, "flats")', change: '"flats" →', why: "what is not to be written with sharps is written with flats" },
+  { file: "src/line/improvise/solve.ts", line: "const most", change: "m / INTERVALS", why: "a higher bound passes over fewer ways, none of which is the best" },
+  { file: "src/line/improvise/solve.ts", line: "p < width", change: "<=", why: BEYOND },
+  { file: "src/line/improvise/solve.ts", line: "a < width", change: "<=", why: BEYOND },
+  { file: "src/line/improvise/solve.ts", line: "m < MEMORIES", change: "<=", why: BEYOND },
+  { file: "src/line/improvise/solve.ts", line: "Math.min(width - 1, a + WIDEST)", change: "width + 1", why: BEYOND },
+  { file: "src/line/improvise/solve.ts", line: "s < states", change: "<=", why: BEYOND },
+  { file: "src/line/improvise/solve.ts", line: "points > best", change: ">=", why: TIE },
+  { file: "src/line/improvise/solve.ts", line: "> floor", change: ">=", why: "what lies at the bound can't win" },
+  { file: "src/line/improvise/solve.ts", line: "+ NOTHING", change: "- NOTHING", why: "nothing is nought" },
+  { file: "src/line/improvise/solve.ts", line: "points > (next[state] as number)", change: ">=", why: TIE },
+  { file: "src/line/improvise/solve.ts", line: "s < states", change: "(now[state] as number)", why: TIE },
+  { file: "src/line/improvise/solve.ts", line: "from >= CHROMATIC && !mayFollow", change: "→ true", why: "what belongs may be followed by anything, which is asked again there" },
+  { file: "src/line/improvise/solve.ts", line: "asked !== NO_STEP", change: "→ true", why: "no two notes lie so many letters apart" },
+  { file: "src/line/improvise/solve.ts", line: "new Array<number>(length)", change: "new Array()", why: "an array grows with what is put into it" },
+  { file: "src/line/improvise/solve.ts", line: "interval > 0 ? ROSE", change: ">=", why: "a repeat was told before" },
 ];
