@@ -5,7 +5,6 @@ const PROSE = "a sentence for people, too short to be told from an id";
 export const REASONS: readonly Reason[] = [
   { file: "src/chord/chord.ts", line: "text.slice(0, 16)", change: "→ text", why: "speed alone, but for more blanks than anyone types behind N.C." },
   { file: "src/chord/chord.ts", line: "raised === text", change: "raised === text → false", why: "a text that was refused is refused again" },
-  { file: "src/chord/chord.ts", line: "raised === text", change: "|| raised === text → false", why: "a text that was refused is refused again, and long ones cost time alone" },
   { file: "src/chord/kinds.ts", line: 'kind: "major-seventh"', change: '"augmented"', why: "an augmented triad with a seventh added is preferred to a seventh chord with its fifth altered" },
   { file: "src/chord/musicxml.ts", line: 'exec(degree)?.[0] ?? ""', change: '"" →', why: "the pattern matches every text" },
   { file: "src/chord/musicxml.ts", line: 'sign.startsWith("b")', change: "endsWith", why: "the signs of a degree are alike" },
