@@ -108,6 +108,15 @@ describe("a take and its score", () => {
     expect(lagging.runs[0]?.tempos.map(({ quarter }) => quarter)).toEqual(Array.from({ length: 16 }, (_, i) => i));
   });
 
+  it("a key long after its time is no wrong note; a run in which the clock would have no note at all is what its keys say", () => {
+    expect([...states(line([60, 62]), play([[60, 0], [63, 5]]))].sort()).toEqual(["extra", "missed", "right"]);
+    // Written two and a half beats apart, struck at once.
+    const right = [beats(1), beatsOf(7, 2)].map((at) => ({ at, duration: beatsOf(1, 2), pitches: [pitch("C4")] }));
+    const apart = alignTake(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 120, right }), play([[60, 0.5], [60, 0.5]]));
+    expect(apart.notes.map((note) => [note.state, note.asked])).toEqual([["right", 0], ["right", 1]]);
+    expect(apart.runs).toMatchObject([{ from: { bar: 1, beat: "2" }, to: { bar: 1, beat: "9/2" } }]);
+  });
+
   it("tells a second round from a restart, and what was left out at the end or skipped", () => {
     const keys = [60, 62, 64, 65, 67, 69, 71, 72];
     const rounds = alignTake(line(keys), play([...keys, ...keys].map((midi, i) => [midi, i / 2])));
