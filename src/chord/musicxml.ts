@@ -73,7 +73,7 @@ const COST = { add: 101, alter: 102, subtract: 103 } as const;
 const costOf = ({ value, type }: MusicXmlHarmonyDegree): number => (value === 11 ? 100 : COST[type]);
 
 const parts = (degree: Degree): { value: number; alteration: number } => {
-  const sign = /^[b#]*/.exec(degree)?.[0] ?? "";
+  const sign = degree.slice(0, degree.search(/\d/));
   return { value: Number(degree.slice(sign.length)), alteration: sign.startsWith("b") ? -sign.length : sign.length };
 };
 

@@ -207,6 +207,9 @@ describe("what can't be read", () => {
   it("a slash takes one note, and N.C. belongs to a chart", () => {
     expect(refusalOf("D/C7")).toMatchObject({ code: "chord/bass", hint: expect.stringContaining("single note") as string });
     expect(refusalOf("D/C7").expected).toContain('at character 4, "7"');
+    // A slash alone leads to a bass.
+    for (const symbol of ["C(G", "C,G", "C)G", "C G", "CG"]) expect([symbol, refusalOf(symbol).code]).toEqual([symbol, "chord/symbol"]);
+    for (const symbol of ["Cadd", "CaddA", "C7add)"]) expect(refusalOf(symbol).expected).toContain("add9");
     for (const symbol of ["N.C.", "NC", "n.c.", "N.C", "NC.", " N.C. "]) {
       expect(refusalOf(symbol)).toMatchObject({ code: "chord/no-chord", input: symbol, hint: expect.stringContaining("chart") as string });
     }
