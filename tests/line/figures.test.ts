@@ -458,6 +458,7 @@ describe("guide-tone targets", () => {
   it("a beat long where it comes, and the last of each second bar held to its end", () => {
     expect(lengths(make("guide-tones", { progression: parseChart("Dm7 | G7 | C | %") }))).toBe("1 1/2 1/2 1/2 1/2 1/2 1/2 4 1 1/2 1/2 1/2 1/2 1/2 1/2 4");
     expect(starts(make("guide-tones", { progression: parseChart("Dm7 | G7 | C | F") }))).toContain("12");
+    expect(lengths(make("guide-tones", { values: "mixed", progression: parseChart("Dm7 | G7") }))).toBe("1 1/3 1/3 1/3 1/2 1/2 1/3 1/3 1/3 4");
   });
 });
 

@@ -61,9 +61,8 @@ export interface Problem {
 /** No step asked for. */
 export const NO_STEP = 127;
 
-/** Whether an interval may follow a pitch, by the classes of both. */
+/** Whether an interval may follow a pitch that has to step on, by the classes of both. */
 export const mayFollow = (from: number, to: number, interval: number): boolean => {
-  if (from < CHROMATIC) return true;
   const step = Math.abs(interval);
   return step >= 1 && step <= 2 && (from === BLUE || to < CHROMATIC);
 };

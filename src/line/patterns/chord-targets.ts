@@ -172,11 +172,11 @@ export const enclosures: Pattern = (context) => {
 const pathBetween = (row: readonly Pitch[], from: Pitch, to: Pitch, between: number): readonly Pitch[] => {
   interface Way { readonly cost: number; readonly way: number; readonly notes: readonly number[] }
   const start = row.indexOf(nearest(row, from));
-  let ways = new Map<string, Way>([[`${start} 0`, { cost: 0, way: 0, notes: [] }]]);
+  let ways: readonly Way[] = [{ cost: 0, way: 0, notes: [] }];
   for (let i = 0; i < between; i++) {
     const next = new Map<string, Way>();
-    for (const [key, { cost, way, notes }] of ways) {
-      const here = Number(key.split(" ")[0]);
+    for (const { cost, way, notes } of ways) {
+      const here = notes.at(-1) ?? start;
       for (const move of [1, -1, 2, -2]) {
         const there = here + move;
         if (there < 0 || there >= row.length) continue;
@@ -187,14 +187,14 @@ const pathBetween = (row: readonly Pitch[], from: Pitch, to: Pitch, between: num
         if (known === undefined || candidate.cost < known.cost) next.set(place, candidate);
       }
     }
-    ways = next;
+    ways = [...next.values()];
   }
   const landing = (last: number): number => {
     const size = Math.abs((row[last] as Pitch).semitones - to.semitones);
     return size === 0 ? 20 : size <= 2 ? 0 : size * 3;
   };
   const costOf = ({ cost, notes }: Way): number => cost + landing(notes.at(-1) ?? start);
-  const best = [...ways.values()].reduce((least, way) => (costOf(way) < costOf(least) ? way : least));
+  const best = ways.reduce((least, way) => (costOf(way) < costOf(least) ? way : least));
   return best.notes.map((index) => row[index] as Pitch);
 };
 

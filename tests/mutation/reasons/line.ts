@@ -61,7 +61,6 @@ export const REASONS: readonly Reason[] = [
   { file: "src/line/improvise/solve.ts", line: "+ NOTHING", change: "- NOTHING", why: "nothing is nought" },
   { file: "src/line/improvise/solve.ts", line: "points > (next[state] as number)", change: ">=", why: TIE },
   { file: "src/line/improvise/solve.ts", line: "s < states", change: "(now[state] as number)", why: TIE },
-  { file: "src/line/improvise/solve.ts", line: "from >= CHROMATIC && !mayFollow", change: "→ true", why: "what belongs may be followed by anything, which is asked again there" },
   { file: "src/line/improvise/solve.ts", line: "asked !== NO_STEP", change: "→ true", why: "no two notes lie so many letters apart" },
   { file: "src/line/improvise/solve.ts", line: "new Array<number>(length)", change: "new Array()", why: "an array grows with what is put into it" },
   { file: "src/line/improvise/solve.ts", line: "interval > 0 ? ROSE", change: ">=", why: "a repeat was told before" },
