@@ -42,7 +42,7 @@ const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
     .sort((a, b) => musts(b) - musts(a) || b.length - a.length)
     .map((breaches): Remark => {
       const first = breaches[0] as LineFinding;
-      const others = [...new Set(breaches.map(({ bar }) => bar))].filter((bar) => bar !== first.bar && (bar > 0 || first.bar > 0));
+      const [, ...others] = new Set(breaches.map(({ bar }) => Math.max(bar, 0)));
       const also = others.length === 0 ? "" : `, and the like in ${inBars(others)}`;
       return {
         about: "line",

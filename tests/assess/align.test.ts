@@ -84,13 +84,13 @@ describe("a take and its score", () => {
   });
 
   it("a chord that is begun again opens the new run with all of its keys, also where one of them could end the run before", () => {
-    const right = [[60, 64], [62], [64], [65], [67], [69], [71], [72]].map((keys, i) => ({ at: beats(i), duration: beats(1), pitches: keys.map((midi) => pitchFromMidi(midi, "flats")) }));
+    const right = [[59], [60, 64], [62], [64], [65], [67], [69], [71]].map((keys, i) => ({ at: beats(i), duration: beats(1), pitches: keys.map((midi) => pitchFromMidi(midi, "flats")) }));
     const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 120, right });
-    // Beats 1 and 2, a stop, then from the top, the upper key of the chord a little before the lower.
-    const { runs, notes } = alignTake(score, play([[60, 0], [64, 0.01], [62, 0.5], [64, 1.6], [60, 1.61], [62, 2.1], [64, 2.6], [65, 3.1], [67, 3.6], [69, 4.1], [71, 4.6], [72, 5.1]]));
-    expect(runs.map(({ begins, from, to, pauses }) => [begins, from.beat, to.beat, pauses.length])).toEqual([["start", "1", "2", 0], ["back", "1", "4", 0]]);
+    // Three beats, a stop, then from the chord, its upper key a little before the lower.
+    const { runs, notes } = alignTake(score, play([[59, 0], [60, 0.5], [64, 0.51], [62, 1], [64, 2.1], [60, 2.11], [62, 2.6], [64, 3.1], [65, 3.6], [67, 4.1], [69, 4.6], [71, 5.1]]));
+    expect(runs.map(({ begins, from, to, pauses }) => [begins, from.beat, to.beat, pauses.length])).toEqual([["start", "1", "3", 0], ["back", "2", "4", 0]]);
     expect(notes.map(({ run, state, asked, played }) => [run, state, asked, played])).toEqual(
-      [[0, 0, 0], [0, 1, 1], [0, 2, 2], [1, 1, 3], [1, 0, 4], [1, 2, 5], [1, 3, 6], [1, 4, 7], [1, 5, 8], [1, 6, 9], [1, 7, 10], [1, 8, 11]].map(([run, asked, key]) => [run, "right", asked, key]),
+      [[0, 0, 0], [0, 1, 1], [0, 2, 2], [0, 3, 3], [1, 2, 4], [1, 1, 5], [1, 3, 6], [1, 4, 7], [1, 5, 8], [1, 6, 9], [1, 7, 10], [1, 8, 11]].map(([run, asked, key]) => [run, "right", asked, key]),
     );
   });
 
@@ -106,6 +106,20 @@ describe("a take and its score", () => {
     expect(lagging.runs[0]?.tempos.map(({ quarter }) => quarter)).toEqual(even.runs[0]?.tempos.map(({ quarter }) => quarter));
     for (const { tempo } of lagging.runs[0]?.tempos ?? []) expect(tempo).toBeCloseTo(120, 6);
     expect(lagging.runs[0]?.tempos.map(({ quarter }) => quarter)).toEqual(Array.from({ length: 16 }, (_, i) => i));
+  });
+
+  it("going back after a stop begins with the key after the stop, also where that key would come next as well", () => {
+    const keys = [60, 62, 64, 65, 62, 67, 69, 71];
+    const { runs, notes } = alignTake(line(keys), play([60, 62, 64, 65, ...keys.slice(1)].map((midi, i) => [midi, i < 4 ? i / 2 : i / 2 + 2])));
+    expect(runs.map(({ begins, from, to }) => [begins, from, to])).toEqual([["start", { bar: 1, beat: "1" }, { bar: 1, beat: "4" }], ["back", { bar: 1, beat: "2" }, { bar: 2, beat: "4" }]]);
+    expect(notes.map(({ state, asked }) => [state, asked])).toEqual([0, 1, 2, 3, 1, 2, 3, 4, 5, 6, 7].map((asked) => ["right", asked]));
+  });
+
+  it("hands that play by turns are each on time", () => {
+    const notes = (from: number, midi: number) => Array.from({ length: 4 }, (_, i) => ({ at: beats(2 * i + from), duration: beats(1), pitches: [pitchFromMidi(midi + 2 * i, "flats")] }));
+    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 120, right: notes(0, 72), left: notes(1, 48) });
+    const { notes: heard } = alignTake(score, play([72, 48, 74, 50, 76, 52, 78, 54].map((midi, i) => [midi, i / 2])));
+    expect(heard.map(({ state, offMs }) => [state, offMs])).toEqual(Array.from({ length: 8 }, () => ["right", expect.closeTo(0, 6)]));
   });
 
   it("a key long after its time is no wrong note; a run in which the clock would have no note at all is what its keys say", () => {

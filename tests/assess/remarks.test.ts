@@ -27,6 +27,9 @@ describe("remarks on an improvised take", () => {
       about: "line", id: "leap", places: [2, 2, 5, 5, 7].map((bar) => ({ bar, beat: beats(bar) })), text: "Bar 2: this is leap 2, and the like in bars 5 and 7.", how: "Mend leap.",
     }]);
     expect(remarks([finding("leap", 2), finding("leap", 2)], undefined)[0]?.text).toBe("Bar 2: this is leap 2.");
+    // All that lies before bar 1 is the pickup, told once.
+    expect(remarks([-1, 0, 2].map((bar) => finding("leap", bar)), undefined)[0]?.text).toBe("The pickup: this is leap -1, and the like in bar 2.");
+    expect(remarks([2, 0, -1].map((bar) => finding("leap", bar)), undefined)[0]?.text).toBe("Bar 2: this is leap 2, and the like in the pickup.");
   });
 
   it("a line without a breath is not told as well that its phrase is long", () => {
