@@ -105,6 +105,7 @@ export const REASONS: readonly Reason[] = [
   { file: "src/assess/align.ts", line: "if (note.sounds > heard + 2)", change: ">=", why: LIMIT },
   { file: "src/assess/align.ts", line: "if (distance < best.distance)", change: "<=", why: "an extra key just as near to either hand may be told of either" },
   { file: "src/assess/align.ts", line: "note.sounds >= beat - 1e-9", change: "> beat", why: FLOAT },
+  { file: "src/assess/align.ts", line: "const moved: number[] = []", change: "Stryker", why: "one key more that the rough reading takes for another note; the reading by the clock sets it right" },
   { file: "src/assess/align.ts", line: "return notes.sort(", change: "-1 →", why: "an extra key and the first note of all that are struck at the same moment may be told in either order" },
   { file: "src/assess/measures.ts", line: "} catch {", why: "nothing is returned either way" },
   { file: "src/assess/simulate.ts", line: "[step, -step, 2 * Math.sign(step)", change: "+step", why: "which of the free keys beside it is hit is chance" },
