@@ -120,7 +120,7 @@ const LONGEST_HINT = 24;
 
 /** Root and bass in upper case, where that is all that is wrong. */
 const capitalised = (text: string): string | undefined => {
-  const raised = text.replace(/^[a-g]|\/[a-g](?=[b♭#♯]?$)/g, (note) => note.toUpperCase());
+  const raised = text.replace(/^[a-g]|\/[a-g](?=[b♭#♯]*$)/g, (note) => note.toUpperCase());
   return text.length > LONGEST_HINT || raised === text || "part" in scanSymbol(raised) ? undefined : `did you mean ${raised}?`;
 };
 
