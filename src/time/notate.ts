@@ -34,9 +34,7 @@ const TYPES: readonly (readonly [NoteType, Beats])[] = [
   ["16th", beats("1/4")], ["32nd", beats("1/8")], ["64th", beats("1/16")],
 ];
 
-const TRIPLET: Tuplet = { actual: 3, normal: 2 };
-const QUINTUPLET: Tuplet = { actual: 5, normal: 4 };
-const SEPTUPLET: Tuplet = { actual: 7, normal: 4 };
+const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([[3, { actual: 3, normal: 2 }], [5, { actual: 5, normal: 4 }], [7, { actual: 7, normal: 4 }]]);
 
 /**
  * The sounding length of a note value in quarter notes.
@@ -128,11 +126,10 @@ const valueFromPulse = (limit: Beats, pulse: Beats, m: Metre, undotted: boolean)
   return valueInPulse(beats(0), limit, m, undotted);
 };
 
-// Inside a pulse: the tuplet is the one whose grid the start and the end lie on. It divides a quarter, or an eighth where
-// the metre counts those, and never reaches beyond it.
+// Inside a pulse: the tuplet is the one whose grid the start and the end lie on, and it never reaches beyond what it divides.
 const valueInPulse = (offset: Beats, limit: Beats, m: Metre, undotted: boolean): NoteValue => {
   const plain = oddPart(offset.den) === 1 && oddPart(addBeats(offset, limit).den) === 1;
-  const cell = beatsOf(4, Math.max(m.unit, 4));
+  const cell = dividedBy(offset, addBeats(offset, limit), m);
   const within = multiplyBeats(cell, beats(floorBeats(divideBeats(offset, cell)) + 1));
   const length = plain ? limit : minBeats(limit, subtractBeats(within, offset));
   const tuplet = tupletOf(offset, length);
@@ -142,10 +139,17 @@ const valueInPulse = (offset: Beats, limit: Beats, m: Metre, undotted: boolean):
   return tuplet === undefined ? longest : { ...longest, tuplet };
 };
 
+// A tuplet divides a quarter, an eighth where the metre counts those, and a half note where it counts halves and both ends lie on the thirds, fifths
+// or sevenths of one: three quarters in the time of a half.
+const dividedBy = (from: Beats, to: Beats, m: Metre): Beats => {
+  const half = pulseLength(m);
+  return m.unit === 2 && TUPLETS.has(lcm(divideBeats(from, half).den, divideBeats(to, half).den)) ? half : beatsOf(4, Math.max(m.unit, 4));
+};
+
 const tupletOf = (offset: Beats, length: Beats): Tuplet | undefined => {
   const odd = lcm(oddPart(offset.den), oddPart(addBeats(offset, length).den));
   if (odd === 1) return undefined;
-  const tuplet = odd === 3 ? TRIPLET : odd === 5 ? QUINTUPLET : odd === 7 ? SEPTUPLET : undefined;
+  const tuplet = TUPLETS.get(odd);
   if (tuplet === undefined) throw unprintable(length);
   return tuplet;
 };

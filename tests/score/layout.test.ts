@@ -142,6 +142,15 @@ describe("layout", () => {
     expect(edges).toEqual(["start", "-", "stop", "start", "-", "stop", "-"]);
   });
 
+  // Common practice, no source: one bracket over what divides one half note; a half note of two quarters has a bracket for each.
+  it("divides the half note where the metre counts halves", () => {
+    const printed = (...lengths: readonly string[]) => first(inC(line(...lengths), 1, metre("2/2"))).map((p) => `${shape(p)} ${p.kind === "space" ? "" : p.tupletEdge ?? "-"}`);
+    expect(printed("2/3", "2/3", "2/3", "r2")).toEqual(["quarter 3 start", "quarter 3 -", "quarter 3 stop", "r half -"]);
+    expect(printed("r2", "2/3", "1/3", "1/3", "2/3")).toEqual(["r half -", "quarter 3 start", "eighth 3 stop", "eighth 3 start", "quarter 3 stop"]);
+    expect(printed("1/3", "1/3", "2/3", "2/3", "2/3", "4/3")).toEqual(["eighth 3 start", "eighth 3 -", "quarter 3 -", "quarter 3 stop", "quarter 3 start", "half 3 stop"]);
+    expect(printed("2/3", "r2/3", "2/3", "1", "1/3", "2/3")).toEqual(["quarter 3 start", "r quarter 3 -", "quarter 3 stop", "quarter -", "eighth 3 start", "quarter 3 stop"]);
+  });
+
   it("beams by the beat: pairs of eighths in 4/4, threes in 12/8, the bar in 3/8", () => {
     const states = (score: Score): readonly string[] => first(score).map((p) => (p.kind === "note" ? p.beams.join(",") : "-"));
     expect(states(inC(line(...Array<string>(8).fill("1/2"))))).toEqual(["begin", "end", "begin", "end", "begin", "end", "begin", "end"]);
