@@ -98,7 +98,7 @@ describe("MusicXML harmony", () => {
     ["C13", "dominant-13th", "-11"], ["Cm13", "minor-13th", "-11"], ["Cmaj13", "major-13th", "-11"],
     ["C7sus4", "suspended-fourth", "+7"], ["C9sus4", "suspended-fourth", "+7 +9"], ["C13sus4", "suspended-fourth", "+7 +9 +13"],
     ["C6/9", "major-sixth", "+9"], ["Cadd9", "major", "+9"], ["Cm7b5", "half-diminished", ""], ["C7b5", "dominant", "~5"],
-    ["C7alt", "dominant", "-5 +9 +9 +11 +13"], ["Cmaj7#5", "augmented", "+7"], ["Cmaj9#5", "major-ninth", "~5"], ["Cmaj11#5", "major-11th", "~5"], ["C7no5", "dominant", "-5"],
+    ["C7alt", "dominant", "-5 +9 +9 +11 +13"], ["Cmaj7#5", "augmented", "+7"], ["Cmaj9#5", "major-ninth", "~5"], ["Cmaj11#5", "major-11th", "~5"], ["Cmaj13#5", "major-13th", "~5 -11"], ["C7no5", "dominant", "-5"],
   ] as const)("common practice, no source: %s is %s %s", (symbol, kind, degrees) => {
     const harmony = musicXmlHarmony(parseChord(symbol));
     expect(harmony.kind).toBe(kind);
