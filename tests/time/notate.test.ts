@@ -100,7 +100,7 @@ describe("notate", () => {
     ["0", "2", "6/8", ["quarter.", "eighth"]], ["3/2", "3", "12/8", ["quarter.", "quarter."]], ["0", "3", "2/2", ["half."]], ["1", "2", "2/2", ["quarter", "quarter"]],
     ["1/3", "5/3", "2/2", ["quarter/3", "quarter"]], ["1/6", "5/6", "12/8", ["eighth/3", "eighth"]], ["1/2", "5/6", "2/2", ["eighth", "eighth/3"]],
     ["0", "2/3", "2/2", ["quarter/3"]], ["2/3", "2/3", "2/2", ["quarter/3"]], ["4/3", "2/3", "2/2", ["quarter/3"]], ["0", "4/3", "2/2", ["half/3"]], ["2/3", "4/3", "2/2", ["half/3"]],
-    ["2/3", "2/3", "4/4", ["eighth/3", "eighth/3"]], ["2/5", "4/5", "2/2", ["quarter/5"]], ["1/3", "1", "2/2", ["quarter/3", "eighth/3"]], ["2/3", "5/3", "2/2", ["half/3", "eighth/3"]], ["2/3", "8/15", "2/2", ["eighth/3", "16th/5"]], ["4/7", "4/7", "2/2", ["quarter/7"]],
+    ["2/3", "2/3", "4/4", ["eighth/3", "eighth/3"]], ["2/5", "4/5", "2/2", ["quarter/5"]], ["1/3", "1", "2/2", ["quarter/3", "eighth/3"]], ["2/3", "5/3", "2/2", ["half/3", "eighth/3"]], ["2/3", "8/15", "2/2", ["eighth/3", "16th/5"]], ["4/7", "4/7", "2/2", ["quarter/7"]], ["3/10", "3/10", "12/8", ["16th/5", "32nd/5"]],
   ] as const)("from %s for %s in %s is %j", (at, duration, signature, values) => {
     expect(described(notate(beats(at), beats(duration), metre(signature)))).toEqual(values);
   });
