@@ -86,8 +86,8 @@ describe("smoothest path", () => {
       else found++;
       expect(namesOf(solved(sets, options))).toEqual(namesOf(best));
     }), { numRuns: 1000, seed: 11 });
-    expect(found).toBeGreaterThan(500);
-    expect(blocked).toBeGreaterThan(60);
+    // Else the law would say little of one of them.
+    expect(Math.min(found, blocked) / (found + blocked)).toBeGreaterThan(0.03);
   });
 
   it("law: the same where chords return, so that equal sets are one array", () => {
