@@ -29,5 +29,8 @@ export const pitchCost = (asked: number, played: number): number => {
   return distance <= 7 ? 7 : Infinity;
 };
 
+// A power of two: sums of such parts are exact, so that two readings that cost the same do so at any tempo.
+const PARTS = 2 ** 20;
+
 /** What it costs to be off by so many quarter notes: the square, so that a little costs next to nothing. */
-export const timeCost = (off: number): number => (COST.missed + COST.extra) * (off / WINDOW) ** 2;
+export const timeCost = (off: number): number => Math.round(PARTS * (COST.missed + COST.extra) * (off / WINDOW) ** 2) / PARTS;

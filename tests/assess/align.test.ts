@@ -33,7 +33,8 @@ describe("a take and its score", () => {
       const [a, b] = [alignTake(score, played), alignTake(score, other)];
       const told = ({ notes }: typeof a): readonly string[] => notes.map((note) => `${note.asked ?? "extra"} ${note.state}`).sort();
       expect(told(b)).toEqual(told(a));
-    }), { numRuns: 6 });
+      // The example: two readings that cost the same.
+    }), { numRuns: 6, examples: [[918, 0.6652492135531033, 0]] });
   });
 
   it("law: every played note is told once, and in each run every asked note at most once", () => {
