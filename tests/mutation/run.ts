@@ -87,8 +87,9 @@ const HEAD = `# Mutation testing
 \`npm run mutation\` changes one thing at a time in the sources of nine folders (Stryker), runs that folder's own tests, and lists every change
 that no test noticed. It takes hours, so it is no part of \`npm test\`; \`npm run mutation -- pitch\` takes a minute or two. A change that makes the tests
 run without end counts as killed. Left out are sentences for people (titles, sources, hints, what an error says it expected), which no
-test should pin word for word; codes and ids are in. This page is what the last run of each file found, with the reason for each survivor. Most
-of these runs left out the slowest tests, so a full one finds as many survivors or fewer.
+test should pin word for word; codes and ids are in. This page is what the last run of each file found, with the reason for each survivor. For
+fingering, line and assess Stryker ran with a quicker test runner and the tests nearest to each file, so a full run finds as many survivors
+or fewer; the other folders are this command's own.
 `;
 
 const asked = process.argv.slice(2).filter((word) => word !== "--read");
