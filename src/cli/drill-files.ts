@@ -21,7 +21,8 @@ export const plainName = (text: string): string =>
 export const drillName = ({ recipe, progression }: Drill): string => {
   const changes = recipe.chartKey === undefined ? recipe.changes : progression.chords.map((span) => span.chord?.symbol ?? "NC").join(" ");
   const key = `${progression.key.tonic} ${progression.key.mode === "minor" ? "minor" : ""}`;
-  return [changes, "in", key, recipe.left, recipe.comping ?? "", recipe.right, recipe.values].map(plainName).filter((part) => part !== "").join("-").slice(0, 160);
+  const line = recipe.right === "improvised" ? `level ${recipe.level ?? ""} seed ${recipe.seed}` : "";
+  return [changes, "in", key, recipe.left, recipe.comping ?? "", recipe.right, line, recipe.values ?? ""].map(plainName).filter((part) => part !== "").join("-").slice(0, 160);
 };
 
 /** The three files of one drill. */

@@ -12,5 +12,7 @@ export { drillRecipeJsonSchema, packetRecipeJsonSchema } from "./json-schema.ts"
 export type { FullPacketRecipe, PacketDrill, PacketRecipe } from "./packet.ts";
 export { packetDrills, parsePacketRecipe } from "./packet.ts";
 export { drillKeys } from "./keys.ts";
+export type { RightHandId, RightHandRow } from "./right-hand.ts";
+export { rightHandCatalogue } from "./right-hand.ts";
 export type { DrillsOfLevelOptions, LevelId, LevelRow, RecipeForAnyKey } from "./levels.ts";
 export { drillsOfLevel, levelCatalogue } from "./levels.ts";

@@ -1,7 +1,7 @@
 import { backingCatalogue } from "../backing/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
-import { exerciseCatalogue } from "../line/index.ts";
 import { levelCatalogue } from "./levels.ts";
+import { rightHandCatalogue } from "./right-hand.ts";
 
 const ids = (rows: readonly { readonly id: string }[]): readonly string[] => rows.map((row) => row.id);
 const text = { type: "string", minLength: 1, maxLength: 20_000 } as const;
@@ -16,7 +16,8 @@ const fields = {
   comping: { enum: ids(compingCatalogue) },
   pickup: { anyOf: [{ type: "boolean" }, { enum: ids(pickupCatalogue) }] },
   lowBass: { type: "boolean" },
-  right: { enum: ids(exerciseCatalogue) },
+  right: { enum: ids(rightHandCatalogue) },
+  level: { enum: [1, 2, 3, 4, 5] },
   scale: text,
   values: { enum: ["eighths", "triplets"] },
   octaves: { enum: [1, 2, 3] },
@@ -47,8 +48,6 @@ export const drillRecipeJsonSchema = {
     pickup: { ...fields.pickup, default: false },
     lowBass: { ...fields.lowBass, default: false },
     right: { ...fields.right, default: "up-and-down" },
-    values: { ...fields.values, default: "eighths" },
-    octaves: { ...fields.octaves, default: 1 },
     tempo: { ...fields.tempo, default: 100 },
     feel: { ...fields.feel, default: "2:1" },
     backing: { ...fields.backing, default: "swing" },
@@ -56,10 +55,11 @@ export const drillRecipeJsonSchema = {
     repeats: { ...fields.repeats, default: 1 },
   },
   required: ["key"],
+  dependentSchemas: { level: { properties: { right: { const: "improvised" } }, required: ["right"] } },
   additionalProperties: false,
 } as const;
 
-const { key: _key, right, ...drillFields } = fields;
+const { key: _key, right, level: _level, ...drillFields } = fields;
 
 /**
  * The JSON Schema (draft 2020-12) of a packet recipe, for editors and other tools; it accepts what `parsePacketRecipe` accepts.

@@ -1,7 +1,9 @@
 import { MusicError } from "../errors.ts";
+import type { ExerciseRow } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 import type { KeyMode } from "../pitch/index.ts";
 import type { DrillRecipe } from "./recipe.ts";
+import type { RightHandId } from "./right-hand.ts";
 
 /** What the drills of a level have in common; the exercises themselves carry theirs. */
 export interface LevelRow {
@@ -62,7 +64,8 @@ export interface DrillsOfLevelOptions {
 export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
 
 /**
- * The drills of a level: the exercises of that level, then of the one below (for the first level, the one above), with the level's left hand.
+ * The drills of a level: two of its exercises (or the one it has) and an improvised line, then its other exercises and those of the level below
+ * (for the first level, the one above), with the level's left hand.
  *
  * @throws MusicError `drill/level` when there is no such level
  *
@@ -76,19 +79,29 @@ export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
 export function drillsOfLevel(level: LevelId, { mode = "major" }: DrillsOfLevelOptions = {}): readonly RecipeForAnyKey[] {
   // Below the first level there is none: its lessons go on with the easiest exercises of the next.
   const levels = [level, level === 1 ? 2 : level - 1];
-  return drillsFrom(level, mode, levels.flatMap((near) => exerciseCatalogue.filter((exercise) => exercise.level === near)));
+  const exercises = levels.flatMap((near) => exerciseCatalogue.filter((exercise) => exercise.level === near));
+  // A lesson goes from exercises to music: the line comes once the level's first figures lie in the hand.
+  const before = exercises.slice(0, EXERCISES_BEFORE_LINE).filter((exercise) => exercise.level === level).length;
+  const ids = exercises.map((exercise) => exercise.id);
+  return drillsFrom(level, mode, [...ids.slice(0, before), "improvised", ...ids.slice(before)]);
 }
 
-/** The given exercises as drills of a level. */
-export const drillsFrom = (level: LevelId, mode: KeyMode, exercises: readonly (typeof exerciseCatalogue)[number][]): readonly RecipeForAnyKey[] => {
+const EXERCISES_BEFORE_LINE = 2;
+
+/** The given right hands as drills of a level. */
+export const drillsFrom = (level: LevelId, mode: KeyMode, rightHands: readonly RightHandId[]): readonly RecipeForAnyKey[] => {
   const row = levelCatalogue.find((candidate) => candidate.id === level);
   if (row === undefined) throw new MusicError({ code: "drill/level", input: level, expected: "a level from 1 to 5" });
-  return exercises.map((exercise, i) => ({
-    changes: row.changes[mode],
-    right: exercise.id,
-    values: row.values[i % row.values.length] as NonNullable<DrillRecipe["values"]>,
+  const exercises = rightHands.flatMap((id) => exerciseCatalogue.filter((exercise) => exercise.id === id));
+  return rightHands.map((right) => ({ changes: row.changes[mode], right, ...figuresOf(row, exercises, right), left: row.left, pickup: row.pickup }));
+};
+
+const figuresOf = (row: LevelRow, exercises: readonly ExerciseRow[], right: RightHandId): Pick<DrillRecipe, "level" | "values" | "octaves"> => {
+  const turn = exercises.findIndex((exercise) => exercise.id === right);
+  const exercise = exercises[turn];
+  if (exercise === undefined) return { level: row.id };
+  return {
+    values: row.values[turn % row.values.length] as NonNullable<DrillRecipe["values"]>,
     octaves: Math.max(row.octaves, exercise.leastOctaves) as NonNullable<DrillRecipe["octaves"]>,
-    left: row.left,
-    pickup: row.pickup,
-  }));
+  };
 };

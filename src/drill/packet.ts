@@ -1,7 +1,5 @@
 import * as v from "valibot";
 import { MusicError } from "../errors.ts";
-import type { ExerciseId } from "../line/index.ts";
-import { exerciseCatalogue } from "../line/index.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { parseNote } from "../pitch/index.ts";
 import { parseProgression } from "../progression/index.ts";
@@ -11,9 +9,11 @@ import type { LevelId, RecipeForAnyKey } from "./levels.ts";
 import { drillsFrom, drillsOfLevel, levelCatalogue } from "./levels.ts";
 import type { DrillRecipe } from "./recipe.ts";
 import { drillRecipeSchema, readRecipe } from "./recipe.ts";
+import type { RightHandId } from "./right-hand.ts";
+import { rightHandCatalogue } from "./right-hand.ts";
 
 const tonic = v.pipe(v.string(), v.regex(/^[A-G][b#♭♯]?$/, "a note name such as Eb (minor keys by the field mode)"));
-const exerciseId = v.picklist(exerciseCatalogue.map((row) => row.id));
+const rightHandId = v.picklist(rightHandCatalogue.map((row) => row.id));
 const { changes, chartKey, left, comping, pickup, lowBass, scale, values, octaves, tempo, feel, backing, seed, repeats } = drillRecipeSchema.entries;
 
 /**
@@ -22,7 +22,7 @@ const { changes, chartKey, left, comping, pickup, lowBass, scale, values, octave
  *
  * The fields of a drill stand in place of what each level would choose, in every drill of the packet.
  */
-export type PacketRecipe = Omit<DrillRecipe, "key" | "right"> & {
+export type PacketRecipe = Omit<DrillRecipe, "key" | "right" | "level"> & {
   /** What the packet is called, on its index page. @defaultValue `"Practice packet"` */
   readonly title?: string | undefined;
   /**
@@ -36,8 +36,8 @@ export type PacketRecipe = Omit<DrillRecipe, "key" | "right"> & {
   readonly mode?: KeyMode | undefined;
   /** The levels, each with a left hand, a progression and exercises of its own. @defaultValue `[1, 3]` */
   readonly levels?: readonly LevelId[] | undefined;
-  /** How many of each level's exercises, easiest first, or which ones. @defaultValue 3 */
-  readonly exercises?: number | readonly ExerciseId[] | undefined;
+  /** How many of each level's exercises (an improvised line is among the first three; see {@link drillsOfLevel}), or which ones. @defaultValue 3 */
+  readonly exercises?: number | readonly RightHandId[] | undefined;
 };
 
 /** A packet recipe with its defaults filled in; what is left to the levels stays away. */
@@ -46,7 +46,7 @@ export type FullPacketRecipe = Omit<PacketRecipe, "title" | "keys" | "order" | "
   readonly keys: "all" | readonly string[];
   readonly order: KeyOrder;
   readonly levels: readonly LevelId[];
-  readonly exercises: number | readonly ExerciseId[];
+  readonly exercises: number | readonly RightHandId[];
 };
 
 /** What {@link PacketRecipe} says, as valibot checks it. */
@@ -56,7 +56,7 @@ export const packetRecipeSchema = v.strictObject({
   order: v.optional(v.picklist(["fourths", "fifths", "chromatic"]), "fourths"),
   mode: v.optional(v.picklist(["major", "minor"])),
   levels: v.optional(v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.id))), v.minLength(1), v.maxLength(5)), [1, 3]),
-  exercises: v.optional(v.union([v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)), v.pipe(v.array(exerciseId), v.minLength(1), v.maxLength(12))]), 3),
+  exercises: v.optional(v.union([v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)), v.pipe(v.array(rightHandId), v.minLength(1), v.maxLength(12))]), 3),
   changes: v.optional(changes.wrapped),
   chartKey,
   left: v.optional(left.wrapped),
@@ -64,8 +64,8 @@ export const packetRecipeSchema = v.strictObject({
   pickup: v.optional(pickup.wrapped),
   lowBass: v.optional(lowBass.wrapped),
   scale,
-  values: v.optional(values.wrapped),
-  octaves: v.optional(octaves.wrapped),
+  values,
+  octaves,
   tempo: v.optional(tempo.wrapped),
   feel: v.optional(feel.wrapped),
   backing: v.optional(backing.wrapped),
@@ -144,4 +144,4 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
 const drillsAt = (level: LevelId, mode: KeyMode, exercises: FullPacketRecipe["exercises"]): readonly RecipeForAnyKey[] =>
   typeof exercises === "number"
     ? drillsOfLevel(level, { mode }).slice(0, exercises)
-    : drillsFrom(level, mode, [...new Set(exercises)].flatMap((id) => exerciseCatalogue.filter((row) => row.id === id)));
+    : drillsFrom(level, mode, [...new Set(exercises)]);

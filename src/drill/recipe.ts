@@ -4,8 +4,8 @@ import type { BackingId } from "../backing/index.ts";
 import { backingCatalogue } from "../backing/index.ts";
 import type { CompingId, PickupId } from "../comping/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
-import type { ExerciseId } from "../line/index.ts";
-import { exerciseCatalogue } from "../line/index.ts";
+import type { RightHandId } from "./right-hand.ts";
+import { rightHandCatalogue } from "./right-hand.ts";
 
 const text = v.pipe(v.string(), v.minLength(1), v.maxLength(20_000));
 const idOf = <Id extends string>(rows: readonly { readonly id: Id }[]) => v.picklist(rows.map((row) => row.id));
@@ -38,13 +38,15 @@ export type DrillRecipe = {
   readonly pickup?: boolean | PickupId | undefined;
   /** Bass roots an octave lower, E1 to E♭2. @defaultValue `false` */
   readonly lowBass?: boolean | undefined;
-  /** Right-hand exercise. @defaultValue `"up-and-down"` */
-  readonly right?: ExerciseId | undefined;
+  /** Right hand: an exercise, or `"improvised"` for a generated line of phrases over the chords. @defaultValue `"up-and-down"` */
+  readonly right?: RightHandId | undefined;
+  /** How hard an improvised line is, 1 to 5; refused beside an exercise, which has its own level. @defaultValue 3 */
+  readonly level?: 1 | 2 | 3 | 4 | 5 | undefined;
   /** Scale of the right hand, without its tonic. @defaultValue major blues in major, minor blues in minor */
   readonly scale?: string | undefined;
-  /** Note values of the right hand. @defaultValue `"eighths"` */
+  /** Note values of the right hand. @defaultValue `"eighths"`; for an improvised line, the mixture of its level */
   readonly values?: "eighths" | "triplets" | undefined;
-  /** Octaves of the scale. @defaultValue 1 */
+  /** Octaves of the scale, or that an improvised line ranges over from C4. @defaultValue 1; for an improvised line, the range of its level */
   readonly octaves?: 1 | 2 | 3 | undefined;
   /** Beats a minute, 20 to 400. @defaultValue 100 */
   readonly tempo?: number | undefined;
@@ -52,7 +54,7 @@ export type DrillRecipe = {
   readonly feel?: string | undefined;
   /** Bass and drums to play along with, or `"none"`. @defaultValue `"swing"` */
   readonly backing?: BackingId | "none" | undefined;
-  /** The chance in bass and drums: another seed, another track. @defaultValue 1 */
+  /** The chance in bass, drums and an improvised line: another seed, another track and line. @defaultValue 1 */
   readonly seed?: number | undefined;
   /** How many times the whole is played, 1 to 100. @defaultValue 1 */
   readonly repeats?: number | undefined;
@@ -64,9 +66,7 @@ export type FullDrillRecipe = DrillRecipe & {
   readonly left: "shell" | "rootless";
   readonly pickup: boolean | PickupId;
   readonly lowBass: boolean;
-  readonly right: ExerciseId;
-  readonly values: "eighths" | "triplets";
-  readonly octaves: 1 | 2 | 3;
+  readonly right: RightHandId;
   readonly tempo: number;
   readonly feel: string;
   readonly backing: BackingId | "none";
@@ -83,10 +83,11 @@ export const drillRecipeSchema = v.strictObject({
   comping: v.optional(idOf(compingCatalogue)),
   pickup: v.optional(v.union([v.boolean(), idOf(pickupCatalogue)]), false),
   lowBass: v.optional(v.boolean(), false),
-  right: v.optional(idOf(exerciseCatalogue), "up-and-down"),
+  right: v.optional(idOf(rightHandCatalogue), "up-and-down"),
+  level: v.optional(v.picklist([1, 2, 3, 4, 5])),
   scale: v.optional(text),
-  values: v.optional(v.picklist(["eighths", "triplets"]), "eighths"),
-  octaves: v.optional(v.picklist([1, 2, 3]), 1),
+  values: v.optional(v.picklist(["eighths", "triplets"])),
+  octaves: v.optional(v.picklist([1, 2, 3])),
   tempo: v.optional(v.pipe(v.number(), v.minValue(20), v.maxValue(400)), 100),
   feel: v.optional(text, "2:1"),
   backing: v.optional(v.picklist(["none", ...backingCatalogue.map((row) => row.id)]), "swing"),
@@ -109,7 +110,14 @@ export const drillRecipeSchema = v.strictObject({
  * ```
  */
 export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
-  return readRecipe(drillRecipeSchema, recipe, "drill/recipe");
+  const read = readRecipe(drillRecipeSchema, recipe, "drill/recipe");
+  if (read.right === "improvised") return { ...read, level: read.level ?? 3 };
+  if (read.level !== undefined) {
+    throw new MusicError({
+      code: "drill/recipe", input: read.level, expected: `no level beside the exercise ${read.right}, which has its own`, hint: 'levels are for the right hand "improvised"',
+    });
+  }
+  return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? 1 };
 }
 
 /** Checks a value against the schema of a recipe: its output with every default, or one error with the path of what is wrong. */

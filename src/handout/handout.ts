@@ -1,11 +1,9 @@
 import { formatChord, formatDegree } from "../chord/index.ts";
 import { compingPattern } from "../comping/index.ts";
-import type { Drill } from "../drill/index.ts";
-import { CAUTION } from "../drill/index.ts";
+import type { Drill, RightHandRow } from "../drill/index.ts";
+import { CAUTION, rightHandCatalogue } from "../drill/index.ts";
 import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
-import type { ExerciseRow } from "../line/index.ts";
-import { exerciseCatalogue } from "../line/index.ts";
 import { musicXmlNoteId, writeMusicXml } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
 import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
@@ -51,7 +49,7 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   const tracks = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
   return page(drill.title, STYLE, `<main>
 <h1>${escapeHtml(drill.title)}</h1>
-<p class="job">${escapeHtml(exerciseTitle(drill).aim)}</p>
+<p class="job">${escapeHtml(rightHand(drill).aim)}</p>
 <p class="details">${escapeHtml(detailsOf(drill))}</p>
 ${controls(drill)}
 <section aria-labelledby="music"><h2 id="music">Music</h2>
@@ -68,15 +66,15 @@ ${scaleFigure(drill)}</section>
 <script>${PLAYER}</script>`);
 }
 
-const exerciseTitle = ({ line }: Drill): Pick<ExerciseRow, "title" | "aim"> =>
-  exerciseCatalogue.find((row) => row.id === line.id) ?? { title: line.id, aim: "Play the line as it stands." };
+const rightHand = ({ line }: Drill): Pick<RightHandRow, "title" | "aim"> =>
+  rightHandCatalogue.find((row) => row.id === line.id) ?? { title: line.id, aim: "Play the line as it stands." };
 
 const detailsOf = (drill: Drill): string => {
-  const { recipe, line, voiced, progression } = drill;
+  const { recipe, line, voiced, score } = drill;
   const chords = [...new Set(voiced.voicings.map(({ chord }) => formatChord(chord)))];
   const pattern = compingPattern(drill.comping);
-  return `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${exerciseTitle(drill).title.toLowerCase()}, in ${recipe.values}. `
-    + `Left hand: ${recipe.left} voicings of ${chords.join(", ")}; ${pattern.title}. ${progression.bars} bars, ${recipe.tempo} beats a minute.`;
+  return `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`}. `
+    + `Left hand: ${recipe.left} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`;
 };
 
 const controls = ({ score, recipe }: Drill): string => {
@@ -115,7 +113,7 @@ const voicingCards = (voicings: readonly Voicing[]): string => {
 };
 
 const scaleFigure = ({ line, recipe }: Drill): string => {
-  const fingering = fingerScale(line.scale, { hand: "right", octaves: recipe.octaves });
+  const fingering = fingerScale(line.scale, { hand: "right", ...(recipe.octaves && { octaves: recipe.octaves }) });
   const title = `${formatPitch(line.scale.tonic)} ${line.scale.type}`;
   const remarks = fingering.remarks.map(({ message }) => `<p>${escapeHtml(message)}</p>`).join("");
   return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}`;

@@ -60,9 +60,9 @@ export interface GenerateLineOptions {
   readonly scale?: Scale | string;
   /** @defaultValue the mixture of the level */
   readonly values?: LineValues;
-  /** @defaultValue C4 */
+  /** @defaultValue C4, or a semitone above the left hand where all that it plays reaches higher, an octave below the highest at most */
   readonly lowest?: Pitch;
-  /** @defaultValue as far above the lowest as the level ranges, at most C7 */
+  /** @defaultValue as far above the lowest as the level ranges (above C4 where the left hand sets the lowest, and at least an octave and a tone above that), at most C7 */
   readonly highest?: Pitch;
   /** What the left hand plays: no long note clashes with it, and the line keeps above it where it can. @defaultValue none */
   readonly voicings?: readonly NoteEvent[];
@@ -177,15 +177,23 @@ const forbidFlat = ({ phrases }: Plan, { classes, width }: Problem, pitches: rea
 
 /** Notes from one grace note to the next at least. */
 const GRACE_DISTANCE = 6;
+const LOWEST = pitch("C4");
 const HIGHEST = pitch("C7");
+/** The least that a line ranges over above a left hand, in semitones, which is what the easiest level ranges over. */
+const LEAST_RANGE = Math.min(...GRADES.map((grade) => grade.range));
+
+/** The highest note of the voicing that reaches least high, in semitones above C0. */
+const lowestTop = (voicings: readonly NoteEvent[] = []): number =>
+  voicings.length === 0 ? -Infinity : voicings.reduce((least, { pitches }) => Math.min(least, ...pitches.slice(-1).map((p) => p.semitones)), Infinity);
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);
   if (!Number.isInteger(changes.bars) || changes.bars * grid.bar < LEAST_ROOM) {
     throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least four quarter notes" });
   }
-  const low = (options.lowest ?? pitch("C4")).semitones;
-  const high = options.highest?.semitones ?? Math.max(low, Math.min(low + grade.range, HIGHEST.semitones));
+  const low = options.lowest?.semitones ?? Math.max(LOWEST.semitones, Math.min(lowestTop(options.voicings) + 1, (options.highest?.semitones ?? Infinity) - 12));
+  const above = options.lowest === undefined ? Math.max(LOWEST.semitones + grade.range, low + LEAST_RANGE) : low + grade.range;
+  const high = options.highest?.semitones ?? Math.max(low, Math.min(above, HIGHEST.semitones));
   if (high < low || high - low > 60) {
     throw new MusicError({
       code: "line/range",

@@ -1,4 +1,4 @@
-import { exerciseCatalogue } from "../line/index.ts";
+import { rightHandCatalogue } from "../drill/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 
@@ -6,10 +6,11 @@ import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 export const keyText = ({ key, recipe }: PracticeDrill): string => `${formatPitch(key)}${recipe.key.endsWith("minor") ? " minor" : ""}`;
 
 const drillText = ({ recipe }: PracticeDrill): string => {
-  const title = exerciseCatalogue.find((row) => row.id === (recipe.right ?? "up-and-down"))?.title;
+  const title = rightHandCatalogue.find((row) => row.id === (recipe.right ?? "up-and-down"))?.title;
   const scale = recipe.scale ?? (recipe.key.endsWith("minor") ? "minor blues" : "major blues");
   const changes = (recipe.changes ?? "turnaround").replace(/\s+/g, " ").slice(0, 40);
-  return `${title}, ${scale}, ${recipe.values ?? "eighths"}; ${recipe.left ?? "shell"}, ${changes}`;
+  const values = recipe.values ?? (recipe.right === "improvised" ? `level ${recipe.level ?? 3}` : "eighths");
+  return `${title}, ${scale}, ${values}; ${recipe.left ?? "shell"}, ${changes}`;
 };
 
 /** An item in plain words, without its minutes. */

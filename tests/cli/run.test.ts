@@ -86,6 +86,21 @@ describe("command line", () => {
     expect(readFileSync(files[1] as string).subarray(0, 4).toString()).toBe("MThd");
   });
 
+  it("drill: writes an improvised line, tells its form, and names its files by level and seed", async () => {
+    const args = ["drill", "--key", "F", "--changes", "blues", "--left", "rootless", "--right", "improvised", "--level", "2", "--out", folder];
+    const { code, out } = await call([...args, "--seed", "7"]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^Right hand, level 2, seed 7, \d phrases: bar 1 motif A \(new\), bar \d+ motif/m);
+    expect((await call([...args, "--seed", "8"])).code).toBe(0);
+    expect(readdirSync(folder).filter((name) => name.endsWith(".json")))
+      .toEqual([7, 8].map((seed) => `blues-in-F-rootless-improvised-level-2-seed-${seed}.json`));
+    // Bars 1, 3, … where the phrases begin are those of the file.
+    const score = scoreFromJson(JSON.parse(readFileSync(join(folder, "blues-in-F-rootless-improvised-level-2-seed-7.json"), "utf8")));
+    const bars = [...out.matchAll(/bar (\d+) motif/g)].map(([, bar]) => Number(bar));
+    expect(bars).toEqual((score.phrases ?? []).map(({ at }) => Math.floor(at.num / at.den / 4) + 1));
+    expect(await call(["drill", "--key", "C", "--right", "turns", "--level", "2", "--out", folder])).toMatchObject({ code: 2, out: "", err: expect.stringContaining("no level beside the exercise turns") as string });
+  });
+
   it("drill: reads recipes one a line and answers in order, refusals included", async () => {
     const lines = ['{"key":"Eb"}', '{"key":"H"}', "{", '{"key":"F","left":"rootless"}'].join("\n");
     const { code, out, err } = await call(["drill", "-", "--out", folder], lines);

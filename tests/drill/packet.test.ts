@@ -1,11 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { PacketRecipe } from "../../src/drill/index.ts";
-import { drillsOfLevel, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe } from "../../src/drill/index.ts";
+import { drillsOfLevel, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe, rightHandCatalogue } from "../../src/drill/index.ts";
 import { packetRecipeSchema } from "../../src/drill/packet.ts";
 import { drillRecipeSchema } from "../../src/drill/recipe.ts";
 import { MusicError } from "../../src/errors.ts";
-import { exerciseCatalogue } from "../../src/line/index.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
 
 const refusal = (recipe: unknown): MusicError => {
@@ -22,7 +21,7 @@ const recipes = fc.record({
   keys: fc.uniqueArray(fc.constantFrom("C", "F", "Bb", "Eb", "Ab", "E", "A"), { minLength: 1, maxLength: 4 }),
   mode: fc.constantFrom("major" as const, "minor" as const),
   levels: fc.uniqueArray(fc.constantFrom(1 as const, 2 as const, 3 as const, 4 as const, 5 as const), { minLength: 1 }),
-  exercises: fc.oneof(fc.integer({ min: 1, max: 3 }), fc.uniqueArray(fc.constantFrom(...exerciseCatalogue.map((row) => row.id)), { minLength: 1, maxLength: 4 })),
+  exercises: fc.oneof(fc.integer({ min: 1, max: 3 }), fc.uniqueArray(fc.constantFrom(...rightHandCatalogue.map((row) => row.id)), { minLength: 1, maxLength: 4 })),
   tempo: fc.integer({ min: 20, max: 400 }),
 }, { requiredKeys: [] });
 
@@ -106,8 +105,8 @@ describe("a packet recipe", () => {
     expect(refusal({ level: [1] }).hint).toBe("did you mean levels?");
   });
 
-  it("law: it has every field of a drill, key and right hand aside", () => {
-    const { key: _key, right: _right, ...fields } = drillRecipeSchema.entries;
+  it("law: it has every field of a drill, key, right hand and its level aside", () => {
+    const { key: _key, right: _right, level: _level, ...fields } = drillRecipeSchema.entries;
     expect(Object.keys(packetRecipeSchema.entries)).toEqual(expect.arrayContaining(Object.keys(fields)));
   });
 });

@@ -200,6 +200,10 @@ describe("what a note is worth", () => {
     expect(under("F4", [held(0, 4, "G4"), held(0, 4, "C4")])).toBeLessThan(0);
     expect(worth(2, "D4", { voicings: [held(0, 1, "E4")] })).toBe(worth(2, "D4"));
     expect(worth(2, "D4", { voicings: [held(1, 1, "E4")] })).toBeLessThan(worth(2, "D4"));
+    // Struck while the note is held, the hands meet as well; struck when it ends, they do not.
+    const twoBeats = "0 24, 24 24";
+    expect(worth(0, "D4", { notes: twoBeats, voicings: [held(1, 1, "E4")] })).toBeLessThan(worth(0, "D4", { notes: twoBeats }));
+    expect(worth(0, "D4", { notes: twoBeats, voicings: [held(2, 1, "E4")] })).toBe(worth(0, "D4", { notes: twoBeats }));
   });
 });
 

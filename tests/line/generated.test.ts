@@ -76,6 +76,17 @@ describe("options", () => {
     expect(generateLine(blues, { lowest: pitch("C6"), level: 5 }).events.every((e) => (e.pitches[0] as Pitch).semitones <= pitch("C7").semitones)).toBe(true);
   });
 
+  it("over a left hand that reaches above C4 it starts above that, and has an octave and a tone at least", () => {
+    const over = (...tops: readonly ("A3" | "E4" | "G4" | "C5")[]): readonly NoteEvent[] => tops.map((top, i) => ({ at: beats(4 * i), duration: beats(4), pitches: [pitch("G3"), pitch(top)] }));
+    const same = (options: GenerateLineOptions, told: GenerateLineOptions): void => expect(generateLine(blues, options)).toEqual(generateLine(blues, { ...options, ...told }));
+    same({ level: 1, voicings: over("G4", "E4", "C5") }, { lowest: pitch("F4"), highest: pitch("G5") });
+    same({ level: 3, voicings: over("G4", "E4", "C5") }, { lowest: pitch("F4"), highest: pitch("A5") });
+    same({ level: 3, voicings: over("G4", "A3") }, { lowest: pitch("C4"), highest: pitch("A5") });
+    same({ level: 3, voicings: over("G4"), highest: pitch("C5") }, { lowest: pitch("C4"), highest: pitch("C5") });
+    same({ level: 3, voicings: over("G4"), highest: pitch("C6") }, { lowest: pitch("Ab4"), highest: pitch("C6") });
+    same({ level: 1, voicings: over("G4"), lowest: pitch("D4") }, { lowest: pitch("D4"), highest: pitch("E5") });
+  });
+
   it("the usual scale: major or minor as the key, mixolydian where the key note carries a dominant seventh", () => {
     const of = (key: string, chart: string): string => {
       const { tonic, type } = usualScale(parseKey(key), parseChart(chart).chords);

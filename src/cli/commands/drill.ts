@@ -2,8 +2,8 @@ import { backingCatalogue } from "../../backing/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../../comping/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
-import { CAUTION, makeDrill } from "../../drill/index.ts";
-import { exerciseCatalogue } from "../../line/index.ts";
+import { CAUTION, makeDrill, rightHandCatalogue } from "../../drill/index.ts";
+import { barLength, beatsToNumber } from "../../time/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { drillFiles, drillName, handoutFile } from "../drill-files.ts";
@@ -35,14 +35,15 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--comping <pattern>", `pattern of the left hand (what suits the voicings unless given): ${compingCatalogue.map((row) => row.id).join(", ")}`, oneOf(compingCatalogue.map((row) => row.id)))
     .option("--pickup [pickup]", `pickups in the left hand: ${pickupCatalogue.map((row) => row.id).join(", ")} (5th, then root, unless given)`, oneOf(pickupCatalogue.map((row) => row.id)))
     .option("--low-bass", "bass roots an octave lower")
-    .option("--right <exercise>", `exercise of the right hand: ${exerciseCatalogue.map((row) => row.id).join(", ")}`, oneOf(exerciseCatalogue.map((row) => row.id)), "up-and-down")
+    .option("--right <exercise>", `exercise of the right hand, or improvised for a line of phrases: ${rightHandCatalogue.map((row) => row.id).join(", ")}`, oneOf(rightHandCatalogue.map((row) => row.id)), "up-and-down")
+    .option("--level <n>", "how hard an improvised line is, 1 to 5 (3 unless given)", wholeNumber(1, 5))
     .option("--scale <scale>", "scale of the right hand, such as \"minor blues\" (major or minor blues unless given)")
-    .option("--values <values>", "eighths or triplets", oneOf(["eighths", "triplets"] as const), "eighths")
-    .option("--octaves <n>", "octaves of the scale, 1 to 3", wholeNumber(1, 3), 1)
+    .option("--values <values>", "eighths or triplets (eighths, or an improvised line's mixture, unless given)", oneOf(["eighths", "triplets"] as const))
+    .option("--octaves <n>", "octaves of the scale, 1 to 3, or that an improvised line ranges over (1, or what suits the line's level, unless given)", wholeNumber(1, 3))
     .option("--tempo <bpm>", "beats a minute, 20 to 400", wholeNumber(20, 400), 100)
     .option("--feel <feel>", FEELS, "2:1")
     .option("--backing <style>", `bass and drums: ${BACKINGS.join(", ")}`, oneOf(BACKINGS), "swing")
-    .option("--seed <n>", "another seed, another bass and drums", wholeNumber(0, 2 ** 31 - 1), 1)
+    .option("--seed <n>", "another seed, another bass and drums, and another improvised line", wholeNumber(0, 2 ** 31 - 1), 1)
     .option("--repeats <n>", "times through, 1 to 100", wholeNumber(1, 100), 1)
     .option("--handout", "a page to print and play as well (needs the package verovio)")
     .option("--out <folder>", "folder for the files, made if need be", "drill")
@@ -66,5 +67,16 @@ const write = (drill: Drill, folder: string, force: boolean, engrave: Engraver |
   const name = drillName(drill);
   const files = [...drillFiles(drill, name), ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)])];
   const paths = writeFiles(folder, files, force);
-  return { json: { files: paths }, text: [drill.title, ...drill.voiced.explanation, "", ...paths, "", CAUTION].join("\n") };
+  return { json: { files: paths }, text: [drill.title, ...drill.voiced.explanation, ...formText(drill), "", ...paths, "", CAUTION].join("\n") };
+};
+
+const ROLES = { statement: "new", return: "comes back", answer: "answered upside down", variation: "varied" } as const;
+
+/** The phrases of an improvised line: where each begins, and with which motif. */
+const formText = ({ line }: Drill): readonly string[] => {
+  if (!("form" in line)) return [];
+  const bar = beatsToNumber(barLength(line.metre));
+  const phrases = line.form.map(({ motif, role }, i) =>
+    `bar ${Math.floor(beatsToNumber((line.phrases[i] as (typeof line.phrases)[number]).at) / bar) + 1} motif ${motif} (${ROLES[role]})`);
+  return [`Right hand, level ${line.level}, seed ${line.seed}, ${phrases.length} phrase${phrases.length === 1 ? "" : "s"}: ${phrases.join(", ")}.`];
 };

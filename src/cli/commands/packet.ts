@@ -1,10 +1,9 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Drill, LevelId, PacketRecipe } from "../../drill/index.ts";
-import { CAUTION, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe } from "../../drill/index.ts";
+import { CAUTION, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe, rightHandCatalogue } from "../../drill/index.ts";
 import type { PacketEntry } from "../../handout/index.ts";
 import { packetPage } from "../../handout/index.ts";
-import { exerciseCatalogue } from "../../line/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
@@ -34,7 +33,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--order <order>", "the order of all twelve: fourths, fifths, chromatic (fourths unless given)", oneOf(["fourths", "fifths", "chromatic"] as const))
     .option("--mode <mode>", "major or minor keys (as the changes are unless given)", oneOf(["major", "minor"] as const))
     .option("--levels <levels>", "levels 1 to 5 (1,3 unless given)", readLevels)
-    .option("--exercises <exercises>", "how many for each level, 1 to 12, or which, such as \"turns slides\" (3 unless given)", readExercises)
+    .option("--exercises <exercises>", "how many for each level, 1 to 12 (an improvised line is among the first three), or which, such as \"turns slides improvised\" (3 unless given)", readExercises)
     .option("--changes <changes>", "the progression (each level's own unless given); a chart of chord symbols is transposed")
     .option("--chart-key <key>", "the key that a chart of chord symbols is written in (what its last chord tells unless given)")
     .option("--left <voicings>", "shell or rootless (each level's own unless given)", oneOf(["shell", "rootless"] as const))
@@ -117,4 +116,4 @@ const holds = (path: string, contents: string | Uint8Array): boolean =>
 
 const levelTitle = (level: LevelId): string => `${level}: ${levelCatalogue.find((row) => row.id === level)?.title ?? ""}`;
 const exerciseTitle = ({ recipe }: Drill): string =>
-  `${exerciseCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right}, ${recipe.values}`;
+  [rightHandCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right, recipe.values].filter((part) => part !== undefined).join(", ");

@@ -44,7 +44,7 @@ const FAST_REPEAT = -2200;
 const RUN_REPEAT = -1500;
 const FALL_POINTS = 3000;
 const TURN_POINTS = 450;
-const UNDER_POINTS = -1500;
+const UNDER_POINTS = -6000;
 const TOO_WIDE = -20000;
 const PEAK_POINTS = 2200;
 const HOME_POINTS = 800;
@@ -57,12 +57,12 @@ const MOTIF_POINTS = 6000;
 const RECOVERY_POINTS = 6000;
 const APART_POINTS = 60;
 
-/** The highest note of the voicings that sound at a moment, in semitones above C0. */
-const topOf = (voicings: readonly NoteEvent[], tick: number): number => {
+/** The highest note of the voicings that sound while a note does, in semitones above C0: on it or below it, the hands are in each other's way. */
+const topOf = (voicings: readonly NoteEvent[], from: number, to: number): number => {
   let top = -Infinity;
   for (const { at, duration, pitches } of voicings) {
     const start = beatsToNumber(at) * TICKS;
-    if (start <= tick && tick < start + beatsToNumber(duration) * TICKS) top = Math.max(top, ...pitches.map((p) => p.semitones));
+    if (start < to && from < start + beatsToNumber(duration) * TICKS) top = Math.max(top, ...pitches.map((p) => p.semitones));
   }
   return top;
 };
@@ -106,7 +106,7 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const first = i === phrase.first;
     const last = i === phrase.last;
     const enters = settings.enters(note.at);
-    const top = topOf(voicings, note.at);
+    const top = topOf(voicings, note.at, note.at + note.duration);
     const height = middle + (phrase.contour[i - phrase.first] as number);
     const ceiling = middle + (phrase.contour[phrase.peak - phrase.first] as number);
     const peak = i === phrase.peak ? PEAK_POINTS : -PEAK_POINTS;

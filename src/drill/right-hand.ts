@@ -1,0 +1,36 @@
+import type { ExerciseId } from "../line/index.ts";
+import { exerciseCatalogue } from "../line/index.ts";
+
+/** What the right hand of a drill can play. */
+export interface RightHandRow {
+  /** An exercise's id, or `"improvised"` for a generated line of phrases. */
+  readonly id: RightHandId;
+  readonly title: string;
+  /** What it is for, in a teacher's words. */
+  readonly aim: string;
+  readonly source: string;
+}
+
+/** A row of {@link rightHandCatalogue}. */
+export type RightHandId = ExerciseId | "improvised";
+
+/**
+ * What the right hand of a drill can play: the exercises, easiest first, then a generated line of phrases, which comes in every level.
+ *
+ * @example
+ * ```ts
+ * import { rightHandCatalogue } from "hands-together";
+ *
+ * rightHandCatalogue[0].id; // => "up-and-down"
+ * rightHandCatalogue.at(-1)?.title; // => "Improvised line"
+ * ```
+ */
+export const rightHandCatalogue: readonly RightHandRow[] = [
+  ...exerciseCatalogue.map(({ id, title, aim, source }) => ({ id, title, aim, source })),
+  {
+    id: "improvised",
+    title: "Improvised line",
+    aim: "Play phrases that begin, end and breathe over the chords; then answer each of them with one of your own.",
+    source: "common practice, no source",
+  },
+];

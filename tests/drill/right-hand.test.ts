@@ -1,0 +1,172 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { DrillRecipe, LevelId } from "../../src/drill/index.ts";
+import { drillsOfLevel, makeDrill, parseDrillRecipe, rightHandCatalogue } from "../../src/drill/index.ts";
+import type { NoteEvent } from "../../src/event/index.ts";
+import { handoutPage } from "../../src/handout/index.ts";
+import { checkLine, exerciseCatalogue, exerciseLine } from "../../src/line/index.ts";
+import { writeMusicXml } from "../../src/musicxml/index.ts";
+import { midiNumber } from "../../src/pitch/index.ts";
+import { formatPracticePlan, makePracticePlan } from "../../src/plan/index.ts";
+import { progressionCatalogue } from "../../src/progression/index.ts";
+import { addBeats, beatsToNumber, formatBeats } from "../../src/time/index.ts";
+
+const TONICS = ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"] as const;
+const LEVELS = [1, 2, 3, 4, 5] as const;
+const LEFT = ["shell", "rootless"] as const;
+
+/** Pairs of a right-hand note and a key above it that the left hand holds at some time while it sounds, by brute force. */
+const crossings = (right: readonly NoteEvent[], left: readonly NoteEvent[]): number =>
+  right.filter((note) => left.some((chord) =>
+    beatsToNumber(chord.at) < beatsToNumber(addBeats(note.at, note.duration)) && beatsToNumber(note.at) < beatsToNumber(addBeats(chord.at, chord.duration))
+    && chord.pitches.some((held) => note.pitches.some((p) => midiNumber(p) < midiNumber(held))))).length;
+
+const lines = fc.record({
+  key: fc.constantFrom(...TONICS),
+  changes: fc.constantFrom(...progressionCatalogue.filter((row) => row.mode === "major").map((row) => row.id)),
+  left: fc.constantFrom(...LEFT),
+  right: fc.constant("improvised" as const),
+  level: fc.constantFrom(...LEVELS),
+  seed: fc.integer({ min: 0, max: 2 ** 31 - 1 }),
+});
+
+describe("the right hand of a drill", () => {
+  it("law: every exercise can be asked for, and a line of phrases besides", () => {
+    expect(rightHandCatalogue.map((row) => row.id)).toEqual([...exerciseCatalogue.map((row) => row.id), "improvised"]);
+    for (const { id } of rightHandCatalogue) expect(makeDrill({ key: "G", right: id, ...(id === "octave-shifts" ? { octaves: 2 } : {}) }).line.id).toBe(id);
+  });
+
+  // Two hands can't play in each other's place: common practice, no source.
+  it("law: over one octave no hand reaches below the other, in any key, over shells or rootless voicings", () => {
+    for (const key of TONICS) {
+      for (const left of LEFT) {
+        for (const { id, leastOctaves } of exerciseCatalogue) {
+          if (leastOctaves > 1) continue;
+          for (const changes of ["turnaround", "two-five-one", "blues"]) {
+            const { score } = makeDrill({ key, left, right: id, changes });
+            expect([key, left, id, changes, crossings(score.right, score.left)]).toEqual([key, left, id, changes, 0]);
+          }
+        }
+      }
+    }
+  });
+
+  it("law: an exercise is that of the scale, as it stands or an octave higher, whichever crosses the left hand less, the lower of equals, up to C7", () => {
+    fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom(...LEFT), fc.constantFrom(...exerciseCatalogue), fc.constantFrom(2 as const, 3 as const), (key, left, { id }, octaves) => {
+      const { score, progression, line } = makeDrill({ key, left, right: id, octaves });
+      const low = exerciseLine(id, { scale: line.scale, progression, octaves });
+      const at = ({ pitches, graces, ...event }: NoteEvent, up: number): unknown => ({ ...event, notes: [...(graces ?? []).map((grace) => grace.pitch), ...pitches].map((p) => midiNumber(p) + up) });
+      const high = low.events.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
+      const raised = high.every((event) => event.pitches.every((p) => midiNumber(p) <= 96)) && crossings(high, score.left) < crossings(low.events, score.left);
+      expect(score.right.map((event) => at(event, 0))).toEqual(low.events.map((event) => at(event, raised ? 12 : 0)));
+    }), { numRuns: 60 });
+  });
+
+  it("raises grace notes with their notes, spelled alike", () => {
+    const slides = makeDrill({ key: "C", left: "rootless", right: "slides" }).line.events.filter((event) => event.graces !== undefined);
+    expect(slides.length).toBeGreaterThan(0);
+    for (const { graces, pitches } of slides) expect(midiNumber(pitches[0] as NoteEvent["pitches"][0]) - midiNumber(graces?.[0]?.pitch as NoteEvent["pitches"][0])).toBe(1);
+    expect(slides[0]?.graces?.[0]?.pitch).toMatchObject({ steps: 7 * 5 + 2, semitones: 12 * 5 + 3 });
+  });
+});
+
+describe("an improvised line in a drill", () => {
+  it("law: it keeps every rule of severity must over the drill's own chords and left hand, in whole turns of the progression, eight bars or more", () => {
+    fc.assert(fc.property(lines, (recipe) => {
+      const { line, score, progression } = makeDrill(recipe);
+      const findings = checkLine(line.events, { metre: line.metre, chords: score.chords, scale: line.scale, phrases: line.phrases, voicings: score.left }).findings;
+      expect(findings.filter((finding) => finding.severity === "must")).toEqual([]);
+      expect(line.bars).toBeGreaterThanOrEqual(8);
+      expect(line.bars - progression.bars).toBeLessThan(8);
+      expect(line.bars % progression.bars).toBe(0);
+      expect(score.bars).toBe(line.bars);
+      expect(line).toMatchObject({ level: recipe.level, seed: recipe.seed });
+    }), { numRuns: 60 });
+  });
+
+  it("law: another key keeps form and rhythm", () => {
+    fc.assert(fc.property(lines, fc.constantFrom(...TONICS), (recipe, key) => {
+      const shape = (asked: DrillRecipe): unknown => {
+        const { line } = makeDrill(asked);
+        return [line.events.map(({ at, duration }) => [formatBeats(at), formatBeats(duration)]), "form" in line && line.form];
+      };
+      expect(shape({ ...recipe, key })).toEqual(shape(recipe));
+    }), { numRuns: 30 });
+  });
+
+  it("law: another seed, another line; repeats play the same again", () => {
+    const recipe = { key: "F", changes: "blues", right: "improvised", left: "rootless" } as const;
+    expect(makeDrill({ ...recipe, seed: 2 }).score.right).not.toEqual(makeDrill(recipe).score.right);
+    const once = makeDrill(recipe).score.right;
+    expect(makeDrill({ ...recipe, repeats: 2 }).score.right.slice(0, once.length)).toEqual(once);
+    expect(makeDrill({ ...recipe, repeats: 2 }).score.right).toHaveLength(2 * once.length);
+  });
+
+  it("law: hardly a note lies below the left hand, however low the level", () => {
+    for (const level of LEVELS) {
+      const drills = TONICS.flatMap((key) => LEFT.map((left) => makeDrill({ key, left, level, right: "improvised" }).score));
+      const notes = drills.reduce((sum, { right }) => sum + right.length, 0);
+      expect(drills.reduce((sum, { right, left }) => sum + crossings(right, left), 0) / notes).toBeLessThan(0.005);
+    }
+  });
+
+  it("ranges over the octaves asked for, in the values asked for, with the scale asked for", () => {
+    const { line } = makeDrill({ key: "Bb", right: "improvised", octaves: 1, values: "triplets", level: 5, scale: "minor blues" });
+    const heights = line.events.flatMap((event) => event.pitches.map(midiNumber));
+    expect(Math.min(...heights)).toBeGreaterThanOrEqual(60);
+    expect(Math.max(...heights)).toBeLessThanOrEqual(72);
+    expect(line.scale.type).toBe("minor blues");
+    expect(line.events.every(({ duration }) => duration.den !== 4)).toBe(true);
+    expect(line.events.filter(({ duration }) => duration.den === 3).length).toBeGreaterThan(line.events.length / 3);
+  });
+
+  it.each([{ key: "C", level: 2 }, { key: "C", level: 2, right: "turns" }])("refuses a level beside an exercise: %j", (recipe) => {
+    expect(() => parseDrillRecipe(recipe)).toThrowError(expect.objectContaining({ code: "drill/recipe", input: 2, expected: expect.stringContaining("no level beside the exercise") as string }));
+  });
+
+  it("fills in what it leaves open: level 3, and neither values nor octaves", () => {
+    expect(parseDrillRecipe({ key: "C", right: "improvised" })).toMatchObject({ level: 3 });
+    expect(parseDrillRecipe({ key: "C", right: "improvised" }).values).toBeUndefined();
+    expect(parseDrillRecipe({ key: "C", right: "turns" })).toMatchObject({ values: "eighths", octaves: 1 });
+  });
+
+  it("law: every level has one among its first three drills, of that level", () => {
+    for (const level of LEVELS) {
+      for (const mode of ["major", "minor"] as const) {
+        const drills = drillsOfLevel(level, { mode });
+        expect(drills.slice(0, 3).filter((drill) => drill.right === "improvised")).toMatchObject([{ level: level satisfies LevelId }]);
+        expect(drills.filter((drill) => drill.right === "improvised")).toHaveLength(1);
+      }
+    }
+  });
+
+  it("law: the W3C schema accepts it in every key at every level", () => {
+    const folder = mkdtempSync(join(tmpdir(), "hands-together-lines-"));
+    try {
+      const files = TONICS.flatMap((key) => LEVELS.map((level) => {
+        const file = join(folder, `${key}-${level}.musicxml`);
+        writeFileSync(file, writeMusicXml(makeDrill({ key, level, right: "improvised", left: level < 3 ? "shell" : "rootless", changes: level % 2 === 0 ? "blues" : "turnaround", seed: level }).score));
+        return file;
+      }));
+      expect(files).toHaveLength(60);
+      const tool = process.env["HANDS_TOGETHER_XSD_TOOL"];
+      if (tool !== undefined) execFileSync(tool, files, { stdio: "pipe" });
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+
+  it("is named on handouts and in plans", () => {
+    const page = handoutPage(makeDrill({ key: "C", right: "improvised", level: 2 }), { engrave: () => ["<svg></svg>"] });
+    expect(page).toContain("C major blues, improvised line, level 2.");
+    expect(page).toContain("begin, end and breathe");
+    expect(page.split("<script>")[0]).not.toContain("undefined");
+    const plan = formatPracticePlan(makePracticePlan({ keys: ["C"], weeks: 1, drills: [{ right: "improvised" }, { right: "improvised", level: 5, left: "rootless" }] }));
+    expect(plan).toContain("Improvised line, major blues, level 3; shell, turnaround");
+    expect(plan).not.toContain("undefined");
+  });
+});
