@@ -4,16 +4,20 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import type { Chord } from "../../src/chord/index.ts";
+import { compingCatalogue } from "../../src/comping/index.ts";
 import type { DrillRecipe, LevelId } from "../../src/drill/index.ts";
 import { drillsOfLevel, makeDrill, parseDrillRecipe, rightHandCatalogue } from "../../src/drill/index.ts";
 import type { NoteEvent } from "../../src/event/index.ts";
 import { handoutPage } from "../../src/handout/index.ts";
 import { checkLine, exerciseCatalogue, exerciseLine } from "../../src/line/index.ts";
 import { writeMusicXml } from "../../src/musicxml/index.ts";
-import { midiNumber } from "../../src/pitch/index.ts";
+import { midiNumber, pitchFromMidi, pitchName } from "../../src/pitch/index.ts";
 import { formatPracticePlan, makePracticePlan } from "../../src/plan/index.ts";
 import { progressionCatalogue } from "../../src/progression/index.ts";
-import { addBeats, beatsToNumber, formatBeats } from "../../src/time/index.ts";
+import { addBeats, barLength, beats, beatsToNumber, formatBeats } from "../../src/time/index.ts";
+import { voiceProgression } from "../../src/voice-leading/index.ts";
+import type { Voicing } from "../../src/voicing/index.ts";
 
 const TONICS = ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"] as const;
 const LEVELS = [1, 2, 3, 4, 5] as const;
@@ -55,14 +59,50 @@ describe("the right hand of a drill", () => {
     }
   });
 
-  it("law: an exercise is that of the scale, as it stands or an octave higher, whichever crosses the left hand less, the lower of equals, up to C7", () => {
-    fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom(...LEFT), fc.constantFrom(...exerciseCatalogue), fc.constantFrom(2 as const, 3 as const), (key, left, { id }, octaves) => {
-      const { score, progression, line } = makeDrill({ key, left, right: id, octaves });
+  // Brute force: every placement that may be chosen, its crossings counted pair by pair.
+  it("law: of an exercise from C4, an octave higher up to C7, and over rootless voicings below it, the first that crosses least", () => {
+    fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom("turnaround", "blues", "minor-cycle"), fc.constantFrom(...exerciseCatalogue), fc.constantFrom(1 as const, 2 as const, 3 as const), (key, changes, { id, leastOctaves }, many) => {
+      const octaves = Math.max(many, leastOctaves) as 1 | 2 | 3;
+      const { score, progression, line, voiced } = makeDrill({ key: changes === "minor-cycle" ? `${key === "Db" ? "C#" : key} minor` : key, changes, left: "rootless", right: id, octaves });
       const low = exerciseLine(id, { scale: line.scale, progression, octaves });
-      const at = ({ pitches, graces, ...event }: NoteEvent, up: number): unknown => ({ ...event, notes: [...(graces ?? []).map((grace) => grace.pitch), ...pitches].map((p) => midiNumber(p) + up) });
-      const high = low.events.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
-      const raised = high.every((event) => event.pitches.every((p) => midiNumber(p) <= 96)) && crossings(high, score.left) < crossings(low.events, score.left);
-      expect(score.right.map((event) => at(event, 0))).toEqual(low.events.map((event) => at(event, raised ? 12 : 0)));
+      const bar = beatsToNumber(barLength(progression.metre));
+      const held = (voicings: readonly Voicing[]): readonly NoteEvent[] => Array.from({ length: low.bars / progression.bars }, (_, turn) => voicings.map(({ pitches }, i): NoteEvent => {
+        const { at, duration } = progression.chords[i] as (typeof progression.chords)[number];
+        return { at: addBeats(at, beats(turn * progression.bars * bar)), duration, pitches };
+      })).flat();
+      const midi = (events: readonly NoteEvent[], up = 0): readonly (readonly number[])[] => events.map(({ pitches, graces }) => [...(graces ?? []).map((grace) => grace.pitch), ...pitches].map((p) => midiNumber(p) + up));
+      const up = low.events.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
+      const chords = progression.chords.map((span) => span.chord as Chord);
+      const usual = voiceProgression(chords, { style: "rootless", loop: true }).voicings;
+      const top = pitchName(pitchFromMidi(Math.min(...midi(low.events).map((notes) => notes.at(-1) as number)) - 1, "flats"));
+      const below = ((): readonly Voicing[] | undefined => {
+        try {
+          return voiceProgression(chords, { style: "rootless", loop: true, register: { from: "G3", to: top }, lowIntervals: "forbid" }).voicings;
+        } catch {
+          return undefined;
+        }
+      })();
+      const ways = [
+        { octave: 0, voicings: usual, crossed: crossings(low.events, held(usual)) },
+        ...(up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) ? [{ octave: 12, voicings: usual, crossed: crossings(up, held(usual)) }] : []),
+        ...(below === undefined ? [] : [{ octave: 0, voicings: below, crossed: crossings(low.events, held(below)) }]),
+      ];
+      const first = ways.find((way) => way.crossed === Math.min(...ways.map(({ crossed }) => crossed)));
+      expect(midi(score.right)).toEqual(midi(low.events, first?.octave));
+      expect(voiced.voicings.map(({ pitches }) => pitches)).toEqual(first?.voicings.map(({ pitches }) => pitches));
+    }), { numRuns: 60 });
+  });
+
+  it("law: over shells in any left-hand pattern, which stay where they are, it stands from C4 or an octave higher, where it crosses less, counted pair by pair", () => {
+    const patterns = fc.constantFrom(undefined, ...compingCatalogue.map((row) => row.id));
+    fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom("blues", "jazz-blues", "cycle-of-fourths"), patterns, fc.constantFrom(...exerciseCatalogue), (key, changes, comping, { id, leastOctaves }) => {
+      const octaves = Math.max(leastOctaves, 2) as 2;
+      const { score, progression, line, voiced } = makeDrill({ key, changes, comping, right: id, octaves });
+      expect(voiced).toEqual(makeDrill({ key, changes, comping }).voiced);
+      const low = exerciseLine(id, { scale: line.scale, progression, octaves }).events;
+      const up = low.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
+      const raised = up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) && crossings(up, score.left) < crossings(low, score.left);
+      expect(score.right.map(({ pitches }) => pitches.map(midiNumber))).toEqual((raised ? up : low).map(({ pitches }) => pitches.map(midiNumber)));
     }), { numRuns: 60 });
   });
 

@@ -1,0 +1,167 @@
+import { MusicError } from "../errors.ts";
+import type { CompingId } from "../comping/index.ts";
+import { comp, compingPattern, layOutChord } from "../comping/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import type { ExerciseId, GeneratedLine, Line } from "../line/index.ts";
+import { exerciseLine, generateLine } from "../line/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { interval, midiNumber, pitch, pitchFromMidi, pitchName, transpose } from "../pitch/index.ts";
+import type { ChordSpan, Progression } from "../progression/index.ts";
+import type { Scale } from "../scale/index.ts";
+import type { Beats } from "../time/index.ts";
+import { addBeats, barLength, beats, beatsToNumber, multiplyBeats } from "../time/index.ts";
+import type { VoicedProgression } from "../voice-leading/index.ts";
+import { voiceProgression } from "../voice-leading/index.ts";
+import type { PitchRange, VoicingStyle } from "../voicing/index.ts";
+import { withLeftFingers } from "./left-fingers.ts";
+import type { FullDrillRecipe } from "./recipe.ts";
+
+/** Both hands of a drill. */
+export interface Hands {
+  readonly comping: CompingId;
+  readonly voiced: VoicedProgression;
+  readonly line: Line | GeneratedLine;
+  /** The left hand over as many turns of the progression. */
+  readonly left: LeftOver;
+}
+
+type LeftOver = (turns: number) => readonly NoteEvent[];
+
+/**
+ * Both hands in the registers where they cross least. An improvised line is made above the left hand. An exercise stands from C4 up; where it
+ * crosses the left hand there, an octave higher; where that is too high or crosses as well, over rootless voicings below it. Of equals the first.
+ */
+export const placeHands = (changes: Progression, sounding: readonly ChordSpan[], scale: Scale, recipe: FullDrillRecipe): Hands => {
+  const comping = recipe.comping ?? (recipe.left === "shell" ? "root-then-chord" : "held");
+  const style = styleFor(recipe.left, comping);
+  const chords = sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>);
+  const voice = (register?: PitchRange): VoicedProgression =>
+    voiceProgression(chords, { style, loop: true, dropBass: recipe.lowBass, ...(register && { register, lowIntervals: "forbid" }) });
+  const over = (voiced: VoicedProgression): LeftOver => (turns) => leftHand(sounding, voiced, turnStarts(changes, turns), comping, recipe, changes);
+  const voiced = voice();
+  const left = over(voiced);
+  if (recipe.right === "improvised") {
+    requireShort(changes.bars, sounding.length);
+    return { comping, voiced, left, line: improvisedLine(changes, scale, left, recipe) };
+  }
+  const line = exerciseOf(recipe.right, changes, scale, recipe);
+  const turns = line.bars / changes.bars;
+  requireShort(line.bars, turns * sounding.length);
+  const ways: readonly (() => Hands | undefined)[] = [
+    () => ({ comping, voiced, left, line }),
+    () => raised({ comping, voiced, left, line }),
+    () => {
+      const below = style === "rootless" ? ifPossible(() => voice({ from: LOWEST_TOP, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) })) : undefined;
+      return below && { comping, voiced: below, left: over(below), line };
+    },
+  ];
+  let best: Hands = { comping, voiced, left, line };
+  let fewest = Infinity;
+  for (const way of ways) {
+    const hands = way();
+    const crossed = hands === undefined ? Infinity : notesBelow(hands.left(turns), hands.line.events);
+    if (hands === undefined || crossed >= fewest) continue;
+    best = hands;
+    fewest = crossed;
+    if (crossed === 0) break;
+  }
+  return best;
+};
+
+/** The lowest that the top of a rootless voicing goes to make room: a fourth below its usual register, which starts at C4. Our choice, no source. */
+const LOWEST_TOP = "G3";
+
+const ifPossible = <T>(make: () => T): T | undefined => {
+  try {
+    return make();
+  } catch (error) {
+    if (error instanceof MusicError) return undefined;
+    throw error;
+  }
+};
+
+const exerciseOf = (id: ExerciseId, progression: Progression, scale: Scale, { values, octaves }: FullDrillRecipe): Line =>
+  exerciseLine(id, { scale, progression, ...(values && { values }), ...(octaves && { octaves }) });
+
+// Room for phrases to be answered, and the half of a chorus that most forms are made of: common practice, no source.
+const BARS_FOR_A_LINE = 8;
+
+const improvisedLine = (changes: Progression, scale: Scale, leftOver: LeftOver, { seed, level, values, octaves }: FullDrillRecipe): GeneratedLine => {
+  const turns = Math.max(1, Math.ceil(BARS_FOR_A_LINE / changes.bars));
+  const chords = turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start)));
+  return generateLine({ ...changes, bars: turns * changes.bars, chords }, {
+    seed,
+    scale,
+    voicings: leftOver(turns),
+    ...(level && { level }),
+    ...(values && { values }),
+    ...(octaves && { highest: pitch(`C${(4 + octaves) as 5 | 6 | 7}`) }),
+  });
+};
+
+// A shell with its bass root is struck one after the other; held at once, one hand reaches the root with the 3rd or the 7th.
+const styleFor = (left: FullDrillRecipe["left"], pattern: CompingId): VoicingStyle =>
+  left === "shell" && compingPattern(pattern).hits.some((hit) => hit.play === "all") ? "two-note-shell" : left;
+
+const leftHand = (
+  spans: readonly ChordSpan[],
+  voiced: VoicedProgression,
+  starts: readonly Beats[],
+  pattern: CompingId,
+  recipe: FullDrillRecipe,
+  { metre }: Progression,
+): readonly NoteEvent[] => {
+  const laidOut = voiced.voicings.map((voicing, i) => layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }));
+  return withLeftFingers(comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup }));
+};
+
+// Right-hand lines lie up to C7: common practice, no source.
+const HIGHEST = midiNumber(pitch("C7"));
+const OCTAVE = interval("P8");
+
+const raised = (hands: Hands): Hands | undefined => {
+  const events = hands.line.events.map(anOctaveUp);
+  return events.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= HIGHEST)) ? { ...hands, line: { ...hands.line, events } } : undefined;
+};
+
+const anOctaveUp = ({ pitches, graces, ...event }: NoteEvent): NoteEvent => ({
+  ...event,
+  pitches: pitches.map((p) => transpose(p, OCTAVE)),
+  ...(graces && { graces: graces.map((grace) => ({ ...grace, pitch: transpose(grace.pitch, OCTAVE) })) }),
+});
+
+const lowestOf = ({ events }: Line): number => events.reduce((lowest, { pitches }) => Math.min(lowest, midiNumber(pitches[0] as Pitch)), Infinity);
+
+/** How many notes of the right hand lie below a key that the left hand holds meanwhile; what a pattern strikes ends before it strikes again. */
+const notesBelow = (left: readonly NoteEvent[], right: readonly NoteEvent[]): number => {
+  const held = left.map(({ at, duration, pitches }) => ({ from: beatsToNumber(at), to: beatsToNumber(addBeats(at, duration)), top: (pitches.at(-1) as Pitch).semitones }));
+  let first = 0;
+  return right.filter(({ at, duration, pitches }) => {
+    const from = beatsToNumber(at);
+    const to = beatsToNumber(addBeats(at, duration));
+    while ((held[first]?.to ?? Infinity) <= from) first += 1;
+    for (let i = first; (held[i]?.from ?? Infinity) < to; i++) {
+      if ((held[i] as (typeof held)[number]).top > (pitches[0] as Pitch).semitones) return true;
+    }
+    return false;
+  }).length;
+};
+
+// An hour and more of music; beyond that time and memory are better spent on several drills.
+const MOST_BARS = 2000;
+const MOST_CHORDS = 8000;
+
+/** Refuses what is too long. */
+export const requireShort = (bars: number, chords: number): void => {
+  if (bars <= MOST_BARS && chords <= MOST_CHORDS) return;
+  throw new MusicError({
+    code: "drill/long", input: { bars, chords }, expected: `at most ${MOST_BARS} bars and ${MOST_CHORDS} chords, repeats counted`, hint: "shorter changes, or fewer repeats",
+  });
+};
+
+/** Where each turn of some bars starts. */
+export const turnStarts = ({ metre, bars }: Pick<Progression, "metre" | "bars">, turns: number): readonly Beats[] =>
+  Array.from({ length: turns }, (_, turn) => multiplyBeats(barLength(metre), beats(turn * bars)));
+
+/** The same, later. */
+export const moved = <T extends TimeSpan>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
