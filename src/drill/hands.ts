@@ -47,23 +47,18 @@ export const placeHands = (changes: Progression, sounding: readonly ChordSpan[],
   const line = exerciseOf(recipe.right, changes, scale, recipe);
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
-  const ways: readonly (() => Hands | undefined)[] = [
-    () => ({ comping, voiced, left, line }),
-    () => raised({ comping, voiced, left, line }),
-    () => {
-      const below = style === "rootless" ? ifPossible(() => voice({ from: LOWEST_TOP, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) })) : undefined;
-      return below && { comping, voiced: below, left: over(below), line };
-    },
-  ];
-  let best: Hands = { comping, voiced, left, line };
-  let fewest = Infinity;
-  for (const way of ways) {
-    const hands = way();
-    const crossed = hands === undefined ? Infinity : notesBelow(hands.left(turns), hands.line.events);
-    if (hands === undefined || crossed >= fewest) continue;
+  const usual: Hands = { comping, voiced, left, line };
+  const lower = (): Hands | undefined => {
+    const below = style === "rootless" ? ifPossible(() => voice({ from: LOWEST_TOP, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) })) : undefined;
+    return below && { ...usual, voiced: below, left: over(below) };
+  };
+  let best = usual;
+  let fewest = crossings(usual, turns);
+  for (const way of [() => raised(usual), lower]) {
+    const hands = fewest === 0 ? undefined : way();
+    if (hands === undefined || crossings(hands, turns) >= fewest) continue;
     best = hands;
-    fewest = crossed;
-    if (crossed === 0) break;
+    fewest = crossings(hands, turns);
   }
   return best;
 };
@@ -133,10 +128,10 @@ const anOctaveUp = ({ pitches, graces, ...event }: NoteEvent): NoteEvent => ({
 const lowestOf = ({ events }: Line): number => events.reduce((lowest, { pitches }) => Math.min(lowest, midiNumber(pitches[0] as Pitch)), Infinity);
 
 /** How many notes of the right hand lie below a key that the left hand holds meanwhile; what a pattern strikes ends before it strikes again. */
-const notesBelow = (left: readonly NoteEvent[], right: readonly NoteEvent[]): number => {
-  const held = left.map(({ at, duration, pitches }) => ({ from: beatsToNumber(at), to: beatsToNumber(addBeats(at, duration)), top: (pitches.at(-1) as Pitch).semitones }));
+const crossings = ({ left, line }: Hands, turns: number): number => {
+  const held = left(turns).map(({ at, duration, pitches }) => ({ from: beatsToNumber(at), to: beatsToNumber(addBeats(at, duration)), top: (pitches.at(-1) as Pitch).semitones }));
   let first = 0;
-  return right.filter(({ at, duration, pitches }) => {
+  return line.events.filter(({ at, duration, pitches }) => {
     const from = beatsToNumber(at);
     const to = beatsToNumber(addBeats(at, duration));
     while ((held[first]?.to ?? Infinity) <= from) first += 1;
