@@ -134,9 +134,9 @@ describe("phrases", () => {
     expect(new Set(found.map(({ length }) => Math.round(length))).size).toBeGreaterThan(6);
   });
 
-  it("law: in metres of half notes or of three beats, too, all but one in a hundred have four notes or more", () => {
-    for (const m of ["3/4", "2/2", "4/2", "2/4"] as const) {
-      const counts = LEVELS.flatMap((level) => plans(20, { level, m })).flatMap(({ phrases }) => phrases.map(({ first, last }) => last - first + 1));
+  it("law: in metres of half notes, of three beats and of dotted beats, too, all but one in a hundred have four notes or more", () => {
+    for (const m of ["3/4", "2/2", "4/2", "2/4", "6/8", "9/8", "12/8"] as const) {
+      const counts = LEVELS.flatMap((level) => plans(40, { level, m })).flatMap(({ phrases }) => phrases.map(({ first, last }) => last - first + 1));
       expect(counts.filter((count) => count < 4).length / counts.length).toBeLessThan(0.01);
     }
   });

@@ -46,7 +46,7 @@ const QUARTER = 12;
 export const LEAST_ROOM = SHORTEST * QUARTER;
 /** The least share of its room that a phrase fills: what is left is silence. */
 const LEAST_SHARE = 0.6;
-/** Tries at a phrase before one outside these bounds is taken, where a short form leaves no room. */
+/** Tries at a phrase before the one that is least outside these bounds is taken, where a short form leaves no room. */
 const TRIES = 24;
 
 /** What counts as the corpus's quarter note: the beat itself where that is a half note. */
@@ -203,18 +203,26 @@ const fillPhrase = (
   from: number, limit: number, holds: Holds, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
 ): Filled => {
   let best: Filled | undefined;
-  for (let tries = 0; tries < TRIES; tries++) {
+  let least = Infinity;
+  for (let tries = 0; tries < TRIES && least > 0; tries++) {
     const room = Math.min(limit - from, LONGEST * unitOf(grid));
-    const least = Math.min(room, Math.max(SHORTEST * unitOf(grid), Math.round(room * LEAST_SHARE)));
-    const wanted = least + chance.below(Math.max(1, room - least + 1));
-    const longer = least + chance.below(Math.max(1, room - least + 1));
+    const shortest = Math.min(room, Math.max(SHORTEST * unitOf(grid), Math.round(room * LEAST_SHARE)));
+    const wanted = shortest + chance.below(Math.max(1, room - shortest + 1));
+    const longer = shortest + chance.below(Math.max(1, room - shortest + 1));
     const filled = fill(from, from + Math.max(wanted, longer), from + room, holds, table, grid, motif, chance);
+    const off = outOfBounds(filled, from, grid);
+    if (off >= least) continue;
     best = filled;
-    const end = filled.spots.at(-1) as Spot;
-    const length = end.at + end.duration - from;
-    if (filled.spots.length >= FEWEST_NOTES && filled.spots.length <= MOST_NOTES && length >= SHORTEST * unitOf(grid)) break;
+    least = off;
   }
   return best as Filled;
+};
+
+/** By how many notes a phrase is too short or too long; less than one where it has notes enough in too little time. */
+const outOfBounds = ({ spots }: Filled, from: number, grid: Grid): number => {
+  const end = spots.at(-1) as Spot;
+  const brief = end.at + end.duration - from < SHORTEST * unitOf(grid) ? 0.5 : 0;
+  return Math.max(FEWEST_NOTES - spots.length, spots.length - MOST_NOTES, brief);
 };
 
 /** Beats of notes from a moment up to a last note that ends near another. */
