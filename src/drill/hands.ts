@@ -4,7 +4,7 @@ import { comp, compingPattern, layOutChord } from "../comping/index.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import type { ExerciseId, GeneratedLine, Line } from "../line/index.ts";
 import { exerciseLine, generateLine } from "../line/index.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import { interval, midiNumber, pitch, pitchFromMidi, pitchName, transpose } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
@@ -29,7 +29,8 @@ type LeftOver = (turns: number) => readonly NoteEvent[];
 
 /**
  * Both hands in the registers where they cross least. An improvised line is made above the left hand. An exercise stands from C4 up; where it
- * crosses the left hand there, an octave higher; where that is too high or crosses as well, over rootless voicings below it. Of equals the first.
+ * crosses the left hand there, over rootless voicings in the lower part of their register, if the hand moves no more there; or an octave higher;
+ * or over rootless voicings below their register. Of ways that cross equally the first.
  */
 export const placeHands = (changes: Progression, sounding: readonly ChordSpan[], scale: Scale, recipe: FullDrillRecipe): Hands => {
   const comping = recipe.comping ?? (recipe.left === "shell" ? "root-then-chord" : "held");
@@ -48,13 +49,14 @@ export const placeHands = (changes: Progression, sounding: readonly ChordSpan[],
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
   const usual: Hands = { comping, voiced, left, line };
-  const lower = (): Hands | undefined => {
-    const below = style === "rootless" ? ifPossible(() => voice({ from: LOWEST_TOP, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) })) : undefined;
-    return below && { ...usual, voiced: below, left: over(below) };
+  const below = (from: PitchName): Hands | undefined => {
+    const lower = style === "rootless" ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName })) : undefined;
+    return lower && { ...usual, voiced: lower, left: over(lower) };
   };
+  const noFarther = (hands: Hands | undefined): Hands | undefined => (hands !== undefined && hands.voiced.totalMotion <= voiced.totalMotion ? hands : undefined);
   let best = usual;
   let fewest = crossings(usual, turns);
-  for (const way of [() => raised(usual), lower]) {
+  for (const way of [() => noFarther(below(USUAL_TOP)), () => raised(usual), () => below(LOWEST_TOP)]) {
     const hands = fewest === 0 ? undefined : way();
     if (hands === undefined || crossings(hands, turns) >= fewest) continue;
     best = hands;
@@ -63,7 +65,9 @@ export const placeHands = (changes: Progression, sounding: readonly ChordSpan[],
   return best;
 };
 
-/** The lowest that the top of a rootless voicing goes to make room: a fourth below its usual register, which starts at C4. Our choice, no source. */
+/** Where the register of a rootless voicing's top begins. Source: MacDonald in `../voicing/rootless.ts`. */
+const USUAL_TOP = "C4";
+/** The lowest that it goes to make room, a fourth below. Our choice, no source. */
 const LOWEST_TOP = "G3";
 
 const ifPossible = <T>(make: () => T): T | undefined => {

@@ -12,10 +12,12 @@ import type { NoteEvent } from "../../src/event/index.ts";
 import { handoutPage } from "../../src/handout/index.ts";
 import { checkLine, exerciseCatalogue, exerciseLine } from "../../src/line/index.ts";
 import { writeMusicXml } from "../../src/musicxml/index.ts";
+import type { PitchName } from "../../src/pitch/index.ts";
 import { midiNumber, pitchFromMidi, pitchName } from "../../src/pitch/index.ts";
 import { formatPracticePlan, makePracticePlan } from "../../src/plan/index.ts";
 import { progressionCatalogue } from "../../src/progression/index.ts";
 import { addBeats, barLength, beats, beatsToNumber, formatBeats } from "../../src/time/index.ts";
+import type { VoicedProgression } from "../../src/voice-leading/index.ts";
 import { voiceProgression } from "../../src/voice-leading/index.ts";
 import type { Voicing } from "../../src/voicing/index.ts";
 
@@ -50,7 +52,7 @@ describe("the right hand of a drill", () => {
       for (const left of LEFT) {
         for (const { id, leastOctaves } of exerciseCatalogue) {
           if (leastOctaves > 1) continue;
-          for (const changes of ["turnaround", "two-five-one", "blues"]) {
+          for (const changes of ["turnaround", "blues"]) {
             const { score } = makeDrill({ key, left, right: id, changes });
             expect([key, left, id, changes, crossings(score.right, score.left)]).toEqual([key, left, id, changes, 0]);
           }
@@ -60,7 +62,7 @@ describe("the right hand of a drill", () => {
   });
 
   // Brute force: every placement that may be chosen, its crossings counted pair by pair.
-  it("law: of an exercise from C4, an octave higher up to C7, and over rootless voicings below it, the first that crosses least", () => {
+  it("law: of an exercise from C4, over rootless voicings lower in their register, an octave higher up to C7, and over voicings below their register, the first that crosses least", () => {
     fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom("turnaround", "blues", "minor-cycle"), fc.constantFrom(...exerciseCatalogue), fc.constantFrom(1 as const, 2 as const, 3 as const), (key, changes, { id, leastOctaves }, many) => {
       const octaves = Math.max(many, leastOctaves) as 1 | 2 | 3;
       const { score, progression, line, voiced } = makeDrill({ key: changes === "minor-cycle" ? `${key === "Db" ? "C#" : key} minor` : key, changes, left: "rootless", right: id, octaves });
@@ -73,21 +75,24 @@ describe("the right hand of a drill", () => {
       const midi = (events: readonly NoteEvent[], up = 0): readonly (readonly number[])[] => events.map(({ pitches, graces }) => [...(graces ?? []).map((grace) => grace.pitch), ...pitches].map((p) => midiNumber(p) + up));
       const up = low.events.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
       const chords = progression.chords.map((span) => span.chord as Chord);
-      const usual = voiceProgression(chords, { style: "rootless", loop: true }).voicings;
-      const top = pitchName(pitchFromMidi(Math.min(...midi(low.events).map((notes) => notes.at(-1) as number)) - 1, "flats"));
-      const below = ((): readonly Voicing[] | undefined => {
+      const usual = voiceProgression(chords, { style: "rootless", loop: true });
+      const top = pitchName(pitchFromMidi(Math.min(...midi(low.events).map((notes) => notes.at(-1) as number)) - 1, "flats")) as PitchName;
+      const below = (from: "C4" | "G3", most: number): readonly Way[] => {
         try {
-          return voiceProgression(chords, { style: "rootless", loop: true, register: { from: "G3", to: top }, lowIntervals: "forbid" }).voicings;
+          const moved = voiceProgression(chords, { style: "rootless", loop: true, register: { from, to: top }, lowIntervals: "forbid" });
+          return moved.totalMotion <= most ? [way(low.events, 0, moved)] : [];
         } catch {
-          return undefined;
+          return [];
         }
-      })();
+      };
+      interface Way { readonly octave: number; readonly voicings: readonly Voicing[]; readonly crossed: number }
+      const way = (events: readonly NoteEvent[], octave: number, { voicings }: VoicedProgression): Way => ({ octave, voicings, crossed: crossings(events, held(voicings)) });
       const ways = [
-        { octave: 0, voicings: usual, crossed: crossings(low.events, held(usual)) },
-        ...(up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) ? [{ octave: 12, voicings: usual, crossed: crossings(up, held(usual)) }] : []),
-        ...(below === undefined ? [] : [{ octave: 0, voicings: below, crossed: crossings(low.events, held(below)) }]),
+        way(low.events, 0, usual), ...below("C4", usual.totalMotion),
+        ...(up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) ? [way(up, 12, usual)] : []),
+        ...below("G3", Infinity),
       ];
-      const first = ways.find((way) => way.crossed === Math.min(...ways.map(({ crossed }) => crossed)));
+      const first = ways.find(({ crossed }) => crossed === Math.min(...ways.map((other) => other.crossed)));
       expect(midi(score.right)).toEqual(midi(low.events, first?.octave));
       expect(voiced.voicings.map(({ pitches }) => pitches)).toEqual(first?.voicings.map(({ pitches }) => pitches));
     }), { numRuns: 60 });
