@@ -184,7 +184,7 @@ const LEAST_RANGE = Math.min(...GRADES.map((grade) => grade.range));
 
 /** The highest note of the voicing that reaches least high, in semitones above C0. */
 const lowestTop = (voicings: readonly NoteEvent[] = []): number =>
-  voicings.length === 0 ? -Infinity : voicings.reduce((least, { pitches }) => Math.min(least, ...pitches.slice(-1).map((p) => p.semitones)), Infinity);
+  voicings.length === 0 ? -Infinity : voicings.reduce((least, { pitches }) => Math.min(least, Math.max(...pitches.map((p) => p.semitones))), Infinity);
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);

@@ -85,6 +85,9 @@ describe("options", () => {
     same({ level: 3, voicings: over("G4"), highest: pitch("C5") }, { lowest: pitch("C4"), highest: pitch("C5") });
     same({ level: 3, voicings: over("G4"), highest: pitch("C6") }, { lowest: pitch("Ab4"), highest: pitch("C6") });
     same({ level: 1, voicings: over("G4"), lowest: pitch("D4") }, { lowest: pitch("D4"), highest: pitch("E5") });
+    same({ level: 3, lowest: pitch("A4") }, { highest: pitch("F#6") });
+    const [threeNotes] = over("G4") as readonly [NoteEvent];
+    same({ level: 3, voicings: [{ ...threeNotes, pitches: [pitch("G3"), pitch("B3"), pitch("G4")] }] }, { lowest: pitch("Ab4"), highest: pitch("Bb5") });
   });
 
   it("the usual scale: major or minor as the key, mixolydian where the key note carries a dominant seventh", () => {
