@@ -25,7 +25,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   musicxml: 51_500,
   midi: 8_500,
   backing: 11_400,
-  drill: 76_500,
+  drill: 82_000,
   assess: 58_000,
   plan: 52_000,
   picture: 6_600,
