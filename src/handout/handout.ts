@@ -4,6 +4,7 @@ import type { Drill, RightHandRow } from "../drill/index.ts";
 import { CAUTION, rightHandCatalogue } from "../drill/index.ts";
 import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
+import { formatForm } from "../line/index.ts";
 import { musicXmlNoteId, writeMusicXml } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
 import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
@@ -116,7 +117,8 @@ const scaleFigure = ({ line, recipe }: Drill): string => {
   const fingering = fingerScale(line.scale, { hand: "right", ...(recipe.octaves && { octaves: recipe.octaves }) });
   const title = `${formatPitch(line.scale.tonic)} ${line.scale.type}`;
   const remarks = fingering.remarks.map(({ message }) => `<p>${escapeHtml(message)}</p>`).join("");
-  return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}`;
+  const form = "form" in line ? `<p>Phrases: ${escapeHtml(formatForm(line))}.</p>` : "";
+  return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}${form}`;
 };
 
 // Where the engraver had to break the page by itself, the bars are shared out evenly among as many systems, so that no bar stands alone.

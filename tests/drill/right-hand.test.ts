@@ -209,6 +209,7 @@ describe("an improvised line in a drill", () => {
     const page = handoutPage(makeDrill({ key: "C", right: "improvised", level: 2 }), { engrave: () => ["<svg></svg>"] });
     expect(page).toContain("C major blues, improvised line, level 2.");
     expect(page).toContain("begin, end and breathe");
+    expect(page).toMatch(/<p>Phrases: bar 1 motif A \(new\), bar \d motif/);
     expect(page.split("<script>")[0]).not.toContain("undefined");
     const plan = formatPracticePlan(makePracticePlan({ keys: ["C"], weeks: 1, drills: [{ right: "improvised" }, { right: "improvised", level: 5, left: "rootless" }] }));
     expect(plan).toContain("Improvised line, major blues, level 3; shell, turnaround");

@@ -3,7 +3,7 @@ import { compingCatalogue, pickupCatalogue } from "../../comping/index.ts";
 import { MusicError } from "../../errors.ts";
 import type { Drill, DrillRecipe } from "../../drill/index.ts";
 import { CAUTION, makeDrill, rightHandCatalogue } from "../../drill/index.ts";
-import { barLength, beatsToNumber } from "../../time/index.ts";
+import { formatForm } from "../../line/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { drillFiles, drillName, handoutFile } from "../drill-files.ts";
@@ -70,13 +70,8 @@ const write = (drill: Drill, folder: string, force: boolean, engrave: Engraver |
   return { json: { files: paths }, text: [drill.title, ...drill.voiced.explanation, ...formText(drill), "", ...paths, "", CAUTION].join("\n") };
 };
 
-const ROLES = { statement: "new", return: "comes back", answer: "answered upside down", variation: "varied" } as const;
-
-/** The phrases of an improvised line: where each begins, and with which motif. */
 const formText = ({ line }: Drill): readonly string[] => {
   if (!("form" in line)) return [];
-  const bar = beatsToNumber(barLength(line.metre));
-  const phrases = line.form.map(({ motif, role }, i) =>
-    `bar ${Math.floor(beatsToNumber((line.phrases[i] as (typeof line.phrases)[number]).at) / bar) + 1} motif ${motif} (${ROLES[role]})`);
-  return [`Right hand, level ${line.level}, seed ${line.seed}, ${phrases.length} phrase${phrases.length === 1 ? "" : "s"}: ${phrases.join(", ")}.`];
+  const count = line.form.length;
+  return [`Right hand, level ${line.level}, seed ${line.seed}, ${count} phrase${count === 1 ? "" : "s"}: ${formatForm(line)}.`];
 };
