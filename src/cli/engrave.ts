@@ -3,10 +3,12 @@ import { MusicError } from "../errors.ts";
 /** Turns MusicXML into pictures, one SVG a system. */
 export type Engraver = (musicXml: string) => readonly string[];
 
-// A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat.
+// A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat. Chord symbols
+// have their distance, since verovio lifts a low one to the height of the others when the tempo beside it has its place already.
 const OPTIONS = {
   pageWidth: 2100, pageHeight: 100, pageMarginTop: 20, pageMarginBottom: 20, pageMarginLeft: 30, pageMarginRight: 0, scale: 40,
   adjustPageHeight: true, footer: "none", header: "none", smuflTextFont: "embedded", svgViewBox: true, svgRemoveXlink: true, xmlIdSeed: 1, minLastJustification: 0,
+  harmDist: 5,
 };
 
 /**
