@@ -240,7 +240,7 @@ describe("what is generated", () => {
 
   // By score alone the best lines of these seeds come to a phrase's top too often, or circle within a minor third.
   it.each([
-    ["a ninth", pitch("D5"), [0, 33, 38, 40, 44, 63, 67, 70]], ["a fifth", pitch("G4"), [9, 17, 19, 21, 22, 24, 28, 57, 130, 182]], ["a fourth", pitch("F4"), [26, 30, 34, 44, 57, 88, 1, 2]],
+    ["a ninth", pitch("D5"), [0, 33, 38, 40, 44, 63, 67, 70]], ["a fifth", pitch("G4"), [9, 17, 19, 21, 22, 24, 28, 57, 130, 182, 207, 309]], ["a fourth", pitch("F4"), [26, 30, 34, 44, 57, 88, 1, 2]],
   ] as const)("keeps the rule about contours within %s where it takes another search", (_, highest, seeds) => {
     for (const seed of seeds) {
       const line = generateLine(blues, { seed, level: 1, lowest: pitch("C4"), highest });

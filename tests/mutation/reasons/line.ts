@@ -33,6 +33,8 @@ export const REASONS: readonly Reason[] = [
   { file: "src/line/improvise/plan.ts", line: "tries < 6", change: "--", why: "a start on the bar line or after it always is late enough, so that one is drawn at last" },
   { file: "src/line/improvise/plan.ts", line: "grid.pulse > slack", change: ">=", why: "a phrase that just fits may fill its room or leave a beat of it; either keeps a beat of silence" },
   { file: "src/line/improvise/plan.ts", line: "tries < TRIES", change: "<=", why: "one more try at a phrase that its room may not hold" },
+  { file: "src/line/improvise/plan.ts", line: "off >= least", change: "off > least", why: "of equals either will do" },
+  { file: "src/line/improvise/plan.ts", line: "at + pulse", change: "at - pulse", why: "a phrase of a single note is passed over for one of more notes" },
   { file: "src/line/improvise/plan.ts", line: "length > 0", change: ">=", why: "no part of a rhythm is empty" },
   { file: "src/line/improvise/plan.ts", line: "share > 0", change: ">=", why: "no part of a rhythm is empty" },
   { file: "src/line/improvise/chance.ts", line: "sum + weight", change: "sum - weight", why: "the remainder by a bound and by its negative are the same" },
