@@ -78,4 +78,19 @@ describe("blues scales", () => {
     expect(fingerScale("F# major blues", { hand: "right" }).remarks[0]?.message).toContain("it takes F♯, the least awkward");
     expect(fingerScale("C major blues", { hand: "left" }).remarks).toEqual([]);
   });
+
+  // A neighbouring key is the next finger's or, by a turn, the thumb's: the hand is not drawn together so that thumb and little finger stand side by side.
+  it.each([
+    ["E♭ major blues", "Eb4 F4 Gb4 G4 F4 G4 F4 Bb4 Bb4 G4 C5 Bb4 G4 Bb4"],
+    ["F minor blues", "F4 Ab4 Bb4 B4 C5 B4 Bb4 C5 Eb5 C5 Bb4 Ab4 F4"],
+    ["C major blues", "C4 D4 Eb4 E4 D4 E4 D4 G4 A4 G4 E4 Eb4 D4 C4"],
+  ])("common practice, no source: in a figure of %s no step passes over two fingers", (_, notes) => {
+    const { pitches, fingers } = fingerPassage(notes.split(" ").map(parsePitch), { hand: "right" });
+    const passedOver = fingers.slice(1).flatMap((finger, i) => {
+      const step = (pitches[i + 1] as Pitch).semitones - (pitches[i] as Pitch).semitones;
+      const along = (finger - (fingers[i] as number)) * Math.sign(step);
+      return Math.abs(step) <= 2 && along > 2 ? [`${i + 1}: ${fingers[i]} to ${finger}`] : [];
+    });
+    expect(passedOver).toEqual([]);
+  });
 });

@@ -53,7 +53,7 @@ export const RULE_SETS: Readonly<Record<FingeringRuleSet, readonly WeightedRow[]
   "parncutt-1997": [...TWELVE, [practicalSpan, 100]],
   standard: [
     ...TWELVE,
-    [reach, 40], [thumbOnWhite, 20], [turnOnFive, 12], [fewTurns, 10], [nearTurn, 6], [neighbourFingers, 6], [handFrame, 4], [turnAfterTurn, 3],
+    [reach, 40], [thumbOnWhite, 20], [turnOnFive, 12], [fewTurns, 10], [nearTurn, 6], [neighbourFingers, 10], [handFrame, 4], [turnAfterTurn, 3],
     [compactGroup, 2], [scalePattern, 60], [slides, 1], [repeatedKey, 2], [fastWeakPair, 2],
   ],
   // The conventions of scales and arpeggios, weighted so that each yields to the ones before it.
