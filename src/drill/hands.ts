@@ -58,9 +58,10 @@ export const placeHands = (changes: Progression, sounding: readonly ChordSpan[],
   let fewest = crossings(usual, turns);
   for (const way of [() => noFarther(below(USUAL_TOP)), () => raised(usual), () => below(LOWEST_TOP)]) {
     const hands = fewest === 0 ? undefined : way();
-    if (hands === undefined || crossings(hands, turns) >= fewest) continue;
+    const crossed = hands === undefined ? Infinity : crossings(hands, turns);
+    if (hands === undefined || crossed >= fewest) continue;
     best = hands;
-    fewest = crossings(hands, turns);
+    fewest = crossed;
   }
   return best;
 };

@@ -1,4 +1,4 @@
-import { rightHandCatalogue } from "../drill/index.ts";
+import { parseDrillRecipe, rightHandCatalogue } from "../drill/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 
@@ -6,11 +6,9 @@ import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 export const keyText = ({ key, recipe }: PracticeDrill): string => `${formatPitch(key)}${recipe.key.endsWith("minor") ? " minor" : ""}`;
 
 const drillText = ({ recipe }: PracticeDrill): string => {
-  const title = rightHandCatalogue.find((row) => row.id === (recipe.right ?? "up-and-down"))?.title;
-  const scale = recipe.scale ?? (recipe.key.endsWith("minor") ? "minor blues" : "major blues");
-  const changes = (recipe.changes ?? "turnaround").replace(/\s+/g, " ").slice(0, 40);
-  const values = recipe.values ?? (recipe.right === "improvised" ? `level ${recipe.level ?? 3}` : "eighths");
-  return `${title}, ${scale}, ${values}; ${recipe.left ?? "shell"}, ${changes}`;
+  const { right, values, level, left, changes, scale = recipe.key.endsWith("minor") ? "minor blues" : "major blues" } = parseDrillRecipe(recipe);
+  const title = rightHandCatalogue.find((row) => row.id === right)?.title;
+  return `${title}, ${scale}, ${values ?? `level ${level}`}; ${left}, ${changes.replace(/\s+/g, " ").slice(0, 40)}`;
 };
 
 /** An item in plain words, without its minutes. */
