@@ -1,4 +1,4 @@
-import { PluginKind, declareValuePlugin } from "@stryker-mutator/api/plugin";
+import { declareValuePlugin, PluginKind } from "@stryker-mutator/api/plugin";
 
 // tests/mutation/run.ts sets MUTATE: a folder, or one file of it such as "assess/clock.ts". Sources are run against the tests of their own
 // folder, so a survivor names a test that this folder lacks.

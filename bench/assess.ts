@@ -1,17 +1,38 @@
-import { medianTime } from "./measure.ts";
-import { alignTake, assessTake, beatsOf, makeScore, metre, parseKey, pitchFromMidi, simulateTake, swungFeel } from "../src/index.ts";
-import { cheapestWithJumps } from "../tests/assess/brute-force.ts";
-import { solve } from "../src/assess/solve.ts";
 import type { Struck, Wanted } from "../src/assess/solve.ts";
+import { solve } from "../src/assess/solve.ts";
+import {
+  alignTake,
+  assessTake,
+  beatsOf,
+  makeScore,
+  metre,
+  parseKey,
+  pitchFromMidi,
+  simulateTake,
+  swungFeel,
+} from "../src/index.ts";
+import { cheapestWithJumps } from "../tests/assess/brute-force.ts";
+import { medianTime } from "./measure.ts";
 
 /** Eighths over a chord on the second beat of each bar; no bar is quite like another. */
-const scoreOf = (bars: number) => makeScore({
-  key: parseKey("C"), metre: metre("4/4"), bars, tempo: 120, feel: swungFeel("2:1"),
-  right: Array.from({ length: bars * 8 }, (_, i) => ({ at: beatsOf(i, 2), duration: beatsOf(1, 2), pitches: [pitchFromMidi(60 + ((i * 7 + Math.floor(i / 8) * 5) % 19), "flats")] })),
-  left: Array.from({ length: bars }, (_, i) => ({
-    at: beatsOf(i * 4 + 1, 1), duration: beatsOf(3, 1), pitches: [0, 4, 9].map((up) => pitchFromMidi(48 + ((i * 5) % 7) + up, "flats")),
-  })),
-});
+const scoreOf = (bars: number) =>
+  makeScore({
+    key: parseKey("C"),
+    metre: metre("4/4"),
+    bars,
+    tempo: 120,
+    feel: swungFeel("2:1"),
+    right: Array.from({ length: bars * 8 }, (_, i) => ({
+      at: beatsOf(i, 2),
+      duration: beatsOf(1, 2),
+      pitches: [pitchFromMidi(60 + ((i * 7 + Math.floor(i / 8) * 5) % 19), "flats")],
+    })),
+    left: Array.from({ length: bars }, (_, i) => ({
+      at: beatsOf(i * 4 + 1, 1),
+      duration: beatsOf(3, 1),
+      pitches: [0, 4, 9].map((up) => pitchFromMidi(48 + ((i * 5) % 7) + up, "flats")),
+    })),
+  });
 
 console.log("   notes   slips   align (ms)   per note (us)   assess (ms)");
 for (const bars of [16, 64, 256]) {
@@ -21,12 +42,23 @@ for (const bars of [16, 64, 256]) {
     const times = bars > 100 ? 1 : 3;
     const align = medianTime(() => alignTake(score, played), times);
     const assess = medianTime(() => assessTake(score, played), times);
-    console.log(`${String(bars * 11).padStart(8)} ${`${Math.round(share * 300)} %`.padStart(7)} ${align.toFixed(0).padStart(12)} ${((1000 * align) / (bars * 11)).toFixed(0).padStart(15)} ${assess.toFixed(0).padStart(13)}`);
+    console.log(
+      `${String(bars * 11).padStart(8)} ${`${Math.round(share * 300)} %`.padStart(7)} ${align.toFixed(0).padStart(12)} ${((1000 * align) / (bars * 11)).toFixed(0).padStart(15)} ${assess.toFixed(0).padStart(13)}`,
+    );
   }
 }
 
-const wanted = Array.from({ length: 24 }, (_, i): Wanted => ({ hand: i % 4 === 3 ? "left" : "right", midi: 60 + ((i * 7) % 19), sounds: Math.floor(i / 2) / 2 }));
+const wanted = Array.from(
+  { length: 24 },
+  (_, i): Wanted => ({
+    hand: i % 4 === 3 ? "left" : "right",
+    midi: 60 + ((i * 7) % 19),
+    sounds: Math.floor(i / 2) / 2,
+  }),
+);
 const struck = [...wanted.slice(0, 15), ...wanted.slice(8)].map(({ midi }): Struck => ({ midi }));
 const ours = medianTime(() => solve(wanted, struck, { jumps: true }), 50);
 const brute = medianTime(() => cheapestWithJumps(wanted, struck), 5);
-console.log(`24 notes with a restart: all states and all jumps take ${(brute / ours).toFixed(0)} times as long as the pruned search`);
+console.log(
+  `24 notes with a restart: all states and all jumps take ${(brute / ours).toFixed(0)} times as long as the pruned search`,
+);

@@ -1,15 +1,17 @@
-import { medianTime } from "./measure.ts";
 import { bassManner } from "../src/backing/bass.ts";
-import { bassLine, drumPart, parseProgression } from "../src/index.ts";
 import type { LineProblem } from "../src/backing/line.ts";
 import { bestLine, pointsOf } from "../src/backing/line.ts";
 import { slotsOf } from "../src/backing/slots.ts";
+import { bassLine, drumPart, parseProgression } from "../src/index.ts";
+import { medianTime } from "./measure.ts";
 
 const form = parseProgression("jazz-blues", { key: "F" });
 const repeated = (choruses: number) => ({
   ...form,
   bars: 12 * choruses,
-  spans: Array.from({ length: choruses }, (_, i) => form.chords.map((span) => ({ ...span, at: { num: span.at.num + 48 * i * span.at.den, den: span.at.den } }))).flat(),
+  spans: Array.from({ length: choruses }, (_, i) =>
+    form.chords.map((span) => ({ ...span, at: { num: span.at.num + 48 * i * span.at.den, den: span.at.den } })),
+  ).flat(),
 });
 
 console.log("choruses of 12 bars   walking bass   ms a bar   two-beat     drums   (ms, medians)");
@@ -20,7 +22,9 @@ for (const choruses of [1, 10, 100]) {
   const walking = medianTime((seed) => bassLine(changes, { seed }), times);
   const twoBeat = medianTime((seed) => bassLine(changes, { seed, manner: "two-beat" }), times);
   const drums = medianTime((seed) => drumPart(changes.bars, changes.metre, { seed }), times);
-  console.log(`${String(choruses).padStart(19)} ${walking.toFixed(1).padStart(14)} ${(walking / changes.bars).toFixed(2).padStart(10)} ${twoBeat.toFixed(1).padStart(10)} ${drums.toFixed(1).padStart(9)}`);
+  console.log(
+    `${String(choruses).padStart(19)} ${walking.toFixed(1).padStart(14)} ${(walking / changes.bars).toFixed(2).padStart(10)} ${twoBeat.toFixed(1).padStart(10)} ${drums.toFixed(1).padStart(9)}`,
+  );
 }
 
 // The same points by brute force: every line of a few notes in a narrow range.
@@ -29,7 +33,10 @@ const brute = (problem: LineProblem): number => {
   let best = Number.POSITIVE_INFINITY;
   const extend = (): void => {
     if (notes.length === problem.slots.length) {
-      best = Math.min(best, notes.reduce((sum, note, i) => sum + pointsOf(problem, i, notes[i - 1] ?? -1, note, notes[i + 1] ?? -1), 0));
+      best = Math.min(
+        best,
+        notes.reduce((sum, note, i) => sum + pointsOf(problem, i, notes[i - 1] ?? -1, note, notes[i + 1] ?? -1), 0),
+      );
       return;
     }
     for (let note = problem.low; note <= problem.high; note++) {
@@ -46,9 +53,18 @@ console.log("\nnotes   brute force   exact programme   ratio   (one octave, ms, 
 for (const notes of [3, 4, 5]) {
   const row = bassManner("walking");
   const slots = slotsOf(form, row, false).slice(0, notes);
-  const problem: LineProblem = { slots, row, low: 29, high: 41, moods: slots.map(() => new Int16Array(13)), then: undefined };
+  const problem: LineProblem = {
+    slots,
+    row,
+    low: 29,
+    high: 41,
+    moods: slots.map(() => new Int16Array(13)),
+    then: undefined,
+  };
   const slow = medianTime(() => brute(problem), 3);
   const fast = medianTime(() => bestLine(problem), 51);
   if (brute(problem) !== bestLine(problem)?.points) throw new Error("the two disagree");
-  console.log(`${String(notes).padStart(5)} ${slow.toFixed(2).padStart(13)} ${fast.toFixed(3).padStart(17)} ${(slow / fast).toFixed(0).padStart(7)}`);
+  console.log(
+    `${String(notes).padStart(5)} ${slow.toFixed(2).padStart(13)} ${fast.toFixed(3).padStart(17)} ${(slow / fast).toFixed(0).padStart(7)}`,
+  );
 }

@@ -11,13 +11,52 @@ import { Chord } from "tonal";
 import { parseChord } from "../src/chord/index.ts";
 
 const SUFFIXES = [
-  "", "m", "7", "maj7", "m7", "6", "m6", "9", "maj9", "m9", "11", "m11", "13", "maj13", "m13", "m7b5", "dim", "dim7", "aug", "sus4", "sus2", "7sus4",
-  "9sus4", "13sus4", "7b9", "7#9", "7#11", "7b5", "7#5", "maj7#11", "maj9#11", "13#11", "13b9", "7b5b9", "7#5#9", "mMaj7", "6/9", "madd9", "add9", "7alt",
+  "",
+  "m",
+  "7",
+  "maj7",
+  "m7",
+  "6",
+  "m6",
+  "9",
+  "maj9",
+  "m9",
+  "11",
+  "m11",
+  "13",
+  "maj13",
+  "m13",
+  "m7b5",
+  "dim",
+  "dim7",
+  "aug",
+  "sus4",
+  "sus2",
+  "7sus4",
+  "9sus4",
+  "13sus4",
+  "7b9",
+  "7#9",
+  "7#11",
+  "7b5",
+  "7#5",
+  "maj7#11",
+  "maj9#11",
+  "13#11",
+  "13b9",
+  "7b5b9",
+  "7#5#9",
+  "mMaj7",
+  "6/9",
+  "madd9",
+  "add9",
+  "7alt",
 ];
 const LETTERS = ["C", "D", "E", "F", "G", "A", "B"];
 const SIGNS = ["", "b", "#", "bb", "##"];
 
-const note = (n: number, signs: number): string => (LETTERS[n % 7] as string) + (SIGNS[Math.floor(n / 7) % signs] as string);
+const note = (n: number, signs: number): string =>
+  (LETTERS[n % 7] as string) + (SIGNS[Math.floor(n / 7) % signs] as string);
 
 /** Symbols by number, 30,240 different ones: the suffix turns fastest, then root, then bass. */
 const symbolAt = (n: number): string => {
@@ -41,17 +80,24 @@ const microseconds = (symbols: readonly string[], parse: (symbol: string) => unk
   for (const symbol of symbols) if (parse(symbol) !== null) sink++;
   return ((performance.now() - start) * 1000) / symbols.length;
 };
-const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
+const median = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
 
 const report = (title: string, figures: readonly number[]): void => {
   const [ours] = figures as [number];
-  console.log(title.padEnd(15) + PARSERS.map(({ name }, i) => {
-    const figure = figures[i] as number;
-    return `${name} ${figure.toFixed(2)} µs${i === 0 ? "" : ` (${(figure / ours).toFixed(1)}×)`}`;
-  }).join(" · "));
+  console.log(
+    title.padEnd(15) +
+      PARSERS.map(({ name }, i) => {
+        const figure = figures[i] as number;
+        return `${name} ${figure.toFixed(2)} µs${i === 0 ? "" : ` (${(figure / ours).toFixed(1)}×)`}`;
+      }).join(" · "),
+  );
 };
 
-report("first call", PARSERS.map(({ parse }) => median(SET.map((symbol) => microseconds([symbol], parse)))));
+report(
+  "first call",
+  PARSERS.map(({ parse }) => median(SET.map((symbol) => microseconds([symbol], parse)))),
+);
 
 const ROUNDS = 120;
 /** The median of many rounds, one parser after the other, so that none pays for another's garbage. */
@@ -60,6 +106,12 @@ const rounds = (symbolsOf: (round: number) => readonly string[]): readonly numbe
   return PARSERS.map(({ parse }) => median(sets.map((symbols) => microseconds(symbols, parse))));
 };
 rounds(() => SET);
-report("fresh symbols", rounds((round) => Array.from({ length: 200 }, (_, i) => symbolAt(2000 + round * 200 + i))));
-report("warm", rounds(() => SET));
+report(
+  "fresh symbols",
+  rounds((round) => Array.from({ length: 200 }, (_, i) => symbolAt(2000 + round * 200 + i))),
+);
+report(
+  "warm",
+  rounds(() => SET),
+);
 if (sink < 0) console.log(sink);

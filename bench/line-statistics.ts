@@ -3,18 +3,26 @@
  * draws docs/line-statistics.svg. Run: `npx tsx bench/line-statistics.ts --write`.
  */
 import { writeFileSync } from "node:fs";
-import { addBeats, beatsToNumber } from "../src/time/index.ts";
 import { checkLine, generateLine } from "../src/line/index.ts";
 import { parseProgression } from "../src/progression/index.ts";
+import { addBeats, beatsToNumber } from "../src/time/index.ts";
 
 // Weimar Jazz Database v1.2, 299 solos (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat); computed from its note lists.
 const CORPUS = {
   signed: [
-    0.0019, 0.0009, 0.002, 0.0042, 0.0052, 0.0114, 0.0079, 0.034, 0.0512, 0.0893, 0.1521, 0.1306, 0.0522,
-    0.1245, 0.1269, 0.0828, 0.0395, 0.0335, 0.0087, 0.0142, 0.0063, 0.0056, 0.0035, 0.0021, 0.0028,
+    0.0019, 0.0009, 0.002, 0.0042, 0.0052, 0.0114, 0.0079, 0.034, 0.0512, 0.0893, 0.1521, 0.1306, 0.0522, 0.1245,
+    0.1269, 0.0828, 0.0395, 0.0335, 0.0087, 0.0142, 0.0063, 0.0056, 0.0035, 0.0021, 0.0028,
   ],
-  steps: 0.5341, thirds: 0.2628, repeats: 0.0522, wide: 0.151, mean: 2.751, rising: 0.4548, falling: 0.493,
-  notes: [7, 13, 25], beats: [3.94, 7.24, 13.5], span: [7, 12, 17],
+  steps: 0.5341,
+  thirds: 0.2628,
+  repeats: 0.0522,
+  wide: 0.151,
+  mean: 2.751,
+  rising: 0.4548,
+  falling: 0.493,
+  notes: [7, 13, 25],
+  beats: [3.94, 7.24, 13.5],
+  span: [7, 12, 17],
 } as const;
 
 const SEEDS = 1000;
@@ -35,9 +43,15 @@ const measure = (level: 1 | 2 | 3 | 4 | 5) => {
   const distinct = new Set<string>();
   for (let seed = 0; seed < SEEDS; seed++) {
     const line = generateLine(blues, { seed, level });
-    for (const finding of checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases }).findings) broken[finding.severity] += 1;
+    for (const finding of checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases })
+      .findings)
+      broken[finding.severity] += 1;
     distinct.add(JSON.stringify(line.events));
-    const heard = line.events.map((e) => ({ at: beatsToNumber(e.at), end: beatsToNumber(addBeats(e.at, e.duration)), height: e.pitches[0]?.semitones as number }));
+    const heard = line.events.map((e) => ({
+      at: beatsToNumber(e.at),
+      end: beatsToNumber(addBeats(e.at, e.duration)),
+      height: e.pitches[0]?.semitones as number,
+    }));
     let from = 0;
     heard.forEach((note, i) => {
       if (i > 0) intervals.push(note.height - (heard[i - 1] as typeof note).height);
@@ -70,7 +84,9 @@ const measure = (level: 1 | 2 | 3 | 4 | 5) => {
 };
 
 type Figures = Omit<ReturnType<typeof measure>, "broken" | "distinct" | "notes" | "beats" | "span" | "signed"> & {
-  readonly notes: readonly number[]; readonly beats: readonly number[]; readonly span: readonly number[];
+  readonly notes: readonly number[];
+  readonly beats: readonly number[];
+  readonly span: readonly number[];
 };
 
 const percent = (x: number): string => `${(100 * x).toFixed(1)} %`;
@@ -112,23 +128,33 @@ const draw = (ours: ReturnType<typeof measure>): string => {
   for (let i = 0; i < 25; i++) {
     const x = left + i * step;
     const bar = (offset: number, share: number, style: string): void => {
-      parts.push(`<rect x="${x + offset}" y="${(bottom - share * scale).toFixed(1)}" width="9" height="${(share * scale).toFixed(1)}" ${style}/>`);
+      parts.push(
+        `<rect x="${x + offset}" y="${(bottom - share * scale).toFixed(1)}" width="9" height="${(share * scale).toFixed(1)}" ${style}/>`,
+      );
     };
     bar(3, CORPUS.signed[i] as number, 'fill="#fff" stroke="#000"');
     bar(14, ours.signed[i] as number, 'fill="#444"');
     text(x + 13, bottom + 16, i === 12 ? "0" : i > 12 ? `+${i - 12}` : `\u2212${12 - i}`, "middle", 11);
   }
   text(left + 12.5 * step, bottom + 36, "interval to the next note, in semitones");
-  parts.push(`<rect x="${left + 12}" y="30" width="12" height="12" fill="#fff" stroke="#000"/>`, `<rect x="${left + 12}" y="50" width="12" height="12" fill="#444"/>`);
+  parts.push(
+    `<rect x="${left + 12}" y="30" width="12" height="12" fill="#fff" stroke="#000"/>`,
+    `<rect x="${left + 12}" y="50" width="12" height="12" fill="#444"/>`,
+  );
   text(left + 30, 41, "299 solos of the corpus", "start");
   text(left + 30, 61, "1,000 generated lines, level 3", "start");
   const box = (y: number, title: string, unit: number, corpus: readonly number[], own: readonly number[]): void => {
     const x0 = 250;
     text(left, y + 16, title, "start");
-    [[corpus, 'fill="#fff" stroke="#000"', "#000"], [own, 'fill="#444"', "#fff"]].forEach(([values, style, line], row) => {
+    [
+      [corpus, 'fill="#fff" stroke="#000"', "#000"],
+      [own, 'fill="#444"', "#fff"],
+    ].forEach(([values, style, line], row) => {
       const [low, mid, high] = values as readonly [number, number, number];
       const at = y + row * 16;
-      parts.push(`<rect x="${x0 + low * unit}" y="${at}" width="${((high - low) * unit).toFixed(1)}" height="12" ${style as string}/>`);
+      parts.push(
+        `<rect x="${x0 + low * unit}" y="${at}" width="${((high - low) * unit).toFixed(1)}" height="12" ${style as string}/>`,
+      );
       parts.push(`<path d="M${(x0 + mid * unit).toFixed(1)} ${at}v12" stroke="${line as string}" stroke-width="2"/>`);
       text(x0 + high * unit + 8, at + 10, three(values as readonly number[]), "start", 11);
     });
@@ -148,4 +174,8 @@ const draw = (ours: ReturnType<typeof measure>): string => {
   ].join("\n");
 };
 
-if (process.argv.includes("--write")) writeFileSync(new URL("../docs/line-statistics.svg", import.meta.url), draw(measured[2] as ReturnType<typeof measure>));
+if (process.argv.includes("--write"))
+  writeFileSync(
+    new URL("../docs/line-statistics.svg", import.meta.url),
+    draw(measured[2] as ReturnType<typeof measure>),
+  );

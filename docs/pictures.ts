@@ -2,8 +2,8 @@
 import { writeFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
 import { loadEngraver } from "../src/cli/engrave.ts";
-import { fingerScale, keyboardPicture, makeDrill, voiceProgression, writeMusicXml } from "../src/index.ts";
 import type { Voicing } from "../src/index.ts";
+import { fingerScale, keyboardPicture, makeDrill, voiceProgression, writeMusicXml } from "../src/index.ts";
 
 /** File names with the SVG that belongs in them. */
 export async function pictures(): Promise<Readonly<Record<string, string>>> {
@@ -19,14 +19,20 @@ export async function pictures(): Promise<Readonly<Record<string, string>>> {
 
 // Signs from the page's text font: a picture's embedded font does not load everywhere.
 const plainSigns = (svg: string): string =>
-  svg.replace(/<style type="text\/css">@font-face[\s\S]*?<\/style>/g, "")
+  svg
+    .replace(/<style type="text\/css">@font-face[\s\S]*?<\/style>/g, "")
     .replace(/font-family="Leipzig" font-size="720px">\uECA5</g, 'font-size="405px">♩<')
     .replace(/font-family="Leipzig" font-size="720px">\uEA64</g, 'font-size="405px">♭<');
 
 // One system below the other on white paper, so that a dark page shows them too.
 const stacked = (systems: readonly string[]): string => {
-  const sizes = systems.map((svg) => /viewBox="0 0 (\d+) (\d+)"/.exec(svg) ?? []).map(([, width, height]) => ({ width: Number(width), height: Number(height) }));
-  const [width, height] = [Math.max(...sizes.map((size) => size.width)), sizes.reduce((sum, size) => sum + size.height, 0)];
+  const sizes = systems
+    .map((svg) => /viewBox="0 0 (\d+) (\d+)"/.exec(svg) ?? [])
+    .map(([, width, height]) => ({ width: Number(width), height: Number(height) }));
+  const [width, height] = [
+    Math.max(...sizes.map((size) => size.width)),
+    sizes.reduce((sum, size) => sum + size.height, 0),
+  ];
   let top = 0;
   const placed = systems.map((svg, i) => {
     const { height: own } = sizes[i] as (typeof sizes)[number];
@@ -38,5 +44,6 @@ const stacked = (systems: readonly string[]): string => {
 };
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
-  for (const [name, svg] of Object.entries(await pictures())) writeFileSync(new URL(`pictures/${name}`, import.meta.url), svg);
+  for (const [name, svg] of Object.entries(await pictures()))
+    writeFileSync(new URL(`pictures/${name}`, import.meta.url), svg);
 }

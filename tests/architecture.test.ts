@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, readdirSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join, normalize, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import ts from "typescript";
@@ -8,7 +8,7 @@ const ROOT = fileURLToPath(new URL("..", import.meta.url));
 
 // The layers, from the bottom up; DEVELOPERS.md draws the same picture. A folder imports itself and lower rows only.
 const LAYERS: readonly (readonly string[])[] = [
-  ["errors", "tonal"],
+  ["ground"],
   ["pitch", "time"],
   ["event"],
   ["swing"],
@@ -27,7 +27,7 @@ const LAYERS: readonly (readonly string[])[] = [
 ];
 
 // Modules of the outside world that one place alone may import.
-const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "tonal", commander: "cli", "ical-generator": "plan" };
+const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "ground", commander: "cli", "ical-generator": "plan" };
 
 const filesIn = (folder: string): string[] =>
   readdirSync(join(ROOT, folder)).flatMap((name) => {
@@ -35,7 +35,11 @@ const filesIn = (folder: string): string[] =>
     return statSync(join(ROOT, path)).isDirectory() ? filesIn(path) : path.endsWith(".ts") ? [path] : [];
   });
 
-const folderOf = (file: string): string => file.replace(/^src\//, "").split("/")[0]?.replace(/\.ts$/, "") ?? "";
+const folderOf = (file: string): string =>
+  file
+    .replace(/^src\//, "")
+    .split("/")[0]
+    ?.replace(/\.ts$/, "") ?? "";
 const rowOf = (folder: string): number => LAYERS.findIndex((row) => row.includes(folder));
 
 const importsOf = (file: string): string[] =>
@@ -57,17 +61,22 @@ describe("architecture", () => {
         const to = folderOf(target);
         if (to === from) continue;
         if (rowOf(to) >= rowOf(from)) faults.push(`${file} imports ${target}: ${to} is not below ${from}`);
-        if (rowOf(to) > 0 && !target.endsWith(`${to}/index.ts`)) faults.push(`${file} imports ${target} past its index`);
+        if (rowOf(to) > 0 && !target.endsWith(`${to}/index.ts`))
+          faults.push(`${file} imports ${target} past its index`);
       }
     }
     expect(faults).toEqual([]);
   });
 
   it("law: no file imports itself through others", () => {
-    const graph = new Map(sources.map((file) => [
-      file,
-      importsOf(file).filter((i) => i.startsWith(".")).map((i) => relative(ROOT, normalize(join(ROOT, dirname(file), i)))),
-    ]));
+    const graph = new Map(
+      sources.map((file) => [
+        file,
+        importsOf(file)
+          .filter((i) => i.startsWith("."))
+          .map((i) => relative(ROOT, normalize(join(ROOT, dirname(file), i)))),
+      ]),
+    );
     const done = new Set<string>();
     const walk = (file: string, path: readonly string[]): void => {
       if (path.includes(file)) throw new Error(`circular: ${[...path.slice(path.indexOf(file)), file].join(" -> ")}`);
@@ -80,22 +89,27 @@ describe("architecture", () => {
 
   it("law: input and output, clock and chance live in cli alone", () => {
     const forbidden = /\bMath\.random\b|\bDate\.now\b|\bnew Date\(\s*\)|\bperformance\.now\b|\bprocess\.|\bfetch\(/;
-    const faults = sources.filter((file) => folderOf(file) !== "cli").filter((file) => {
-      const text = readFileSync(join(ROOT, file), "utf8").replace(/\/\*[\s\S]*?\*\/|\/\/.*/g, "");
-      return forbidden.test(text) || importsOf(file).some((i) => i.startsWith("node:"));
-    });
+    const faults = sources
+      .filter((file) => folderOf(file) !== "cli")
+      .filter((file) => {
+        const text = readFileSync(join(ROOT, file), "utf8").replace(/\/\*[\s\S]*?\*\/|\/\/.*/g, "");
+        return forbidden.test(text) || importsOf(file).some((i) => i.startsWith("node:"));
+      });
     expect(faults).toEqual([]);
   });
 
   it("law: an outside module is imported in its one place", () => {
     const faults = sources.flatMap((file) =>
-      importsOf(file).filter((i) => KEPT_BEHIND[i] !== undefined && KEPT_BEHIND[i] !== folderOf(file)).map((i) => `${file} imports ${i}`));
+      importsOf(file)
+        .filter((i) => KEPT_BEHIND[i] !== undefined && KEPT_BEHIND[i] !== folderOf(file))
+        .map((i) => `${file} imports ${i}`),
+    );
     expect(faults).toEqual([]);
   });
 
   it("law: the root index exports every folder but cli", () => {
     const exported = importsOf("src/index.ts").map((i) => i.replace(/^\.\//, "").replace(/\/index\.ts$|\.ts$/, ""));
-    const folders = [...new Set(sources.map(folderOf))].filter((folder) => folder !== "cli" && folder !== "tonal");
+    const folders = [...new Set(sources.map(folderOf))].filter((folder) => folder !== "cli");
     expect([...new Set(exported)].sort()).toEqual([...folders].sort());
   });
 
@@ -105,8 +119,13 @@ describe("architecture", () => {
     expect(paths.length).toBeGreaterThan(10);
     expect(paths.filter((path) => !existsSync(join(ROOT, path)))).toEqual([]);
     const picture = /```layers\n([\s\S]*?)```/.exec(text)?.[1] ?? "";
-    const rows = picture.trim().split("\n").map((line) => line.split("  ")[0]?.trim().split(/\s+/) ?? []);
+    const rows = picture
+      .trim()
+      .split("\n")
+      .map((line) => line.split("  ")[0]?.trim().split(/\s+/) ?? []);
     const present = new Set(sources.map(folderOf));
-    expect(rows.reverse()).toEqual(LAYERS.map((row) => row.filter((folder) => present.has(folder))).filter((row) => row.length > 0));
+    expect(rows.reverse()).toEqual(
+      LAYERS.map((row) => row.filter((folder) => present.has(folder))).filter((row) => row.length > 0),
+    );
   });
 });

@@ -1,4 +1,4 @@
-import { readFileSync, readdirSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import ts from "typescript";
@@ -59,24 +59,45 @@ describe("documentation", () => {
   });
 
   it("law: every public function has a doc comment with an example, and every public name has a doc comment", () => {
-    const program = ts.createProgram([join(ROOT, "src/index.ts")], { noEmit: true, allowImportingTsExtensions: true, module: ts.ModuleKind.ESNext, moduleResolution: ts.ModuleResolutionKind.Bundler, target: ts.ScriptTarget.ES2022 });
+    const program = ts.createProgram([join(ROOT, "src/index.ts")], {
+      noEmit: true,
+      allowImportingTsExtensions: true,
+      module: ts.ModuleKind.ESNext,
+      moduleResolution: ts.ModuleResolutionKind.Bundler,
+      target: ts.ScriptTarget.ES2022,
+    });
     const checker = program.getTypeChecker();
-    const root = checker.getSymbolAtLocation(program.getSourceFile(join(ROOT, "src/index.ts")) as ts.SourceFile) as ts.Symbol;
+    const root = checker.getSymbolAtLocation(
+      program.getSourceFile(join(ROOT, "src/index.ts")) as ts.SourceFile,
+    ) as ts.Symbol;
     const faults = checker.getExportsOfModule(root).flatMap((name) => {
       const symbol = name.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(name) : name;
       const isFunction = (symbol.flags & ts.SymbolFlags.Function) !== 0;
       const said = ts.displayPartsToString(symbol.getDocumentationComment(checker)).trim();
       const example = symbol.getJsDocTags(checker).some((tag) => tag.name === "example");
-      return said === "" ? [`${symbol.name} is not documented`] : isFunction && !example ? [`${symbol.name} has no example`] : [];
+      return said === ""
+        ? [`${symbol.name} is not documented`]
+        : isFunction && !example
+          ? [`${symbol.name} has no example`]
+          : [];
     });
     expect(faults).toEqual([]);
   });
 
   it("every snippet type-checks as a user would compile it", () => {
-    const files = new Map(snippets.map(({ code }, i) => [join(ROOT, `tests/__snippet${i}.ts`), `${code}\nexport {};\n`]));
+    const files = new Map(
+      snippets.map(({ code }, i) => [join(ROOT, `tests/__snippet${i}.ts`), `${code}\nexport {};\n`]),
+    );
     const options: ts.CompilerOptions = {
-      strict: true, noEmit: true, skipLibCheck: true, target: ts.ScriptTarget.ES2022, module: ts.ModuleKind.ESNext,
-      moduleResolution: ts.ModuleResolutionKind.Bundler, allowImportingTsExtensions: true, types: ["node"], lib: ["lib.es2023.d.ts"],
+      strict: true,
+      noEmit: true,
+      skipLibCheck: true,
+      target: ts.ScriptTarget.ES2022,
+      module: ts.ModuleKind.ESNext,
+      moduleResolution: ts.ModuleResolutionKind.Bundler,
+      allowImportingTsExtensions: true,
+      types: ["node"],
+      lib: ["lib.es2023.d.ts"],
       paths: { "hands-together": [join(ROOT, "src/index.ts")], "hands-together/*": [join(ROOT, "src/*/index.ts")] },
     };
     const host = ts.createCompilerHost(options);
@@ -88,10 +109,13 @@ describe("documentation", () => {
       return code === undefined ? getSourceFile(name, version, ...rest) : ts.createSourceFile(name, code, version);
     };
     const program = ts.createProgram([...files.keys()], options, host);
-    const faults = ts.getPreEmitDiagnostics(program).filter((d) => d.file !== undefined && files.has(d.file.fileName)).map((d) => {
-      const index = [...files.keys()].indexOf(d.file?.fileName ?? "");
-      return `${snippets[index]?.place}: ${ts.flattenDiagnosticMessageText(d.messageText, " ")}`;
-    });
+    const faults = ts
+      .getPreEmitDiagnostics(program)
+      .filter((d) => d.file !== undefined && files.has(d.file.fileName))
+      .map((d) => {
+        const index = [...files.keys()].indexOf(d.file?.fileName ?? "");
+        return `${snippets[index]?.place}: ${ts.flattenDiagnosticMessageText(d.messageText, " ")}`;
+      });
     expect(faults).toEqual([]);
   });
 });

@@ -15,7 +15,9 @@ const run = (command: string, args: readonly string[], cwd: string): string =>
 describe("the packed package in an empty project", () => {
   const project = mkdtempSync(join(tmpdir(), "hands-together-"));
   beforeAll(() => {
-    const [{ filename }] = JSON.parse(run("npm", ["pack", "--json", "--ignore-scripts", "--pack-destination", project], ROOT)) as [{ filename: string }];
+    const [{ filename }] = JSON.parse(
+      run("npm", ["pack", "--json", "--ignore-scripts", "--pack-destination", project], ROOT),
+    ) as [{ filename: string }];
     writeFileSync(join(project, "package.json"), '{ "name": "stranger", "private": true, "type": "module" }');
     run("npm", ["install", "--no-audit", "--no-fund", "--prefer-offline", join(project, filename)], project);
   });
@@ -24,26 +26,51 @@ describe("the packed package in an empty project", () => {
   const PROGRAM = `chord.parseChord("Cdim7").tones.map((t) => t.note).join(" ") + " " + pitch.pitchName(pitch.transpose(pitch.pitch("Gb3"), pitch.interval("d5")))`;
 
   it("works by import", () => {
-    writeFileSync(join(project, "a.mjs"), `import * as chord from "hands-together"; import * as pitch from "hands-together/pitch"; console.log(${PROGRAM});`);
+    writeFileSync(
+      join(project, "a.mjs"),
+      `import * as chord from "hands-together"; import * as pitch from "hands-together/pitch"; console.log(${PROGRAM});`,
+    );
     expect(run("node", ["a.mjs"], project).trim()).toBe("C Eb Gb Bbb Dbb4");
   });
 
   it("works by require, with one error class in every subpath", () => {
-    writeFileSync(join(project, "a.cjs"), `
+    writeFileSync(
+      join(project, "a.cjs"),
+      `
       const chord = require("hands-together/chord"); const pitch = require("hands-together/pitch"); const { MusicError } = require("hands-together");
       console.log(${PROGRAM});
-      try { pitch.parsePitch("H4"); } catch (error) { console.log(error instanceof MusicError); }`);
+      try { pitch.parsePitch("H4"); } catch (error) { console.log(error instanceof MusicError); }`,
+    );
     expect(run("node", ["a.cjs"], project).trim().split("\n")).toEqual(["C Eb Gb Bbb Dbb4", "true"]);
   });
 
-  it.each([["node16", "node16"], ["bundler", "esnext"]])("type-checks under moduleResolution %s", (moduleResolution, module) => {
+  it.each([
+    ["node16", "node16"],
+    ["bundler", "esnext"],
+  ])("type-checks under moduleResolution %s", (moduleResolution, module) => {
     const good = `import { parseChord, type Chord } from "hands-together"; import { pitch } from "hands-together/pitch";
       export const chord: Chord = parseChord("Dm7"); export const note = pitch("Eb4");`;
     writeFileSync(join(project, "good.ts"), good);
     writeFileSync(join(project, "bad.ts"), `${good} export const wrong = pitch("H4");`);
     const check = (file: string): string => {
       try {
-        return run("node", [TSC, "--noEmit", "--strict", "--target", "es2022", "--module", module, "--moduleResolution", moduleResolution, "--skipLibCheck", file], project);
+        return run(
+          "node",
+          [
+            TSC,
+            "--noEmit",
+            "--strict",
+            "--target",
+            "es2022",
+            "--module",
+            module,
+            "--moduleResolution",
+            moduleResolution,
+            "--skipLibCheck",
+            file,
+          ],
+          project,
+        );
       } catch (error) {
         return (error as { stdout: string }).stdout;
       }
@@ -53,14 +80,19 @@ describe("the packed package in an empty project", () => {
   });
 
   it.each(["pitch", "time", "swing"])("importing %s does not load tonal", (folder) => {
-    writeFileSync(join(project, "load.cjs"), `
+    writeFileSync(
+      join(project, "load.cjs"),
+      `
       require("hands-together/${folder}");
-      console.log(Object.keys(require.cache).filter((file) => file.includes("tonal")).length);`);
+      console.log(Object.keys(require.cache).filter((file) => file.includes("tonal")).length);`,
+    );
     expect(run("node", ["load.cjs"], project).trim()).toBe("0");
   });
 
   it("has a command line that answers", () => {
-    const answer = JSON.parse(run("npx", ["--no-install", "hands-together", "chord", "Dm9", "--json"], project)) as { tones: readonly { note: string }[] };
+    const answer = JSON.parse(run("npx", ["--no-install", "hands-together", "chord", "Dm9", "--json"], project)) as {
+      tones: readonly { note: string }[];
+    };
     expect(answer.tones.map((tone) => tone.note)).toEqual(["D", "F", "A", "C", "E"]);
   });
 });

@@ -9,48 +9,67 @@ const ROOT = fileURLToPath(new URL("..", import.meta.url));
 // Bytes after minifying and gzip -9, dependencies included: what a page pays that uses all of a subpath. A budget is the promise, or,
 // where none is made, the size of the day and a tenth; raise it only for a reason.
 const BUDGETS: Readonly<Record<string, number>> = {
-  pitch: 3_000,
-  time: 2_800,
+  pitch: 3_400,
+  time: 3_000,
   event: 100,
-  swing: 3_000,
+  swing: 6_000,
   chord: 7_100,
   scale: 13_400,
   progression: 15_500,
   voicing: 11_900,
-  "voice-leading": 15_000,
+  "voice-leading": 16_000,
   fingering: 28_000,
   line: 47_000,
   comping: 17_200,
   score: 18_600,
   musicxml: 51_500,
   midi: 8_500,
-  backing: 11_400,
+  backing: 13_000,
   drill: 82_000,
   assess: 58_000,
   plan: 52_000,
   picture: 6_600,
   handout: 63_500,
-  ".": 190_000,
+  ".": 192_000,
 };
 
 const entry = (subpath: string): string => (subpath === "." ? "./src/index.ts" : `./src/${subpath}/index.ts`);
 
-const bundle = async (contents: string): Promise<{ readonly code: Uint8Array; readonly size: number; readonly modules: readonly string[] }> => {
+const bundle = async (
+  contents: string,
+): Promise<{ readonly code: Uint8Array; readonly size: number; readonly modules: readonly string[] }> => {
   const { outputFiles, metafile } = await build({
     stdin: { contents, resolveDir: ROOT, loader: "ts" },
-    bundle: true, minify: true, format: "esm", target: "es2022", platform: "browser", treeShaking: true, write: false, metafile: true, logLevel: "error",
+    bundle: true,
+    minify: true,
+    format: "esm",
+    target: "es2022",
+    platform: "browser",
+    treeShaking: true,
+    write: false,
+    metafile: true,
+    logLevel: "error",
   });
   const code = outputFiles[0]?.contents ?? new Uint8Array();
   const inputs = Object.values(metafile.outputs).flatMap((output) => Object.entries(output.inputs));
-  return { code, size: gzipSync(code, { level: 9 }).length, modules: inputs.filter(([, { bytesInOutput }]) => bytesInOutput > 0).map(([path]) => path) };
+  return {
+    code,
+    size: gzipSync(code, { level: 9 }).length,
+    modules: inputs.filter(([, { bytesInOutput }]) => bytesInOutput > 0).map(([path]) => path),
+  };
 };
 
-const all = (...subpaths: readonly string[]): string => subpaths.map((subpath) => `export * from "${entry(subpath)}";`).join("\n");
+const all = (...subpaths: readonly string[]): string =>
+  subpaths.map((subpath) => `export * from "${entry(subpath)}";`).join("\n");
 
 describe("size", () => {
   it("law: every subpath of the package has a budget", () => {
-    const { exports } = JSON.parse(readFileSync(`${ROOT}package.json`, "utf8")) as { exports: Readonly<Record<string, unknown>> };
-    const subpaths = Object.keys(exports).filter((name) => name !== "./package.json").map((name) => name.replace(/^\.\//, ""));
+    const { exports } = JSON.parse(readFileSync(`${ROOT}package.json`, "utf8")) as {
+      exports: Readonly<Record<string, unknown>>;
+    };
+    const subpaths = Object.keys(exports)
+      .filter((name) => name !== "./package.json")
+      .map((name) => name.replace(/^\.\//, ""));
     expect(Object.keys(BUDGETS).sort()).toEqual(subpaths.sort());
   });
 
@@ -60,9 +79,9 @@ describe("size", () => {
     expect(size).toBeLessThanOrEqual(budget);
   });
 
-  it("voicing with voice leading stays within 15 kB, tonal not among it", async () => {
+  it("voicing with voice leading stays within 16 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(15_000);
+    expect(size).toBeLessThanOrEqual(16_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));
@@ -77,8 +96,14 @@ describe("size", () => {
 
 describe("side effects", () => {
   it("law: importing everything leaves the globals and their prototypes as they were", async () => {
-    const names = (): readonly string[] => [globalThis, ...[Object, Array, String, Number, Map, Set, Date, RegExp, Error, Promise].flatMap((c) => [c, c.prototype as object])]
-      .map((thing) => Reflect.ownKeys(thing).map(String).sort().join(" "));
+    const names = (): readonly string[] =>
+      [
+        globalThis,
+        ...[Object, Array, String, Number, Map, Set, Date, RegExp, Error, Promise].flatMap((c) => [
+          c,
+          c.prototype as object,
+        ]),
+      ].map((thing) => Reflect.ownKeys(thing).map(String).sort().join(" "));
     const before = names();
     await import("../src/index.ts");
     expect(names()).toEqual(before);

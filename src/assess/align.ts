@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { Hand } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Score } from "../score/index.ts";
 import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../time/index.ts";
 import type { Asked, AskedNote } from "./asked.ts";
@@ -113,7 +113,9 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
 export function alignTake(score: Score, played: readonly PlayedNote[]): Alignment {
   const ordered = inOrder(played);
   const asked = askedNotes(score);
-  const struck = ordered.map(({ note }): Struck => ({ midi: note.midi, ...(note.hand === undefined ? {} : { hand: note.hand }) }));
+  const struck = ordered.map(
+    ({ note }): Struck => ({ midi: note.midi, ...(note.hand === undefined ? {} : { hand: note.hand }) }),
+  );
   const seconds = ordered.map(({ note }) => note.onsetSeconds);
   const shift = findShift(asked, struck);
   const first = solve(asked, struck, { jumps: true, shift }) as Solution;
@@ -146,14 +148,26 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     const scope = scopeOf(asked, before, start, end);
     const heard = rough[r] as readonly Heard[];
     const clock = fitClock(heard, timing.step, pace);
-    const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(seconds[from + i] as number) }));
-    const again = solve(scope.map((note) => asked[note] as Asked), timed, { jumps: false, shift }) as Solution;
+    const timed = struck
+      .slice(from, to)
+      .map((key, i) => ({ ...key, sounds: clock.beatAt(seconds[from + i] as number) }));
+    const again = solve(
+      scope.map((note) => asked[note] as Asked),
+      timed,
+      { jumps: false, shift },
+    ) as Solution;
     const byClock = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
     // A run of few notes may have none where its clock would have them; it is what it seemed to be.
     const meant = byClock.some((note) => note >= 0) ? byClock : before;
     const better = heardMoments(timing, from, meant, () => true);
     // By the clock the run may begin later or end earlier than it seemed to.
-    return { from, to, scope: scopeOf(asked, meant, start, end), meant, clock: fitClock(better.length === 0 ? heard : better, timing.step, pace) };
+    return {
+      from,
+      to,
+      scope: scopeOf(asked, meant, start, end),
+      meant,
+      clock: fitClock(better.length === 0 ? heard : better, timing.step, pace),
+    };
   });
   const come = new Set(runs.flatMap((run) => run.scope));
   return {
@@ -171,7 +185,9 @@ type IsRight = (key: number, note: number) => boolean;
 
 const requireRelated = (first: Solution, isRight: IsRight, count: number): void => {
   let right = 0;
-  first.meant.forEach((note, key) => { if (note >= 0 && isRight(key, note)) right++; });
+  first.meant.forEach((note, key) => {
+    if (note >= 0 && isRight(key, note)) right++;
+  });
   if (right >= LEAST_RIGHT * count) return;
   throw new MusicError({
     code: "assess/unrelated",
@@ -197,7 +213,8 @@ const runSpans = (first: Solution, asked: readonly Asked[], bar: number): readon
   first.meant.forEach((note, key) => {
     if (note < 0) return;
     const { sounds } = asked[note] as Asked;
-    if (before !== undefined && first.jumps.includes(key) && (sounds <= before || sounds >= before + bar)) starts.push(key);
+    if (before !== undefined && first.jumps.includes(key) && (sounds <= before || sounds >= before + bar))
+      starts.push(key);
     before = sounds;
   });
   return starts.map((from, i) => ({ from, to: starts[i + 1] ?? first.meant.length }));
@@ -207,7 +224,13 @@ const runSpans = (first: Solution, asked: readonly Asked[], bar: number): readon
  * Where the last keys before a jump could as well be the first after it, which costs the same, the longer silence decides. Moves the
  * boundary and what those keys meant.
  */
-const settleJumps = (first: Solution, asked: readonly Asked[], seconds: readonly number[], isRight: IsRight, spans: readonly KeySpan[]): readonly KeySpan[] => {
+const settleJumps = (
+  first: Solution,
+  asked: readonly Asked[],
+  seconds: readonly number[],
+  isRight: IsRight,
+  spans: readonly KeySpan[],
+): readonly KeySpan[] => {
   const settled = spans.map((span) => ({ ...span }));
   const gap = (key: number): number => (seconds[key] as number) - (seconds[key - 1] as number);
   settled.slice(1).forEach((after, r) => {
@@ -217,7 +240,9 @@ const settleJumps = (first: Solution, asked: readonly Asked[], seconds: readonly
     let { sounds: latest } = asked[first.meant[after.from] as number] as Asked;
     // A note stays before the jump.
     for (let key = after.from - 1; key > Math.max(before.from, opening(first)); key--) {
-      const note = asked.findLast((a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && isRight(key, a.index));
+      const note = asked.findLast(
+        (a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && isRight(key, a.index),
+      );
       if (note === undefined) return;
       met.add(note.index);
       moved.unshift(note.index);
@@ -233,7 +258,12 @@ const settleJumps = (first: Solution, asked: readonly Asked[], seconds: readonly
 };
 
 /** The asked notes from the first to the last that a run meant, widened to the ends of the score where it began or ended there. */
-const scopeOf = (asked: readonly Asked[], meant: readonly number[], start: boolean, end: boolean): readonly number[] => {
+const scopeOf = (
+  asked: readonly Asked[],
+  meant: readonly number[],
+  start: boolean,
+  end: boolean,
+): readonly number[] => {
   const times = meant.filter((note) => note >= 0).map((note) => (asked[note] as Asked).sounds);
   const low = start ? -Infinity : times.reduce((a, b) => Math.min(a, b), Infinity);
   const high = end ? Infinity : times.reduce((a, b) => Math.max(a, b), -Infinity);
@@ -250,7 +280,10 @@ interface Timing {
 
 /** By how many seconds the left hand comes after the right where both play together: the median. */
 const leftLag = (
-  asked: readonly Asked[], meant: Int32Array, seconds: readonly number[], isRight: IsRight,
+  asked: readonly Asked[],
+  meant: Int32Array,
+  seconds: readonly number[],
+  isRight: IsRight,
   spans: readonly KeySpan[],
 ): number => {
   const lags: number[] = [];
@@ -265,12 +298,14 @@ const leftLag = (
       moment[hand].push(seconds[key] as number);
       at.set(sounds, moment);
     }
-    for (const { right, left } of at.values()) if (right.length > 0 && left.length > 0) lags.push(mean(left) - mean(right));
+    for (const { right, left } of at.values())
+      if (right.length > 0 && left.length > 0) lags.push(mean(left) - mean(right));
   }
   return lags.length === 0 ? 0 : median(lags);
 };
 
-export const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+export const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 // Moments on the pulse that a clock needs to go by the pulse alone.
 const FEWEST_PULSES = 3;
@@ -294,25 +329,40 @@ const doubtfulNotes = (asked: readonly Asked[], meant: readonly number[]): Reado
       latest.set(key, begun);
     }
   }
-  return new Set(chains.filter((chain) => chain.some((note) => !met.has(note.index))).flatMap((chain) => chain.map((note) => note.index)));
+  return new Set(
+    chains
+      .filter((chain) => chain.some((note) => !met.has(note.index)))
+      .flatMap((chain) => chain.map((note) => note.index)),
+  );
 };
 
 /** When each moment was heard, from right notes alone, the left hand's lag taken off; on the pulse, where enough of it was played. */
 const heardMoments = (
-  { asked, seconds, isRight, lag, step }: Timing, from: number, meant: readonly number[], isSure: (note: number) => boolean,
+  { asked, seconds, isRight, lag, step }: Timing,
+  from: number,
+  meant: readonly number[],
+  isSure: (note: number) => boolean,
 ): readonly Heard[] => {
   const moments = new Map<number, { right: number[]; left: number[]; onPulse: boolean }>();
   meant.forEach((note, i) => {
     if (note < 0 || !isRight(from + i, note) || !isSure(note)) return;
     const { sounds, hand, grace, at } = asked[note] as Asked;
     if (grace) return;
-    const moment = moments.get(sounds) ?? { right: [], left: [], onPulse: divideBeats(at, beatsOf(step * 2, 2)).den === 1 };
+    const moment = moments.get(sounds) ?? {
+      right: [],
+      left: [],
+      onPulse: divideBeats(at, beatsOf(step * 2, 2)).den === 1,
+    };
     moment[hand].push((seconds[from + i] as number) - (hand === "left" ? lag : 0));
     moments.set(sounds, moment);
   });
-  const all = [...moments].map(([beat, { right, left, onPulse }]) => (
-    { beat, seconds: mean([right, left].filter((hand) => hand.length > 0).map(mean)), onPulse }
-  )).sort((a, b) => a.beat - b.beat);
+  const all = [...moments]
+    .map(([beat, { right, left, onPulse }]) => ({
+      beat,
+      seconds: mean([right, left].filter((hand) => hand.length > 0).map(mean)),
+      onPulse,
+    }))
+    .sort((a, b) => a.beat - b.beat);
   const pulses = all.filter((moment) => moment.onPulse);
   if (pulses.length < FEWEST_PULSES) return all;
   const length = ((all.at(-1) as Heard).beat - (all[0] as Heard).beat) / step;
@@ -328,30 +378,55 @@ interface Telling {
   readonly ordered: readonly { readonly note: PlayedNote; readonly index: number }[];
 }
 
-const tell = (run: RawRun, r: number, { asked, struck, seconds, isRight, shift, ordered }: Telling): readonly AlignedNote[] => {
+const tell = (
+  run: RawRun,
+  r: number,
+  { asked, struck, seconds, isRight, shift, ordered }: Telling,
+): readonly AlignedNote[] => {
   const notes: (AlignedNote & { readonly heard: number })[] = [];
   const met = new Set<number>();
   run.meant.forEach((note, i) => {
     const key = run.from + i;
     const at = seconds[key] as number;
-    const { note: { durationSeconds }, index: played } = ordered[key] as Telling["ordered"][number];
+    const {
+      note: { durationSeconds },
+      index: played,
+    } = ordered[key] as Telling["ordered"][number];
     const heard = run.clock.beatAt(at);
     const lasted = run.clock.beatAt(at + durationSeconds) - heard;
     if (note < 0) {
-      notes.push({ state: "extra", run: r, hand: nearerHand(asked, struck[key] as Struck, heard, shift), played, heard, lasted });
+      notes.push({
+        state: "extra",
+        run: r,
+        hand: nearerHand(asked, struck[key] as Struck, heard, shift),
+        played,
+        heard,
+        lasted,
+      });
       return;
     }
     met.add(note);
     const { hand, sounds } = asked[note] as Asked;
     const offMs = 1000 * (at - run.clock.secondsAt(sounds));
-    notes.push({ state: isRight(key, note) ? "right" : "wrong", run: r, hand, asked: note, played, offMs, heard, lasted });
+    notes.push({
+      state: isRight(key, note) ? "right" : "wrong",
+      run: r,
+      hand,
+      asked: note,
+      played,
+      offMs,
+      heard,
+      lasted,
+    });
   });
   for (const note of run.scope) {
     if (met.has(note)) continue;
     const { hand, sounds } = asked[note] as Asked;
     notes.push({ state: "missed", run: r, hand, asked: note, heard: sounds });
   }
-  return notes.sort((a, b) => a.heard - b.heard || (a.asked ?? -1) - (b.asked ?? -1)).map(({ heard, ...note }) => (note.state === "missed" ? note : { ...note, heard }));
+  return notes
+    .sort((a, b) => a.heard - b.heard || (a.asked ?? -1) - (b.asked ?? -1))
+    .map(({ heard, ...note }) => (note.state === "missed" ? note : { ...note, heard }));
 };
 
 /** The hand that was asked for the key nearest to an extra one within two quarter notes. */
@@ -363,7 +438,10 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
     if ((asked[middle] as Asked).sounds < heard - 2) low = middle + 1;
     else high = middle;
   }
-  let best: { readonly hand: Hand; readonly distance: number } = { hand: key.midi >= 60 ? "right" : "left", distance: Infinity };
+  let best: { readonly hand: Hand; readonly distance: number } = {
+    hand: key.midi >= 60 ? "right" : "left",
+    distance: Infinity,
+  };
   for (let i = low; i < asked.length; i++) {
     const note = asked[i] as Asked;
     if (note.sounds > heard + 2) break;
@@ -383,9 +461,10 @@ const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked
     begins: beginning(first, before === undefined ? undefined : lastOf(before, asked), asked),
     from: place(first),
     to: place(last),
-    pauses: run.clock.pauses.map(({ beat, seconds }) => (
-      { ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last), seconds }
-    )),
+    pauses: run.clock.pauses.map(({ beat, seconds }) => ({
+      ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
+      seconds,
+    })),
     tempos: run.clock.tempos.map(({ beat, tempo }) => ({ quarter: beat, tempo })),
   };
 };

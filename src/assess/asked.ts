@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchName } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
@@ -54,11 +54,26 @@ export const askedNotes = (score: Score): readonly Asked[] => {
       const finger = grace === undefined ? event.fingers?.[place] : grace.finger;
       const { bar, beat } = barPosition(event.at, score.metre);
       return {
-        hand, event: note.event, pitch: pitchName(pitch), midi: note.midi, ...(finger === undefined ? {} : { finger }), grace: note.grace,
-        bar, beat: formatBeats(beat), sounds: beatsToNumber(soundingSpan(feel, event).at), lasts: beatsToNumber(note.duration), velocity: note.velocity, at: event.at,
+        hand,
+        event: note.event,
+        pitch: pitchName(pitch),
+        midi: note.midi,
+        ...(finger === undefined ? {} : { finger }),
+        grace: note.grace,
+        bar,
+        beat: formatBeats(beat),
+        sounds: beatsToNumber(soundingSpan(feel, event).at),
+        lasts: beatsToNumber(note.duration),
+        velocity: note.velocity,
+        at: event.at,
       };
     });
   });
-  if (notes.length === 0) throw new MusicError({ code: "assess/score", input: score.title, expected: "a score with at least one note in a hand" });
+  if (notes.length === 0)
+    throw new MusicError({
+      code: "assess/score",
+      input: score.title,
+      expected: "a score with at least one note in a hand",
+    });
   return notes.sort((a, b) => a.sounds - b.sounds).map((note, index) => ({ index, ...note }));
 };

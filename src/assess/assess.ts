@@ -28,7 +28,13 @@ export interface FindingRow {
 }
 
 /** Everything that {@link assessTake} can find, with its threshold. */
-export const findingCatalogue: readonly FindingRow[] = FINDING_RULES.map(({ id, title, topic, threshold, source }) => ({ id, title, topic, threshold, source }));
+export const findingCatalogue: readonly FindingRow[] = FINDING_RULES.map(({ id, title, topic, threshold, source }) => ({
+  id,
+  title,
+  topic,
+  threshold,
+  source,
+}));
 
 /** Something to fix that was found in a take. */
 export interface Finding {
@@ -117,7 +123,9 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
   const hands = HANDS.filter((hand) => score[hand].length > 0).map((hand) => handReport(take, hand));
   const spots = troubleSpots(take);
   const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, troubleSpots: spots };
-  const found = FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))).sort((a, b) => b.one.weight - a.one.weight);
+  const found = FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))).sort(
+    (a, b) => b.one.weight - a.one.weight,
+  );
   const told = choose(found, options.most ?? 3);
   const length = beatsToNumber(barLength(score.metre));
   return {
@@ -146,7 +154,12 @@ interface Ranked {
 }
 
 const toFinding = ({ rule, one }: Ranked): Finding => ({
-  id: rule.id, weight: rounded(one.weight, 3), ...(one.hand === undefined ? {} : { hand: one.hand }), bars: one.bars, message: one.text, figures: one.figures,
+  id: rule.id,
+  weight: rounded(one.weight, 3),
+  ...(one.hand === undefined ? {} : { hand: one.hand }),
+  bars: one.bars,
+  message: one.text,
+  figures: one.figures,
 });
 
 const choose = (found: readonly Ranked[], most: number): readonly Ranked[] => {

@@ -34,7 +34,9 @@ const STOP_SECONDS = 0.3;
 export const median = (values: readonly number[]): number => {
   const sorted = [...values].sort((a, b) => a - b);
   const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? (sorted[middle] as number) : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2;
+  return sorted.length % 2 === 1
+    ? (sorted[middle] as number)
+    : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2;
 };
 
 /** Seconds a quarter note between neighbouring moments. */
@@ -47,7 +49,9 @@ export const usualPace = (heard: readonly Heard[]): number | undefined => {
   return positive.length === 0 ? undefined : median(positive);
 };
 
-const splitAtPauses = (heard: readonly Heard[]): { readonly pieces: readonly (readonly Heard[])[]; readonly pauses: readonly Pause[] } => {
+const splitAtPauses = (
+  heard: readonly Heard[],
+): { readonly pieces: readonly (readonly Heard[])[]; readonly pauses: readonly Pause[] } => {
   const all = slopes(heard);
   const pieces: Heard[][] = [];
   const pauses: Pause[] = [];
@@ -102,7 +106,8 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
       if (left < right) lo--;
       else hi++;
     }
-    const reach = Math.max(REACH * step, beat - (heard[lo] as Heard).beat, (heard[hi - 1] as Heard).beat - beat) * 1.001;
+    const reach =
+      Math.max(REACH * step, beat - (heard[lo] as Heard).beat, (heard[hi - 1] as Heard).beat - beat) * 1.001;
     let [w, wx, wxx, wxxx, wxxxx, wy, wxy, wxxy] = [0, 0, 0, 0, 0, 0, 0, 0];
     for (let i = lo; i < hi; i++) {
       const { beat: b, seconds } = heard[i] as Heard;
@@ -128,7 +133,8 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
     const c = wx * wxxx - wxx * wxx;
     const parabola = w * a - wx * b + wxx * c;
     const unit = step * step;
-    if (heard.length >= FEWEST && parabola > 1e-6 * w ** 3 * unit ** 3) return plain + (wy * a - wxy * b + wxxy * c) / parabola;
+    if (heard.length >= FEWEST && parabola > 1e-6 * w ** 3 * unit ** 3)
+      return plain + (wy * a - wxy * b + wxxy * c) / parabola;
     const line = w * wxx - wx * wx;
     return plain + (line > 1e-6 * w * w * unit ? (wy * wxx - wx * wxy) / line : wy / w);
   };
@@ -155,7 +161,9 @@ const rising = (beats: readonly number[], seconds: readonly number[], pace: numb
   const kept: number[] = [];
   seconds.forEach((s, i) => {
     const before = kept[i - 1];
-    kept.push(before === undefined ? s : Math.max(s, before + 0.2 * pace * ((beats[i] as number) - (beats[i - 1] as number))));
+    kept.push(
+      before === undefined ? s : Math.max(s, before + 0.2 * pace * ((beats[i] as number) - (beats[i - 1] as number))),
+    );
   });
   return { beats, seconds: kept };
 };
@@ -198,15 +206,24 @@ export const fitClock = (heard: readonly Heard[], step: number, pace: number): C
     beatAt: (seconds) => {
       let found = 0;
       // A key belongs to the stretch after a stop from a little before its first beat on.
-      while (found + 1 < edges.length && seconds >= (edges[found + 1] as { first: Heard }).first.seconds - 0.25 * usual) found++;
+      while (found + 1 < edges.length && seconds >= (edges[found + 1] as { first: Heard }).first.seconds - 0.25 * usual)
+        found++;
       const piece = pieces[found] as Piece;
       const next = edges[found + 1];
       const beat = valueAt(piece.seconds, piece.beats, seconds);
       const floor = found > 0 ? (edges[found] as { first: Heard }).first.beat - 0.5 : -Infinity;
       return Math.max(floor, next === undefined ? beat : Math.min(beat, next.first.beat - 0.5));
     },
-    tempos: pieces.flatMap(({ beats, seconds }, p) => beats.slice(1).map((beat, i) => (
-      { beat: beats[i] as number, tempo: (60 * (beat - (beats[i] as number))) / ((seconds[i + 1] as number) - (seconds[i] as number)), p }
-    )).filter(() => (parts[p] as readonly Heard[]).length >= 3).map(({ beat, tempo }) => ({ beat, tempo }))),
+    tempos: pieces.flatMap(({ beats, seconds }, p) =>
+      beats
+        .slice(1)
+        .map((beat, i) => ({
+          beat: beats[i] as number,
+          tempo: (60 * (beat - (beats[i] as number))) / ((seconds[i + 1] as number) - (seconds[i] as number)),
+          p,
+        }))
+        .filter(() => (parts[p] as readonly Heard[]).length >= 3)
+        .map(({ beat, tempo }) => ({ beat, tempo })),
+    ),
   };
 };

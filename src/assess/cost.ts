@@ -33,4 +33,5 @@ export const pitchCost = (asked: number, played: number): number => {
 const PARTS = 2 ** 20;
 
 /** What it costs to be off by so many quarter notes: the square, so that a little costs next to nothing. */
-export const timeCost = (off: number): number => Math.round(PARTS * (COST.missed + COST.extra) * (off / WINDOW) ** 2) / PARTS;
+export const timeCost = (off: number): number =>
+  Math.round(PARTS * (COST.missed + COST.extra) * (off / WINDOW) ** 2) / PARTS;

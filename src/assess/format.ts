@@ -1,8 +1,8 @@
 import type { Assessment, Finding } from "./assess.ts";
 import { handLine } from "./hand-line.ts";
 import type { Improvisation } from "./improvisation.ts";
-import { CAUTION } from "./practice.ts";
 import type { PracticeStep } from "./practice.ts";
+import { CAUTION } from "./practice.ts";
 import { capital, inBars } from "./words.ts";
 
 const recipeLine = (step: PracticeStep): string => {
@@ -36,7 +36,9 @@ export function formatAssessment(assessment: Assessment): string {
   const lines = [
     ...(title === "" ? [] : [title, ""]),
     praise,
-    ...(say.length === 0 ? ["Nothing to fix: take it a little further when you like."] : ["", ...say.flatMap((finding, i) => said(finding, i, practise[i]))]),
+    ...(say.length === 0
+      ? ["Nothing to fix: take it a little further when you like."]
+      : ["", ...say.flatMap((finding, i) => said(finding, i, practise[i]))]),
     "",
     ...hands.map(handLine),
     `Tempo: about ${Math.round(tempo.played)} (written ${Math.round(tempo.asked)}), ${Math.round(tempo.start)} at the start, ${Math.round(tempo.end)} at the end.`,
@@ -65,7 +67,9 @@ export function formatImprovisation(improvisation: Improvisation): string {
   const lines = [
     ...(title === "" ? [] : [`${title}, improvised`, ""]),
     praise,
-    ...(say.length === 0 ? ["Nothing to mend: take it a little further when you like."] : ["", ...say.flatMap(({ text, how }, i) => [`${i + 1}. ${text}`, `   Try: ${how}`])]),
+    ...(say.length === 0
+      ? ["Nothing to mend: take it a little further when you like."]
+      : ["", ...say.flatMap(({ text, how }, i) => [`${i + 1}. ${text}`, `   Try: ${how}`])]),
     "",
     ...heard,
     ...(say.length === 0 ? [] : ["", CAUTION]),

@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { NoteEvent } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { FoundPhrase, LineFinding } from "../line/index.ts";
 import { checkLine, usualScale } from "../line/index.ts";
 import { spellInKey } from "../pitch/index.ts";
@@ -88,26 +88,53 @@ const TOGETHER_SECONDS = 0.04;
  * heard.say; // => []
  * ```
  */
-export function assessImprovisation(score: Score, played: readonly PlayedNote[], options: ImprovisationOptions = {}): Improvisation {
+export function assessImprovisation(
+  score: Score,
+  played: readonly PlayedNote[],
+  options: ImprovisationOptions = {},
+): Improvisation {
   const start = options.startSeconds ?? 0;
   if (!(Math.abs(start) <= LATEST_START)) {
-    throw new MusicError({ code: "assess/start", input: start, expected: `seconds from -${LATEST_START} to ${LATEST_START} at the first bar line` });
+    throw new MusicError({
+      code: "assess/start",
+      input: start,
+      expected: `seconds from -${LATEST_START} to ${LATEST_START} at the first bar line`,
+    });
   }
   const written: Score = { ...score, right: [] };
   const ordered = inOrder(played).map(({ note }) => note);
   const { line: own, left: leftNotes } = partHands(written, ordered, options.from);
-  if (own.length === 0) throw new MusicError({ code: "assess/line", input: `${ordered.length} notes`, expected: "at least one note of an improvised line, from middle C up" });
+  if (own.length === 0)
+    throw new MusicError({
+      code: "assess/line",
+      input: `${ordered.length} notes`,
+      expected: "at least one note of an improvised line, from middle C up",
+    });
   const left = assessLeft(written, leftNotes);
   const heard = left === undefined ? undefined : leftMoments(left.alignment, leftNotes);
   const pace = 60 / score.tempo;
-  const clock = fitClock(heard ?? [0, 1].map((beat) => ({ beat, seconds: start + beat * pace })), clockStep(score), pace);
+  const clock = fitClock(
+    heard ?? [0, 1].map((beat) => ({ beat, seconds: start + beat * pace })),
+    clockStep(score),
+    pace,
+  );
   const { line, offBeats } = writeDown(score, own, clock.beatAt);
   const bar = beatsToNumber(barLength(score.metre));
-  const far = line.map((event) => Math.floor(beatsToNumber(event.at) / bar) + 1).find((number) => Math.abs(number) > LONGEST);
-  if (far !== undefined) throw new MusicError({ code: "assess/long", input: `bar ${far}`, expected: `a line within ${LONGEST} bars`, hint: "is the tempo of the score that of the take?" });
+  const far = line
+    .map((event) => Math.floor(beatsToNumber(event.at) / bar) + 1)
+    .find((number) => Math.abs(number) > LONGEST);
+  if (far !== undefined)
+    throw new MusicError({
+      code: "assess/long",
+      input: `bar ${far}`,
+      expected: `a line within ${LONGEST} bars`,
+      hint: "is the tempo of the score that of the take?",
+    });
   const { key, metre, chords, left: voicings, tempo } = score;
   const report = checkLine(line, { metre, chords, voicings, tempo, scale: options.scale ?? usualScale(key, chords) });
-  const offMs = Math.round(1000 * pace * Math.sqrt(offBeats.reduce((sum, off) => sum + off * off, 0) / offBeats.length));
+  const offMs = Math.round(
+    1000 * pace * Math.sqrt(offBeats.reduce((sum, off) => sum + off * off, 0) / offBeats.length),
+  );
   const told: Omit<Improvisation, "heard"> = {
     kind: "improvisation",
     version: 1,
@@ -119,7 +146,14 @@ export function assessImprovisation(score: Score, played: readonly PlayedNote[],
     beatFrom: heard === undefined ? "tempo" : "left-hand",
     findings: report.findings,
     ...(left === undefined ? {} : { left }),
-    leftHand: left !== undefined ? "assessed" : score.left.length === 0 ? "not-written" : leftNotes.length === 0 ? "not-heard" : "another",
+    leftHand:
+      left !== undefined
+        ? "assessed"
+        : score.left.length === 0
+          ? "not-written"
+          : leftNotes.length === 0
+            ? "not-heard"
+            : "another",
     praise: praiseLine(report, line.length, score.chords.length > 0),
     say: remarks(report.findings, left),
   };
@@ -158,13 +192,23 @@ interface Struck {
   readonly keys: number[];
 }
 
-const writeDown = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: number) => number): { line: readonly NoteEvent[]; offBeats: readonly number[] } => {
+const writeDown = (
+  score: Score,
+  own: readonly PlayedNote[],
+  beatAt: (seconds: number) => number,
+): { line: readonly NoteEvent[]; offBeats: readonly number[] } => {
   const struck: (Struck & { seconds: number })[] = [];
   for (const { onsetSeconds, durationSeconds, midi } of own) {
     const last = struck.at(-1);
     if (last !== undefined && onsetSeconds - last.seconds <= TOGETHER_SECONDS) {
       if (!last.keys.includes(midi)) last.keys.push(midi);
-    } else struck.push({ seconds: onsetSeconds, at: beatAt(onsetSeconds), until: beatAt(onsetSeconds + durationSeconds), keys: [midi] });
+    } else
+      struck.push({
+        seconds: onsetSeconds,
+        at: beatAt(onsetSeconds),
+        until: beatAt(onsetSeconds + durationSeconds),
+        keys: [midi],
+      });
   }
   const feel = partFeel(score.feel, "right");
   const byBeat = new Map<number, number[]>();
@@ -175,7 +219,14 @@ const writeDown = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: n
   const places: Beats[] = [];
   const offBeats: number[] = [];
   for (const [beat, members] of byBeat) {
-    const best = GRIDS.map((grid) => fit(feel, beat, grid, members.map((i) => (struck[i] as Struck).at))).reduce((a, b) => (b.cost < a.cost ? b : a));
+    const best = GRIDS.map((grid) =>
+      fit(
+        feel,
+        beat,
+        grid,
+        members.map((i) => (struck[i] as Struck).at),
+      ),
+    ).reduce((a, b) => (b.cost < a.cost ? b : a));
     members.forEach((i, k) => {
       places[i] = best.places[k] as Beats;
       offBeats.push(best.offs[k] as number);
@@ -193,12 +244,26 @@ const writeDown = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: n
 };
 
 /** Puts the onsets of one beat on the nearest places of a grid. */
-const fit = (feel: Feel, beat: number, grid: number, onsets: readonly number[]): { cost: number; places: readonly Beats[]; offs: readonly number[] } => {
-  const all = Array.from({ length: grid + 1 }, (_, i) => addBeats(beats(beat), beatsOf(i, grid))).map((place) => ({ place, sounds: beatsToNumber(soundingTime(feel, place)) }));
-  const nearest = onsets.map((onset) => all.reduce((a, b) => (Math.abs(b.sounds - onset) < Math.abs(a.sounds - onset) ? b : a)));
+const fit = (
+  feel: Feel,
+  beat: number,
+  grid: number,
+  onsets: readonly number[],
+): { cost: number; places: readonly Beats[]; offs: readonly number[] } => {
+  const all = Array.from({ length: grid + 1 }, (_, i) => addBeats(beats(beat), beatsOf(i, grid))).map((place) => ({
+    place,
+    sounds: beatsToNumber(soundingTime(feel, place)),
+  }));
+  const nearest = onsets.map((onset) =>
+    all.reduce((a, b) => (Math.abs(b.sounds - onset) < Math.abs(a.sounds - onset) ? b : a)),
+  );
   const offs = nearest.map(({ sounds }, i) => (onsets[i] as number) - sounds);
   const shared = new Set(nearest.map(({ sounds }) => sounds)).size < onsets.length ? 1 : 0;
-  return { cost: offs.reduce((sum, off) => sum + off * off, 0) + (GRID_PRICE[grid] as number) + shared, places: nearest.map(({ place }) => place), offs };
+  return {
+    cost: offs.reduce((sum, off) => sum + off * off, 0) + (GRID_PRICE[grid] as number) + shared,
+    places: nearest.map(({ place }) => place),
+    offs,
+  };
 };
 
 /** Held to the next note unless half a beat of silence or more was left; then to the nearest half beat. */

@@ -47,7 +47,11 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
   const width = within("width", options.width ?? 900, 300, 4000);
   const bar = beatsToNumber(barLength(score.metre));
   const pulse = beatsToNumber(pulseLength(score.metre));
-  const notes = heard.line.map((event) => ({ from: beatsToNumber(event.at), to: beatsToNumber(event.at) + beatsToNumber(event.duration), keys: event.pitches.map(midiNumber) }));
+  const notes = heard.line.map((event) => ({
+    from: beatsToNumber(event.at),
+    to: beatsToNumber(event.at) + beatsToNumber(event.duration),
+    keys: event.pitches.map(midiNumber),
+  }));
   const keys = notes.flatMap((note) => note.keys);
   const [low, high] = [Math.min(...keys), Math.max(...keys)];
   const lane = (high - low) * STEP + 2 * NOTE;
@@ -59,36 +63,73 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
   const top = (row: number): number => TOP + row * rowHeight + CHORDS;
 
   /** The parts of a stretch, one a row. */
-  const pieces = (from: number, to: number): readonly { readonly row: number; readonly x1: number; readonly x2: number }[] => {
+  const pieces = (
+    from: number,
+    to: number,
+  ): readonly { readonly row: number; readonly x1: number; readonly x2: number }[] => {
     const length = perRow * bar;
     const [start, end] = [from - firstBar * bar, to - firstBar * bar];
     const first = Math.max(0, Math.floor(start / length));
     return Array.from({ length: Math.max(0, Math.min(rows, Math.ceil(end / length)) - first) }, (_, i) => {
       const row = first + i;
-      return { row, x1: LEFT + (Math.max(start, row * length) - row * length) * scale, x2: LEFT + (Math.min(end, (row + 1) * length) - row * length) * scale };
+      return {
+        row,
+        x1: LEFT + (Math.max(start, row * length) - row * length) * scale,
+        x2: LEFT + (Math.min(end, (row + 1) * length) - row * length) * scale,
+      };
     });
   };
 
   const parts: string[] = [];
   for (let row = 0; row < rows; row++) {
     const shown = Math.min(perRow, bars - row * perRow);
-    for (let i = 0; i <= shown; i++) parts.push(line(LEFT + i * bar * scale, top(row), LEFT + i * bar * scale, top(row) + lane, 'stroke="#777" stroke-width="0.8"'));
-    for (let i = 0; i < shown; i++) parts.push(text(LEFT + i * bar * scale + 3, top(row) + lane + 38, String(firstBar + row * perRow + i + 1), ' font-size="10" fill="#555"'));
+    for (let i = 0; i <= shown; i++)
+      parts.push(
+        line(
+          LEFT + i * bar * scale,
+          top(row),
+          LEFT + i * bar * scale,
+          top(row) + lane,
+          'stroke="#777" stroke-width="0.8"',
+        ),
+      );
+    for (let i = 0; i < shown; i++)
+      parts.push(
+        text(
+          LEFT + i * bar * scale + 3,
+          top(row) + lane + 38,
+          String(firstBar + row * perRow + i + 1),
+          ' font-size="10" fill="#555"',
+        ),
+      );
   }
   for (const span of score.chords) {
     const [piece] = pieces(beatsToNumber(span.at), beatsToNumber(span.at) + beatsToNumber(span.duration));
-    if (piece !== undefined) parts.push(text(piece.x1 + 3, top(piece.row) - 8, span.chord === undefined ? "N.C." : formatChord(span.chord), ' font-size="12"'));
+    if (piece !== undefined)
+      parts.push(
+        text(
+          piece.x1 + 3,
+          top(piece.row) - 8,
+          span.chord === undefined ? "N.C." : formatChord(span.chord),
+          ' font-size="12"',
+        ),
+      );
   }
   for (const { from, to, keys: struck } of notes) {
     for (const { row, x1, x2 } of pieces(from, to)) {
-      for (const key of struck) parts.push(`<rect x="${at(x1)}" y="${at(top(row) + NOTE / 2 + (high - key) * STEP)}" width="${at(Math.max(2, x2 - x1 - 1.5))}" height="${NOTE}"/>`);
+      for (const key of struck)
+        parts.push(
+          `<rect x="${at(x1)}" y="${at(top(row) + NOTE / 2 + (high - key) * STEP)}" width="${at(Math.max(2, x2 - x1 - 1.5))}" height="${NOTE}"/>`,
+        );
     }
   }
   for (const phrase of heard.phrases) {
     const from = beatsToNumber(phrase.at);
     for (const { row, x1, x2 } of pieces(from, from + beatsToNumber(phrase.duration))) {
       const y = top(row) + lane + 4;
-      parts.push(`<path d="M${at(x1)} ${at(y)}Q${at((x1 + x2) / 2)} ${at(y + 10)} ${at(x2)} ${at(y)}" fill="none" stroke="#000"/>`);
+      parts.push(
+        `<path d="M${at(x1)} ${at(y)}Q${at((x1 + x2) / 2)} ${at(y + 10)} ${at(x2)} ${at(y)}" fill="none" stroke="#000"/>`,
+      );
     }
   }
   heard.say.forEach(({ about, places }, i) => {
@@ -96,13 +137,20 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
     for (const { bar: number, beat } of places) {
       const from = (number - 1) * bar + (beat === undefined ? 0 : beatsToNumber(beat) - 1) * pulse;
       const [piece] = pieces(from, from + 1e-6);
-      if (piece !== undefined) parts.push(`<circle cx="${at(piece.x1 + 4)}" cy="${at(top(piece.row) + lane + 20)}" r="7" fill="#fff" stroke="#000"/>`, text(piece.x1 + 4, top(piece.row) + lane + 23.5, String(i + 1), ' font-size="10" text-anchor="middle"'));
+      if (piece !== undefined)
+        parts.push(
+          `<circle cx="${at(piece.x1 + 4)}" cy="${at(top(piece.row) + lane + 20)}" r="7" fill="#fff" stroke="#000"/>`,
+          text(piece.x1 + 4, top(piece.row) + lane + 23.5, String(i + 1), ' font-size="10" text-anchor="middle"'),
+        );
     }
   });
   const height = TOP + rows * rowHeight + 8;
   const title = heard.title === "" ? "The line as it was heard" : `The line as it was heard: ${heard.title}`;
   const names = new Map(heard.line.flatMap((event) => event.pitches).map((p) => [midiNumber(p), formatPitch(p)]));
-  const words = [`${capital(plural(heard.line.length, "note"))} in ${plural(heard.phrases.length, "phrase")}, from ${names.get(low)} to ${names.get(high)}.`, ...heard.say.filter(({ about }) => about === "line").map((remark) => remark.text)].join(" ");
+  const words = [
+    `${capital(plural(heard.line.length, "note"))} in ${plural(heard.phrases.length, "phrase")}, from ${names.get(low)} to ${names.get(high)}.`,
+    ...heard.say.filter(({ about }) => about === "line").map((remark) => remark.text),
+  ].join(" ");
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="line-title line-desc" viewBox="0 0 ${width} ${at(height)}" width="${width}" height="${at(height)}" font-family="sans-serif" font-size="13">`,
     `<title id="line-title">${escaped(title)}</title>`,

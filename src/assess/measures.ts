@@ -136,10 +136,18 @@ const accuracyOf = (notes: readonly AlignedNote[], leftOut: number): AccuracyRep
   const [right, wrong, extra] = [count("right"), count("wrong"), count("extra")];
   const missed = count("missed") + leftOut;
   const all = right + wrong + missed + extra;
-  return { asked: right + wrong + missed, right, wrong, missed, extra, accuracy: all === 0 ? 1 : rounded(right / all, 4) };
+  return {
+    asked: right + wrong + missed,
+    right,
+    wrong,
+    missed,
+    extra,
+    accuracy: all === 0 ? 1 : rounded(right / all, 4),
+  };
 };
 
-export const wholeAccuracy = (take: Take): AccuracyReport => accuracyOf(take.alignment.notes, take.alignment.leftOut.length);
+export const wholeAccuracy = (take: Take): AccuracyReport =>
+  accuracyOf(take.alignment.notes, take.alignment.leftOut.length);
 
 /** A place inside the pulse, by which timing is compared with itself. */
 const placeInPulse = (at: Beats, step: number): string => {
@@ -167,8 +175,11 @@ const timingOf = (take: Take, moments: readonly Moment[]): TimingReport | undefi
   const spreadMs = spreadOf(residuals(take, moments));
   const beatMs = 1000 * take.pace;
   return {
-    moments: moments.length, meanMs: rounded(meanMs), meanBeats: rounded(meanMs / beatMs, 3),
-    spreadMs: rounded(spreadMs), spreadBeats: rounded(spreadMs / beatMs, 3),
+    moments: moments.length,
+    meanMs: rounded(meanMs),
+    meanBeats: rounded(meanMs / beatMs, 3),
+    spreadMs: rounded(spreadMs),
+    spreadBeats: rounded(spreadMs / beatMs, 3),
   };
 };
 
@@ -198,15 +209,21 @@ const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingRepor
   const feel = partFeel(take.score.feel, hand);
   const [pair, half] = feel.unit === "eighth" ? [beats(1), beatsOf(1, 2)] : [beatsOf(1, 2), beatsOf(1, 4)];
   const beatOf = (at: Beats): number => floorBeats(divideBeats(at, pair));
-  const otherwise = new Set(take.asked.filter((note) => note.hand === hand && !isWhole(note.at, half)).map(({ at }) => beatOf(at)));
+  const otherwise = new Set(
+    take.asked.filter((note) => note.hand === hand && !isWhole(note.at, half)).map(({ at }) => beatOf(at)),
+  );
   const written = (moment: Moment): Beats => (moment.pairs[0] as Pair).asked.at;
-  const found = byBeat(moments, pair).filter((group) => group.length === 2 && !otherwise.has(beatOf(written(group[0] as Moment))));
+  const found = byBeat(moments, pair).filter(
+    (group) => group.length === 2 && !otherwise.has(beatOf(written(group[0] as Moment))),
+  );
   // A hand that is late as a whole does not swing differently.
   const lag = plainMean(found.map(([first]) => (first as Moment).heard - (first as Moment).sounds));
   const onsets = found.flatMap((group) => group.map((m) => m.heard - lag + m.run * RUN_APART));
   try {
     const measured = measureSwing(onsets, { unit: feel.unit });
-    const shares = found.map(([first, second]) => ((second as Moment).heard - beatsToNumber(written(first as Moment))) / beatsToNumber(pair));
+    const shares = found.map(
+      ([first, second]) => ((second as Moment).heard - beatsToNumber(written(first as Moment))) / beatsToNumber(pair),
+    );
     return { asked: rounded(feel.ratio.first / feel.ratio.second, 3), measured, spread: rounded(spreadOf(shares), 3) };
   } catch {
     // Too few pairs to tell.
@@ -218,16 +235,20 @@ const tripletsOf = (take: Take, moments: readonly Moment[]): TripletReport | und
   const length = beatsOf(take.step * 2, 2);
   const third = divideBeats(length, beats(3));
   const size = take.step;
-  const found = byBeat(moments, length).filter((group) =>
-    group.length === 3 && group.every((m) => isWhole((m.pairs[0] as Pair).asked.at, third)));
+  const found = byBeat(moments, length).filter(
+    (group) => group.length === 3 && group.every((m) => isWhole((m.pairs[0] as Pair).asked.at, third)),
+  );
   if (found.length < 4) return undefined;
-  const lean = (index: 1 | 2): readonly number[] => found.map((group) => {
-    const [first, own] = [group[0] as Moment, group[index] as Moment];
-    return (own.heard - first.heard - (own.sounds - first.sounds)) / size;
-  });
+  const lean = (index: 1 | 2): readonly number[] =>
+    found.map((group) => {
+      const [first, own] = [group[0] as Moment, group[index] as Moment];
+      return (own.heard - first.heard - (own.sounds - first.sounds)) / size;
+    });
   const [second, last] = [lean(1), lean(2)];
   return {
-    beats: found.length, second: rounded(median(second), 3), third: rounded(median(last), 3),
+    beats: found.length,
+    second: rounded(median(second), 3),
+    third: rounded(median(last), 3),
     spread: rounded(Math.max(spreadOf(second), spreadOf(last)), 3),
   };
 };
@@ -236,14 +257,20 @@ const holdingOf = (pairs: readonly Pair[]): HoldingReport | undefined => {
   const long = pairs.filter(({ asked }) => !asked.grace && asked.lasts >= LONG);
   if (long.length === 0) return undefined;
   const shares = long.map(({ asked, lasted }) => lasted / asked.lasts);
-  return { notes: long.length, short: shares.filter((share) => share < SHORT_SHARE).length, share: rounded(median(shares), 2) };
+  return {
+    notes: long.length,
+    short: shares.filter((share) => share < SHORT_SHARE).length,
+    share: rounded(median(shares), 2),
+  };
 };
 
 const chordSpreadOf = (moments: readonly Moment[]): ChordSpreadReport | undefined => {
-  const spreads = moments.filter((m) => m.pairs.length > 1).map((m) => {
-    const offs = m.pairs.map((p) => p.off);
-    return Math.max(...offs) - Math.min(...offs);
-  });
+  const spreads = moments
+    .filter((m) => m.pairs.length > 1)
+    .map((m) => {
+      const offs = m.pairs.map((p) => p.off);
+      return Math.max(...offs) - Math.min(...offs);
+    });
   return spreads.length === 0 ? undefined : { chords: spreads.length, medianMs: rounded(median(spreads)) };
 };
 
@@ -261,7 +288,12 @@ const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
     const own = over.filter((_, i) => (notes[i] as Pair).asked.finger === finger);
     if (own.length >= FEWEST_OF_FINGER) byFinger[finger] = rounded(mean(own) - whole);
   }
-  return { notes: notes.length, mean: rounded(mean(notes.map(({ played }) => played.velocity))), spread: rounded(spreadOf(beside)), byFinger };
+  return {
+    notes: notes.length,
+    mean: rounded(mean(notes.map(({ played }) => played.velocity))),
+    spread: rounded(spreadOf(beside)),
+    byFinger,
+  };
 };
 
 const optional = <K extends string, V>(key: K, value: V | undefined): { readonly [P in K]?: V } =>
@@ -284,7 +316,9 @@ export const handReport = (take: Take, hand: Hand): HandReport => {
 
 /** The bar in which a note lies: the asked one's, or where an extra one was heard. */
 export const barOf = (take: Take, note: AlignedNote, barLength: number): number =>
-  note.asked === undefined ? Math.floor((note.heard as number) / barLength + 1e-9) + 1 : (take.asked[note.asked]?.bar as number);
+  note.asked === undefined
+    ? Math.floor((note.heard as number) / barLength + 1e-9) + 1
+    : (take.asked[note.asked]?.bar as number);
 
 export const barReports = (take: Take, barLength: number): readonly BarReport[] => {
   const reports: BarReport[] = [];
@@ -306,7 +340,9 @@ export const barReports = (take: Take, barLength: number): readonly BarReport[] 
     for (const [bar, own] of [...notes].sort((a, b) => a[0] - b[0])) {
       const offs = own.filter((note) => note.state === "right").map((note) => note.offMs as number);
       reports.push({
-        hand, bar, ...accuracyOf(own, leftOut.get(bar) ?? 0),
+        hand,
+        bar,
+        ...accuracyOf(own, leftOut.get(bar) ?? 0),
         ...(offs.length === 0 ? {} : { meanMs: rounded(mean(offs)), spreadMs: rounded(spreadOf(offs)) }),
       });
     }
@@ -320,7 +356,9 @@ export const togetherOf = (take: Take): TogetherReport | undefined => {
     const right = rights.get(`${m.run} ${m.sounds}`);
     return right === undefined ? [] : [m.off - right];
   });
-  return gaps.length < FEWEST_MOMENTS ? undefined : { moments: gaps.length, leftAfterMs: rounded(median(gaps)), spreadMs: rounded(spreadOf(gaps)) };
+  return gaps.length < FEWEST_MOMENTS
+    ? undefined
+    : { moments: gaps.length, leftAfterMs: rounded(median(gaps)), spreadMs: rounded(spreadOf(gaps)) };
 };
 
 // The clock's ends are the least sure, and a tempo is read over this many of its steps.
@@ -329,8 +367,17 @@ const OVER = 4;
 export const tempoReport = (take: Take): TempoReport => {
   const all = take.alignment.runs.flatMap((run) => run.tempos.map(({ tempo }) => tempo));
   const played = all.length === 0 ? 60 / take.pace : median(all);
-  const longest = take.alignment.runs.reduce<readonly { quarter: number; tempo: number }[]>((best, run) => (run.tempos.length > best.length ? run.tempos : best), []);
-  const steady = { asked: take.score.tempo, played: rounded(played), start: rounded(played), end: rounded(played), sway: 0 };
+  const longest = take.alignment.runs.reduce<readonly { quarter: number; tempo: number }[]>(
+    (best, run) => (run.tempos.length > best.length ? run.tempos : best),
+    [],
+  );
+  const steady = {
+    asked: take.score.tempo,
+    played: rounded(played),
+    start: rounded(played),
+    end: rounded(played),
+    sway: 0,
+  };
   if (longest.length < 2 * OVER) return steady;
   const smooth = longest.slice(0, -OVER + 1).map(({ quarter }, i) => {
     const window = longest.slice(i, i + OVER);
@@ -338,7 +385,9 @@ export const tempoReport = (take: Take): TempoReport => {
   });
   const x = mean(smooth.map((s) => s.quarter));
   const y = mean(smooth.map((s) => s.log));
-  const slope = smooth.reduce((sum, s) => sum + (s.quarter - x) * (s.log - y), 0) / smooth.reduce((sum, s) => sum + (s.quarter - x) ** 2, 0);
+  const slope =
+    smooth.reduce((sum, s) => sum + (s.quarter - x) * (s.log - y), 0) /
+    smooth.reduce((sum, s) => sum + (s.quarter - x) ** 2, 0);
   const at = (quarter: number): number => Math.exp(y + slope * (quarter - x));
   const [first, last] = [longest[0] as { quarter: number }, longest.at(-1) as { quarter: number }];
   const sway = Math.sqrt(mean(smooth.map((s) => (s.log - y - slope * (s.quarter - x)) ** 2)));

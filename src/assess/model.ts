@@ -48,18 +48,26 @@ export const HANDS = ["right", "left"] as const;
 
 export const takeOf = (score: Score, alignment: Alignment, played: readonly PlayedNote[]): Take => {
   const asked = askedNotes(score);
-  const pairsOf = (hand: Hand): readonly Pair[] => alignment.notes.filter((note) => note.state === "right" && note.hand === hand).map((note): Pair => ({
-    asked: asked[note.asked as number] as Asked,
-    played: played[note.played as number] as PlayedNote,
-    run: note.run,
-    off: note.offMs as number,
-    heard: note.heard as number,
-    lasted: note.lasted as number,
-  }));
+  const pairsOf = (hand: Hand): readonly Pair[] =>
+    alignment.notes
+      .filter((note) => note.state === "right" && note.hand === hand)
+      .map(
+        (note): Pair => ({
+          asked: asked[note.asked as number] as Asked,
+          played: played[note.played as number] as PlayedNote,
+          run: note.run,
+          off: note.offMs as number,
+          heard: note.heard as number,
+          lasted: note.lasted as number,
+        }),
+      );
   const pairs = { right: pairsOf("right"), left: pairsOf("left") };
   const tempos = alignment.runs.flatMap((run) => run.tempos.map(({ tempo }) => tempo));
   return {
-    score, alignment, asked, pairs,
+    score,
+    alignment,
+    asked,
+    pairs,
     moments: { right: momentsOf("right", pairs.right), left: momentsOf("left", pairs.left) },
     step: clockStep(score),
     pace: 60 / (tempos.length === 0 ? score.tempo : median(tempos)),
@@ -75,10 +83,19 @@ const momentsOf = (hand: Hand, pairs: readonly Pair[]): readonly Moment[] => {
     if (group === undefined) groups.set(key, [pair]);
     else group.push(pair);
   }
-  return [...groups.values()].map((group): Moment => {
-    const { run, asked } = group[0] as Pair;
-    return { hand, run, sounds: asked.sounds, pairs: group, off: mean(group.map((p) => p.off)), heard: mean(group.map((p) => p.heard)) };
-  }).sort((a, b) => a.run - b.run || a.sounds - b.sounds);
+  return [...groups.values()]
+    .map((group): Moment => {
+      const { run, asked } = group[0] as Pair;
+      return {
+        hand,
+        run,
+        sounds: asked.sounds,
+        pairs: group,
+        off: mean(group.map((p) => p.off)),
+        heard: mean(group.map((p) => p.heard)),
+      };
+    })
+    .sort((a, b) => a.run - b.run || a.sounds - b.sounds);
 };
 
 /** Spread about the median, outliers aside: 1.4826 times the median distance, which is the standard deviation of a normal spread. */
@@ -87,7 +104,8 @@ export const spreadOf = (values: readonly number[]): number => {
   return 1.4826 * median(values.map((value) => Math.abs(value - middle)));
 };
 
-export const notesOf = (take: Take, hand: Hand): readonly AlignedNote[] => take.alignment.notes.filter((note) => note.hand === hand);
+export const notesOf = (take: Take, hand: Hand): readonly AlignedNote[] =>
+  take.alignment.notes.filter((note) => note.hand === hand);
 
 /** A figure for people and JSON: rounded to so many decimals, so that nothing looks more exact than it is. */
 export const rounded = (value: number, decimals = 1): number => Number(value.toFixed(decimals)) + 0;

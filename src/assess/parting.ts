@@ -1,6 +1,6 @@
+import { MusicError } from "../ground/errors.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
-import { MusicError } from "../errors.ts";
 import { alignTake } from "./align.ts";
 import type { PlayedNote } from "./played.ts";
 
@@ -28,7 +28,10 @@ export const partHands = (written: Score, played: readonly PlayedNote[], from: n
     return { line: played.filter(inLine), left: played.filter((note) => !inLine(note)) };
   };
   if (from !== undefined) return part(({ midi }) => midi >= from);
-  const taken = accountedFor(written, played.filter(({ hand }) => hand === undefined));
+  const taken = accountedFor(
+    written,
+    played.filter(({ hand }) => hand === undefined),
+  );
   return part((note) => !taken.has(note) && note.midi >= MIDDLE_C);
 };
 
@@ -37,7 +40,11 @@ const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySe
   if (possible.length === 0) return new Set();
   try {
     const { notes } = alignTake(written, possible);
-    return new Set(notes.filter(({ state }) => state === "right").map(({ played: index }) => possible[index as number] as PlayedNote));
+    return new Set(
+      notes
+        .filter(({ state }) => state === "right")
+        .map(({ played: index }) => possible[index as number] as PlayedNote),
+    );
   } catch (error) {
     if (error instanceof MusicError && error.reason === "cannot-be-done") return new Set();
     throw error;
@@ -47,8 +54,14 @@ const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySe
 /** The keys that were struck together with most of a chord of the written left hand, or that are a single note of it. */
 const couldBeLeft = ({ left }: Score, played: readonly PlayedNote[]): readonly PlayedNote[] => {
   const around = keysAround(played);
-  const chords = [...new Map(left.map(({ pitches }) => [pitches.map(midiNumber).join(" "), pitches.map(midiNumber)])).values()];
-  return played.filter((note, i) => chords.some((keys) => keys.includes(note.midi) && keys.filter((key) => around(i, key)).length * 3 >= keys.length * 2));
+  const chords = [
+    ...new Map(left.map(({ pitches }) => [pitches.map(midiNumber).join(" "), pitches.map(midiNumber)])).values(),
+  ];
+  return played.filter((note, i) =>
+    chords.some(
+      (keys) => keys.includes(note.midi) && keys.filter((key) => around(i, key)).length * 3 >= keys.length * 2,
+    ),
+  );
 };
 
 /** Whether a key was struck within a moment of a note, for notes asked about in order: one walk over the take, whatever lies together. */

@@ -38,12 +38,22 @@ export const placesOf = (take: Take, hand: Hand): readonly Place[] => {
 
 const fingersOf = (groups: readonly (readonly Asked[])[], hand: Hand): readonly (Finger | undefined)[] => {
   const own = groups.map((group) => (group.length === 1 ? (group[0] as Asked).finger : undefined));
-  const bare = groups.length > 1 && groups.every((group) => group.length === 1) && own.every((finger) => finger === undefined);
-  return bare ? fingerPassage(groups.map(([note]) => parsePitch((note as Asked).pitch)), { hand }).fingers : own;
+  const bare =
+    groups.length > 1 && groups.every((group) => group.length === 1) && own.every((finger) => finger === undefined);
+  return bare
+    ? fingerPassage(
+        groups.map(([note]) => parsePitch((note as Asked).pitch)),
+        { hand },
+      ).fingers
+    : own;
 };
 
 const difficultyOf = (
-  hand: Hand, before: readonly Asked[], now: readonly Asked[], from: Finger | undefined, to: Finger | undefined,
+  hand: Hand,
+  before: readonly Asked[],
+  now: readonly Asked[],
+  from: Finger | undefined,
+  to: Finger | undefined,
 ): Difficulty | undefined => {
   const last = before.at(-1) as Asked;
   const first = now[0] as Asked;

@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { Hand } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /** One key as it was played; what a MIDI reader's notes satisfy. */
 export interface PlayedNote {
@@ -20,17 +20,31 @@ export interface PlayedNote {
 const PERCUSSION = 9;
 
 const isPlayable = (note: PlayedNote): boolean =>
-  Number.isFinite(note.onsetSeconds) && Number.isFinite(note.durationSeconds) && note.durationSeconds >= 0 &&
-  Number.isInteger(note.midi) && note.midi >= 0 && note.midi <= 127 && note.velocity >= 0 && note.velocity <= 127;
+  Number.isFinite(note.onsetSeconds) &&
+  Number.isFinite(note.durationSeconds) &&
+  note.durationSeconds >= 0 &&
+  Number.isInteger(note.midi) &&
+  note.midi >= 0 &&
+  note.midi <= 127 &&
+  note.velocity >= 0 &&
+  note.velocity <= 127;
 
 /** The notes of a take in order of time, then pitch, without percussion; each with its index in what was given. */
-export const inOrder = (played: readonly PlayedNote[]): readonly { readonly note: PlayedNote; readonly index: number }[] => {
-  if (!Array.isArray(played)) throw new MusicError({ code: "assess/played", input: typeof played, expected: "an array of played notes" });
+export const inOrder = (
+  played: readonly PlayedNote[],
+): readonly { readonly note: PlayedNote; readonly index: number }[] => {
+  if (!Array.isArray(played))
+    throw new MusicError({ code: "assess/played", input: typeof played, expected: "an array of played notes" });
   const bad = played.find((note) => !isPlayable(note));
   if (bad !== undefined) {
-    throw new MusicError({ code: "assess/played", input: bad, expected: "finite seconds, a key from 0 to 127 and a velocity from 0 to 127" });
+    throw new MusicError({
+      code: "assess/played",
+      input: bad,
+      expected: "finite seconds, a key from 0 to 127 and a velocity from 0 to 127",
+    });
   }
   const kept = played.map((note, index) => ({ note, index })).filter(({ note }) => note.channel !== PERCUSSION);
-  if (kept.length === 0) throw new MusicError({ code: "assess/played", input: "no notes", expected: "a take with at least one note" });
+  if (kept.length === 0)
+    throw new MusicError({ code: "assess/played", input: "no notes", expected: "a take with at least one note" });
   return kept.sort((a, b) => a.note.onsetSeconds - b.note.onsetSeconds || a.note.midi - b.note.midi);
 };

@@ -48,9 +48,18 @@ const SLOWEST = 40;
 /** The tempo of a step: a round figure that a metronome has. */
 export const roundTempo = (tempo: number): number => Math.max(SLOWEST, Math.round(tempo / 4) * 4);
 
-export const practiceStep = (finding: string, advice: Advice, score: Score, played: number, base: PracticeRecipe | undefined): PracticeStep => {
+export const practiceStep = (
+  finding: string,
+  advice: Advice,
+  score: Score,
+  played: number,
+  base: PracticeRecipe | undefined,
+): PracticeStep => {
   const { ratio } = score.feel;
-  const start: PracticeRecipe = base ?? { key: score.key.mode === "minor" ? `${score.key.tonic} minor` : score.key.tonic, feel: `${ratio.first}:${ratio.second}` };
+  const start: PracticeRecipe = base ?? {
+    key: score.key.mode === "minor" ? `${score.key.tonic} minor` : score.key.tonic,
+    feel: `${ratio.first}:${ratio.second}`,
+  };
   const tempo = Math.min(400, roundTempo(Math.min(score.tempo, played) * (advice.slower ?? 1)));
   return {
     kind: "practice-step",

@@ -23,10 +23,22 @@ const MOST = 3;
 /** Three things at most: on the line and on the left hand by turns, the line first, each kind weightiest first. */
 export const remarks = (findings: readonly LineFinding[], left: Assessment | undefined): readonly Remark[] => {
   const line = lineRemarks(findings);
-  const hand = left === undefined ? [] : left.say.map(({ id, bars, message: text }, i): Remark => (
-    { about: "left-hand", id, places: bars.map((bar) => ({ bar })), text, how: (left.practise[i] as PracticeStep).how }
-  ));
-  return Array.from({ length: Math.max(line.length, hand.length) }, (_, i) => [line[i], hand[i]]).flat().filter((remark) => remark !== undefined).slice(0, MOST);
+  const hand =
+    left === undefined
+      ? []
+      : left.say.map(
+          ({ id, bars, message: text }, i): Remark => ({
+            about: "left-hand",
+            id,
+            places: bars.map((bar) => ({ bar })),
+            text,
+            how: (left.practise[i] as PracticeStep).how,
+          }),
+        );
+  return Array.from({ length: Math.max(line.length, hand.length) }, (_, i) => [line[i], hand[i]])
+    .flat()
+    .filter((remark) => remark !== undefined)
+    .slice(0, MOST);
 };
 
 // Breaches of one rule are all of one severity.
@@ -58,10 +70,20 @@ const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
 export const praiseLine = ({ phrases, findings }: LineReport, notes: number, overChords: boolean): string => {
   const kept = (...rules: readonly string[]): boolean => !findings.some(({ rule }) => rules.includes(rule));
   const one = phrases.length === 1;
-  if (findings.length === 0) return one ? "Your phrase begins, breathes and ends well." : `Your line has ${plural(phrases.length, "phrase")}, and each begins, breathes and ends well.`;
-  if (overChords && kept("resting-note", "clear-end")) return one ? "Your phrase comes to rest on a note that belongs." : `Each of your ${plural(phrases.length, "phrase")} comes to rest on a note that belongs.`;
-  if (overChords && kept("strong-beats", "clear-start")) return one ? "Your line begins clearly, and its strong beats tell the chords." : "Your phrases begin clearly, and their strong beats tell the chords.";
-  if (!one && kept("breath", "phrase-length")) return `You leave room to breathe: ${plural(phrases.length, "phrase")}, none too long.`;
+  if (findings.length === 0)
+    return one
+      ? "Your phrase begins, breathes and ends well."
+      : `Your line has ${plural(phrases.length, "phrase")}, and each begins, breathes and ends well.`;
+  if (overChords && kept("resting-note", "clear-end"))
+    return one
+      ? "Your phrase comes to rest on a note that belongs."
+      : `Each of your ${plural(phrases.length, "phrase")} comes to rest on a note that belongs.`;
+  if (overChords && kept("strong-beats", "clear-start"))
+    return one
+      ? "Your line begins clearly, and its strong beats tell the chords."
+      : "Your phrases begin clearly, and their strong beats tell the chords.";
+  if (!one && kept("breath", "phrase-length"))
+    return `You leave room to breathe: ${plural(phrases.length, "phrase")}, none too long.`;
   if (kept("leap-recovery", "leap-size")) return "Your line moves smoothly: no leap is left hanging.";
   return `You kept a line of ${notes} notes going.`;
 };
@@ -88,5 +110,7 @@ const LEFT_HAND: Readonly<Record<Exclude<LeftHandHeard, "assessed">, string>> = 
 export const heardLines = ({ line, phrases, offMs, beatFrom, left, leftHand }: HeardTake): readonly string[] => [
   `Right hand, improvised: ${plural(line.length, "note")} in ${plural(phrases.length, "phrase")}; ${offMs} ms on the whole from the nearest eighth, triplet or sixteenth.`,
   ...(leftHand === "assessed" ? (left as Assessment).hands.map(handLine) : [LEFT_HAND[leftHand]]),
-  beatFrom === "left-hand" ? "The left hand told the beat." : "No left hand told the beat: it was counted at the written tempo from where the first bar was said to begin.",
+  beatFrom === "left-hand"
+    ? "The left hand told the beat."
+    : "No left hand told the beat: it was counted at the written tempo from where the first bar was said to begin.",
 ];

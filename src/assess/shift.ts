@@ -19,13 +19,26 @@ interface Candidate {
   readonly price: number;
 }
 
-const candidate = (right: number, left: number, price: number): Candidate =>
-  ({ shift: { right, left }, price: price + (Math.abs(right) + Math.abs(left)) / 200 });
+const candidate = (right: number, left: number, price: number): Candidate => ({
+  shift: { right, left },
+  price: price + (Math.abs(right) + Math.abs(left)) / 200,
+});
 
 const CANDIDATES: readonly Candidate[] = [
   candidate(0, 0, 0),
-  ...Array.from({ length: 24 }, (_, i) => i + 1).flatMap((by) => [by, -by].map((both) => candidate(both, both, by % 12 === 0 ? OCTAVE_PRICE : KEY_PRICE))),
-  ...([[12, 0], [-12, 0], [0, 12], [0, -12], [12, -12], [-12, 12]] as const).map(([right, left]) => candidate(right, left, APART_PRICE)),
+  ...Array.from({ length: 24 }, (_, i) => i + 1).flatMap((by) =>
+    [by, -by].map((both) => candidate(both, both, by % 12 === 0 ? OCTAVE_PRICE : KEY_PRICE)),
+  ),
+  ...(
+    [
+      [12, 0],
+      [-12, 0],
+      [0, 12],
+      [0, -12],
+      [12, -12],
+      [-12, 12],
+    ] as const
+  ).map(([right, left]) => candidate(right, left, APART_PRICE)),
 ];
 
 /**

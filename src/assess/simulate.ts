@@ -1,11 +1,10 @@
-import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
-import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
-import { skipN } from "pure-rand/utils/skipN";
-import { MusicError } from "../errors.ts";
 import type { Finger } from "../event/index.ts";
+import type { Chance } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED } from "../ground/chance.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Score } from "../score/index.ts";
 import { DEFAULT_VELOCITY, scoreEnd } from "../score/index.ts";
-import { partFeel, soundingSpan, parseSwingRatio } from "../swing/index.ts";
+import { parseSwingRatio, partFeel, soundingSpan } from "../swing/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
 import type { Asked } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
@@ -92,7 +91,7 @@ const GRACE = 1 / 12;
  */
 export function simulateTake(score: Score, options: SimulateTakeOptions = {}): SimulatedTake {
   requireFaults(options);
-  const chance = chances(options.seed ?? 1);
+  const chance = chanceOf(options.seed ?? DEFAULT_SEED);
   const asked = askedNotes(score);
   const timeAt = tempoTime(score, options);
   const sounds = asked.map((note) => placeOf(score, options, note));
@@ -103,7 +102,15 @@ export function simulateTake(score: Score, options: SimulateTakeOptions = {}): S
   for (const segment of segments) {
     shift = next - timeAt(segment.from) + segment.wait;
     const inside = asked.filter((note) => note.sounds >= segment.from - 1e-9 && note.sounds < segment.to - 1e-9);
-    playAll(score, options, chance, inside, (note) => shift + timeAt(sounds[note.index] as number), (beat) => shift + timeAt(beat), out);
+    playAll(
+      score,
+      options,
+      chance,
+      inside,
+      (note) => shift + timeAt(sounds[note.index] as number),
+      (beat) => shift + timeAt(beat),
+      out,
+    );
     next = shift + timeAt(segment.to);
   }
   const least = out.played.reduce((low, { note }) => Math.min(low, note.onsetSeconds), 0);
@@ -127,28 +134,15 @@ interface Out {
   readonly missed: number[];
 }
 
-interface Chance {
-  /** From 0 to 1. */
-  share(): number;
-  /** Of mean 0 and standard deviation 1 (Box & Muller 1958). */
-  normal(): number;
-}
-
-// The first number of a small seed is next to 1, and those of neighbouring seeds are neighbours.
-const WARM_UP = 64;
-
-const chances = (seed: number): Chance => {
-  const generator = xoroshiro128plus(seed);
-  skipN(generator, WARM_UP);
-  const share = (): number => uniformFloat64(generator);
-  return { share, normal: () => Math.sqrt(-2 * Math.log(1 - share())) * Math.cos(2 * Math.PI * share()) };
-};
-
 const requireFaults = (faults: SimulateTakeOptions): void => {
   const within = (name: keyof SimulateTakeOptions, low: number, high: number, whole = false): void => {
     const value = faults[name] as number | undefined;
     if (value === undefined || (value >= low && value <= high && (!whole || Number.isInteger(value)))) return;
-    throw new MusicError({ code: "assess/faults", input: { [name]: value }, expected: `${name} as a ${whole ? "whole " : ""}number from ${low} to ${high}` });
+    throw new MusicError({
+      code: "assess/faults",
+      input: { [name]: value },
+      expected: `${name} as a ${whole ? "whole " : ""}number from ${low} to ${high}`,
+    });
   };
   for (const name of ["wrong", "missed", "extra", "wander", "swingSpread"] as const) within(name, 0, 0.9);
   for (const name of ["jitterMs", "chordSpreadMs", "velocitySpread"] as const) within(name, 0, 1000);
@@ -205,29 +199,55 @@ const plan = (score: Score, faults: SimulateTakeOptions, chance: Chance): readon
   const bar = beatsToNumber(barLength(score.metre));
   const end = beatsToNumber(scoreEnd(score));
   const { restarts = 0, pauses = 0 } = faults;
-  const kinds: readonly ("back" | "pause")[] = [...Array.from({ length: restarts }, () => "back" as const), ...Array.from({ length: pauses }, () => "pause" as const)];
+  const kinds: readonly ("back" | "pause")[] = [
+    ...Array.from({ length: restarts }, () => "back" as const),
+    ...Array.from({ length: pauses }, () => "pause" as const),
+  ];
   // Evenly spread, each somewhere in its own part of the piece, so that no two meet.
-  const stops = kinds.map((kind) => ({ kind, order: chance.share() })).sort((a, b) => a.order - b.order)
-    .map(({ kind }, i) => ({ kind, at: Math.floor(bar + ((end - bar) * (i + 0.2 + 0.6 * chance.share())) / kinds.length) }))
+  const stops = kinds
+    .map((kind) => ({ kind, order: chance.share() }))
+    .sort((a, b) => a.order - b.order)
+    .map(({ kind }, i) => ({
+      kind,
+      at: Math.floor(bar + ((end - bar) * (i + 0.2 + 0.6 * chance.share())) / kinds.length),
+    }))
     .filter(({ at }) => at < end);
   const segments: Segment[] = [];
   let from = -beatsToNumber(score.pickup);
   let [kind, wait]: [Segment["kind"], number] = ["start", 0];
-  const close = (to: number): void => { segments.push({ kind, from, to, wait, bar: Math.floor(from / bar) + 1 }); };
+  const close = (to: number): void => {
+    segments.push({ kind, from, to, wait, bar: Math.floor(from / bar) + 1 });
+  };
   for (const stop of stops) {
     close(stop.at);
     kind = stop.kind;
     wait = kind === "pause" ? 1 + chance.share() : 0.3 + chance.share();
-    from = kind === "pause" ? stop.at : Math.max(0, (Math.floor(stop.at / bar) - 1 - Math.floor(2 * chance.share())) * bar);
+    from =
+      kind === "pause" ? stop.at : Math.max(0, (Math.floor(stop.at / bar) - 1 - Math.floor(2 * chance.share())) * bar);
   }
   close(end + 1);
   return segments;
 };
 
 const playAll = (
-  score: Score, faults: SimulateTakeOptions, chance: Chance, notes: readonly Asked[], onset: (note: Asked) => number, time: (beat: number) => number, out: Out,
+  score: Score,
+  faults: SimulateTakeOptions,
+  chance: Chance,
+  notes: readonly Asked[],
+  onset: (note: Asked) => number,
+  time: (beat: number) => number,
+  out: Out,
 ): void => {
-  const { jitterMs = 0, lateLeftMs = 0, held = 1, chordSpreadMs = 0, velocitySpread = 0, loudFinger, swingSpread = 0, transpose = 0 } = faults;
+  const {
+    jitterMs = 0,
+    lateLeftMs = 0,
+    held = 1,
+    chordSpreadMs = 0,
+    velocitySpread = 0,
+    loudFinger,
+    swingSpread = 0,
+    transpose = 0,
+  } = faults;
   const sure = new Set(faults.wrongAt);
   const isOffbeat = (note: Asked): boolean => note.at.den === (score.feel.unit === "eighth" ? 2 : 4);
   const spreads = new Map<string, number>();
@@ -241,10 +261,18 @@ const playAll = (
     const together = chords.get(moment) as Asked[];
     const lean = spreads.get(moment) ?? (isOffbeat(note) ? swingSpread * chance.normal() : 0);
     spreads.set(moment, lean);
-    const rolled = together.length > 1 && !note.grace ? (chordSpreadMs / 1000) * (together.indexOf(note) / (together.length - 1)) : 0;
+    const rolled =
+      together.length > 1 && !note.grace
+        ? (chordSpreadMs / 1000) * (together.indexOf(note) / (together.length - 1))
+        : 0;
     const length = time(note.sounds + note.lasts) - time(note.sounds);
     const beat = time(note.sounds + 1) - time(note.sounds);
-    const at = onset(note) + (lean - (note.grace ? GRACE : 0)) * beat + (note.hand === "left" ? lateLeftMs / 1000 : 0) + rolled + (jitterMs / 1000) * chance.normal();
+    const at =
+      onset(note) +
+      (lean - (note.grace ? GRACE : 0)) * beat +
+      (note.hand === "left" ? lateLeftMs / 1000 : 0) +
+      rolled +
+      (jitterMs / 1000) * chance.normal();
     const isMissed = chance.share() < (faults.missed ?? 0);
     const isWrong = chance.share() < (faults.wrong ?? 0) || sure.has(note.index);
     const hasExtra = chance.share() < (faults.extra ?? 0);
@@ -256,15 +284,25 @@ const playAll = (
     const event = score[note.hand][note.event] as Score["right"][number];
     const loud = loudFinger !== undefined && note.finger === loudFinger.finger ? loudFinger.by : 0;
     const accent = event.articulation === "accent" ? 16 : 0;
-    const velocity = clampVelocity((event.velocity ?? DEFAULT_VELOCITY[note.hand]) + accent + loud + velocitySpread * chance.normal());
+    const velocity = clampVelocity(
+      (event.velocity ?? DEFAULT_VELOCITY[note.hand]) + accent + loud + velocitySpread * chance.normal(),
+    );
     const off = isWrong ? freeStep(note.midi, step * side, together) : 0;
     if (isWrong) out.wrong.push(note.index);
     const durationSeconds = Math.max(0.02, length * (note.lasts >= 1 ? held : Math.min(1, held + 0.4)) - 0.01);
-    out.played.push({ note: { onsetSeconds: at, durationSeconds, midi: note.midi + off + transpose, velocity }, meant: note.index });
+    out.played.push({
+      note: { onsetSeconds: at, durationSeconds, midi: note.midi + off + transpose, velocity },
+      meant: note.index,
+    });
     if (hasExtra) {
       const slip = freeStep(note.midi, -step * side, together);
       out.played.push({
-        note: { onsetSeconds: at + 0.02 + 0.1 * chance.share(), durationSeconds: 0.06, midi: note.midi + slip + transpose, velocity: clampVelocity(velocity - 20) },
+        note: {
+          onsetSeconds: at + 0.02 + 0.1 * chance.share(),
+          durationSeconds: 0.06,
+          midi: note.midi + slip + transpose,
+          velocity: clampVelocity(velocity - 20),
+        },
         meant: -1,
       });
     }
@@ -275,4 +313,6 @@ const clampVelocity = (velocity: number): number => Math.max(1, Math.min(127, Ma
 
 /** A step off a key that hits no other key of the chord. */
 const freeStep = (midi: number, step: number, together: readonly Asked[]): number =>
-  [step, -step, 2 * Math.sign(step), 3 * Math.sign(step), 5 * Math.sign(step)].find((by) => together.every((note) => note.midi !== midi + by)) ?? step;
+  [step, -step, 2 * Math.sign(step), 3 * Math.sign(step), 5 * Math.sign(step)].find((by) =>
+    together.every((note) => note.midi !== midi + by),
+  ) ?? step;

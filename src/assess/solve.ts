@@ -1,6 +1,6 @@
-import { MusicError } from "../errors.ts";
 import type { Hand } from "../event/index.ts";
-import { APART, COST, WINDOW, pitchCost, timeCost } from "./cost.ts";
+import { MusicError } from "../ground/errors.ts";
+import { APART, COST, pitchCost, timeCost, WINDOW } from "./cost.ts";
 
 /** A note to be found: its hand, its key and when it sounds in quarter notes. */
 export interface Wanted {
@@ -79,7 +79,9 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
   moments.forEach((moment, m) => {
     if (moment.length > MOST_AT_ONCE) {
       throw new MusicError({
-        code: "assess/chord", input: `${moment.length} keys at once`, expected: `at most ${MOST_AT_ONCE} keys at once in one hand, grace notes included`,
+        code: "assess/chord",
+        input: `${moment.length} keys at once`,
+        expected: `at most ${MOST_AT_ONCE} keys at once in one hand, grace notes included`,
         reason: "cannot-be-done",
       });
     }
@@ -187,7 +189,11 @@ class Layer {
  * @param struck - in the order in which they were struck; all with `sounds`, or none
  * @returns undefined when the cost is not below `options.below`
  */
-export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], options: SolveOptions): Solution | undefined => {
+export const solve = (
+  wanted: readonly Wanted[],
+  struck: readonly Struck[],
+  options: SolveOptions,
+): Solution | undefined => {
   const right = mapHand(wanted, "right");
   const left = mapHand(wanted, "left");
   const width = left.momentAt.length;
@@ -200,7 +206,9 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
   const price = (note: number, key: Struck): number => {
     const w = wanted[note] as Wanted;
     if (key.hand !== undefined && key.hand !== w.hand) return Infinity;
-    return pitchCost(w.midi + shift[w.hand], key.midi) + (key.sounds === undefined ? 0 : timeCost(key.sounds - w.sounds));
+    return (
+      pitchCost(w.midi + shift[w.hand], key.midi) + (key.sounds === undefined ? 0 : timeCost(key.sounds - w.sounds))
+    );
   };
 
   /** The first note of the moments before which the hands stand. */
@@ -218,11 +226,15 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
     const [rt, lt] = [right.times[rm] as number, left.times[lm] as number];
     if (rt <= lt + APART) {
       const mask = r - (right.base[rm] as number);
-      right.moments[rm]?.forEach((note, bit) => { if ((mask & (1 << bit)) === 0) visit(note, after(right, r, bit) * width + l); });
+      right.moments[rm]?.forEach((note, bit) => {
+        if ((mask & (1 << bit)) === 0) visit(note, after(right, r, bit) * width + l);
+      });
     }
     if (lt <= rt + APART) {
       const mask = l - (left.base[lm] as number);
-      left.moments[lm]?.forEach((note, bit) => { if ((mask & (1 << bit)) === 0) visit(note, r * width + after(left, l, bit)); });
+      left.moments[lm]?.forEach((note, bit) => {
+        if ((mask & (1 << bit)) === 0) visit(note, r * width + after(left, l, bit));
+      });
     }
   };
 
@@ -258,14 +270,20 @@ export const solve = (wanted: readonly Wanted[], struck: readonly Struck[], opti
     const best = layer.costs.indexOf(cheapest);
     const key = struck[j];
     const at = key?.sounds;
-    const live = close(layer, cheapest + ceiling, at === undefined ? -Infinity : at - WINDOW, at === undefined ? Infinity : at + WINDOW);
+    const live = close(
+      layer,
+      cheapest + ceiling,
+      at === undefined ? -Infinity : at - WINDOW,
+      at === undefined ? Infinity : at + WINDOW,
+    );
     if (key === undefined) {
       const end = layer.indexOf(endKey);
       const whole = end === undefined ? Infinity : (layer.costs[end] as number);
       const jumping = cheapest + ceiling;
       const cost = Math.min(whole, jumping);
       if (cost >= below) return undefined;
-      const last = whole < jumping ? (layer.steps[end as number] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
+      const last =
+        whole < jumping ? (layer.steps[end as number] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
       return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
     const next = new Layer();
@@ -298,16 +316,24 @@ type Landings = (key: Struck, shift: Readonly<Record<Hand, number>>, land: (to: 
 /** Finds every state in which a given key is wanted next. */
 const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, width: number): Landings => {
   const byKey = new Map<number, { hand: Hand; moment: number; bit: number; note: number }[]>();
-  for (const [hand, map] of [["right", right], ["left", left]] as const) {
-    map.moments.forEach((moment, m) => moment.forEach((note, bit) => {
-      const { midi } = wanted[note] as Wanted;
-      const list = byKey.get(midi * 2 + (hand === "right" ? 0 : 1)) ?? [];
-      list.push({ hand, moment: m, bit, note });
-      byKey.set(midi * 2 + (hand === "right" ? 0 : 1), list);
-    }));
+  for (const [hand, map] of [
+    ["right", right],
+    ["left", left],
+  ] as const) {
+    map.moments.forEach((moment, m) =>
+      moment.forEach((note, bit) => {
+        const { midi } = wanted[note] as Wanted;
+        const list = byKey.get(midi * 2 + (hand === "right" ? 0 : 1)) ?? [];
+        list.push({ hand, moment: m, bit, note });
+        byKey.set(midi * 2 + (hand === "right" ? 0 : 1), list);
+      }),
+    );
   }
   return (key, shift, land) => {
-    for (const [hand, own, other] of [["right", right, left], ["left", left, right]] as const) {
+    for (const [hand, own, other] of [
+      ["right", right, left],
+      ["left", left, right],
+    ] as const) {
       if (key.hand !== undefined && key.hand !== hand) continue;
       for (const place of byKey.get((key.midi - shift[hand]) * 2 + (hand === "right" ? 0 : 1)) ?? []) {
         const time = own.times[place.moment] as number;

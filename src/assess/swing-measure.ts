@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Feel } from "../swing/index.ts";
 
 /** A measured number with the range in which it lies with a confidence of about 95 %. */
@@ -69,16 +69,30 @@ export function measureSwing(onsets: readonly number[], options: MeasureSwingOpt
     kind: "swing-measurement",
     unit,
     pairs: found.length,
-    ratio: estimate(found.map(([, second]) => second), shareToRatio),
-    beatUpbeatRatio: estimate(found.map(([first, second]) => second - first), shareToRatio),
-    downbeatDelay: estimate(found.map(([first]) => first), (share) => share * pair),
+    ratio: estimate(
+      found.map(([, second]) => second),
+      shareToRatio,
+    ),
+    beatUpbeatRatio: estimate(
+      found.map(([first, second]) => second - first),
+      shareToRatio,
+    ),
+    downbeatDelay: estimate(
+      found.map(([first]) => first),
+      (share) => share * pair,
+    ),
   };
 }
 
 const pairsIn = (onsets: readonly number[], pair: number): readonly (readonly [number, number])[] => {
   const byPair = new Map<number, Set<number>>();
   for (const onset of onsets) {
-    if (!Number.isFinite(onset)) throw new MusicError({ code: "assess/onsets", input: onset, expected: "onsets as finite numbers of quarter notes" });
+    if (!Number.isFinite(onset))
+      throw new MusicError({
+        code: "assess/onsets",
+        input: onset,
+        expected: "onsets as finite numbers of quarter notes",
+      });
     const share = onset / pair;
     const index = Math.floor(share - EARLIEST);
     byPair.set(index, (byPair.get(index) ?? new Set()).add(share - index));

@@ -26,17 +26,30 @@ const DOT = 3.4;
 /** One mark: shapes differ, not colours, so that print in black and white says the same. */
 const mark = (state: AlignedNote["state"], x: number, y: number, earlier = false): string => {
   const [r, d] = [earlier ? DOT * 0.6 : DOT, 3.2];
-  if (state === "right") return `<circle cx="${at(x)}" cy="${at(y)}" r="${at(r)}" ${earlier ? 'fill="#fff" stroke="#000"' : 'fill="#000"'}/>`;
-  if (state === "wrong") return `<rect x="${at(x - d)}" y="${at(y - d)}" width="${at(2 * d)}" height="${at(2 * d)}" fill="#fff" stroke="#000" stroke-width="1.4"/>`;
-  const arms = state === "missed"
-    ? `M${at(x - d)} ${at(y - d)}L${at(x + d)} ${at(y + d)}M${at(x - d)} ${at(y + d)}L${at(x + d)} ${at(y - d)}`
-    : `M${at(x - d)} ${at(y)}H${at(x + d)}M${at(x)} ${at(y - d)}V${at(y + d)}`;
+  if (state === "right")
+    return `<circle cx="${at(x)}" cy="${at(y)}" r="${at(r)}" ${earlier ? 'fill="#fff" stroke="#000"' : 'fill="#000"'}/>`;
+  if (state === "wrong")
+    return `<rect x="${at(x - d)}" y="${at(y - d)}" width="${at(2 * d)}" height="${at(2 * d)}" fill="#fff" stroke="#000" stroke-width="1.4"/>`;
+  const arms =
+    state === "missed"
+      ? `M${at(x - d)} ${at(y - d)}L${at(x + d)} ${at(y + d)}M${at(x - d)} ${at(y + d)}L${at(x + d)} ${at(y - d)}`
+      : `M${at(x - d)} ${at(y)}H${at(x + d)}M${at(x)} ${at(y - d)}V${at(y + d)}`;
   return `<path d="${arms}" stroke="#000" stroke-width="1.6" fill="none"/>`;
 };
 
 const describe = ({ hands, accuracy, say }: Assessment): string => {
-  const timing = hands.flatMap(({ hand, timing: t }) => (t === undefined ? [] : [`The ${hand} hand is on the whole ${Math.round(Math.abs(t.meanMs))} milliseconds ${t.meanMs < 0 ? "early" : "late"}, with a spread of ${Math.round(t.spreadMs)}.`]));
-  return [`${accuracy.right} of ${accuracy.asked} notes are right.`, ...timing, ...say.map((finding) => finding.message)].join(" ");
+  const timing = hands.flatMap(({ hand, timing: t }) =>
+    t === undefined
+      ? []
+      : [
+          `The ${hand} hand is on the whole ${Math.round(Math.abs(t.meanMs))} milliseconds ${t.meanMs < 0 ? "early" : "late"}, with a spread of ${Math.round(t.spreadMs)}.`,
+        ],
+  );
+  return [
+    `${accuracy.right} of ${accuracy.asked} notes are right.`,
+    ...timing,
+    ...say.map((finding) => finding.message),
+  ].join(" ");
 };
 
 /**
@@ -73,7 +86,8 @@ export function timingPicture(assessment: Assessment, options: TimingPictureOpti
   const rowHeight = hands.length * (LANE + GAP) + ROW_GAP;
   const height = TOP + rows * rowHeight + LEGEND;
   const last = alignment.runs.length - 1;
-  const middleOf = (row: number, hand: Hand): number => TOP + row * rowHeight + 18 + hands.indexOf(hand) * (LANE + GAP) + LANE / 2;
+  const middleOf = (row: number, hand: Hand): number =>
+    TOP + row * rowHeight + 18 + hands.indexOf(hand) * (LANE + GAP) + LANE / 2;
   const place = (quarter: number): { readonly row: number; readonly x: number } => {
     const bar = Math.min(bars - 1e-9, quarter / barLength);
     const row = Math.max(0, Math.floor(Math.floor(bar) / perRow));
@@ -88,13 +102,39 @@ export function timingPicture(assessment: Assessment, options: TimingPictureOpti
       const start = row === 0 ? LEFT : origin;
       const end = origin + shown * barWidth;
       parts.push(line(start, y, end, y, 'stroke="#000" stroke-width="1"'));
-      for (const by of [-1, 1]) parts.push(line(start, y + (by * LANE) / 2, end, y + (by * LANE) / 2, 'stroke="#999" stroke-width="0.6" stroke-dasharray="2 4"'));
-      for (let bar = 0; bar <= shown; bar++) parts.push(line(origin + bar * barWidth, y - LANE / 2, origin + bar * barWidth, y + LANE / 2, 'stroke="#777" stroke-width="0.8"'));
+      for (const by of [-1, 1])
+        parts.push(
+          line(
+            start,
+            y + (by * LANE) / 2,
+            end,
+            y + (by * LANE) / 2,
+            'stroke="#999" stroke-width="0.6" stroke-dasharray="2 4"',
+          ),
+        );
+      for (let bar = 0; bar <= shown; bar++)
+        parts.push(
+          line(
+            origin + bar * barWidth,
+            y - LANE / 2,
+            origin + bar * barWidth,
+            y + LANE / 2,
+            'stroke="#777" stroke-width="0.8"',
+          ),
+        );
       parts.push(text(8, y + 4, hand === "right" ? "Right" : "Left", ' font-weight="bold"'));
       parts.push(text(LEFT - 8, y - LANE / 2 + 10, "early", ' text-anchor="end" font-size="10"'));
       parts.push(text(LEFT - 8, y + LANE / 2 - 2, "late", ' text-anchor="end" font-size="10"'));
     }
-    for (let bar = 0; bar < shown; bar++) parts.push(text(origin + bar * barWidth + 4, TOP + row * rowHeight + 12, String(row * perRow + bar + 1), ' font-size="11"'));
+    for (let bar = 0; bar < shown; bar++)
+      parts.push(
+        text(
+          origin + bar * barWidth + 4,
+          TOP + row * rowHeight + 12,
+          String(row * perRow + bar + 1),
+          ' font-size="11"',
+        ),
+      );
   }
   for (const note of alignment.notes) {
     const quarter = note.asked === undefined ? (note.heard as number) : (alignment.asked[note.asked]?.sounds as number);
@@ -109,12 +149,28 @@ export function timingPicture(assessment: Assessment, options: TimingPictureOpti
     parts.push(mark("missed", x, middleOf(row, hand)));
   }
   const foot = height - LEGEND / 2;
-  const legend: readonly (readonly [AlignedNote["state"], string])[] = [["right", "right"], ["wrong", "wrong key"], ["missed", "missed"], ["extra", "extra"]];
+  const legend: readonly (readonly [AlignedNote["state"], string])[] = [
+    ["right", "right"],
+    ["wrong", "wrong key"],
+    ["missed", "missed"],
+    ["extra", "extra"],
+  ];
   legend.forEach(([state, words], i) => {
     parts.push(mark(state, LEFT + i * 110, foot), text(LEFT + i * 110 + 10, foot + 4, words, ' font-size="11"'));
   });
-  if (last > 0) parts.push(mark("right", LEFT + legend.length * 110, foot, true), text(LEFT + legend.length * 110 + 10, foot + 4, "right, in an earlier run", ' font-size="11"'));
-  parts.push(text(LEFT + legend.length * 110 + (last > 0 ? 170 : 0), foot + 4, `edge of a lane: ${Math.round(edge)} ms`, ' font-size="11"'));
+  if (last > 0)
+    parts.push(
+      mark("right", LEFT + legend.length * 110, foot, true),
+      text(LEFT + legend.length * 110 + 10, foot + 4, "right, in an earlier run", ' font-size="11"'),
+    );
+  parts.push(
+    text(
+      LEFT + legend.length * 110 + (last > 0 ? 170 : 0),
+      foot + 4,
+      `edge of a lane: ${Math.round(edge)} ms`,
+      ' font-size="11"',
+    ),
+  );
   const title = assessment.title === "" ? "Timing of a take" : `Timing of a take: ${assessment.title}`;
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="timing-title timing-desc" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" font-family="sans-serif" font-size="13">`,

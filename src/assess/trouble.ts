@@ -34,13 +34,25 @@ export const troubleSpots = (take: Take): readonly TroubleSpot[] =>
     return [...byDifficulty(hand, places, slips), ...byBar(hand, places, slips)];
   });
 
-const spot = (hand: Hand, places: readonly Place[], own: readonly Slip[], all: number, difficulty?: Difficulty): TroubleSpot => {
-  const where = [...new Set(own.map((slip) => slip.place))].sort((a, b) => a - b).map((place) => {
-    const { bar, beat, pitch } = (places[place] as Place).asked[0] as Place["asked"][number];
-    return { bar, beat, pitch };
-  });
+const spot = (
+  hand: Hand,
+  places: readonly Place[],
+  own: readonly Slip[],
+  all: number,
+  difficulty?: Difficulty,
+): TroubleSpot => {
+  const where = [...new Set(own.map((slip) => slip.place))]
+    .sort((a, b) => a - b)
+    .map((place) => {
+      const { bar, beat, pitch } = (places[place] as Place).asked[0] as Place["asked"][number];
+      return { bar, beat, pitch };
+    });
   return {
-    hand, ...(difficulty === undefined ? {} : { difficulty }), slips: own.length, of: all, places: where,
+    hand,
+    ...(difficulty === undefined ? {} : { difficulty }),
+    slips: own.length,
+    of: all,
+    places: where,
     bars: [...new Set(where.map(({ bar }) => bar))],
   };
 };
@@ -48,10 +60,12 @@ const spot = (hand: Hand, places: readonly Place[], own: readonly Slip[], all: n
 const byDifficulty = (hand: Hand, places: readonly Place[], slips: readonly Slip[]): readonly TroubleSpot[] => {
   return (["thumb-under", "cross-over", "leap"] as const).flatMap((difficulty) => {
     // The note that the hand turns or leaps onto, and the one after it.
-    const near = (place: number): boolean => (places[place] as Place).difficulty === difficulty || places[place - 1]?.difficulty === difficulty;
+    const near = (place: number): boolean =>
+      (places[place] as Place).difficulty === difficulty || places[place - 1]?.difficulty === difficulty;
     const own = slips.filter((slip) => near(slip.place));
     const chance = places.filter((_, i) => near(i)).length / places.length;
-    const telling = own.length >= FEWEST && own.length >= SHARE * slips.length && own.length >= OVER_CHANCE * chance * slips.length;
+    const telling =
+      own.length >= FEWEST && own.length >= SHARE * slips.length && own.length >= OVER_CHANCE * chance * slips.length;
     return telling ? [spot(hand, places, own, slips.length, difficulty)] : [];
   });
 };
@@ -62,7 +76,8 @@ const byBar = (hand: Hand, places: readonly Place[], slips: readonly Slip[]): re
     const bar = ((places[slip.place] as Place).asked[0] as Place["asked"][number]).bar;
     bars.set(bar, [...(bars.get(bar) ?? []), slip]);
   }
-  return [...bars].filter(([, own]) => own.length >= Math.max(FEWEST_IN_BAR, SHARE_IN_BAR * slips.length))
+  return [...bars]
+    .filter(([, own]) => own.length >= Math.max(FEWEST_IN_BAR, SHARE_IN_BAR * slips.length))
     .sort((a, b) => b[1].length - a[1].length || a[0] - b[0])
     .map(([, own]) => spot(hand, places, own, slips.length));
 };

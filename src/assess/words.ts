@@ -1,11 +1,26 @@
 import type { Difficulty } from "./places.ts";
 
-const NUMBERS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+const NUMBERS = [
+  "no",
+  "one",
+  "two",
+  "three",
+  "four",
+  "five",
+  "six",
+  "seven",
+  "eight",
+  "nine",
+  "ten",
+  "eleven",
+  "twelve",
+];
 
 /** A number in words up to twelve. */
 export const inWords = (count: number): string => NUMBERS[count] ?? String(count);
 
-export const plural = (count: number, one: string, many = `${one}s`): string => `${inWords(count)} ${count === 1 ? one : many}`;
+export const plural = (count: number, one: string, many = `${one}s`): string =>
+  `${inWords(count)} ${count === 1 ? one : many}`;
 
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
@@ -30,4 +45,5 @@ export const DIFFICULTY_WORDS: Readonly<Record<Difficulty, string>> = {
 };
 
 /** "half a beat" and the like are left to teachers: milliseconds, and the share of a beat as a percentage. */
-export const msAndShare = (ms: number, share: number): string => `${Math.round(Math.abs(ms))} ms, ${Math.round(Math.abs(share) * 100)} % of a beat`;
+export const msAndShare = (ms: number, share: number): string =>
+  `${Math.round(Math.abs(ms))} ms, ${Math.round(Math.abs(share) * 100)} % of a beat`;

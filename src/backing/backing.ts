@@ -1,5 +1,6 @@
-import { MusicError, nearestName } from "../errors.ts";
 import type { NoteEvent } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Progression } from "../progression/index.ts";
 import type { DrumEvent } from "../score/index.ts";
 import { addBeats, barStart } from "../time/index.ts";
@@ -28,7 +29,7 @@ export interface Backing {
 export interface BackingOptions extends Pick<BassOptions, "range" | "loop"> {
   /** @defaultValue `"swing"` */
   readonly style?: BackingId;
-  /** Whole number from 0 to 2147483647: another seed is another take in the same style. @defaultValue 1 */
+  /** Whole number from 0 to 4294967295: another seed is another take in the same style. @defaultValue 1 */
   readonly seed?: number;
   /** Another manner of playing the bass than the style's, or nobody. @defaultValue that of the style */
   readonly bass?: BassId | "none";
@@ -82,13 +83,23 @@ export function makeBacking(progression: Progression, options: BackingOptions = 
   const row = backingStyle(options.style ?? "swing");
   const { seed = 1, range, loop: around, choruses = 1 } = options;
   if (!Number.isInteger(choruses) || choruses < 1 || choruses > 1000) {
-    throw new MusicError({ code: "backing/choruses", input: choruses, expected: "a whole number of choruses from 1 to 1,000" });
+    throw new MusicError({
+      code: "backing/choruses",
+      input: choruses,
+      expected: "a whole number of choruses from 1 to 1,000",
+    });
   }
   const whole = repeated(progression, choruses);
   const manner = options.bass ?? row.bass;
-  const line = manner === "none"
-    ? { events: [], reasons: [] }
-    : bassLine(whole, { manner, seed, ...(range === undefined ? {} : { range }), ...(around === undefined ? {} : { loop: around }) });
+  const line =
+    manner === "none"
+      ? { events: [], reasons: [] }
+      : bassLine(whole, {
+          manner,
+          seed,
+          ...(range === undefined ? {} : { range }),
+          ...(around === undefined ? {} : { loop: around }),
+        });
   const drums = options.drums ?? row.drums;
   return {
     kind: "backing",
@@ -96,7 +107,14 @@ export function makeBacking(progression: Progression, options: BackingOptions = 
     seed,
     bass: line.events,
     reasons: line.reasons,
-    drums: drums === "none" ? [] : drumPart(whole.bars, whole.metre, { manner: drums, seed, ...(options.without === undefined ? {} : { without: options.without }) }),
+    drums:
+      drums === "none"
+        ? []
+        : drumPart(whole.bars, whole.metre, {
+            manner: drums,
+            seed,
+            ...(options.without === undefined ? {} : { without: options.without }),
+          }),
   };
 }
 
@@ -104,5 +122,6 @@ const repeated = (form: Progression, choruses: number): Progression => ({
   ...form,
   bars: form.bars * choruses,
   chords: Array.from({ length: choruses }, (_, i) => barStart(1 + i * form.bars, form.metre)).flatMap((start) =>
-    form.chords.map((span) => ({ ...span, at: addBeats(span.at, start) }))),
+    form.chords.map((span) => ({ ...span, at: addBeats(span.at, start) })),
+  ),
 });

@@ -6,7 +6,12 @@ export interface BassTaste {
   readonly downbeat: Readonly<Record<1 | 2 | 3 | 4 | 5 | 6 | 7, number>>;
   readonly degrees: Readonly<Record<1 | 2 | 3 | 4 | 5 | 6 | 7, number>>;
   /** For the note before a new chord, by how it leads to that chord's bass; `chromatic` is added outside the scale of the chord that sounds. */
-  readonly approach: { readonly semitone: number; readonly step: number; readonly fifth: number; readonly chromatic: number };
+  readonly approach: {
+    readonly semitone: number;
+    readonly step: number;
+    readonly fifth: number;
+    readonly chromatic: number;
+  };
   /** For notes between two others by step: of the scale, or chromatic; `middle` is added in the middle of a bar of four. */
   readonly passing: { readonly scale: number; readonly chromatic: number; readonly middle: number };
   /** For a change of direction; for going on after a leap of a fourth or more; for coming back to the note before last. */
@@ -86,7 +91,12 @@ export const bassCatalogue = [
   {
     id: "two-beat",
     title: "Two-beat: root and fifth, two notes in the bar",
-    bars: [{ pulses: 4, at: ["0", "2"] }, { pulses: 5, at: ["0", "3"] }, { pulses: 3, at: ["0"] }, { pulses: 2, at: ["0", "1"] }],
+    bars: [
+      { pulses: 4, at: ["0", "2"] },
+      { pulses: 5, at: ["0", "3"] },
+      { pulses: 3, at: ["0"] },
+      { pulses: 2, at: ["0", "1"] },
+    ],
     walks: false,
     repeats: false,
     taste: TWO_BEAT,
@@ -98,7 +108,14 @@ export const bassCatalogue = [
     bars: [4, 5, 3, 2].map((pulses) => ({ pulses, at: ["0"] })),
     walks: false,
     repeats: true,
-    taste: { ...TWO_BEAT, downbeat: ROOTS_ONLY, degrees: ROOTS_ONLY, approach: { semitone: 99, step: 99, fifth: 99, chromatic: 0 }, moves: [0, 2, 2, 2, 2, 2, 4, 3, 6, 6, 8, 8, 8], mood: { shape: 4, whim: 2 } },
+    taste: {
+      ...TWO_BEAT,
+      downbeat: ROOTS_ONLY,
+      degrees: ROOTS_ONLY,
+      approach: { semitone: 99, step: 99, fifth: 99, chromatic: 0 },
+      moves: [0, 2, 2, 2, 2, 2, 4, 3, 6, 6, 8, 8, 8],
+      mood: { shape: 4, whim: 2 },
+    },
     source: "common practice, no source",
   },
 ] as const satisfies readonly BassRow[];

@@ -1,15 +1,27 @@
-import { MusicError, nearestName } from "../errors.ts";
 import type { NoteEvent } from "../event/index.ts";
+import type { Chance } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
+import { check } from "../ground/check.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Degree, NoteName, Pitch } from "../pitch/index.ts";
-import { interval, midiNumber, noteName, parsePitch, pitchAtOrAbove, pitchClassOf, pitchFromMidi, signatureNotes, transposeNote } from "../pitch/index.ts";
+import {
+  interval,
+  midiNumber,
+  noteName,
+  parsePitch,
+  pitchAtOrAbove,
+  pitchClassOf,
+  pitchFromMidi,
+  signatureNotes,
+  transposeNote,
+} from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
 import type { Metre } from "../time/index.ts";
 import { addBeats, barLength, beats, beatsToNumber, divideBeats, equalBeats, multiplyBeats } from "../time/index.ts";
 import type { PitchRange } from "../voicing/index.ts";
 import type { BassId, BassRow } from "./bass-catalogue.ts";
 import { bassCatalogue } from "./bass-catalogue.ts";
-import type { Chance } from "./chance.ts";
-import { chanceOf } from "./chance.ts";
 import type { LineProblem } from "./line.ts";
 import { bestLine, roleAt } from "./line.ts";
 import type { BassSlot } from "./slots.ts";
@@ -89,7 +101,7 @@ export function bassManner(id: string): BassRow {
  * note at each place a small handicap first. Chord and scale tones are spelled by degree, chromatic notes by the key, or natural, or by
  * direction: sharp when they rise, flat when they fall. Root on one and approach before it: common practice, no source.
  *
- * @throws MusicError `backing/bass` for an unknown manner, `backing/seed` unless it is whole and from 0 to 2147483647, `backing/metre` when
+ * @throws MusicError `backing/bass` for an unknown manner, `backing/seed` unless it is whole and from 0 to 4294967295, `backing/metre` when
  * the manner has no bar of the metre, `backing/range` when no line keeps the rules inside the range
  *
  * @example
@@ -104,11 +116,13 @@ export function bassManner(id: string): BassRow {
  */
 export function bassLine(progression: Progression, options: BassOptions = {}): BassLine {
   const row = bassManner(options.manner ?? "walking");
-  const chance = chanceOf(options.seed ?? 1, "bass");
+  check(seedSchema, options.seed ?? DEFAULT_SEED, "backing/seed");
+  const chance = chanceOf(options.seed ?? DEFAULT_SEED);
   const around = options.loop ?? true;
   const range = options.range ?? RANGE;
   const [low, high] = [midiNumber(parsePitch(range.from)), midiNumber(parsePitch(range.to))];
-  if (low > high) throw new MusicError({ code: "backing/range", input: range, expected: "a range from a lower to a higher pitch" });
+  if (low > high)
+    throw new MusicError({ code: "backing/range", input: range, expected: "a range from a lower to a higher pitch" });
   const slots = slotsOf(progression, row, around);
   const moods = moodsOf(slots, row, progression.metre, high - low, chance);
 
@@ -119,7 +133,12 @@ export function bassLine(progression: Progression, options: BassOptions = {}): B
   for (const [from, to] of runsOf(slots)) {
     const wraps = around && to === slots.length && (slots[to - 1] as BassSlot).leads;
     const problem: LineProblem = {
-      slots: slots.slice(from, to), row, low, high, moods: moods.slice(from, to), then: !wraps ? undefined : from === 0 ? "first" : first,
+      slots: slots.slice(from, to),
+      row,
+      low,
+      high,
+      moods: moods.slice(from, to),
+      then: !wraps ? undefined : from === 0 ? "first" : first,
     };
     const line = bestLine(problem);
     if (line === undefined) throw tooNarrow(range, row);
@@ -140,14 +159,26 @@ export function bassLine(progression: Progression, options: BassOptions = {}): B
 const BARS_TO_A_POINT = 2;
 
 // Heights are counted from the lowest note, so that a range moved as a whole moves the line with it.
-const moodsOf = (slots: readonly BassSlot[], { taste }: BassRow, m: Metre, width: number, chance: Chance): readonly Int16Array[] => {
-  const place = (slot: BassSlot): number => beatsToNumber(divideBeats(slot.at, multiplyBeats(barLength(m), beats(BARS_TO_A_POINT))));
-  const heights = Array.from({ length: Math.floor(Math.max(0, ...slots.slice(-1).map(place))) + 2 }, () => chance(0, width));
+const moodsOf = (
+  slots: readonly BassSlot[],
+  { taste }: BassRow,
+  m: Metre,
+  width: number,
+  chance: Chance,
+): readonly Int16Array[] => {
+  const place = (slot: BassSlot): number =>
+    beatsToNumber(divideBeats(slot.at, multiplyBeats(barLength(m), beats(BARS_TO_A_POINT))));
+  const heights = Array.from({ length: Math.floor(Math.max(0, ...slots.slice(-1).map(place))) + 2 }, () =>
+    chance.between(0, width),
+  );
   return slots.map((slot) => {
     const at = place(slot);
     const [from, to] = [heights[Math.floor(at)] as number, heights[Math.floor(at) + 1] as number];
     const height = Math.round(from + (to - from) * (at - Math.floor(at)));
-    return Int16Array.from({ length: width + 1 }, (_, note) => Math.round((taste.mood.shape * Math.abs(note - height)) / 10) + chance(0, taste.mood.whim));
+    return Int16Array.from(
+      { length: width + 1 },
+      (_, note) => Math.round((taste.mood.shape * Math.abs(note - height)) / 10) + chance.between(0, taste.mood.whim),
+    );
   });
 };
 
@@ -169,7 +200,13 @@ const runsOf = (slots: readonly BassSlot[]): readonly (readonly [number, number]
   return starts.map((from, i) => [from, starts[i + 1] ?? slots.length] as const);
 };
 
-const reasonOf = (problem: LineProblem, i: number, before: number | undefined, note: number, after: number | undefined): BassReason => {
+const reasonOf = (
+  problem: LineProblem,
+  i: number,
+  before: number | undefined,
+  note: number,
+  after: number | undefined,
+): BassReason => {
   const slot = problem.slots[i] as BassSlot;
   const degree = slot.harmony.tones[note % 12]?.degree;
   const role = slot.enters ? "root" : roleAt(problem, i, before ?? -1, note, after ?? -1);
@@ -181,12 +218,21 @@ const reasonOf = (problem: LineProblem, i: number, before: number | undefined, n
   };
 };
 
-const spelled = (note: number, after: number | undefined, slot: BassSlot, next: BassSlot, { key }: Pick<Progression, "key">): Pitch => {
+const spelled = (
+  note: number,
+  after: number | undefined,
+  slot: BassSlot,
+  next: BassSlot,
+  { key }: Pick<Progression, "key">,
+): Pitch => {
   const rises = (after ?? note) > note;
   const plain = pitchFromMidi(note, rises ? "sharps" : "flats");
   const own = slot.harmony.tones[note % 12]?.note;
   const inKey = signatureNotes(key).find((name) => pitchClassOf(name) === note % 12);
-  const fifth = slot.leads && Math.abs((after ?? note) - note) > 2 ? transposeNote(next.harmony.chord.bass, interval("P5")) : undefined;
+  const fifth =
+    slot.leads && Math.abs((after ?? note) - note) > 2
+      ? transposeNote(next.harmony.chord.bass, interval("P5"))
+      : undefined;
   return named(own ?? fifth ?? inKey ?? noteName(plain), plain);
 };
 
@@ -195,4 +241,3 @@ const named = (note: NoteName, plain: Pitch): Pitch => {
   const p = pitchAtOrAbove(note, plain);
   return p.semitones === plain.semitones ? p : plain;
 };
-

@@ -63,13 +63,23 @@ export interface DrumRow {
 
 const COMMON = "common practice, no source";
 
-const hits = (velocity: number, ...places: readonly string[]): readonly DrumHit[] => places.map((at) => ({ at, velocity }));
-const always = (sound: DrumSound, ...strokes: readonly (readonly DrumHit[])[]): DrumLayer => ({ sound, choices: [{ weight: 1, hits: strokes.flat() }] });
-const now = (weight: number, ...strokes: readonly (readonly DrumHit[])[]): DrumChoice => ({ weight, hits: strokes.flat() });
+const hits = (velocity: number, ...places: readonly string[]): readonly DrumHit[] =>
+  places.map((at) => ({ at, velocity }));
+const always = (sound: DrumSound, ...strokes: readonly (readonly DrumHit[])[]): DrumLayer => ({
+  sound,
+  choices: [{ weight: 1, hits: strokes.flat() }],
+});
+const now = (weight: number, ...strokes: readonly (readonly DrumHit[])[]): DrumChoice => ({
+  weight,
+  hits: strokes.flat(),
+});
 
 // Ding, ding-a: a quarter, then a quarter whose offbeat sounds too, the second of each pair a little louder.
 const DING = now(8, hits(72, "0"), hits(80, "1"), hits(62, "3/2"));
-const RIDE: DrumLayer = { sound: "ride", choices: [DING, now(1, hits(72, "0"), hits(80, "1")), now(1, hits(72, "0"), hits(60, "1/2"), hits(80, "1"))] };
+const RIDE: DrumLayer = {
+  sound: "ride",
+  choices: [DING, now(1, hits(72, "0"), hits(80, "1")), now(1, hits(72, "0"), hits(60, "1/2"), hits(80, "1"))],
+};
 const RIDE_IN_THREE: DrumLayer = {
   sound: "ride",
   choices: [
@@ -81,7 +91,11 @@ const RIDE_IN_THREE: DrumLayer = {
 const BACKBEAT_FOOT = always("pedal-hi-hat", hits(64, "1"));
 const FEATHERED = always("bass-drum", hits(30, "0", "1"));
 const SNARE_TALK: DrumLayer = { sound: "snare", choices: [now(12), now(1, hits(34, "3/2")), now(1, hits(32, "1/2"))] };
-const SET_UP: DrumLayer = { sound: "side-stick", last: true, choices: [now(1), now(2, hits(58, "1")), now(1, hits(50, "1"), hits(58, "3/2"))] };
+const SET_UP: DrumLayer = {
+  sound: "side-stick",
+  last: true,
+  choices: [now(1), now(2, hits(58, "1")), now(1, hits(50, "1"), hits(58, "3/2"))],
+};
 
 /**
  * The manners of playing the drums; a new one is one more row.
@@ -122,7 +136,10 @@ export const drumCatalogue = [
         pulses: 2,
         layers: [
           always("maracas", hits(34, "0"), hits(40, "1")),
-          { sound: "snare", choices: [now(5, hits(30, "0"), hits(38, "1"), hits(28, "3/2")), now(2, hits(30, "0"), hits(38, "1"))] },
+          {
+            sound: "snare",
+            choices: [now(5, hits(30, "0"), hits(38, "1"), hits(28, "3/2")), now(2, hits(30, "0"), hits(38, "1"))],
+          },
           always("pedal-hi-hat", hits(50, "1")),
           always("bass-drum", hits(26, "0")),
         ],
@@ -131,18 +148,28 @@ export const drumCatalogue = [
         pulses: 3,
         layers: [
           always("maracas", hits(38, "0"), hits(34, "1", "2")),
-          { sound: "snare", choices: [now(3, hits(34, "0"), hits(32, "1"), hits(26, "3/2"), hits(32, "2")), now(1, hits(34, "0"), hits(32, "1", "2"))] },
+          {
+            sound: "snare",
+            choices: [
+              now(3, hits(34, "0"), hits(32, "1"), hits(26, "3/2"), hits(32, "2")),
+              now(1, hits(34, "0"), hits(32, "1", "2")),
+            ],
+          },
           always("pedal-hi-hat", hits(50, "1")),
           always("bass-drum", hits(28, "0")),
         ],
       },
     ],
-    source: "common practice, no source; that Level 1 has no brushes: General MIDI System Level 1 (MMA), percussion key map",
+    source:
+      "common practice, no source; that Level 1 has no brushes: General MIDI System Level 1 (MMA), percussion key map",
   },
   {
     id: "hi-hat-only",
     title: "Hi-hat on 2 and 4 and nothing else, to practise keeping time",
-    cells: [{ pulses: 2, layers: [BACKBEAT_FOOT] }, { pulses: 3, layers: [always("pedal-hi-hat", hits(64, "1"))] }],
+    cells: [
+      { pulses: 2, layers: [BACKBEAT_FOOT] },
+      { pulses: 3, layers: [always("pedal-hi-hat", hits(64, "1"))] },
+    ],
     source: COMMON,
   },
   {
@@ -153,7 +180,14 @@ export const drumCatalogue = [
         pulses: 2,
         layers: [
           always("ride", hits(74, "0", "1"), hits(60, "1/2", "3/2")),
-          { sound: "snare", choices: [now(6, hits(78, "1")), now(1, hits(36, "1/2"), hits(78, "1")), now(1, hits(78, "1"), hits(34, "3/2"))] },
+          {
+            sound: "snare",
+            choices: [
+              now(6, hits(78, "1")),
+              now(1, hits(36, "1/2"), hits(78, "1")),
+              now(1, hits(78, "1"), hits(34, "3/2")),
+            ],
+          },
           always("pedal-hi-hat", hits(60, "1")),
           always("bass-drum", hits(56, "0"), hits(50, "1")),
         ],

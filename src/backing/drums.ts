@@ -1,9 +1,24 @@
-import { MusicError, nearestName } from "../errors.ts";
+import type { Chance } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
+import { check } from "../ground/check.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { DrumEvent } from "../score/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { addBeats, barLength, barStart, beats, compareBeats, divideBeats, floorBeats, formatMetre, multiplyBeats, pulseLength, pulseTime, subtractBeats } from "../time/index.ts";
-import type { Chance } from "./chance.ts";
-import { chanceOf } from "./chance.ts";
+import {
+  addBeats,
+  barLength,
+  barStart,
+  beats,
+  compareBeats,
+  divideBeats,
+  floorBeats,
+  formatMetre,
+  multiplyBeats,
+  pulseLength,
+  pulseTime,
+  subtractBeats,
+} from "../time/index.ts";
 import type { DrumCell, DrumChoice, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
 import { drumCatalogue, drumKeys } from "./drum-catalogue.ts";
 import { pulsesIn } from "./slots.ts";
@@ -49,7 +64,12 @@ const requireSounds = (sounds: readonly string[]): void => {
   for (const sound of sounds) {
     if (names.includes(sound)) continue;
     const near = nearestName(sound, names);
-    throw new MusicError({ code: "backing/sound", input: sound, expected: `a sound of the kit: ${names.join(", ")}`, ...(near === undefined ? {} : { hint: `did you mean ${near}?` }) });
+    throw new MusicError({
+      code: "backing/sound",
+      input: sound,
+      expected: `a sound of the kit: ${names.join(", ")}`,
+      ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
+    });
   }
 };
 
@@ -61,7 +81,7 @@ const requireSounds = (sounds: readonly string[]): void => {
  * has to be straight. A count-in is not part of it: the writer of MIDI files makes one on request.
  *
  * @returns strokes in order of time, then the longer and the lower key first, as in a score
- * @throws MusicError `backing/drums` for an unknown manner, `backing/seed` unless it is whole and from 0 to 2147483647, `backing/bars` unless there
+ * @throws MusicError `backing/drums` for an unknown manner, `backing/seed` unless it is whole and from 0 to 4294967295, `backing/bars` unless there
  * is a whole number of bars from 1 to 10,000, `backing/sound` for a sound that the kit does not have, `backing/metre` when the manner has no bar of the metre
  *
  * @example
@@ -90,7 +110,8 @@ export function drumPart(bars: number, m: Metre, options: DrumOptions = {}): rea
       reason: "cannot-be-done",
     });
   }
-  const chance = chanceOf(options.seed ?? 1, "drums");
+  check(seedSchema, options.seed ?? DEFAULT_SEED, "backing/seed");
+  const chance = chanceOf(options.seed ?? DEFAULT_SEED, 1);
   const cells = (pulsesIn(m) as number) / cell.pulses;
   const strokes = Array.from({ length: bars * cells }, (_, i) => {
     const start = addBeats(barStart(1 + Math.floor(i / cells), m), pulseTime(beats((i % cells) * cell.pulses), m));
@@ -98,7 +119,11 @@ export function drumPart(bars: number, m: Metre, options: DrumOptions = {}): rea
   }).flat();
   const left = strokes.filter((stroke) => !without.some((sound) => drumKeys[sound] === stroke.midi));
   const end = multiplyBeats(barLength(m), beats(bars));
-  return apart(left.sort((a, b) => compareBeats(a.at, b.at)), end, m).sort((a, b) => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration) || a.midi - b.midi);
+  return apart(
+    left.sort((a, b) => compareBeats(a.at, b.at)),
+    end,
+    m,
+  ).sort((a, b) => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration) || a.midi - b.midi);
 }
 
 /** A stroke before its length is known. */
@@ -107,16 +132,21 @@ type Stroke = Pick<DrumEvent, "at" | "midi"> & { readonly velocity: number };
 const strokesOf = (layer: DrumLayer, last: boolean, start: Beats, m: Metre, chance: Chance): readonly Stroke[] => {
   // Chance is drawn for every layer of every cell, so that a longer part begins as a shorter one does.
   const choice = chosen(layer.choices, chance);
-  const strokes = choice.hits.map((hit): Stroke => ({
-    at: addBeats(start, pulseTime(beats(hit.at), m)),
-    midi: drumKeys[layer.sound],
-    velocity: hit.velocity + chance(-UNEVENNESS, UNEVENNESS),
-  }));
+  const strokes = choice.hits.map(
+    (hit): Stroke => ({
+      at: addBeats(start, pulseTime(beats(hit.at), m)),
+      midi: drumKeys[layer.sound],
+      velocity: hit.velocity + chance.between(-UNEVENNESS, UNEVENNESS),
+    }),
+  );
   return layer.last === true && !last ? [] : strokes;
 };
 
 const chosen = (choices: readonly DrumChoice[], chance: Chance): DrumChoice => {
-  let draw = chance(1, choices.reduce((sum, choice) => sum + choice.weight, 0));
+  let draw = chance.between(
+    1,
+    choices.reduce((sum, choice) => sum + choice.weight, 0),
+  );
   return choices.find((choice) => (draw -= choice.weight) <= 0) as DrumChoice;
 };
 
@@ -127,7 +157,9 @@ const apart = (strokes: readonly Stroke[], end: Beats, m: Metre): DrumEvent[] =>
   const until = new Map<number, Beats>();
   return strokes.toReversed().map(({ at, midi, velocity }): DrumEvent => {
     const nextPulse = multiplyBeats(pulse, beats(floorBeats(divideBeats(at, pulse)) + 1));
-    const ends = [addBeats(at, longest), nextPulse, until.get(midi) ?? end].reduce((a, b) => (compareBeats(a, b) <= 0 ? a : b));
+    const ends = [addBeats(at, longest), nextPulse, until.get(midi) ?? end].reduce((a, b) =>
+      compareBeats(a, b) <= 0 ? a : b,
+    );
     until.set(midi, at);
     return { at, duration: subtractBeats(ends, at), midi, velocity };
   });

@@ -32,11 +32,22 @@ export const pointsOf = (problem: LineProblem, index: number, before: number, no
   const move = before === NONE ? 0 : note - before;
   const on = after === NONE ? 0 : after - note;
   if (needsStep(problem, index, note, after) && !passes(move, on)) return FORBIDDEN;
-  return alone(problem, index, note) + arriving(problem, index, before, note) + leaving(problem, index, note, after) + bend(problem.row.taste, move, on);
+  return (
+    alone(problem, index, note) +
+    arriving(problem, index, before, note) +
+    leaving(problem, index, note, after) +
+    bend(problem.row.taste, move, on)
+  );
 };
 
 /** What a note is where no chord enters; `undefined` where the rules forbid it. */
-export const roleAt = (problem: LineProblem, index: number, before: number, note: number, after: number): LineRole | undefined => {
+export const roleAt = (
+  problem: LineProblem,
+  index: number,
+  before: number,
+  note: number,
+  after: number,
+): LineRole | undefined => {
   const role = roleToward(problem, index, note, after);
   return role === "passing" && (before === NONE || !passes(note - before, after - note)) ? undefined : role;
 };
@@ -46,7 +57,8 @@ const roleToward = ({ slots, row }: LineProblem, index: number, note: number, af
   const tone = slot.harmony.tones[note % 12];
   const on = after === NONE ? 0 : after - note;
   const byStep = Math.abs(on) === 1 || (Math.abs(on) === 2 && tone !== undefined);
-  if (slot.leads && after !== NONE && (row.walks || tone?.kind !== "chord")) return byStep || (row.walks && (on === 5 || on === -7)) ? "approach" : undefined;
+  if (slot.leads && after !== NONE && (row.walks || tone?.kind !== "chord"))
+    return byStep || (row.walks && (on === 5 || on === -7)) ? "approach" : undefined;
   if (tone?.kind === "chord") return "chord";
   return row.walks && slot.place !== "downbeat" && byStep ? "passing" : undefined;
 };
@@ -93,10 +105,20 @@ const leaving = (problem: LineProblem, index: number, note: number, after: numbe
   const tone = slot.harmony.tones[note % 12];
   const on = Math.abs(after - note);
   switch (roleToward(problem, index, note, after)) {
-    case undefined: return FORBIDDEN;
-    case "chord": return (slot.place === "downbeat" ? taste.downbeat : taste.degrees)[tone?.number as 1];
-    case "approach": return (on === 1 ? taste.approach.semitone : on === 2 ? taste.approach.step : taste.approach.fifth) + (tone === undefined ? taste.approach.chromatic : 0);
-    case "passing": return (tone === undefined ? taste.passing.chromatic : taste.passing.scale) + (slot.place === "middle" ? taste.passing.middle : 0);
+    case undefined:
+      return FORBIDDEN;
+    case "chord":
+      return (slot.place === "downbeat" ? taste.downbeat : taste.degrees)[tone?.number as 1];
+    case "approach":
+      return (
+        (on === 1 ? taste.approach.semitone : on === 2 ? taste.approach.step : taste.approach.fifth) +
+        (tone === undefined ? taste.approach.chromatic : 0)
+      );
+    case "passing":
+      return (
+        (tone === undefined ? taste.passing.chromatic : taste.passing.scale) +
+        (slot.place === "middle" ? taste.passing.middle : 0)
+      );
   }
 };
 
@@ -104,7 +126,11 @@ const leaving = (problem: LineProblem, index: number, note: number, after: numbe
 const bend = (taste: BassTaste, move: number, on: number): number => {
   if (move === 0 || on === 0) return 0;
   const turns = move > 0 !== on > 0;
-  return (turns ? taste.turn : 0) + (!turns && Math.abs(move) >= 5 && Math.abs(on) >= 3 ? taste.onAfterLeap : 0) + (move === -on ? taste.back : 0);
+  return (
+    (turns ? taste.turn : 0) +
+    (!turns && Math.abs(move) >= 5 && Math.abs(on) >= 3 ? taste.onAfterLeap : 0) +
+    (move === -on ? taste.back : 0)
+  );
 };
 
 // What could stand at a place at all; the neighbours decide the rest.
@@ -131,7 +157,9 @@ export const bestLine = (problem: LineProblem): SolvedLine | undefined => {
   const candidates = problem.slots.map((slot) => candidatesOf(problem, slot));
   if (candidates.some((notes) => notes.length === 0)) return undefined;
   const bends = bendTable(problem.row.taste);
-  const stages = candidates.slice(0, -1).map((notes, i) => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] as readonly number[]));
+  const stages = candidates
+    .slice(0, -1)
+    .map((notes, i) => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] as readonly number[]));
   const solved = (then: number, first?: number): SolvedLine | undefined => {
     const last = candidates.length - 1;
     const end = stageOf(problem, last, candidates[last - 1] ?? [NONE], candidates[last] as readonly number[], [then]);
@@ -156,9 +184,17 @@ interface Stage {
   readonly stepped: Uint8Array;
 }
 
-const stageOf = (problem: LineProblem, i: number, before: readonly number[], notes: readonly number[], after: readonly number[]): Stage => {
+const stageOf = (
+  problem: LineProblem,
+  i: number,
+  before: readonly number[],
+  notes: readonly number[],
+  after: readonly number[],
+): Stage => {
   const own = notes.map((note) => alone(problem, i, note));
-  const arrivals = Float64Array.from(before.flatMap((from) => notes.map((note, b) => arriving(problem, i, from, note) + (own[b] as number))));
+  const arrivals = Float64Array.from(
+    before.flatMap((from) => notes.map((note, b) => arriving(problem, i, from, note) + (own[b] as number))),
+  );
   const departures = Float64Array.from(notes.flatMap((note) => after.map((to) => leaving(problem, i, note, to))));
   const stepped = Uint8Array.from(notes.flatMap((note) => after.map((to) => Number(needsStep(problem, i, note, to)))));
   return { before, notes, after, arrivals, departures, stepped };
@@ -166,11 +202,15 @@ const stageOf = (problem: LineProblem, i: number, before: readonly number[], not
 
 const MOVES = 2 * WIDEST + 1;
 const bendTable = (taste: BassTaste): Float64Array =>
-  Float64Array.from({ length: MOVES * MOVES }, (_, i) => bend(taste, Math.floor(i / MOVES) - WIDEST, (i % MOVES) - WIDEST));
+  Float64Array.from({ length: MOVES * MOVES }, (_, i) =>
+    bend(taste, Math.floor(i / MOVES) - WIDEST, (i % MOVES) - WIDEST),
+  );
 
 const solve = (stages: readonly Stage[], bends: Float64Array, first: number | undefined): SolvedLine | undefined => {
   // sums[a * notes + b]: fewest points of the notes before b, which follows a.
-  let sums = Float64Array.from((stages[0] as Stage).notes, (note) => (first === undefined || note === first ? 0 : FORBIDDEN));
+  let sums = Float64Array.from((stages[0] as Stage).notes, (note) =>
+    first === undefined || note === first ? 0 : FORBIDDEN,
+  );
   const choices: Int16Array[] = [];
   for (const { before, notes, after, arrivals, departures, stepped } of stages) {
     const next = new Float64Array(notes.length * after.length).fill(FORBIDDEN);

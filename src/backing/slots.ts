@@ -1,9 +1,20 @@
-import { MusicError } from "../errors.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Progression } from "../progression/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
-  addBeats, barLength, barPosition, barStart, beats, compareBeats, divideBeats, equalBeats, formatMetre, multiplyBeats, pulseLength, pulseTime,
+  addBeats,
+  barLength,
+  barPosition,
+  barStart,
+  beats,
+  compareBeats,
+  divideBeats,
+  equalBeats,
+  formatMetre,
+  multiplyBeats,
+  pulseLength,
+  pulseTime,
   subtractBeats,
 } from "../time/index.ts";
 import type { BassRow } from "./bass-catalogue.ts";
@@ -39,11 +50,20 @@ const onsetsIn = (row: BassRow, m: Metre): readonly Beats[] => {
       code: "backing/metre",
       input: formatMetre(m),
       expected: `a metre that ${row.id} bass has a bar of`,
-      ...(pulses === undefined ? {} : { hint: `${bassCatalogue.filter(({ bars }) => bars.some((b) => pulses % b.pulses === 0)).map(({ id }) => id).join(", ")} fit` }),
+      ...(pulses === undefined
+        ? {}
+        : {
+            hint: `${bassCatalogue
+              .filter(({ bars }) => bars.some((b) => pulses % b.pulses === 0))
+              .map(({ id }) => id)
+              .join(", ")} fit`,
+          }),
       reason: "cannot-be-done",
     });
   }
-  return Array.from({ length: pulses / bar.pulses }, (_, i) => bar.at.map((at) => pulseTime(addBeats(beats(at), beats(i * bar.pulses)), m))).flat();
+  return Array.from({ length: pulses / bar.pulses }, (_, i) =>
+    bar.at.map((at) => pulseTime(addBeats(beats(at), beats(i * bar.pulses)), m)),
+  ).flat();
 };
 
 /** Stretches of one chord; neighbouring spans of the same chord are one, spans without chord none. */
@@ -68,7 +88,11 @@ const stretchesOf = ({ chords: spans, key }: Pick<Progression, "chords" | "key">
  *
  * @param around - whether the first chord follows the last
  */
-export const slotsOf = (progression: Pick<Progression, "chords" | "key" | "metre" | "bars">, row: BassRow, around: boolean): readonly BassSlot[] => {
+export const slotsOf = (
+  progression: Pick<Progression, "chords" | "key" | "metre" | "bars">,
+  row: BassRow,
+  around: boolean,
+): readonly BassSlot[] => {
   const { metre: m } = progression;
   const onsets = onsetsIn(row, m);
   const pulses = pulsesIn(m) ?? 1;
@@ -76,7 +100,9 @@ export const slotsOf = (progression: Pick<Progression, "chords" | "key" | "metre
   const stretches = stretchesOf(progression);
   const end = multiplyBeats(barLength(m), beats(progression.bars));
   return stretches.flatMap((stretch, i) => {
-    const next = stretches[i + 1] ?? (around && compareBeats(endOf(stretch), end) >= 0 && stretches[0]?.at.num === 0 ? stretches[0] : undefined);
+    const next =
+      stretches[i + 1] ??
+      (around && compareBeats(endOf(stretch), end) >= 0 && stretches[0]?.at.num === 0 ? stretches[0] : undefined);
     const joins = next !== undefined && (next === stretches[0] || equalBeats(endOf(stretch), next.at));
     const starts = onsetsOver(stretch, onsets, m);
     return starts.map((at, n): BassSlot => {

@@ -77,6 +77,7 @@ export const NEVER_STACKED = "b1 1 #1 #3";
 export const ADDED_ONLY = "b3 3 5";
 
 /** Suffixes in common use, the likeliest first: where a hint looks for the nearest valid symbol. */
-export const COMMON_SUFFIXES: readonly string[] = (
-  "7 maj7 m7 m 6 m6 9 maj9 m9 13 m7b5 dim7 7alt 7b9 7sus4 maj 6/9 dim aug sus4 sus2 11 m11 maj13 m13 9sus4 7#9 7#11 7b13 7#5 7b5 13b9 mMaj7 add9 no3"
-).split(" ");
+export const COMMON_SUFFIXES: readonly string[] =
+  "7 maj7 m7 m 6 m6 9 maj9 m9 13 m7b5 dim7 7alt 7b9 7sus4 maj 6/9 dim aug sus4 sus2 11 m11 maj13 m13 9sus4 7#9 7#11 7b13 7#5 7b5 13b9 mMaj7 add9 no3".split(
+    " ",
+  );

@@ -1,4 +1,5 @@
-import { MusicError, nearestName } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Degree, Interval, NoteName } from "../pitch/index.ts";
 import { degreeInterval, formatPitch, transposeNote } from "../pitch/index.ts";
 import { COMMON_SUFFIXES } from "./catalogue.ts";
@@ -36,7 +37,8 @@ export interface Chord {
 
 // Names along the line of fifths from F𝄫♭ to B♯♯♯, and where C lies among them.
 const NOTES: readonly NoteName[] = ["bbb", "bb", "b", "", "#", "##", "###"].flatMap((sign) =>
-  [..."FCGDAEB"].map((letter) => `${letter}${sign}` as NoteName));
+  [..."FCGDAEB"].map((letter) => `${letter}${sign}` as NoteName),
+);
 const C = NOTES.indexOf("C");
 // By bit: how many fifths a degree lies from its root. A fifth is 4 steps and 7 semitones, an octave 7 and 12.
 const DEGREE_FIFTHS: readonly number[] = DEGREES.map((degree) => {
@@ -92,7 +94,8 @@ export function parseChord(symbol: string): Chord {
   return { kind: "chord", symbol, canonical: canonicalOf(root, bass, suffix), root, bass, quality, tones };
 }
 
-const canonicalOf = (root: NoteName, bass: NoteName, suffix: string): string => root + suffix + (bass === root ? "" : `/${bass}`);
+const canonicalOf = (root: NoteName, bass: NoteName, suffix: string): string =>
+  root + suffix + (bass === root ? "" : `/${bass}`);
 
 const NO_TEXT: Refusal = { at: 0, part: "root", expected: "a chord symbol as text" };
 
@@ -108,11 +111,22 @@ const unspellable = (degree: Degree, root: NoteName): MusicError =>
 const refuse = (symbol: unknown, refusal: Refusal): MusicError => {
   const text = typeof symbol === "string" ? symbol : "";
   if (/^\s*N\.?C\.?\s*$/i.test(text.slice(0, 16))) {
-    return new MusicError({ code: "chord/no-chord", input: symbol, expected: "a chord symbol", hint: "N.C. belongs in a chart" });
+    return new MusicError({
+      code: "chord/no-chord",
+      input: symbol,
+      expected: "a chord symbol",
+      hint: "N.C. belongs in a chart",
+    });
   }
   const { at, part, expected } = refusal;
-  const where = at < text.length ? ` at character ${at + 1}, ${JSON.stringify(text.slice(at, at + 16))}` : text && " at the end";
-  return new MusicError({ code: `chord/${part}`, input: symbol, expected: expected + where, hint: capitalised(text) ?? refusal.hint ?? nearestSymbol(text) });
+  const where =
+    at < text.length ? ` at character ${at + 1}, ${JSON.stringify(text.slice(at, at + 16))}` : text && " at the end";
+  return new MusicError({
+    code: `chord/${part}`,
+    input: symbol,
+    expected: expected + where,
+    hint: capitalised(text) ?? refusal.hint ?? nearestSymbol(text),
+  });
 };
 
 // Hints look at the start of the text only, so that a long one costs no more.
@@ -121,7 +135,9 @@ const LONGEST_HINT = 24;
 /** Root and bass in upper case, where that is all that is wrong. */
 const capitalised = (text: string): string | undefined => {
   const raised = text.replace(/^[a-g]|\/[a-g](?=[b♭#♯]*$)/g, (note) => note.toUpperCase());
-  return text.length > LONGEST_HINT || raised === text || "part" in scanSymbol(raised) ? undefined : `did you mean ${raised}?`;
+  return text.length > LONGEST_HINT || raised === text || "part" in scanSymbol(raised)
+    ? undefined
+    : `did you mean ${raised}?`;
 };
 
 const nearestSymbol = (text: string): string | undefined => {

@@ -1,8 +1,30 @@
 import type { Degree } from "../pitch/index.ts";
 import type { Shape } from "./shape.ts";
 import {
-  ALTERED, DEGREES, DOUBLE_FLAT_SEVENTH, ELEVENTH, FIFTH, FIFTHS, FLAT_FIFTH, FLAT_SEVENTH, FOURTH, MAJOR_THIRD, MINOR_THIRD, NINTH, NINTHS,
-  NUMBERS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH, SIXTH, THIRDS, THIRTEENTH, bitOf, fieldOf,
+  ALTERED,
+  bitOf,
+  DEGREES,
+  DOUBLE_FLAT_SEVENTH,
+  ELEVENTH,
+  FIFTH,
+  FIFTHS,
+  FLAT_FIFTH,
+  FLAT_SEVENTH,
+  FOURTH,
+  fieldOf,
+  MAJOR_THIRD,
+  MINOR_THIRD,
+  NINTH,
+  NINTHS,
+  NUMBERS,
+  ROOT,
+  SECOND,
+  SEVENTH,
+  SEVENTHS,
+  SHARP_FIFTH,
+  SIXTH,
+  THIRDS,
+  THIRTEENTH,
 } from "./shape.ts";
 
 /**
@@ -19,7 +41,15 @@ import {
  * - `power`: root and fifth without third or seventh.
  */
 export type ChordQuality =
-  | "major" | "dominant" | "augmented" | "minor" | "minor-major" | "half-diminished" | "diminished" | "suspended" | "power";
+  | "major"
+  | "dominant"
+  | "augmented"
+  | "minor"
+  | "minor-major"
+  | "half-diminished"
+  | "diminished"
+  | "suspended"
+  | "power";
 
 /** A shape's canonical suffix and family. */
 export interface ShapeName {
@@ -63,14 +93,23 @@ export const nameShape = (shape: Shape): ShapeName => {
   if (suspended & SECOND) suffix += "sus2";
   if (suspended & FOURTH) suffix += "sus4";
   if (shape !== base) suffix += `(${stack(shape, base)})`;
-  const quality =
-    suspended ? "suspended"
-    : flatFifth ? (shape & FLAT_SEVENTH ? "half-diminished" : "diminished")
-    : minor ? (shape & SEVENTH ? "minor-major" : "minor")
-    : (shape & (FLAT_SEVENTH | SEVENTH)) === FLAT_SEVENTH ? "dominant"
-    : power || (thirdless && !(shape & SEVENTHS)) ? "power"
-    : fifths === SHARP_FIFTH ? "augmented"
-    : "major";
+  const quality = suspended
+    ? "suspended"
+    : flatFifth
+      ? shape & FLAT_SEVENTH
+        ? "half-diminished"
+        : "diminished"
+      : minor
+        ? shape & SEVENTH
+          ? "minor-major"
+          : "minor"
+        : (shape & (FLAT_SEVENTH | SEVENTH)) === FLAT_SEVENTH
+          ? "dominant"
+          : power || (thirdless && !(shape & SEVENTHS))
+            ? "power"
+            : fifths === SHARP_FIFTH
+              ? "augmented"
+              : "major";
   return { suffix, quality };
 };
 
@@ -91,7 +130,8 @@ const stack = (wanted: Shape, base: Shape): string => {
     const target = wanted & field;
     if (!target) items.push(`no${number}`);
     const word = target & bitOf(number, 0) ? "add" : "";
-    for (let rest = target & ~base; rest; rest &= rest - 1) items.push(word + (DEGREES[31 - Math.clz32(rest & -rest)] as Degree));
+    for (let rest = target & ~base; rest; rest &= rest - 1)
+      items.push(word + (DEGREES[31 - Math.clz32(rest & -rest)] as Degree));
   }
   return items.join();
 };

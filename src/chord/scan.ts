@@ -1,9 +1,36 @@
 import type { TailWord } from "./catalogue.ts";
-import { ACCIDENTALS, ADDED_ONLY, FIGURES, FIGURE_SIGNS, NEVER_STACKED, PLAIN, QUALITY_SIGNS, TAIL_WORDS } from "./catalogue.ts";
+import {
+  ACCIDENTALS,
+  ADDED_ONLY,
+  FIGURE_SIGNS,
+  FIGURES,
+  NEVER_STACKED,
+  PLAIN,
+  QUALITY_SIGNS,
+  TAIL_WORDS,
+} from "./catalogue.ts";
 import type { Shape } from "./shape.ts";
 import {
-  ALTERED, ELEVENTH, FIFTH, FLAT_FIFTH, FOURTH, NINTH, NUMBERS, ROOT, SECOND, SEVENTH, SEVENTHS, SHARP_FIFTH,
-  SIXTH, SIXTHS, THIRDS, bitOf, fieldOf, replacePlain, shapeOf, thirteenths,
+  ALTERED,
+  bitOf,
+  ELEVENTH,
+  FIFTH,
+  FLAT_FIFTH,
+  FOURTH,
+  fieldOf,
+  NINTH,
+  NUMBERS,
+  ROOT,
+  replacePlain,
+  SECOND,
+  SEVENTH,
+  SEVENTHS,
+  SHARP_FIFTH,
+  SIXTH,
+  SIXTHS,
+  shapeOf,
+  THIRDS,
+  thirteenths,
 } from "./shape.ts";
 import type { CharSource, Signs } from "./signs.ts";
 import { longestSign, signsOf } from "./signs.ts";
@@ -40,10 +67,20 @@ const PLAIN_QUALITY = qualityOf(PLAIN);
 const LETTERS = signsOf([..."FCGDAEB"].map((letter, i) => [i - 1, letter]));
 const NOTE_SIGNS = signsOf(ACCIDENTALS);
 const STACK_SIGNS = signsOf([...ACCIDENTALS, ...FIGURE_SIGNS]);
-const SIGNS = signsOf([...QUALITY_SIGNS.map(({ signs, degrees, bareSeventh }): readonly [Quality | TailWord, string] => [qualityOf(degrees, bareSeventh), signs]), ...TAIL_WORDS]);
+const SIGNS = signsOf([
+  ...QUALITY_SIGNS.map(({ signs, degrees, bareSeventh }): readonly [Quality | TailWord, string] => [
+    qualityOf(degrees, bareSeventh),
+    signs,
+  ]),
+  ...TAIL_WORDS,
+]);
 const FIGURE_SHAPES = signsOf(FIGURES.map(([degrees, signs]) => [shapeOf(degrees), signs]));
 const NUMBER_SIGNS = signsOf(NUMBERS.map((number) => [number, `${number}`]));
-const SUSPENSIONS = signsOf([[FOURTH, "4"], [SECOND, "2"], [FOURTH | SECOND, "24 42"]]);
+const SUSPENSIONS = signsOf([
+  [FOURTH, "4"],
+  [SECOND, "2"],
+  [FOURTH | SECOND, "24 42"],
+]);
 const ADDED_DEGREES = ~shapeOf(NEVER_STACKED);
 const STACKED_DEGREES = ADDED_DEGREES & ~shapeOf(ADDED_ONLY);
 
@@ -79,7 +116,8 @@ class Scanner {
     if (this.#at < this.#text.length) {
       this.#at++;
       bass = this.#note() as number;
-      if (this.#at < this.#text.length) return this.#stop("nothing more", this.#at, "a slash takes a single note", "bass");
+      if (this.#at < this.#text.length)
+        return this.#stop("nothing more", this.#at, "a slash takes a single note", "bass");
     }
     return { root, bass, rootEnd, shapeEnd, shape: this.#shape() };
   }
@@ -114,7 +152,10 @@ class Scanner {
     const figureAt = this.#at;
     this.#figure = this.#take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
     const power = this.#figure === FIFTH && this.#quality === PLAIN_QUALITY;
-    const unfit = this.#figure === FIFTH ? !power && !(tones & SHARP_FIFTH) : this.#figure & SIXTH && (bareSeventh || tones & FLAT_FIFTH);
+    const unfit =
+      this.#figure === FIFTH
+        ? !power && !(tones & SHARP_FIFTH)
+        : this.#figure & SIXTH && (bareSeventh || tones & FLAT_FIFTH);
     if (unfit) return this.#stop("a figure that fits the quality", figureAt);
     this.#figure &= ~FIFTH;
     this.#base = ROOT | (power ? FIFTH : tones & ~SEVENTHS);
@@ -144,7 +185,11 @@ class Scanner {
       waits ||= parted && mark !== " ";
       this.#at++;
     }
-    return open ? this.#stop("a degree such as b9 or a closing bracket") : waits || this.#at < this.#text.length ? this.#stop(TAIL) : undefined;
+    return open
+      ? this.#stop("a degree such as b9 or a closing bracket")
+      : waits || this.#at < this.#text.length
+        ? this.#stop(TAIL)
+        : undefined;
   }
 
   #item(mayBePlain: boolean, adds = false): Refusal | undefined {
@@ -156,7 +201,13 @@ class Scanner {
     if (alteration === 1 && number === 7) return this.#raiseSeventh(SEVENTH, start);
     const bit = number === undefined ? 0 : bitOf(number, alteration ?? 0) & (adds ? ADDED_DEGREES : STACKED_DEGREES);
     if (alteration === undefined && (!mayBePlain || bit === 0)) {
-      return this.#stop(TAIL, start, [1, 3, 5, 7].includes(number as number) ? undefined : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`);
+      return this.#stop(
+        TAIL,
+        start,
+        [1, 3, 5, 7].includes(number as number)
+          ? undefined
+          : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`,
+      );
     }
     if (bit === 0) return this.#stop("a degree such as b9 or #11", numberAt < this.#text.length ? numberAt : start);
     if (alteration && !adds) this.#altered |= bit;
@@ -185,7 +236,8 @@ class Scanner {
   }
 
   #alt(start: number): Refusal | undefined {
-    const plain = this.#quality.tones === PLAIN_QUALITY.tones && this.#seventh !== SEVENTH && !(this.#figure & ~SEVENTH);
+    const plain =
+      this.#quality.tones === PLAIN_QUALITY.tones && this.#seventh !== SEVENTH && !(this.#figure & ~SEVENTH);
     if (!plain) return this.#stop("alt on a plain dominant", start);
     this.#base = ALTERED;
     this.#figure = SEVENTH;
@@ -208,7 +260,8 @@ class Scanner {
     if (!(tones & SEVENTH)) return this.#stop(TAIL, start);
     const extension = this.#take(FIGURE_SHAPES) ?? (bareSeventh ? SEVENTH : 0);
     if (extension & SEVENTH) return this.#raiseSeventh(extension, start);
-    if (extension || !(this.#figure & SEVENTH) || this.#seventh === SEVENTH) return this.#stop("maj7 or a higher figure", start);
+    if (extension || !(this.#figure & SEVENTH) || this.#seventh === SEVENTH)
+      return this.#stop("maj7 or a higher figure", start);
     this.#seventh = SEVENTH;
     return undefined;
   }

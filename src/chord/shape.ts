@@ -11,7 +11,8 @@ export const NUMBERS: readonly number[] = [1, 2, 3, 4, 5, 6, 7, 9, 11, 13];
 
 /** Degree names by place of their bit. */
 export const DEGREES: readonly Degree[] = NUMBERS.flatMap((number) =>
-  (number === 7 ? ["bb", "b", ""] : ["b", "", "#"]).map((sign) => `${sign}${number}` as Degree));
+  (number === 7 ? ["bb", "b", ""] : ["b", "", "#"]).map((sign) => `${sign}${number}` as Degree),
+);
 
 /** The bit of a degree; 0 for one that chords don't use. */
 export const bitOf = (number: number, alteration: number): Shape => {

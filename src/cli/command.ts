@@ -1,5 +1,5 @@
 import type { Command } from "commander";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Terminal } from "./io.ts";
 
 /** Adds one command to the program; `done` takes its exit code. */
@@ -39,7 +39,11 @@ const LONGEST_ITEM = 20_000;
 
 const requireLength = (item: string): string => {
   if (item.length <= LONGEST_ITEM) return item;
-  throw new MusicError({ code: "cli/long", input: item, expected: `at most ${LONGEST_ITEM} characters at once, not ${item.length}` });
+  throw new MusicError({
+    code: "cli/long",
+    input: item,
+    expected: `at most ${LONGEST_ITEM} characters at once, not ${item.length}`,
+  });
 };
 
 /**
@@ -49,15 +53,22 @@ const requireLength = (item: string): string => {
  * @returns the exit code: 0, or that of the first refusal
  * @throws MusicError `cli/long` for an item of more than 20,000 characters, `cli/stdin` where standard input has no line
  */
-export async function answerEach(item: string, json: boolean, terminal: Terminal, answer: (item: string) => Answer | Promise<Answer>): Promise<number> {
-  const print = (a: Answer): void => terminal.write(json || item === "-" ? `${JSON.stringify(a.json)}\n` : `${a.text}\n`);
+export async function answerEach(
+  item: string,
+  json: boolean,
+  terminal: Terminal,
+  answer: (item: string) => Answer | Promise<Answer>,
+): Promise<number> {
+  const print = (a: Answer): void =>
+    terminal.write(json || item === "-" ? `${JSON.stringify(a.json)}\n` : `${a.text}\n`);
   if (item !== "-") {
     print(await answer(requireLength(item)));
     return 0;
   }
   let code = 0;
   const lines = linesOf(terminal.readStdin());
-  if (lines.length === 0) throw new MusicError({ code: "cli/stdin", input: "", expected: "at least one line on standard input" });
+  if (lines.length === 0)
+    throw new MusicError({ code: "cli/stdin", input: "", expected: "at least one line on standard input" });
   for (const line of lines) {
     try {
       print(await answer(requireLength(line)));
@@ -71,4 +82,8 @@ export async function answerEach(item: string, json: boolean, terminal: Terminal
   return code;
 }
 
-const linesOf = (text: string): readonly string[] => text.split(/\r?\n/).map((line) => line.trim()).filter((line) => line !== "");
+const linesOf = (text: string): readonly string[] =>
+  text
+    .split(/\r?\n/)
+    .map((line) => line.trim())
+    .filter((line) => line !== "");

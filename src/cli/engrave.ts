@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /** Turns MusicXML into pictures, one SVG a system. */
 export type Engraver = (musicXml: string) => readonly string[];
@@ -6,8 +6,21 @@ export type Engraver = (musicXml: string) => readonly string[];
 // A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat. Chord symbols
 // have their distance, since verovio lifts a low one to the height of the others when the tempo beside it has its place already.
 const OPTIONS = {
-  pageWidth: 2100, pageHeight: 100, pageMarginTop: 20, pageMarginBottom: 20, pageMarginLeft: 30, pageMarginRight: 0, scale: 40,
-  adjustPageHeight: true, footer: "none", header: "none", smuflTextFont: "embedded", svgViewBox: true, svgRemoveXlink: true, xmlIdSeed: 1, minLastJustification: 0,
+  pageWidth: 2100,
+  pageHeight: 100,
+  pageMarginTop: 20,
+  pageMarginBottom: 20,
+  pageMarginLeft: 30,
+  pageMarginRight: 0,
+  scale: 40,
+  adjustPageHeight: true,
+  footer: "none",
+  header: "none",
+  smuflTextFont: "embedded",
+  svgViewBox: true,
+  svgRemoveXlink: true,
+  xmlIdSeed: 1,
+  minLastJustification: 0,
   harmDist: 5,
 };
 
@@ -19,8 +32,14 @@ const OPTIONS = {
 export async function loadEngraver(): Promise<Engraver> {
   const { toolkit } = await load();
   return (musicXml) => {
-    toolkit.setOptions({ ...OPTIONS, breaks: musicXml.includes('<print new-system') ? "encoded" : "auto" });
-    if (!toolkit.loadData(musicXml)) throw new MusicError({ code: "cli/verovio", input: "MusicXML", expected: "music that verovio can engrave", hint: toolkit.getLog() });
+    toolkit.setOptions({ ...OPTIONS, breaks: musicXml.includes("<print new-system") ? "encoded" : "auto" });
+    if (!toolkit.loadData(musicXml))
+      throw new MusicError({
+        code: "cli/verovio",
+        input: "MusicXML",
+        expected: "music that verovio can engrave",
+        hint: toolkit.getLog(),
+      });
     return Array.from({ length: toolkit.getPageCount() }, (_, i) => toolkit.renderToSVG(i + 1));
   };
 }
@@ -35,7 +54,10 @@ interface Toolkit {
 
 const load = async (): Promise<{ readonly toolkit: Toolkit }> => {
   try {
-    const [{ default: createModule }, { VerovioToolkit }] = await Promise.all([import("verovio/wasm"), import("verovio/esm")]);
+    const [{ default: createModule }, { VerovioToolkit }] = await Promise.all([
+      import("verovio/wasm"),
+      import("verovio/esm"),
+    ]);
     return { toolkit: new VerovioToolkit(await createModule()) as Toolkit };
   } catch (error) {
     throw new MusicError({

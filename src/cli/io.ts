@@ -1,6 +1,18 @@
-import { closeSync, existsSync, linkSync, mkdirSync, openSync, readSync, readdirSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
+import {
+  closeSync,
+  existsSync,
+  linkSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /** The outside world as a command sees it; tests put their own in. */
 export interface Terminal {
@@ -17,11 +29,19 @@ export interface OutputFile {
   readonly contents: string | Uint8Array;
 }
 
-const reasonOf = (error: unknown): string => (error instanceof Error && "code" in error ? String(error.code) : String(error));
+const reasonOf = (error: unknown): string =>
+  error instanceof Error && "code" in error ? String(error.code) : String(error);
 
 const REASONS: Readonly<Record<string, string>> = {
-  ENOENT: "there is no such file or folder", EISDIR: "it is a folder", ENOTDIR: "a part of the path is a file", EEXIST: "a part of the path is a file",
-  EACCES: "it is not allowed", EPERM: "it is not allowed", EROFS: "the disk can't be written", ENOSPC: "the disk is full", ENAMETOOLONG: "the name is too long",
+  ENOENT: "there is no such file or folder",
+  EISDIR: "it is a folder",
+  ENOTDIR: "a part of the path is a file",
+  EEXIST: "a part of the path is a file",
+  EACCES: "it is not allowed",
+  EPERM: "it is not allowed",
+  EROFS: "the disk can't be written",
+  ENOSPC: "the disk is full",
+  ENAMETOOLONG: "the name is too long",
 };
 
 const inWords = (error: unknown): string => REASONS[reasonOf(error)] ?? reasonOf(error);
@@ -49,7 +69,12 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
     makeFolder(root);
     removeLeftovers(root);
   } catch (error) {
-    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that exists or can be made", hint: inWords(error) });
+    throw new MusicError({
+      code: "cli/folder",
+      input: folder,
+      expected: "a folder that exists or can be made",
+      hint: inWords(error),
+    });
   }
   const waiting = targets.map((target, i) => join(dirname(target), `.${basename(target)}.${process.pid}.${i}.part`));
   const placed: string[] = [];
@@ -63,7 +88,12 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   } catch (error) {
     if (!force) for (const target of placed) rmSync(target, { force: true });
     if (reasonOf(error) === "EEXIST") throw exists(targets[placed.length] ?? folder);
-    throw new MusicError({ code: "cli/folder", input: folder, expected: "a folder that can be written", hint: inWords(error) });
+    throw new MusicError({
+      code: "cli/folder",
+      input: folder,
+      expected: "a folder that can be written",
+      hint: inWords(error),
+    });
   } finally {
     for (const path of waiting) rmSync(path, { force: true });
   }
@@ -106,7 +136,12 @@ const makeFolder = (path: string): void => {
 };
 
 const exists = (path: string): MusicError =>
-  new MusicError({ code: "cli/exists", input: path, expected: "a file that is not there yet", hint: "use --force to overwrite it" });
+  new MusicError({
+    code: "cli/exists",
+    input: path,
+    expected: "a file that is not there yet",
+    hint: "use --force to overwrite it",
+  });
 
 /** Bytes of a file or of standard input: more than any take or score has. */
 const MOST_BYTES = 64 * 2 ** 20;
@@ -140,13 +175,18 @@ export function readStdin(): string {
     return new TextDecoder().decode(readAll(0, "standard input"));
   } catch (error) {
     if (error instanceof MusicError) throw error;
-    throw new MusicError({ code: "cli/stdin", input: "standard input", expected: "lines on standard input", hint: inWords(error) });
+    throw new MusicError({
+      code: "cli/stdin",
+      input: "standard input",
+      expected: "lines on standard input",
+      hint: inWords(error),
+    });
   }
 }
 
 const readAll = (file: number, name: string): Uint8Array => {
   const parts: Buffer[] = [];
-  for (let total = 0; ;) {
+  for (let total = 0; ; ) {
     const part = Buffer.allocUnsafe(2 ** 16);
     const length = readSync(file, part, 0, part.length, null);
     if (length === 0) return Buffer.concat(parts, total);

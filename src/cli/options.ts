@@ -3,27 +3,34 @@ import { progressionCatalogue } from "../progression/index.ts";
 import { feelCatalogue } from "../swing/index.ts";
 
 /** The named progressions, as a paragraph of a command's help. */
-export const NAMED_PROGRESSIONS = `\nNamed progressions: ${progressionCatalogue.map((row) => row.id).join(", ")}`.replace(/(.{1,78})(?: |$)/g, "$1\n").trimEnd();
+export const NAMED_PROGRESSIONS = `\nNamed progressions: ${progressionCatalogue.map((row) => row.id).join(", ")}`
+  .replace(/(.{1,78})(?: |$)/g, "$1\n")
+  .trimEnd();
 
 /** What a feel may be, for an option's help. */
 export const FEELS = `a swing ratio, or ${feelCatalogue.map((row) => row.id).join(", ")}`;
 
 /** Reads an option's whole number between two bounds, for commander. */
-export const wholeNumber = (from: number, to: number) => (text: string): number => {
-  const value = Number(text);
-  if (!/^-?\d+$/.test(text.trim()) || value < from || value > to) throw new InvalidArgumentError(`Expected a whole number from ${from} to ${to}.`);
-  return value;
-};
+export const wholeNumber =
+  (from: number, to: number) =>
+  (text: string): number => {
+    const value = Number(text);
+    if (!/^-?\d+$/.test(text.trim()) || value < from || value > to)
+      throw new InvalidArgumentError(`Expected a whole number from ${from} to ${to}.`);
+    return value;
+  };
 
 /** The words of a list that is written with spaces or commas. */
 export const wordsIn = (text: string): readonly string[] => text.split(/[\s,]+/).filter((word) => word !== "");
 
 /** Reads an option that takes one of a few words, for commander. */
-export const oneOf = <Word extends string>(words: readonly Word[]) => (text: string): Word => {
-  const word = words.find((candidate) => candidate === text);
-  if (word === undefined) throw new InvalidArgumentError(`Expected one of ${words.join(", ")}.`);
-  return word;
-};
+export const oneOf =
+  <Word extends string>(words: readonly Word[]) =>
+  (text: string): Word => {
+    const word = words.find((candidate) => candidate === text);
+    if (word === undefined) throw new InvalidArgumentError(`Expected one of ${words.join(", ")}.`);
+    return word;
+  };
 
 const MOST_SECONDS = 36_000;
 

@@ -11,7 +11,10 @@ export const progress = (terminal: Terminal, total: number): ((done: number, ite
   if (terminal.columns === undefined) return (done, item) => terminal.complain(`${done}/${total} ${item}\n`);
   return (done, item) => {
     const filled = Math.round((WIDTH * done) / total);
-    const line = `${"#".repeat(filled)}${"-".repeat(WIDTH - filled)} ${done}/${total} ${item}`.slice(0, (terminal.columns as number) - 1);
+    const line = `${"#".repeat(filled)}${"-".repeat(WIDTH - filled)} ${done}/${total} ${item}`.slice(
+      0,
+      (terminal.columns as number) - 1,
+    );
     terminal.complain(`\r${line}\u001b[K${done === total ? "\n" : ""}`);
   };
 };

@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /**
  * Reads a recipe's JSON object; its fields are checked by whoever makes something of it.
@@ -12,5 +12,9 @@ export const parseRecipe = (text: string, code: "cli/drill" | "cli/packet"): obj
   } catch {
     // Refused below, with the text as input.
   }
-  throw new MusicError({ code, input: text, expected: `a recipe as a JSON object, such as ${code === "cli/drill" ? '{"key":"Eb"}' : '{"keys":["C","Eb"]}'}` });
+  throw new MusicError({
+    code,
+    input: text,
+    expected: `a recipe as a JSON object, such as ${code === "cli/drill" ? '{"key":"Eb"}' : '{"keys":["C","Eb"]}'}`,
+  });
 };

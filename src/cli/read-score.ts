@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import { readMusicXml } from "../musicxml/index.ts";
 import type { Score } from "../score/index.ts";
 import { scoreFromJson } from "../score/index.ts";
@@ -11,7 +11,13 @@ export const fromFile = <T>(path: string, read: () => T): T => {
   } catch (error) {
     if (!(error instanceof MusicError) || error.code.startsWith("cli/")) throw error;
     const { code, input, expected, hint, reason } = error;
-    throw new MusicError({ code, input, expected, reason, hint: hint === undefined ? `in ${path}` : `in ${path}: ${hint}` });
+    throw new MusicError({
+      code,
+      input,
+      expected,
+      reason,
+      hint: hint === undefined ? `in ${path}` : `in ${path}: ${hint}`,
+    });
   }
 };
 
@@ -27,7 +33,10 @@ export const readScore = (path: string): Score => scoreFromBytes(readInput(path)
 
 /** The same from bytes that are at hand. */
 export const scoreFromBytes = (bytes: Uint8Array, path: string): Score => {
-  const text = new TextDecoder().decode(bytes).replace(/^\uFEFF/, "").trimStart();
+  const text = new TextDecoder()
+    .decode(bytes)
+    .replace(/^\uFEFF/, "")
+    .trimStart();
   if (text.startsWith("<")) return fromFile(path, () => readMusicXml(text));
   if (text.startsWith("{")) return fromFile(path, () => scoreFromJson(parseJson(text, path)));
   throw new MusicError({ code: "cli/file", input: path, expected: "a score as MusicXML or JSON" });
@@ -37,6 +46,11 @@ const parseJson = (text: string, path: string): unknown => {
   try {
     return JSON.parse(text) as unknown;
   } catch (error) {
-    throw new MusicError({ code: "cli/file", input: path, expected: "a whole JSON document", hint: error instanceof Error ? error.message : String(error) });
+    throw new MusicError({
+      code: "cli/file",
+      input: path,
+      expected: "a whole JSON document",
+      hint: error instanceof Error ? error.message : String(error),
+    });
   }
 };

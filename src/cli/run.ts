@@ -1,6 +1,6 @@
 import { Command, CommanderError } from "commander";
 import { version } from "../../package.json";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
 import { addAssessCommand } from "./commands/assess.ts";
@@ -13,7 +13,16 @@ import { addPlanCommand } from "./commands/plan.ts";
 import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
 
-const COMMANDS: readonly AddCommand[] = [addChordCommand, addVoiceCommand, addFingerCommand, addDrillCommand, addPacketCommand, addCheckCommand, addAssessCommand, addPlanCommand];
+const COMMANDS: readonly AddCommand[] = [
+  addChordCommand,
+  addVoiceCommand,
+  addFingerCommand,
+  addDrillCommand,
+  addPacketCommand,
+  addCheckCommand,
+  addAssessCommand,
+  addPlanCommand,
+];
 
 // What was typed is quoted in the parser's own messages; of a long word the beginning will do.
 const LONG_WORD = /'([^']{77})[^']{4,}'/g;
@@ -26,14 +35,20 @@ const LONG_WORD = /'([^']{77})[^']{4,}'/g;
  */
 export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
   let exitCode = 0;
-  const output = { writeOut: terminal.write, writeErr: (text: string) => terminal.complain(text.replace(LONG_WORD, "'$1...'")) };
+  const output = {
+    writeOut: terminal.write,
+    writeErr: (text: string) => terminal.complain(text.replace(LONG_WORD, "'$1...'")),
+  };
   const program = new Command("hands-together")
     .description("Two-hand jazz-piano practice material: voicings, fingering, drills.")
     .version(version)
     .exitOverride()
     .configureOutput(output)
     .showSuggestionAfterError(true);
-  for (const add of COMMANDS) add(program, terminal, (code) => { exitCode = code; });
+  for (const add of COMMANDS)
+    add(program, terminal, (code) => {
+      exitCode = code;
+    });
   for (const command of program.commands) command.exitOverride().configureOutput(output);
   try {
     await program.parseAsync(args, { from: "user" });

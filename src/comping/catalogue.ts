@@ -40,13 +40,19 @@ export interface CompingRow extends CompingBar {
 }
 
 const COMMON = "common practice, no source";
-const STRIDE = "bass note on 1 and 3, chord on 2 and 4 (Wikipedia, 'Stride (music)'); bass notes root and 5th (Scivales, R., Jazz Piano: The Left Hand, p. 1)";
+const STRIDE =
+  "bass note on 1 and 3, chord on 2 and 4 (Wikipedia, 'Stride (music)'); bass notes root and 5th (Scivales, R., Jazz Piano: The Left Hand, p. 1)";
 
-const stroke = (at: string, play: CompingPart, hold = "end", articulation?: CompingHit["articulation"]): CompingHit =>
-  ({ at, hold, play, ...(articulation === undefined ? {} : { articulation }) });
+const stroke = (
+  at: string,
+  play: CompingPart,
+  hold = "end",
+  articulation?: CompingHit["articulation"],
+): CompingHit => ({ at, hold, play, ...(articulation === undefined ? {} : { articulation }) });
 
 // A run of strokes, each held to the next, so many to a pulse.
-const run = (perPulse: number, parts: readonly CompingPart[]): readonly CompingHit[] => parts.map((part, i) => stroke(`${i}/${perPulse}`, part));
+const run = (perPulse: number, parts: readonly CompingPart[]): readonly CompingHit[] =>
+  parts.map((part, i) => stroke(`${i}/${perPulse}`, part));
 
 const CHARLESTON = [stroke("0", "all"), stroke("3/2", "all", "1/2")];
 const OFFBEATS = [stroke("-1/2", "chord", "1"), stroke("3/2", "chord", "1")];
@@ -82,14 +88,30 @@ export const compingCatalogue = [
     others: [2, 3].map((pulses) => ({ pulses, hits: [stroke("0", "root"), stroke("1", "chord")] })),
     source: STRIDE,
   },
-  { id: "every-beat", title: "four to the bar: the chord on every beat", level: 1, pulses: 1, hits: [stroke("0", "all", "1")], source: COMMON },
+  {
+    id: "every-beat",
+    title: "four to the bar: the chord on every beat",
+    level: 1,
+    pulses: 1,
+    hits: [stroke("0", "all", "1")],
+    source: COMMON,
+  },
   {
     id: "short-beats",
     title: "four to the bar as a rhythm guitar plays it: short, with the backbeats accented",
     level: 2,
     pulses: 2,
     hits: [stroke("0", "chord", "1", "staccato"), stroke("1", "chord", "1", "accent")],
-    others: [{ pulses: 3, hits: [stroke("0", "chord", "1", "staccato"), stroke("1", "chord", "1", "accent"), stroke("2", "chord", "1", "accent")] }],
+    others: [
+      {
+        pulses: 3,
+        hits: [
+          stroke("0", "chord", "1", "staccato"),
+          stroke("1", "chord", "1", "accent"),
+          stroke("2", "chord", "1", "accent"),
+        ],
+      },
+    ],
     source: COMMON,
   },
   {
@@ -132,7 +154,10 @@ export const compingCatalogue = [
     level: 3,
     pulses: 4,
     hits: [...ROOT_CHORD, stroke("2", "fifth", "1"), stroke("3", "chord", "1")],
-    others: [{ pulses: 3, hits: WALTZ }, { pulses: 2, hits: ROOT_CHORD }],
+    others: [
+      { pulses: 3, hits: WALTZ },
+      { pulses: 2, hits: ROOT_CHORD },
+    ],
     source: STRIDE,
   },
   {
@@ -165,7 +190,10 @@ export const compingCatalogue = [
     level: 3,
     pulses: 4,
     hits: run(2, ["root", 1, 2, 3, 4, 3, 2, 1]),
-    others: [{ pulses: 3, hits: run(2, ["root", 1, 2, 3, 2, 1]) }, { pulses: 2, hits: run(2, ["root", 1, 2, 1]) }],
+    others: [
+      { pulses: 3, hits: run(2, ["root", 1, 2, 3, 2, 1]) },
+      { pulses: 2, hits: run(2, ["root", 1, 2, 1]) },
+    ],
     source: COMMON,
   },
   {
@@ -174,7 +202,10 @@ export const compingCatalogue = [
     level: 4,
     pulses: 4,
     hits: OFFBEATS,
-    others: [{ pulses: 3, hits: OFFBEATS }, { pulses: 2, hits: OFFBEATS.slice(0, 1) }],
+    others: [
+      { pulses: 3, hits: OFFBEATS },
+      { pulses: 2, hits: OFFBEATS.slice(0, 1) },
+    ],
     source: COMMON,
   },
   {
@@ -201,7 +232,10 @@ export const compingCatalogue = [
     level: 4,
     pulses: 4,
     hits: run(3, ["root", 1, 2, 3, 4, 3, "root", 1, 2, 3, 4, 3]),
-    others: [{ pulses: 3, hits: run(3, ["root", 1, 2, 3, 4, 3, 2, 3, 2]) }, { pulses: 2, hits: run(3, ["root", 1, 2, 3, 2, 1]) }],
+    others: [
+      { pulses: 3, hits: run(3, ["root", 1, 2, 3, 4, 3, 2, 3, 2]) },
+      { pulses: 2, hits: run(3, ["root", 1, 2, 3, 2, 1]) },
+    ],
     source: COMMON,
   },
   {

@@ -1,11 +1,26 @@
-import { MusicError, nearestName } from "../errors.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
-  ZERO, addBeats, barLength, barPosition, barStart, beats, beatsToNumber, compareBeats, divideBeats, equalBeats, formatMetre, minBeats, multiplyBeats,
-  pulseLength, pulseTime, subtractBeats,
+  addBeats,
+  barLength,
+  barPosition,
+  barStart,
+  beats,
+  beatsToNumber,
+  compareBeats,
+  divideBeats,
+  equalBeats,
+  formatMetre,
+  minBeats,
+  multiplyBeats,
+  pulseLength,
+  pulseTime,
+  subtractBeats,
+  ZERO,
 } from "../time/index.ts";
 import type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
 import { compingCatalogue } from "./catalogue.ts";
@@ -26,7 +41,12 @@ export interface CompOptions {
   readonly pickup?: boolean | PickupId;
 }
 
-const findRow = <Row extends { readonly id: string }>(rows: readonly Row[], id: string, what: string, title: string): Row => {
+const findRow = <Row extends { readonly id: string }>(
+  rows: readonly Row[],
+  id: string,
+  what: string,
+  title: string,
+): Row => {
   const row = rows.find((candidate) => candidate.id === id);
   if (row !== undefined) return row;
   const ids = rows.map((candidate) => candidate.id);
@@ -58,7 +78,9 @@ export function compingPattern(id: string): CompingRow {
 /** The strokes that a pattern has for bars of a metre; `undefined` where it has none. */
 const barFor = (row: CompingRow, m: Metre): CompingBar | undefined => {
   const pulses = divideBeats(barLength(m), pulseLength(m));
-  return [row, ...(row.others ?? [])].find((bar) => bar.pulses === undefined || (pulses.den === 1 && pulses.num % bar.pulses === 0));
+  return [row, ...(row.others ?? [])].find(
+    (bar) => bar.pulses === undefined || (pulses.den === 1 && pulses.num % bar.pulses === 0),
+  );
 };
 
 /**
@@ -110,13 +132,21 @@ export function comp(chords: readonly LaidOutChord[], options: CompOptions): rea
       code: "comping/metre",
       input: formatMetre(options.metre),
       expected: `a metre that ${row.id} has a bar of`,
-      hint: `${compingCatalogue.filter((other) => barFor(other, options.metre) !== undefined).map((other) => other.id).join(", ")} fit`,
+      hint: `${compingCatalogue
+        .filter((other) => barFor(other, options.metre) !== undefined)
+        .map((other) => other.id)
+        .join(", ")} fit`,
       reason: "cannot-be-done",
     });
   }
   const struck = withoutOverlaps(strokesOf(chords, bar, options.metre));
   if (options.pickup === undefined || options.pickup === false) return struck.map(asEvent);
-  const pickup = findRow<PickupRow>(pickupCatalogue, options.pickup === true ? "fifth" : options.pickup, "pickup", "a left-hand pickup");
+  const pickup = findRow<PickupRow>(
+    pickupCatalogue,
+    options.pickup === true ? "fifth" : options.pickup,
+    "pickup",
+    "a left-hand pickup",
+  );
   if (bar.hits.some((hit) => beats(hit.at).num < 0)) {
     throw new MusicError({
       code: "comping/early",
@@ -140,15 +170,19 @@ interface Stroke {
   readonly early: boolean;
 }
 
-const asEvent = ({ at, end, pitches, articulation }: Stroke): NoteEvent =>
-  ({ at, duration: subtractBeats(end, at), pitches, ...(articulation === undefined ? {} : { articulation }) });
+const asEvent = ({ at, end, pitches, articulation }: Stroke): NoteEvent => ({
+  at,
+  duration: subtractBeats(end, at),
+  pitches,
+  ...(articulation === undefined ? {} : { articulation }),
+});
 
 const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 // The stretches of a chord between bar lines; the pattern starts again in each.
 const barsOf = (chord: TimeSpan, m: Metre): readonly TimeSpan[] => {
   const end = endOf(chord);
   const stretches: TimeSpan[] = [];
-  for (let from = chord.at; compareBeats(from, end) < 0;) {
+  for (let from = chord.at; compareBeats(from, end) < 0; ) {
     const bar = addBeats(barStart(barPosition(from, m).bar, m), barLength(m));
     const to = minBeats(bar, end);
     stretches.push({ at: from, duration: subtractBeats(to, from) });
@@ -164,20 +198,32 @@ const strokesOf = (chords: readonly LaidOutChord[], bar: CompingBar, m: Metre): 
       const strokes = strokesIn(stretch, before, chord, bar, m);
       before = stretch;
       return i === 0 && strokes.length === 0 ? [strokeAt(ZERO, bar.hits[0] as CompingHit, stretch, chord, m)] : strokes;
-    }));
+    }),
+  );
 };
 
-const strokesIn = (stretch: TimeSpan, before: TimeSpan | undefined, chord: LaidOutChord, bar: CompingBar, m: Metre): readonly Stroke[] => {
+const strokesIn = (
+  stretch: TimeSpan,
+  before: TimeSpan | undefined,
+  chord: LaidOutChord,
+  bar: CompingBar,
+  m: Metre,
+): readonly Stroke[] => {
   const round = bar.pulses ?? 0;
-  const rounds = round === 0 ? 1 : Math.ceil(beatsToNumber(divideBeats(stretch.duration, multiplyBeats(pulseLength(m), beats(round)))));
+  const rounds =
+    round === 0
+      ? 1
+      : Math.ceil(beatsToNumber(divideBeats(stretch.duration, multiplyBeats(pulseLength(m), beats(round)))));
   return Array.from({ length: rounds }, (_, i) => beats(i * round)).flatMap((start) =>
     bar.hits.flatMap((hit): readonly Stroke[] => {
       const from = addBeats(beats(hit.at), start);
       const at = addBeats(stretch.at, pulseTime(from, m));
-      if (compareBeats(at, stretch.at) >= 0) return compareBeats(at, endOf(stretch)) < 0 ? [strokeAt(from, hit, stretch, chord, m)] : [];
+      if (compareBeats(at, stretch.at) >= 0)
+        return compareBeats(at, endOf(stretch)) < 0 ? [strokeAt(from, hit, stretch, chord, m)] : [];
       const room = before !== undefined && equalBeats(endOf(before), stretch.at) && compareBeats(before.at, at) < 0;
       return [strokeAt(room ? from : ZERO, hit, stretch, chord, m)];
-    }));
+    }),
+  );
 };
 
 const strokeAt = (from: Beats, hit: CompingHit, stretch: TimeSpan, chord: LaidOutChord, m: Metre): Stroke => {
@@ -185,7 +231,8 @@ const strokeAt = (from: Beats, hit: CompingHit, stretch: TimeSpan, chord: LaidOu
   const left = endOf(chord);
   return {
     at,
-    end: hit.hold === "end" ? left : minBeats(left, addBeats(stretch.at, pulseTime(addBeats(from, beats(hit.hold)), m))),
+    end:
+      hit.hold === "end" ? left : minBeats(left, addBeats(stretch.at, pulseTime(addBeats(from, beats(hit.hold)), m))),
     pitches: pitchesOf(chord, hit.play),
     articulation: hit.articulation,
     enters: compareBeats(at, chord.at) <= 0,
@@ -206,11 +253,15 @@ const withoutOverlaps = (strokes: readonly Stroke[]): readonly Stroke[] => {
 };
 
 const pitchesOf = (chord: LaidOutChord, part: CompingPart): readonly Pitch[] =>
-  typeof part === "number" ? [turningBack(chord.chord, part - 1)]
-  : part === "root" ? [chord.root]
-  : part === "fifth" ? [chord.fifth]
-  : part === "chord" ? chord.chord
-  : chord.all;
+  typeof part === "number"
+    ? [turningBack(chord.chord, part - 1)]
+    : part === "root"
+      ? [chord.root]
+      : part === "fifth"
+        ? [chord.fifth]
+        : part === "chord"
+          ? chord.chord
+          : chord.all;
 
 const turningBack = (pitches: readonly Pitch[], index: number): Pitch => {
   const round = Math.max(1, 2 * (pitches.length - 1));
@@ -218,13 +269,25 @@ const turningBack = (pitches: readonly Pitch[], index: number): Pitch => {
   return pitches[Math.min(step, round - step)] as Pitch;
 };
 
-const withPickups = (strokes: readonly Stroke[], chords: readonly LaidOutChord[], bar: CompingBar, pickup: PickupRow, m: Metre): readonly NoteEvent[] => {
-  const led = chords.map((chord, i) => ({ chord, before: chords[i - 1] })).filter(({ chord }) => barPosition(chord.at, m).offset.num === 0);
+const withPickups = (
+  strokes: readonly Stroke[],
+  chords: readonly LaidOutChord[],
+  bar: CompingBar,
+  pickup: PickupRow,
+  m: Metre,
+): readonly NoteEvent[] => {
+  const led = chords
+    .map((chord, i) => ({ chord, before: chords[i - 1] }))
+    .filter(({ chord }) => barPosition(chord.at, m).offset.num === 0);
   const quick = led.flatMap(({ chord, before }) => pickupInto(chord, before, bar, pickup, m));
   const beat = pulseLength(m);
-  const lastBeats = quick.filter((event, i) => event.leadsTo !== quick[i - 1]?.leadsTo).map(({ at, leadsTo }) => ({ at, from: subtractBeats(leadsTo, beat), to: leadsTo }));
+  const lastBeats = quick
+    .filter((event, i) => event.leadsTo !== quick[i - 1]?.leadsTo)
+    .map(({ at, leadsTo }) => ({ at, from: subtractBeats(leadsTo, beat), to: leadsTo }));
   const cut = strokes.flatMap((stroke): NoteEvent[] => {
-    const lead = lastBeats.find(({ from, to }) => compareBeats(stroke.end, from) > 0 && compareBeats(stroke.at, to) < 0);
+    const lead = lastBeats.find(
+      ({ from, to }) => compareBeats(stroke.end, from) > 0 && compareBeats(stroke.at, to) < 0,
+    );
     if (lead === undefined) return [asEvent(stroke)];
     // A stroke between that beat and its pickup would be a grain; a chord that enters there is heard all the same.
     const stays = compareBeats(stroke.at, lead.at) < 0 && (stroke.enters || compareBeats(stroke.at, lead.from) <= 0);
@@ -240,22 +303,33 @@ interface QuickNote extends NoteEvent {
 }
 
 // Where the pattern's own root waits on the beat the pickup's is left out, and its notes move up.
-const pickupInto = (chord: LaidOutChord, before: TimeSpan | undefined, bar: CompingBar, pickup: PickupRow, m: Metre): readonly QuickNote[] => {
+const pickupInto = (
+  chord: LaidOutChord,
+  before: TimeSpan | undefined,
+  bar: CompingBar,
+  pickup: PickupRow,
+  m: Metre,
+): readonly QuickNote[] => {
   const onRoot = bar.hits[0]?.play === "root";
   const parts = pickup.play.filter((part) => !(onRoot && part === "root"));
   const each = pulseTime(beats(pickup.each), m);
-  const notes = parts.map((part, i): QuickNote => ({
-    at: subtractBeats(chord.at, multiplyBeats(each, beats(parts.length - i))),
-    duration: each,
-    pitches: [pickupPitch(chord, part)],
-    leadsTo: chord.at,
-  }));
+  const notes = parts.map(
+    (part, i): QuickNote => ({
+      at: subtractBeats(chord.at, multiplyBeats(each, beats(parts.length - i))),
+      duration: each,
+      pitches: [pickupPitch(chord, part)],
+      leadsTo: chord.at,
+    }),
+  );
   // The chord before keeps its entry, unless it has left already.
   return before === undefined ? notes : notes.filter((note) => compareBeats(note.at, before.at) > 0);
 };
 
 const pickupPitch = (chord: LaidOutChord, part: PickupPart): Pitch =>
-  part === "root" ? chord.root
-  : part === "fifth" ? chord.fifth
-  : part === "semitone-below" ? pitchFromMidi(midiNumber(chord.root) - 1, "sharps")
-  : pitchFromMidi(midiNumber(chord.root) + 1, "flats");
+  part === "root"
+    ? chord.root
+    : part === "fifth"
+      ? chord.fifth
+      : part === "semitone-below"
+        ? pitchFromMidi(midiNumber(chord.root) - 1, "sharps")
+        : pitchFromMidi(midiNumber(chord.root) + 1, "flats");

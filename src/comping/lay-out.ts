@@ -43,19 +43,35 @@ const BASS_FROM: PitchName = "E2";
  * chord.map(pitchName); // => ["C3", "G3"]
  * ```
  */
-export function layOutChord(span: TimeSpan, voicing: Voicing, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): LaidOutChord {
+export function layOutChord(
+  span: TimeSpan,
+  voicing: Voicing,
+  options: Pick<VoicingOptions, "bass" | "dropBass"> = {},
+): LaidOutChord {
   const all = voicing.pitches.filter((_, i) => voicing.hands[i] === "left");
   const chord = voicing.bass === undefined ? all : all.slice(1);
   const found = voicing.bass ?? bassNote(voicing.chord, options);
   const root = found.semitones <= (chord[0] as Pitch).semitones ? found : transpose(found, interval("-P8"));
-  const bottom = transpose(parsePitch(options.bass?.from ?? BASS_FROM), interval(options.dropBass === true ? "-P8" : "P1"));
+  const bottom = transpose(
+    parsePitch(options.bass?.from ?? BASS_FROM),
+    interval(options.dropBass === true ? "-P8" : "P1"),
+  );
   const lowest = transpose(bottom, interval("-M3"));
-  return { at: span.at, duration: span.duration, root, fifth: besideRoot(companion(voicing.chord), root, lowest), chord, all };
+  return {
+    at: span.at,
+    duration: span.duration,
+    root,
+    fifth: besideRoot(companion(voicing.chord), root, lowest),
+    chord,
+    all,
+  };
 }
 
 // What alternates with the bass: the chord's fifth, or its root where the fifth is the bass.
 const companion = (chord: Chord): NoteName => {
-  const fifth = chord.tones.find((tone) => ["5", "b5", "#5"].includes(tone.degree))?.note ?? transposeNote(chord.root, interval("P5"));
+  const fifth =
+    chord.tones.find((tone) => ["5", "b5", "#5"].includes(tone.degree))?.note ??
+    transposeNote(chord.root, interval("P5"));
   return fifth === chord.bass ? chord.root : fifth;
 };
 

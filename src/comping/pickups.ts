@@ -28,10 +28,38 @@ const COMMON = "common practice, no source";
  */
 export const pickupCatalogue = [
   { id: "fifth", title: "5th, then root, in triplets", level: 2, play: ["fifth", "root"], each: "1/3", source: COMMON },
-  { id: "below", title: "the semitone below, then root, in triplets", level: 3, play: ["semitone-below", "root"], each: "1/3", source: COMMON },
-  { id: "above", title: "the semitone above, then root, in triplets", level: 3, play: ["semitone-above", "root"], each: "1/3", source: COMMON },
-  { id: "beat-below", title: "the semitone below the next root, a whole beat", level: 2, play: ["semitone-below"], each: "1", source: COMMON },
-  { id: "beat-above", title: "the semitone above the next root, a whole beat", level: 2, play: ["semitone-above"], each: "1", source: COMMON },
+  {
+    id: "below",
+    title: "the semitone below, then root, in triplets",
+    level: 3,
+    play: ["semitone-below", "root"],
+    each: "1/3",
+    source: COMMON,
+  },
+  {
+    id: "above",
+    title: "the semitone above, then root, in triplets",
+    level: 3,
+    play: ["semitone-above", "root"],
+    each: "1/3",
+    source: COMMON,
+  },
+  {
+    id: "beat-below",
+    title: "the semitone below the next root, a whole beat",
+    level: 2,
+    play: ["semitone-below"],
+    each: "1",
+    source: COMMON,
+  },
+  {
+    id: "beat-above",
+    title: "the semitone above the next root, a whole beat",
+    level: 2,
+    play: ["semitone-above"],
+    each: "1",
+    source: COMMON,
+  },
 ] as const satisfies readonly PickupRow[];
 
 /** The ids of {@link pickupCatalogue}. */

@@ -1,7 +1,7 @@
-import { MusicError } from "../errors.ts";
 import type { CompingId } from "../comping/index.ts";
 import { comp, compingPattern, layOutChord } from "../comping/index.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { ExerciseId, GeneratedLine, Line } from "../line/index.ts";
 import { exerciseLine, generateLine } from "../line/index.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
@@ -32,13 +32,26 @@ type LeftOver = (turns: number) => readonly NoteEvent[];
  * crosses the left hand there, over rootless voicings in the lower part of their register, if the hand moves no more there; or an octave higher;
  * or over rootless voicings below their register. Of ways that cross equally the first.
  */
-export const placeHands = (changes: Progression, sounding: readonly ChordSpan[], scale: Scale, recipe: FullDrillRecipe): Hands => {
+export const placeHands = (
+  changes: Progression,
+  sounding: readonly ChordSpan[],
+  scale: Scale,
+  recipe: FullDrillRecipe,
+): Hands => {
   const comping = recipe.comping ?? (recipe.left === "shell" ? "root-then-chord" : "held");
   const style = styleFor(recipe.left, comping);
   const chords = sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>);
   const voice = (register?: PitchRange): VoicedProgression =>
-    voiceProgression(chords, { style, loop: true, dropBass: recipe.lowBass, ...(register && { register, lowIntervals: "forbid" }) });
-  const over = (voiced: VoicedProgression): LeftOver => (turns) => leftHand(sounding, voiced, turnStarts(changes, turns), comping, recipe, changes);
+    voiceProgression(chords, {
+      style,
+      loop: true,
+      dropBass: recipe.lowBass,
+      ...(register && { register, lowIntervals: "forbid" }),
+    });
+  const over =
+    (voiced: VoicedProgression): LeftOver =>
+    (turns) =>
+      leftHand(sounding, voiced, turnStarts(changes, turns), comping, recipe, changes);
   const voiced = voice();
   const left = over(voiced);
   if (recipe.right === "improvised") {
@@ -50,10 +63,14 @@ export const placeHands = (changes: Progression, sounding: readonly ChordSpan[],
   requireShort(line.bars, turns * sounding.length);
   const usual: Hands = { comping, voiced, left, line };
   const below = (from: PitchName): Hands | undefined => {
-    const lower = style === "rootless" ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName })) : undefined;
+    const lower =
+      style === "rootless"
+        ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName }))
+        : undefined;
     return lower && { ...usual, voiced: lower, left: over(lower) };
   };
-  const noFarther = (hands: Hands | undefined): Hands | undefined => (hands !== undefined && hands.voiced.totalMotion <= voiced.totalMotion ? hands : undefined);
+  const noFarther = (hands: Hands | undefined): Hands | undefined =>
+    hands !== undefined && hands.voiced.totalMotion <= voiced.totalMotion ? hands : undefined;
   let best = usual;
   let fewest = crossings(usual, turns);
   for (const way of [() => noFarther(below(USUAL_TOP)), () => raised(usual), () => below(LOWEST_TOP)]) {
@@ -80,23 +97,35 @@ const ifPossible = <T>(make: () => T): T | undefined => {
   }
 };
 
-const exerciseOf = (id: ExerciseId, progression: Progression, scale: Scale, { values, octaves }: FullDrillRecipe): Line =>
-  exerciseLine(id, { scale, progression, ...(values && { values }), ...(octaves && { octaves }) });
+const exerciseOf = (
+  id: ExerciseId,
+  progression: Progression,
+  scale: Scale,
+  { values, octaves }: FullDrillRecipe,
+): Line => exerciseLine(id, { scale, progression, ...(values && { values }), ...(octaves && { octaves }) });
 
 // Room for phrases to be answered, and the half of a chorus that most forms are made of: common practice, no source.
 const BARS_FOR_A_LINE = 8;
 
-const improvisedLine = (changes: Progression, scale: Scale, leftOver: LeftOver, { seed, level, values, octaves }: FullDrillRecipe): GeneratedLine => {
+const improvisedLine = (
+  changes: Progression,
+  scale: Scale,
+  leftOver: LeftOver,
+  { seed, level, values, octaves }: FullDrillRecipe,
+): GeneratedLine => {
   const turns = Math.max(1, Math.ceil(BARS_FOR_A_LINE / changes.bars));
   const chords = turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start)));
-  return generateLine({ ...changes, bars: turns * changes.bars, chords }, {
-    seed,
-    scale,
-    voicings: leftOver(turns),
-    ...(level && { level }),
-    ...(values && { values }),
-    ...(octaves && { highest: pitch(`C${(4 + octaves) as 5 | 6 | 7}`) }),
-  });
+  return generateLine(
+    { ...changes, bars: turns * changes.bars, chords },
+    {
+      seed,
+      scale,
+      voicings: leftOver(turns),
+      ...(level && { level }),
+      ...(values && { values }),
+      ...(octaves && { highest: pitch(`C${(4 + octaves) as 5 | 6 | 7}`) }),
+    },
+  );
 };
 
 // A shell with its bass root is struck one after the other; held at once, one hand reaches the root with the 3rd or the 7th.
@@ -111,8 +140,15 @@ const leftHand = (
   recipe: FullDrillRecipe,
   { metre }: Progression,
 ): readonly NoteEvent[] => {
-  const laidOut = voiced.voicings.map((voicing, i) => layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }));
-  return withLeftFingers(comp(starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))), { metre, pattern, pickup: recipe.pickup }));
+  const laidOut = voiced.voicings.map((voicing, i) =>
+    layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }),
+  );
+  return withLeftFingers(
+    comp(
+      starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))),
+      { metre, pattern, pickup: recipe.pickup },
+    ),
+  );
 };
 
 // Right-hand lines lie up to C7: common practice, no source.
@@ -121,7 +157,9 @@ const OCTAVE = interval("P8");
 
 const raised = (hands: Hands): Hands | undefined => {
   const events = hands.line.events.map(anOctaveUp);
-  return events.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= HIGHEST)) ? { ...hands, line: { ...hands.line, events } } : undefined;
+  return events.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= HIGHEST))
+    ? { ...hands, line: { ...hands.line, events } }
+    : undefined;
 };
 
 const anOctaveUp = ({ pitches, graces, ...event }: NoteEvent): NoteEvent => ({
@@ -130,11 +168,16 @@ const anOctaveUp = ({ pitches, graces, ...event }: NoteEvent): NoteEvent => ({
   ...(graces && { graces: graces.map((grace) => ({ ...grace, pitch: transpose(grace.pitch, OCTAVE) })) }),
 });
 
-const lowestOf = ({ events }: Line): number => events.reduce((lowest, { pitches }) => Math.min(lowest, midiNumber(pitches[0] as Pitch)), Infinity);
+const lowestOf = ({ events }: Line): number =>
+  events.reduce((lowest, { pitches }) => Math.min(lowest, midiNumber(pitches[0] as Pitch)), Infinity);
 
 /** How many notes of the right hand lie below a key that the left hand holds meanwhile; what a pattern strikes ends before it strikes again. */
 const crossings = ({ left, line }: Hands, turns: number): number => {
-  const held = left(turns).map(({ at, duration, pitches }) => ({ from: beatsToNumber(at), to: beatsToNumber(addBeats(at, duration)), top: (pitches.at(-1) as Pitch).semitones }));
+  const held = left(turns).map(({ at, duration, pitches }) => ({
+    from: beatsToNumber(at),
+    to: beatsToNumber(addBeats(at, duration)),
+    top: (pitches.at(-1) as Pitch).semitones,
+  }));
   let first = 0;
   return line.events.filter(({ at, duration, pitches }) => {
     const from = beatsToNumber(at);
@@ -155,7 +198,10 @@ const MOST_CHORDS = 8000;
 export const requireShort = (bars: number, chords: number): void => {
   if (bars <= MOST_BARS && chords <= MOST_CHORDS) return;
   throw new MusicError({
-    code: "drill/long", input: { bars, chords }, expected: `at most ${MOST_BARS} bars and ${MOST_CHORDS} chords, repeats counted`, hint: "shorter changes, or fewer repeats",
+    code: "drill/long",
+    input: { bars, chords },
+    expected: `at most ${MOST_BARS} bars and ${MOST_CHORDS} chords, repeats counted`,
+    hint: "shorter changes, or fewer repeats",
   });
 };
 
@@ -164,4 +210,5 @@ export const turnStarts = ({ metre, bars }: Pick<Progression, "metre" | "bars">,
   Array.from({ length: turns }, (_, turn) => multiplyBeats(barLength(metre), beats(turn * bars)));
 
 /** The same, later. */
-export const moved = <T extends TimeSpan>(item: T, by: Beats): T => (by.num === 0 ? item : { ...item, at: addBeats(item.at, by) });
+export const moved = <T extends TimeSpan>(item: T, by: Beats): T =>
+  by.num === 0 ? item : { ...item, at: addBeats(item.at, by) };

@@ -19,8 +19,15 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  * drillKeys("turnaround", "major blues"); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
  * ```
  */
-export function drillKeys(changes: string | Progression, scale: string, options: KeyOrderOptions = {}): readonly NoteName[] {
+export function drillKeys(
+  changes: string | Progression,
+  scale: string,
+  options: KeyOrderOptions = {},
+): readonly NoteName[] {
   const { chords, key } = typeof changes === "string" ? parseProgression(changes) : changes;
   const chordNotes = chords.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
-  return twelveKeys([...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))], options);
+  return twelveKeys(
+    [...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))],
+    options,
+  );
 }

@@ -11,7 +11,7 @@ const LITTLE_FINGER: Finger = 5;
  */
 export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEvent[] => {
   const fingered: NoteEvent[] = [];
-  for (let i = 0; i < events.length;) {
+  for (let i = 0; i < events.length; ) {
     const event = events[i] as NoteEvent;
     if (event.pitches.length > 1) {
       fingered.push({ ...event, fingers: fingerChord(event.pitches, { hand: "left" }).fingers });
@@ -19,7 +19,13 @@ export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEven
       continue;
     }
     const run = singleNotesFrom(events, i);
-    const fingers = run.length === 1 ? [LITTLE_FINGER] : fingerPassage(run.map((e) => e.pitches[0] as Pitch), { hand: "left" }).fingers;
+    const fingers =
+      run.length === 1
+        ? [LITTLE_FINGER]
+        : fingerPassage(
+            run.map((e) => e.pitches[0] as Pitch),
+            { hand: "left" },
+          ).fingers;
     run.forEach((e, k) => fingered.push({ ...e, fingers: [fingers[k] as Finger] }));
     i += run.length;
   }

@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { ExerciseRow } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 import type { KeyMode } from "../pitch/index.ts";
@@ -30,24 +30,54 @@ const SOURCE = "our choice after common practice, no source";
 /** The levels of packets and practice plans, easiest first; a new one is one more row. */
 export const levelCatalogue = [
   {
-    id: 1, title: "First lessons", changes: { major: "turnaround", minor: "minor-turnaround" },
-    left: "shell", pickup: false, values: ["eighths"], octaves: 1, source: SOURCE,
+    id: 1,
+    title: "First lessons",
+    changes: { major: "turnaround", minor: "minor-turnaround" },
+    left: "shell",
+    pickup: false,
+    values: ["eighths"],
+    octaves: 1,
+    source: SOURCE,
   },
   {
-    id: 2, title: "Shells in motion", changes: { major: "turnaround", minor: "minor-turnaround" },
-    left: "shell", pickup: true, values: ["eighths", "triplets"], octaves: 1, source: SOURCE,
+    id: 2,
+    title: "Shells in motion",
+    changes: { major: "turnaround", minor: "minor-turnaround" },
+    left: "shell",
+    pickup: true,
+    values: ["eighths", "triplets"],
+    octaves: 1,
+    source: SOURCE,
   },
   {
-    id: 3, title: "Rootless voicings", changes: { major: "two-five-one", minor: "minor-two-five-one" },
-    left: "rootless", pickup: false, values: ["eighths", "triplets"], octaves: 1, source: SOURCE,
+    id: 3,
+    title: "Rootless voicings",
+    changes: { major: "two-five-one", minor: "minor-two-five-one" },
+    left: "rootless",
+    pickup: false,
+    values: ["eighths", "triplets"],
+    octaves: 1,
+    source: SOURCE,
   },
   {
-    id: 4, title: "Two octaves", changes: { major: "turnaround-dominants", minor: "minor-turnaround-flat-six" },
-    left: "rootless", pickup: false, values: ["eighths", "triplets"], octaves: 2, source: SOURCE,
+    id: 4,
+    title: "Two octaves",
+    changes: { major: "turnaround-dominants", minor: "minor-turnaround-flat-six" },
+    left: "rootless",
+    pickup: false,
+    values: ["eighths", "triplets"],
+    octaves: 2,
+    source: SOURCE,
   },
   {
-    id: 5, title: "Substitutes, triplets first", changes: { major: "turnaround-tritone", minor: "minor-cycle" },
-    left: "rootless", pickup: false, values: ["triplets", "eighths"], octaves: 2, source: SOURCE,
+    id: 5,
+    title: "Substitutes, triplets first",
+    changes: { major: "turnaround-tritone", minor: "minor-cycle" },
+    left: "rootless",
+    pickup: false,
+    values: ["triplets", "eighths"],
+    octaves: 2,
+    source: SOURCE,
   },
 ] as const satisfies readonly LevelRow[];
 
@@ -76,7 +106,10 @@ export type RecipeForAnyKey = Omit<DrillRecipe, "key" | "tempo">;
  * drillsOfLevel(1)[0]; // => { changes: "turnaround", right: "up-and-down", values: "eighths", octaves: 1, left: "shell", pickup: false }
  * ```
  */
-export function drillsOfLevel(level: LevelId, { mode = "major" }: DrillsOfLevelOptions = {}): readonly RecipeForAnyKey[] {
+export function drillsOfLevel(
+  level: LevelId,
+  { mode = "major" }: DrillsOfLevelOptions = {},
+): readonly RecipeForAnyKey[] {
   // Below the first level there is none: its lessons go on with the easiest exercises of the next.
   const levels = [level, level === 1 ? 2 : level - 1];
   const exercises = levels.flatMap((near) => exerciseCatalogue.filter((exercise) => exercise.level === near));
@@ -89,14 +122,28 @@ export function drillsOfLevel(level: LevelId, { mode = "major" }: DrillsOfLevelO
 const EXERCISES_BEFORE_LINE = 2;
 
 /** The given right hands as drills of a level. */
-export const drillsFrom = (level: LevelId, mode: KeyMode, rightHands: readonly RightHandId[]): readonly RecipeForAnyKey[] => {
+export const drillsFrom = (
+  level: LevelId,
+  mode: KeyMode,
+  rightHands: readonly RightHandId[],
+): readonly RecipeForAnyKey[] => {
   const row = levelCatalogue.find((candidate) => candidate.id === level);
   if (row === undefined) throw new MusicError({ code: "drill/level", input: level, expected: "a level from 1 to 5" });
   const exercises = rightHands.flatMap((id) => exerciseCatalogue.filter((exercise) => exercise.id === id));
-  return rightHands.map((right) => ({ changes: row.changes[mode], right, ...figuresOf(row, exercises, right), left: row.left, pickup: row.pickup }));
+  return rightHands.map((right) => ({
+    changes: row.changes[mode],
+    right,
+    ...figuresOf(row, exercises, right),
+    left: row.left,
+    pickup: row.pickup,
+  }));
 };
 
-const figuresOf = (row: LevelRow, exercises: readonly ExerciseRow[], right: RightHandId): Pick<DrillRecipe, "level" | "values" | "octaves"> => {
+const figuresOf = (
+  row: LevelRow,
+  exercises: readonly ExerciseRow[],
+  right: RightHandId,
+): Pick<DrillRecipe, "level" | "values" | "octaves"> => {
   const turn = exercises.findIndex((exercise) => exercise.id === right);
   const exercise = exercises[turn];
   if (exercise === undefined) return { level: row.id };

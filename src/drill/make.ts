@@ -1,8 +1,8 @@
-import { MusicError } from "../errors.ts";
 import type { BackingId } from "../backing/index.ts";
 import { makeBacking } from "../backing/index.ts";
 import type { CompingId } from "../comping/index.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
@@ -11,7 +11,7 @@ import { parseScale } from "../scale/index.ts";
 import type { Score, ScoreInput } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
 import { parseFeel } from "../swing/index.ts";
-import { ZERO, pulseLength } from "../time/index.ts";
+import { pulseLength, ZERO } from "../time/index.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { moved, placeHands, requireShort, turnStarts } from "./hands.ts";
 import type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
@@ -59,12 +59,16 @@ export interface Drill {
  */
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
-  const changes = full.chartKey === undefined
-    ? parseProgression(full.changes, { key: full.key })
-    : transposeProgression(parseProgression(full.changes, { key: full.chartKey }), full.key);
+  const changes =
+    full.chartKey === undefined
+      ? parseProgression(full.changes, { key: full.key })
+      : transposeProgression(parseProgression(full.changes, { key: full.chartKey }), full.key);
   const sounding = changes.chords.filter((span) => span.chord !== undefined);
-  if (sounding.length === 0) throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
-  const scale = parseScale(`${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`);
+  if (sounding.length === 0)
+    throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
+  const scale = parseScale(
+    `${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`,
+  );
   const { comping, voiced, line, left: leftOver } = placeHands(changes, sounding, scale, full);
   const bars = line.bars * full.repeats;
   const turns = bars / changes.bars;
@@ -98,14 +102,22 @@ export function makeDrill(recipe: DrillRecipe): Drill {
   };
 }
 
-const backingFor = (changes: Progression, turns: number, { backing, seed }: FullDrillRecipe): Pick<ScoreInput, "bass" | "drums"> => {
+const backingFor = (
+  changes: Progression,
+  turns: number,
+  { backing, seed }: FullDrillRecipe,
+): Pick<ScoreInput, "bass" | "drums"> => {
   if (backing === "none") return {};
   const { bass, drums } = makeBacking(changes, { style: backing as BackingId, seed, choruses: turns });
   return { bass, drums };
 };
 
-const repeated = <T extends TimeSpan>(items: readonly T[], bars: number, repeats: number, { metre }: Progression): readonly T[] =>
-  turnStarts({ metre, bars }, repeats).flatMap((start) => items.map((item) => moved(item, start)));
+const repeated = <T extends TimeSpan>(
+  items: readonly T[],
+  bars: number,
+  repeats: number,
+  { metre }: Progression,
+): readonly T[] => turnStarts({ metre, bars }, repeats).flatMap((start) => items.map((item) => moved(item, start)));
 
 const titleOf = ({ key, name, chords: spans }: Progression, { changes, chartKey }: FullDrillRecipe): string => {
   // A chart that was transposed is no longer what the recipe says.

@@ -1,5 +1,5 @@
 import * as v from "valibot";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { parseNote } from "../pitch/index.ts";
 import { parseProgression } from "../progression/index.ts";
@@ -14,7 +14,22 @@ import { rightHandCatalogue } from "./right-hand.ts";
 
 const tonic = v.pipe(v.string(), v.regex(/^[A-G][b#♭♯]?$/, "a note name such as Eb (minor keys by the field mode)"));
 const rightHandId = v.picklist(rightHandCatalogue.map((row) => row.id));
-const { changes, chartKey, left, comping, pickup, lowBass, scale, values, octaves, tempo, feel, backing, seed, repeats } = drillRecipeSchema.entries;
+const {
+  changes,
+  chartKey,
+  left,
+  comping,
+  pickup,
+  lowBass,
+  scale,
+  values,
+  octaves,
+  tempo,
+  feel,
+  backing,
+  seed,
+  repeats,
+} = drillRecipeSchema.entries;
 
 /**
  * A packet of drills in words and figures, as JSON: what {@link packetDrills} makes the recipes of single drills from. Unknown fields are
@@ -55,8 +70,17 @@ export const packetRecipeSchema = v.strictObject({
   keys: v.optional(v.union([v.literal("all"), v.pipe(v.array(tonic), v.minLength(1), v.maxLength(30))]), "all"),
   order: v.optional(v.picklist(["fourths", "fifths", "chromatic"]), "fourths"),
   mode: v.optional(v.picklist(["major", "minor"])),
-  levels: v.optional(v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.id))), v.minLength(1), v.maxLength(5)), [1, 3]),
-  exercises: v.optional(v.union([v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)), v.pipe(v.array(rightHandId), v.minLength(1), v.maxLength(12))]), 3),
+  levels: v.optional(
+    v.pipe(v.array(v.picklist(levelCatalogue.map((row) => row.id))), v.minLength(1), v.maxLength(5)),
+    [1, 3],
+  ),
+  exercises: v.optional(
+    v.union([
+      v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)),
+      v.pipe(v.array(rightHandId), v.minLength(1), v.maxLength(12)),
+    ]),
+    3,
+  ),
   changes: v.optional(changes.wrapped),
   chartKey,
   left: v.optional(left.wrapped),
@@ -122,26 +146,51 @@ export function parsePacketRecipe(recipe: unknown): FullPacketRecipe {
  * ```
  */
 export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
-  const { title: _title, keys, order, mode: asked, levels, exercises, chartKey: writtenIn, ...shared } = parsePacketRecipe(recipe);
-  const chart = shared.changes === undefined ? undefined : parseProgression(shared.changes, writtenIn === undefined ? {} : { key: writtenIn });
+  const {
+    title: _title,
+    keys,
+    order,
+    mode: asked,
+    levels,
+    exercises,
+    chartKey: writtenIn,
+    ...shared
+  } = parsePacketRecipe(recipe);
+  const chart =
+    shared.changes === undefined
+      ? undefined
+      : parseProgression(shared.changes, writtenIn === undefined ? {} : { key: writtenIn });
   const mode = asked ?? chart?.key.mode ?? "major";
   if (chart !== undefined && chart.key.mode !== mode) {
-    throw new MusicError({ code: "drill/packet", input: mode, expected: `${chart.key.mode} at mode, as the changes are, or no mode` });
+    throw new MusicError({
+      code: "drill/packet",
+      input: mode,
+      expected: `${chart.key.mode} at mode, as the changes are, or no mode`,
+    });
   }
-  const drills = [...new Set(levels)].flatMap((level) => drillsAt(level, mode, exercises).map((drill, i) => ({ level, number: i + 1, drill })));
+  const drills = [...new Set(levels)].flatMap((level) =>
+    drillsAt(level, mode, exercises).map((drill, i) => ({ level, number: i + 1, drill })),
+  );
   const inSymbols = chart?.chords.every((span) => span.numeral === undefined) === true;
   const common = { ...shared, ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
   const first = chart ?? (drills[0]?.drill.changes as string);
-  const tonics = keys === "all" ? drillKeys(first, shared.scale ?? `${mode} blues`, { order }) : [...new Set(keys.map(parseNote))];
-  return tonics.flatMap((key) => drills.map(({ level, number, drill }) => ({
-    key,
-    level,
-    number,
-    recipe: { ...drill, ...common, key: mode === "minor" ? `${key} minor` : key },
-  })));
+  const tonics =
+    keys === "all" ? drillKeys(first, shared.scale ?? `${mode} blues`, { order }) : [...new Set(keys.map(parseNote))];
+  return tonics.flatMap((key) =>
+    drills.map(({ level, number, drill }) => ({
+      key,
+      level,
+      number,
+      recipe: { ...drill, ...common, key: mode === "minor" ? `${key} minor` : key },
+    })),
+  );
 }
 
-const drillsAt = (level: LevelId, mode: KeyMode, exercises: FullPacketRecipe["exercises"]): readonly RecipeForAnyKey[] =>
+const drillsAt = (
+  level: LevelId,
+  mode: KeyMode,
+  exercises: FullPacketRecipe["exercises"],
+): readonly RecipeForAnyKey[] =>
   typeof exercises === "number"
     ? drillsOfLevel(level, { mode }).slice(0, exercises)
     : drillsFrom(level, mode, [...new Set(exercises)]);

@@ -1,9 +1,10 @@
 import * as v from "valibot";
-import { MusicError, nearestName } from "../errors.ts";
 import type { BackingId } from "../backing/index.ts";
 import { backingCatalogue } from "../backing/index.ts";
 import type { CompingId, PickupId } from "../comping/index.ts";
 import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { RightHandId } from "./right-hand.ts";
 import { rightHandCatalogue } from "./right-hand.ts";
 
@@ -114,7 +115,10 @@ export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
   if (read.right === "improvised") return { ...read, level: read.level ?? 3 };
   if (read.level !== undefined) {
     throw new MusicError({
-      code: "drill/recipe", input: read.level, expected: `no level beside the exercise ${read.right}, which has its own`, hint: 'levels are for the right hand "improvised"',
+      code: "drill/recipe",
+      input: read.level,
+      expected: `no level beside the exercise ${read.right}, which has its own`,
+      hint: 'levels are for the right hand "improvised"',
     });
   }
   return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? 1 };
@@ -131,7 +135,11 @@ export const readRecipe = <Entries extends v.ObjectEntries>(
   if (result.success) return result.output;
   const [outer] = result.issues;
   const issue = innermost(outer);
-  const path = [outer, ...(issue === outer ? [] : [issue])].map((part) => v.getDotPath(part)).filter((part) => part !== null).join(".") || "recipe";
+  const path =
+    [outer, ...(issue === outer ? [] : [issue])]
+      .map((part) => v.getDotPath(part))
+      .filter((part) => part !== null)
+      .join(".") || "recipe";
   const unknown = issue.type === "strict_object" && issue.expected === "never";
   const fields = Object.keys(schema.entries);
   const near = unknown ? nearestName(path, fields) : hintFor(issue);
@@ -150,14 +158,26 @@ const innermost = (issue: v.BaseIssue<unknown>): v.BaseIssue<unknown> =>
 const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue<unknown>): string => {
   const some = `${String(requirement)} ${Array.isArray(input) ? "item" : "character"}${requirement === 1 ? "" : "s"}`;
   switch (type) {
-    case "regex": return message;
-    case "strict_object": return expected?.startsWith('"') === true ? "a value" : "an object";
-    case "integer": return "a whole number";
-    case "min_value": return `at least ${String(requirement)}`;
-    case "max_value": return `at most ${String(requirement)}`;
-    case "min_length": return `at least ${some}`;
-    case "max_length": return `at most ${some}`;
-    default: return (expected ?? "something else").replace(/[()"]/g, "").replace(/ \| /g, ", ").replace("Array", "a list").replace("Object", "an object");
+    case "regex":
+      return message;
+    case "strict_object":
+      return expected?.startsWith('"') === true ? "a value" : "an object";
+    case "integer":
+      return "a whole number";
+    case "min_value":
+      return `at least ${String(requirement)}`;
+    case "max_value":
+      return `at most ${String(requirement)}`;
+    case "min_length":
+      return `at least ${some}`;
+    case "max_length":
+      return `at most ${some}`;
+    default:
+      return (expected ?? "something else")
+        .replace(/[()"]/g, "")
+        .replace(/ \| /g, ", ")
+        .replace("Array", "a list")
+        .replace("Object", "an object");
   }
 };
 

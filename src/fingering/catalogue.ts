@@ -1,6 +1,6 @@
 import { END_RULES } from "./ends.ts";
-import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
 import type { FingeringRuleSet } from "./rules/index.ts";
+import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
 
 /** A rule of fingering as the catalogue lists it. */
 export interface FingeringRuleRow {
@@ -17,7 +17,11 @@ export interface FingeringRuleRow {
 }
 
 const weightsOf = (id: string): FingeringRuleRow["weights"] =>
-  Object.fromEntries(Object.entries(RULE_SETS).flatMap(([set, rows]) => rows.filter(([rule]) => rule.id === id).map(([, weight]) => [set, weight])));
+  Object.fromEntries(
+    Object.entries(RULE_SETS).flatMap(([set, rows]) =>
+      rows.filter(([rule]) => rule.id === id).map(([, weight]) => [set, weight]),
+    ),
+  );
 
 /**
  * Every rule of fingering, published and ours.

@@ -1,7 +1,7 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { keyColour, pitchName } from "../pitch/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { keyColour, pitchName } from "../pitch/index.ts";
 import type { FingeringRemark } from "./fingering.ts";
 import { requireHand, requireNotes } from "./passage.ts";
 import { handFrame } from "./rules/hand-frame.ts";
@@ -67,13 +67,21 @@ export function fingerChord(pitches: readonly Pitch[], options: ChordFingeringOp
   requireHand(options.hand);
   const rising = [...pitches].sort((a, b) => a.semitones - b.semitones);
   if (rising.length > 5 || rising.some((p, i) => i > 0 && p.semitones === (rising[i - 1] as Pitch).semitones)) {
-    throw new MusicError({ code: "fingering/chord", input: pitches.map(pitchName), expected: "at most five notes on different keys" });
+    throw new MusicError({
+      code: "fingering/chord",
+      input: pitches.map(pitchName),
+      expected: "at most five notes on different keys",
+    });
   }
   const size = options.size ?? "medium";
   // From the thumb's side outward, so that both hands are one case.
   const outward = options.hand === "right" ? rising : [...rising].reverse();
-  const fixed = new Map(Object.entries(options.fixed ?? {}).map(([place, finger]) => [
-    options.hand === "right" ? Number(place) : rising.length - 1 - Number(place), finger]));
+  const fixed = new Map(
+    Object.entries(options.fixed ?? {}).map(([place, finger]) => [
+      options.hand === "right" ? Number(place) : rising.length - 1 - Number(place),
+      finger,
+    ]),
+  );
   requireFixed(fixed, rising.length, options.fixed);
   let best: { readonly fingers: readonly Finger[]; readonly cost: number } | undefined;
   for (const fingers of choices(rising.length)) {
@@ -90,17 +98,26 @@ export function fingerChord(pitches: readonly Pitch[], options: ChordFingeringOp
     fingers: options.hand === "right" ? best.fingers : [...best.fingers].reverse(),
     span,
     cost: best.cost,
-    remarks: span <= OCTAVE ? [] : [{
-      kind: "wide-span",
-      message: `it opens the hand ${span} semitones, more than an octave: roll it or leave a note out if it strains, and stop at pain`,
-    }],
+    remarks:
+      span <= OCTAVE
+        ? []
+        : [
+            {
+              kind: "wide-span",
+              message: `it opens the hand ${span} semitones, more than an octave: roll it or leave a note out if it strains, and stop at pain`,
+            },
+          ],
   };
 }
 
 const requireFixed = (fixed: ReadonlyMap<number, Finger>, length: number, input: unknown): void => {
   for (const [place, finger] of fixed) {
     if (!Number.isInteger(place) || place < 0 || place >= length || ![1, 2, 3, 4, 5].includes(finger)) {
-      throw new MusicError({ code: "fingering/fixed", input, expected: `fingers 1 to 5 by place from the lowest note, 0 to ${length - 1}` });
+      throw new MusicError({
+        code: "fingering/fixed",
+        input,
+        expected: `fingers 1 to 5 by place from the lowest note, 0 to ${length - 1}`,
+      });
     }
   }
 };
@@ -108,7 +125,11 @@ const requireFixed = (fixed: ReadonlyMap<number, Finger>, length: number, input:
 // Rising sets of fingers, in the order in which ties are won.
 const choices = (count: number): readonly (readonly Finger[])[] => {
   const grow = (from: number, left: number): readonly (readonly Finger[])[] =>
-    left === 0 ? [[]] : [1, 2, 3, 4, 5].filter((f) => f >= from).flatMap((f) => grow(f + 1, left - 1).map((rest) => [f as Finger, ...rest]));
+    left === 0
+      ? [[]]
+      : [1, 2, 3, 4, 5]
+          .filter((f) => f >= from)
+          .flatMap((f) => grow(f + 1, left - 1).map((rest) => [f as Finger, ...rest]));
   return grow(1, count);
 };
 
@@ -119,7 +140,8 @@ const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: 
   for (let i = 0; i + 2 < fingers.length - 1; i++) cost += HAND_FRAME * frame(outward, fingers, i, spans);
   for (let i = 0; i < fingers.length; i++) {
     const finger = fingers[i] as Finger;
-    if (whites && keyColour(outward[i] as Pitch) === "black" && (finger === 1 || finger === 5)) cost += finger === 1 ? 3 : 2;
+    if (whites && keyColour(outward[i] as Pitch) === "black" && (finger === 1 || finger === 5))
+      cost += finger === 1 ? 3 : 2;
     for (let j = i + 1; j < fingers.length; j++) {
       const reach = spans.between(finger, fingers[j] as Finger);
       const span = Math.abs((outward[j] as Pitch).semitones - (outward[i] as Pitch).semitones);
@@ -131,9 +153,15 @@ const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: 
 };
 
 const frame = (outward: readonly Pitch[], fingers: readonly Finger[], i: number, spans: HandSpans): number => {
-  const key = (at: number): FingeredKey => ({ finger: fingers[at] as Finger, black: keyColour(outward[at] as Pitch) === "black" });
+  const key = (at: number): FingeredKey => ({
+    finger: fingers[at] as Finger,
+    black: keyColour(outward[at] as Pitch) === "black",
+  });
   const gap = (at: number): number => Math.abs((outward[at + 1] as Pitch).semitones - (outward[at] as Pitch).semitones);
-  return handFrame.points({ first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) }, spans);
+  return handFrame.points(
+    { first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) },
+    spans,
+  );
 };
 
 const pairCost = (span: number, reach: FingerSpan, thumb: boolean): number =>
@@ -146,7 +174,10 @@ const outOfReach = (rising: readonly Pitch[], span: number, size: HandSize): Mus
     code: "fingering/out-of-reach",
     input: rising.map(pitchName),
     expected: `notes that one ${size} hand reaches, at most ${widest} semitones from thumb to little finger; these need ${span}`,
-    hint: span > widest ? "leave a note out, roll the chord, or give a note to the other hand" : "two of its fingers would have to open too far; leave a note out or spread it otherwise",
+    hint:
+      span > widest
+        ? "leave a note out, roll the chord, or give a note to the other hand"
+        : "two of its fingers would have to open too far; leave a note out or spread it otherwise",
     reason: "cannot-be-done",
   });
 };

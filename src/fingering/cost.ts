@@ -42,10 +42,15 @@ export const eachCharge = (
     triple.after = moves[next] as number;
     for (const { rule, weight } of model.rules) {
       const points =
-        rule.reads === "note" ? rule.points(note)
-        : previous < 0 ? 0
-        : rule.reads === "pair" ? rule.points(pair, model.spans)
-        : next < 0 ? 0 : rule.points(triple, model.spans);
+        rule.reads === "note"
+          ? rule.points(note)
+          : previous < 0
+            ? 0
+            : rule.reads === "pair"
+              ? rule.points(pair, model.spans)
+              : next < 0
+                ? 0
+                : rule.points(triple, model.spans);
       if (points !== 0) charge(rule.id, i, weight * points);
     }
   }
@@ -62,4 +67,7 @@ export const costsByRule = (
   to: number,
   cyclic: boolean,
   sums: Map<string, number>,
-): void => eachCharge(model, passage, fingers, from, to, cyclic, (rule, _, cost) => sums.set(rule, (sums.get(rule) ?? 0) + cost));
+): void =>
+  eachCharge(model, passage, fingers, from, to, cyclic, (rule, _, cost) =>
+    sums.set(rule, (sums.get(rule) ?? 0) + cost),
+  );

@@ -39,7 +39,11 @@ export const handInterval = (hand: Hand, from: Pitch, to: Pitch): number =>
 
 /** Whether two fingers in a row turn the hand, and how. */
 export const turnKind = (from: Finger, to: Finger, interval: number): Crossing["kind"] | undefined =>
-  to === 1 && from !== 1 && interval > 0 ? "thumb-under" : from === 1 && to !== 1 && interval < 0 ? "cross-over" : undefined;
+  to === 1 && from !== 1 && interval > 0
+    ? "thumb-under"
+    : from === 1 && to !== 1 && interval < 0
+      ? "cross-over"
+      : undefined;
 
 const side = (pitch: Pitch, finger: Finger): CrossingNote => ({ pitch, finger, colour: keyColour(pitch) });
 
@@ -48,7 +52,12 @@ const side = (pitch: Pitch, finger: Finger): CrossingNote => ({ pitch, finger, c
  *
  * @param breaks - indices of notes before which the hand is free; no crossing leads to them
  */
-export const findCrossings = (hand: Hand, pitches: readonly Pitch[], fingers: readonly Finger[], breaks: ReadonlySet<number>): readonly Crossing[] => {
+export const findCrossings = (
+  hand: Hand,
+  pitches: readonly Pitch[],
+  fingers: readonly Finger[],
+  breaks: ReadonlySet<number>,
+): readonly Crossing[] => {
   const crossings: Crossing[] = [];
   for (let i = 1; i < pitches.length; i++) {
     if (breaks.has(i)) continue;
@@ -61,7 +70,12 @@ export const findCrossings = (hand: Hand, pitches: readonly Pitch[], fingers: re
 };
 
 /** The hand positions of a fingering, in order; together they hold every note once. */
-export const findPositions = (hand: Hand, pitches: readonly Pitch[], fingers: readonly Finger[], breaks: ReadonlySet<number>): readonly HandPosition[] => {
+export const findPositions = (
+  hand: Hand,
+  pitches: readonly Pitch[],
+  fingers: readonly Finger[],
+  breaks: ReadonlySet<number>,
+): readonly HandPosition[] => {
   const positions: HandPosition[] = [];
   let from = 0;
   const close = (to: number): void => {

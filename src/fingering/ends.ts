@@ -1,6 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
-import { keyColour } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { keyColour } from "../pitch/index.ts";
 
 /** A scale or arpeggio from its end nearer to the body to the other, as the ends see it. */
 export interface Ladder {
@@ -23,19 +23,25 @@ export interface EndRule {
 }
 
 const EVANSVILLE = "University of Evansville, Scale and Arpeggio Fingerings";
-const BERINGER = "Beringer & Dunhill, A Manual of Scales, Broken Chords and Arpeggios (1900), in D. Randolph's transcription";
+const BERINGER =
+  "Beringer & Dunhill, A Manual of Scales, Broken Chords and Arpeggios (1900), in D. Randolph's transcription";
 
 // Fingers 2, 3 and 4 on three neighbouring black keys, just before the last note.
 const onThreeBlacks = ({ fingers, black, steps }: Ladder): boolean => {
   const last = fingers.length - 1;
-  return [2, 3, 4].every((finger, i) => fingers[last - 3 + i] === finger && black[last - 3 + i]) && steps[last - 3] === 2 && steps[last - 2] === 2;
+  return (
+    [2, 3, 4].every((finger, i) => fingers[last - 3 + i] === finger && black[last - 3 + i]) &&
+    steps[last - 3] === 2 &&
+    steps[last - 2] === 2
+  );
 };
 
 /** What changes at the ends, in the order in which it is applied. */
 export const END_RULES: readonly EndRule[] = [
   {
     id: "ends-outer-little",
-    title: "At the outer end the 5th finger takes the thumb's note after the 4th, in arpeggios after any finger; not where 2 3 4 lie on three neighbouring black keys.",
+    title:
+      "At the outer end the 5th finger takes the thumb's note after the 4th, in arpeggios after any finger; not where 2 3 4 lie on three neighbouring black keys.",
     source: `computed from ${EVANSVILLE} (scales) and ${BERINGER} (arpeggios)`,
     apply: (ladder) => {
       const { fingers, arpeggio } = ladder;
@@ -46,7 +52,8 @@ export const END_RULES: readonly EndRule[] = [
   },
   {
     id: "ends-outer-next",
-    title: "At the outer end of a scale the 3rd finger takes the thumb's note after the 2nd: no turn for a single note.",
+    title:
+      "At the outer end of a scale the 3rd finger takes the thumb's note after the 2nd: no turn for a single note.",
     source: "ours",
     apply: ({ fingers, arpeggio }) => {
       const last = fingers.length - 1;
@@ -63,7 +70,8 @@ export const END_RULES: readonly EndRule[] = [
   },
   {
     id: "ends-inner-index",
-    title: "At the inner end of an arpeggio, or of a scale that starts on a white key, the notes before the first thumb begin with the 2nd finger.",
+    title:
+      "At the inner end of an arpeggio, or of a scale that starts on a white key, the notes before the first thumb begin with the 2nd finger.",
     source: `computed from ${BERINGER}`,
     apply: ({ fingers, black, arpeggio }) => {
       const first = fingers[0] as Finger;
@@ -80,7 +88,12 @@ export const END_RULES: readonly EndRule[] = [
  * @param rising - from tonic to tonic
  * @param without - end rules to leave out
  */
-export const withEnds = (rising: readonly Pitch[], octaveFingers: readonly Finger[], hand: Hand, without: readonly string[]): readonly Finger[] => {
+export const withEnds = (
+  rising: readonly Pitch[],
+  octaveFingers: readonly Finger[],
+  hand: Hand,
+  without: readonly string[],
+): readonly Finger[] => {
   const size = octaveFingers.length;
   const outward = hand === "right" ? [...rising.keys()] : [...rising.keys()].reverse();
   const keys = outward.map((i) => rising[i] as Pitch);

@@ -1,10 +1,10 @@
 import type { NoteEvent } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
-import { fingerEvents } from "./line.ts";
 import type { LineFingering, LineFingeringOptions } from "./line.ts";
-import { fingerPitches, requireHand, requireNotes } from "./passage.ts";
+import { fingerEvents } from "./line.ts";
 import type { FingeringOptions } from "./passage.ts";
+import { fingerPitches, requireHand, requireNotes } from "./passage.ts";
 
 /**
  * The best fingering of notes played one after the other: an exact optimum of the sum of all rules.
@@ -38,8 +38,13 @@ import type { FingeringOptions } from "./passage.ts";
  */
 export function fingerPassage(notes: readonly Pitch[], options: FingeringOptions): Fingering;
 export function fingerPassage(notes: readonly NoteEvent[], options: LineFingeringOptions): LineFingering;
-export function fingerPassage(notes: readonly Pitch[] | readonly NoteEvent[], options: FingeringOptions | LineFingeringOptions): Fingering | LineFingering {
+export function fingerPassage(
+  notes: readonly Pitch[] | readonly NoteEvent[],
+  options: FingeringOptions | LineFingeringOptions,
+): Fingering | LineFingering {
   requireNotes(notes);
   requireHand(options.hand);
-  return "at" in (notes[0] as Pitch | NoteEvent) ? fingerEvents(notes as readonly NoteEvent[], options) : fingerPitches(notes as readonly Pitch[], options);
+  return "at" in (notes[0] as Pitch | NoteEvent)
+    ? fingerEvents(notes as readonly NoteEvent[], options)
+    : fingerPitches(notes as readonly Pitch[], options);
 }

@@ -3,8 +3,8 @@ import type { Pitch } from "../pitch/index.ts";
 import { costsByRule, eachCharge } from "./cost.ts";
 import type { Crossing, HandPosition } from "./crossings.ts";
 import { findCrossings, findPositions } from "./crossings.ts";
-import { chordSentence, sentenceFor } from "./sentence.ts";
 import type { Model } from "./model.ts";
+import { chordSentence, sentenceFor } from "./sentence.ts";
 import type { Passage } from "./solve.ts";
 
 /** One note of a fingering and why it has its finger. */
@@ -73,7 +73,12 @@ export interface Played {
 }
 
 /** Describes a fingered passage: crossings, positions, costs and, where asked, every step. */
-export const describe = (model: Model, played: Played, explain: boolean, remarks: readonly FingeringRemark[] = []): Fingering => {
+export const describe = (
+  model: Model,
+  played: Played,
+  explain: boolean,
+  remarks: readonly FingeringRemark[] = [],
+): Fingering => {
   const { hand, pitches, passage, fingers, cyclic } = played;
   const breaks = new Set(played.breaks);
   const bounds = [0, ...played.breaks, pitches.length];
@@ -109,7 +114,12 @@ export const describe = (model: Model, played: Played, explain: boolean, remarks
   };
 };
 
-const stepsOf = (model: Model, played: Played, spans: readonly (readonly [number, number])[], breaks: ReadonlySet<number>): readonly FingeringStep[] => {
+const stepsOf = (
+  model: Model,
+  played: Played,
+  spans: readonly (readonly [number, number])[],
+  breaks: ReadonlySet<number>,
+): readonly FingeringStep[] => {
   const { hand, pitches, passage, fingers, cyclic } = played;
   const charges: Record<string, number>[] = pitches.map(() => ({}));
   for (const [from, to] of spans) {
@@ -118,7 +128,9 @@ const stepsOf = (model: Model, played: Played, spans: readonly (readonly [number
     });
   }
   for (const { from, cost } of played.chords) if (cost > 0) (charges[from] as Record<string, number>)[CHORD] = cost;
-  const together = new Map(played.chords.flatMap(({ from, to }) => Array.from({ length: to - from }, (_, i) => [from + i, i === 0] as const)));
+  const together = new Map(
+    played.chords.flatMap(({ from, to }) => Array.from({ length: to - from }, (_, i) => [from + i, i === 0] as const)),
+  );
   return pitches.map((pitch, index) => ({
     index,
     pitch,

@@ -26,7 +26,9 @@ const TURN = { "thumb-under": "under", "cross-over": "over" } as const;
 export function formatFingering(fingering: Fingering, options: FormatFingeringOptions = {}): string {
   const width = options.width ?? 80;
   const turns = new Map(fingering.crossings.map(({ index, kind }) => [index, TURN[kind]]));
-  const columns = fingering.pitches.map((p, i) => [formatPitch(p), String(fingering.fingers[i]), turns.get(i) ?? ""] as const);
+  const columns = fingering.pitches.map(
+    (p, i) => [formatPitch(p), String(fingering.fingers[i]), turns.get(i) ?? ""] as const,
+  );
   const blocks: (typeof columns)[] = [];
   let used = width;
   for (const column of columns) {
@@ -35,13 +37,22 @@ export function formatFingering(fingering: Fingering, options: FormatFingeringOp
       blocks.push([]);
       used = 0;
     }
-    (blocks.at(-1) as (typeof columns)).push(column);
+    (blocks.at(-1) as typeof columns).push(column);
     used += wide;
   }
-  const text = blocks.map((block) => [0, 1, 2]
-    .map((row) => block.map((column) => (column[row] as string).padEnd(columnWidth(column))).join("").trimEnd())
-    .filter((line) => line !== "")
-    .join("\n")).join("\n\n");
+  const text = blocks
+    .map((block) =>
+      [0, 1, 2]
+        .map((row) =>
+          block
+            .map((column) => (column[row] as string).padEnd(columnWidth(column)))
+            .join("")
+            .trimEnd(),
+        )
+        .filter((line) => line !== "")
+        .join("\n"),
+    )
+    .join("\n\n");
   const remarks = fingering.remarks.map(({ message }) => `\n${message}`).join("");
   return text + remarks + (options.explain === true ? whyText(fingering) : "");
 }
@@ -50,9 +61,13 @@ const columnWidth = (column: readonly string[]): number => Math.max(...column.ma
 
 const whyText = (fingering: Fingering): string => {
   const steps = (fingering.steps ?? []).map(({ sentence, costByRule }, i) => {
-    const charges = Object.entries(costByRule).map(([rule, cost]) => `${rule} ${cost}`).join(", ");
+    const charges = Object.entries(costByRule)
+      .map(([rule, cost]) => `${rule} ${cost}`)
+      .join(", ");
     return `${String(i + 1).padStart(3)}  ${sentence}${charges === "" ? "" : `  (${charges})`}`;
   });
-  const sums = Object.entries(fingering.costByRule).map(([rule, cost]) => `${rule} ${cost}`).join(", ");
+  const sums = Object.entries(fingering.costByRule)
+    .map(([rule, cost]) => `${rule} ${cost}`)
+    .join(", ");
   return `\n\n${steps.length === 0 ? "" : `${steps.join("\n")}\n`}cost ${fingering.cost}${sums === "" ? "" : `: ${sums}`}`;
 };

@@ -1,23 +1,23 @@
 import type { Finger, GraceNote, Hand, NoteEvent } from "../event/index.ts";
-import { formatPitch, keyColour, noteName, pitchName } from "../pitch/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { formatPitch, keyColour, noteName, pitchName } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
-import { MusicError } from "../errors.ts";
 import { fingerChord } from "./chord.ts";
 import { handInterval } from "./crossings.ts";
-import { describe } from "./fingering.ts";
 import type { ChordPart, Fingering, FingeringRemark } from "./fingering.ts";
+import { describe } from "./fingering.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
-import { passageOf, recogniseIn } from "./passage.ts";
 import type { FingeringOptions } from "./passage.ts";
-import { slidPatternByClass } from "./pattern.ts";
+import { passageOf, recogniseIn } from "./passage.ts";
 import type { PatternSlide } from "./pattern.ts";
+import { slidPatternByClass } from "./pattern.ts";
 import { modelFor } from "./rule-set.ts";
 import type { MoveKind } from "./rules/rule.ts";
 import { isSlide } from "./rules/rule.ts";
-import { partOf, solveOpen } from "./solve.ts";
 import type { Passage } from "./solve.ts";
+import { partOf, solveOpen } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked about notes in time. */
 export interface LineFingeringOptions extends Omit<FingeringOptions, "loop"> {
@@ -94,10 +94,12 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
   for (let part = 0; part + 1 < bounds.length; part++) {
     const [from, to] = [bounds[part] as number, bounds[part + 1] as number];
     if ((flat[from] as Flat).chord) {
-      const fixed = Object.fromEntries([...Array(to - from).keys()].flatMap((i) => {
-        const finger = options.fixed?.[from + i] ?? (flat[from + i] as Flat).fixed;
-        return finger === undefined ? [] : [[i, finger]];
-      }));
+      const fixed = Object.fromEntries(
+        [...Array(to - from).keys()].flatMap((i) => {
+          const finger = options.fixed?.[from + i] ?? (flat[from + i] as Flat).fixed;
+          return finger === undefined ? [] : [[i, finger]];
+        }),
+      );
       const chord = fingerChord(pitches.slice(from, to), { ...options, fixed });
       chord.fingers.forEach((finger, i) => (fingers[from + i] = finger));
       chords.push({ from, to, cost: chord.cost });
@@ -108,11 +110,17 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
     }
   }
   const slides = slidesOf(flat, fingers);
-  remarks.push(...slides.filter((slide) => !slide.possible).map((slide): FingeringRemark => ({
-    kind: "two-finger-slide",
-    index: slide.index,
-    message: `one finger can't slide from ${named(slide.from)} to ${named(slide.to)} (only from a black key to the white one beside it): ${slide.fingers.join(" ")}`,
-  })));
+  remarks.push(
+    ...slides
+      .filter((slide) => !slide.possible)
+      .map(
+        (slide): FingeringRemark => ({
+          kind: "two-finger-slide",
+          index: slide.index,
+          message: `one finger can't slide from ${named(slide.from)} to ${named(slide.to)} (only from a black key to the white one beside it): ${slide.fingers.join(" ")}`,
+        }),
+      ),
+  );
   const played = { hand: options.hand, pitches, passage, fingers, breaks, chords, cyclic: false };
   return {
     ...describe(model, played, options.explain === true, remarks),
@@ -145,7 +153,8 @@ const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
   let way = 0;
   mains.forEach((i, place) => {
     const before = mains[place - 1];
-    const move = before === undefined ? 0 : Math.sign((flat[i] as Flat).pitch.semitones - (flat[before] as Flat).pitch.semitones);
+    const move =
+      before === undefined ? 0 : Math.sign((flat[i] as Flat).pitch.semitones - (flat[before] as Flat).pitch.semitones);
     if (before === undefined || (move !== 0 && way !== 0 && move !== way)) {
       runs.push(before === undefined ? [i] : [before, i]);
       way = move;
@@ -171,13 +180,19 @@ const flatten = (events: readonly NoteEvent[], options: LineFingeringOptions): r
   const flat: Flat[] = [];
   let before: NoteEvent | undefined;
   for (const event of events) {
-    if (event.pitches.length === 0) throw new MusicError({ code: "fingering/notes", input: event, expected: "events with at least one pitch" });
+    if (event.pitches.length === 0)
+      throw new MusicError({ code: "fingering/notes", input: event, expected: "events with at least one pitch" });
     const gap = before === undefined ? Infinity : seconds(event.at) - seconds(before.at);
     if (gap < 0) {
-      throw new MusicError({ code: "fingering/order", input: event.at, expected: "events in the order in which they are played" });
+      throw new MusicError({
+        code: "fingering/order",
+        input: event.at,
+        expected: "events in the order in which they are played",
+      });
     }
     const chord = event.pitches.length > 1;
-    const free = before !== undefined && (gap - seconds(before.duration) >= FREEING_REST || chord || before.pitches.length > 1);
+    const free =
+      before !== undefined && (gap - seconds(before.duration) >= FREEING_REST || chord || before.pitches.length > 1);
     const fast = (gap * 60) / tempo < FAST_SECONDS;
     flat.push(...notesOf(event, free, fast ? "fast" : "plain", options));
     before = event;
@@ -185,15 +200,29 @@ const flatten = (events: readonly NoteEvent[], options: LineFingeringOptions): r
   return flat;
 };
 
-const notesOf = (event: NoteEvent, free: boolean, arrival: MoveKind, options: LineFingeringOptions): readonly Flat[] => {
+const notesOf = (
+  event: NoteEvent,
+  free: boolean,
+  arrival: MoveKind,
+  options: LineFingeringOptions,
+): readonly Flat[] => {
   const notes: Flat[] = [];
   const graces = event.graces ?? [];
   let kind = arrival;
-  const written = (finger: Finger | undefined): Finger | undefined => (options.keepWritten === true ? finger : undefined);
+  const written = (finger: Finger | undefined): Finger | undefined =>
+    options.keepWritten === true ? finger : undefined;
   graces.forEach((grace, i) => {
     const next = graces[i + 1]?.pitch ?? (event.pitches[0] as Pitch);
     const pair = slideFingers(grace, next, options);
-    notes.push({ pitch: grace.pitch, kind, free: free && i === 0, chord: false, fixed: written(grace.finger) ?? pair?.[0], grace: true, slide: false });
+    notes.push({
+      pitch: grace.pitch,
+      kind,
+      free: free && i === 0,
+      chord: false,
+      fixed: written(grace.finger) ?? pair?.[0],
+      grace: true,
+      slide: false,
+    });
     kind = pair === undefined && grace.style === "slide" && slidePossible(grace.pitch, next) ? "slide" : "crushed";
   });
   const last = graces.at(-1);
@@ -201,7 +230,11 @@ const notesOf = (event: NoteEvent, free: boolean, arrival: MoveKind, options: Li
   const chord = event.pitches.length > 1;
   event.pitches.forEach((pitch, i) => {
     if (i > 0 && pitch.semitones <= (event.pitches[i - 1] as Pitch).semitones) {
-      throw new MusicError({ code: "fingering/order", input: event.pitches.map(pitchName), expected: "the pitches of an event from low to high" });
+      throw new MusicError({
+        code: "fingering/order",
+        input: event.pitches.map(pitchName),
+        expected: "the pitches of an event from low to high",
+      });
     }
     notes.push({
       pitch,
@@ -220,7 +253,11 @@ const slidePossible = (from: Pitch, to: Pitch): boolean =>
   isSlide(keyColour(from) === "black", keyColour(to) === "black", to.semitones - from.semitones);
 
 // Two neighbouring fingers were asked for: the lower one on the key nearer to the thumb's side.
-const slideFingers = (grace: GraceNote, to: Pitch, { slides, hand }: LineFingeringOptions): readonly [Finger, Finger] | undefined => {
+const slideFingers = (
+  grace: GraceNote,
+  to: Pitch,
+  { slides, hand }: LineFingeringOptions,
+): readonly [Finger, Finger] | undefined => {
   if (grace.style !== "slide" || slides === undefined || slides === "one-finger") return undefined;
   const [low, high]: readonly [Finger, Finger] = slides === "2-3" ? [2, 3] : [3, 4];
   return handInterval(hand, grace.pitch, to) > 0 ? [low, high] : [high, low];
@@ -231,7 +268,16 @@ const slidesOf = (flat: readonly Flat[], fingers: readonly Finger[]): readonly F
     if (!note.slide) return [];
     const from = (flat[index - 1] as Flat).pitch;
     const pair: readonly [Finger, Finger] = [fingers[index - 1] as Finger, fingers[index] as Finger];
-    return [{ index, from, to: note.pitch, fingers: pair, oneFinger: pair[0] === pair[1], possible: slidePossible(from, note.pitch) }];
+    return [
+      {
+        index,
+        from,
+        to: note.pitch,
+        fingers: pair,
+        oneFinger: pair[0] === pair[1],
+        possible: slidePossible(from, note.pitch),
+      },
+    ];
   });
 
 const withFingers = (events: readonly NoteEvent[], fingers: readonly Finger[]): readonly NoteEvent[] => {

@@ -1,6 +1,6 @@
 import type { Finger } from "../event/index.ts";
-import type { HandSpans } from "./spans.ts";
 import type { FingeredKey, FingeringRule, MoveKind, NoteRule, PairRule, TripleRule } from "./rules/rule.ts";
+import type { HandSpans } from "./spans.ts";
 
 /** Intervals beyond two octaves count as two octaves: all leaps are alike. */
 export const LARGEST_INTERVAL = 24;
@@ -38,7 +38,9 @@ export const roleOf = (tonic: boolean, pattern: number): number => pattern * 2 +
 export const patternIn = (role: number): Finger | undefined => (role >> 1 === 0 ? undefined : ((role >> 1) as Finger));
 
 /** Tables by up to four numbers between -32 and 31, each filled when it is first asked for. */
-const tables = (fill: (a: number, b: number, c: number, d: number) => Int32Array): ((a: number, b: number, c: number, d?: number) => Int32Array) => {
+const tables = (
+  fill: (a: number, b: number, c: number, d: number) => Int32Array,
+): ((a: number, b: number, c: number, d?: number) => Int32Array) => {
   const filled = new Map<number, Int32Array>();
   return (a, b, c, d = 0) => {
     const key = ((a * 64 + b) * 64 + c) * 64 + d;
@@ -56,32 +58,43 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
   const notes = active.filter((w): w is WeightedRule<NoteRule> => w.rule.reads === "note");
   const pairs = active.filter((w): w is WeightedRule<PairRule> => w.rule.reads === "pair");
   const triples = active.filter((w): w is WeightedRule<TripleRule> => w.rule.reads === "triple");
-  const note = tables((previous, black, next, role) => Int32Array.from({ length: 5 }, (_, index) => {
-    const window = {
-      ...keyAt(index, black),
-      previousBlack: neighbour(previous),
-      nextBlack: neighbour(next),
-      tonic: role % 2 === 1,
-      pattern: patternIn(role),
-    };
-    return notes.reduce((sum, { rule, weight }) => sum + weight * rule.points(window), 0);
-  }));
+  const note = tables((previous, black, next, role) =>
+    Int32Array.from({ length: 5 }, (_, index) => {
+      const window = {
+        ...keyAt(index, black),
+        previousBlack: neighbour(previous),
+        nextBlack: neighbour(next),
+        tonic: role % 2 === 1,
+        pattern: patternIn(role),
+      };
+      return notes.reduce((sum, { rule, weight }) => sum + weight * rule.points(window), 0);
+    }),
+  );
 
-  const pair = tables((interval, kind, fromBlack, toBlack) => Int32Array.from({ length: 25 }, (_, index) => {
-    const window = { from: keyAt(Math.floor(index / 5), fromBlack), to: keyAt(index % 5, toBlack), interval, move: MOVE_KINDS[kind] as MoveKind };
-    return pairs.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
-  }));
+  const pair = tables((interval, kind, fromBlack, toBlack) =>
+    Int32Array.from({ length: 25 }, (_, index) => {
+      const window = {
+        from: keyAt(Math.floor(index / 5), fromBlack),
+        to: keyAt(index % 5, toBlack),
+        interval,
+        move: MOVE_KINDS[kind] as MoveKind,
+      };
+      return pairs.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
+    }),
+  );
 
-  const triple = tables((before, after, colours) => Int32Array.from({ length: 125 }, (_, index) => {
-    const window = {
-      first: keyAt(Math.floor(index / 25), colours & 4),
-      middle: keyAt(Math.floor(index / 5) % 5, colours & 2),
-      last: keyAt(index % 5, colours & 1),
-      before,
-      after,
-    };
-    return triples.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
-  }));
+  const triple = tables((before, after, colours) =>
+    Int32Array.from({ length: 125 }, (_, index) => {
+      const window = {
+        first: keyAt(Math.floor(index / 25), colours & 4),
+        middle: keyAt(Math.floor(index / 5) % 5, colours & 2),
+        last: keyAt(index % 5, colours & 1),
+        before,
+        after,
+      };
+      return triples.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
+    }),
+  );
 
   return { rules: active, spans, note, pair, triple };
 };

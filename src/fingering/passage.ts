@@ -1,7 +1,7 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { keyColour } from "../pitch/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { keyColour } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { handInterval } from "./crossings.ts";
 import type { Fingering } from "./fingering.ts";
@@ -11,8 +11,8 @@ import { scalePatternByClass } from "./pattern.ts";
 import { recogniseScale } from "./recognise.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
-import { solveOpen, solveRanked } from "./solve.ts";
 import type { Passage } from "./solve.ts";
+import { solveOpen, solveRanked } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked. */
 export interface FingeringOptions extends FingeringRuleOptions {
@@ -32,7 +32,10 @@ export interface FingeringOptions extends FingeringRuleOptions {
 }
 
 /** The arrays that the solver reads. */
-export const passageOf = (pitches: readonly Pitch[], options: Pick<FingeringOptions, "hand" | "fixed" | "scale">): Passage => {
+export const passageOf = (
+  pitches: readonly Pitch[],
+  options: Pick<FingeringOptions, "hand" | "fixed" | "scale">,
+): Passage => {
   const length = pitches.length;
   const passage = {
     length,
@@ -42,7 +45,10 @@ export const passageOf = (pitches: readonly Pitch[], options: Pick<FingeringOpti
     role: new Uint8Array(length),
     allowed: new Uint8Array(length).fill(31),
   };
-  const pattern = options.scale === undefined || options.scale === false ? undefined : scalePatternByClass(options.scale, options.hand);
+  const pattern =
+    options.scale === undefined || options.scale === false
+      ? undefined
+      : scalePatternByClass(options.scale, options.hand);
   for (let i = 0; i < length; i++) {
     const from = pitches[i === 0 ? length - 1 : i - 1] as Pitch;
     const to = pitches[i] as Pitch;
@@ -79,7 +85,12 @@ export const requireHand = (hand: Hand): void => {
 };
 
 /** Gives the notes of a recognised scale their fingers in it. */
-export const recogniseIn = (pitches: readonly Pitch[], passage: Passage, from: number, options: Pick<FingeringOptions, "hand" | "scale">): void => {
+export const recogniseIn = (
+  pitches: readonly Pitch[],
+  passage: Passage,
+  from: number,
+  options: Pick<FingeringOptions, "hand" | "scale">,
+): void => {
   if (options.scale !== undefined) return;
   recogniseScale(pitches, options.hand)?.forEach((finger, i) => (passage.role[from + i] = roleOf(false, finger)));
 };
@@ -92,7 +103,11 @@ export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptio
   const cyclic = options.loop === true;
   const best = cyclic ? (solveRanked(model, passage, 1, true)[0] as Uint8Array) : solveOpen(model, passage);
   const fingers = Array.from(best) as Finger[];
-  return describe(model, { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic }, options.explain === true);
+  return describe(
+    model,
+    { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic },
+    options.explain === true,
+  );
 };
 
 /** What {@link fingerAlternatives} is asked. */
@@ -125,12 +140,19 @@ const MOST_KEPT = 20_000;
  * (second?.cost ?? 0) >= (first?.cost ?? 0); // => true
  * ```
  */
-export function fingerAlternatives(pitches: readonly Pitch[], options: FingeringAlternativesOptions): readonly Fingering[] {
+export function fingerAlternatives(
+  pitches: readonly Pitch[],
+  options: FingeringAlternativesOptions,
+): readonly Fingering[] {
   requireNotes(pitches);
   requireHand(options.hand);
   const count = options.count ?? 3;
   if (!Number.isInteger(count) || count < 1 || count > MOST_ALTERNATIVES) {
-    throw new MusicError({ code: "fingering/count", input: count, expected: `a whole number from 1 to ${MOST_ALTERNATIVES}` });
+    throw new MusicError({
+      code: "fingering/count",
+      input: count,
+      expected: `a whole number from 1 to ${MOST_ALTERNATIVES}`,
+    });
   }
   // Every note keeps as many continuations for each pair of fingers.
   if (count * pitches.length > MOST_KEPT) {
@@ -147,5 +169,10 @@ export function fingerAlternatives(pitches: readonly Pitch[], options: Fingering
   recogniseIn(pitches, passage, 0, options);
   const cyclic = options.loop === true;
   return solveRanked(model, passage, count, cyclic).map((best) =>
-    describe(model, { hand: options.hand, pitches, passage, fingers: Array.from(best) as Finger[], breaks: [], chords: [], cyclic }, options.explain === true));
+    describe(
+      model,
+      { hand: options.hand, pitches, passage, fingers: Array.from(best) as Finger[], breaks: [], chords: [], cyclic },
+      options.explain === true,
+    ),
+  );
 }

@@ -1,15 +1,15 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { degreeInterval, keyColour, pitchAtOrAbove, pitchInOctave, transpose } from "../pitch/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { memo } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { parseScale } from "../scale/index.ts";
+import { degreeInterval, keyColour, pitchAtOrAbove, pitchInOctave, transpose } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
-import { memo } from "./memo.ts";
+import { parseScale } from "../scale/index.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
-import { solveRanked } from "./solve.ts";
 import type { Passage } from "./solve.ts";
+import { solveRanked } from "./solve.ts";
 
 /** Every finger but the 5th, which belongs to the ends. */
 const INNER_FINGERS = 0b01111;
@@ -22,12 +22,17 @@ const patterns = memo<readonly Finger[]>(128);
 const modulo12 = (n: number): number => ((n % 12) + 12) % 12;
 
 /** The pitches of one octave of a scale from a tonic, without the octave. */
-export const octaveOf = (scale: Scale, tonic: Pitch): readonly Pitch[] => scale.degrees.map((degree) => transpose(tonic, degreeInterval(degree)));
+export const octaveOf = (scale: Scale, tonic: Pitch): readonly Pitch[] =>
+  scale.degrees.map((degree) => transpose(tonic, degreeInterval(degree)));
 
 /** Refuses pitches that do not rise within one octave. */
 const requireOctave = (pitches: readonly Pitch[]): void => {
   const rising = pitches.every((p, i) => i === 0 || p.semitones > (pitches[i - 1] as Pitch).semitones);
-  if (pitches.length < 2 || !rising || (pitches.at(-1) as Pitch).semitones - (pitches[0] as Pitch).semitones >= CHROMATIC) {
+  if (
+    pitches.length < 2 ||
+    !rising ||
+    (pitches.at(-1) as Pitch).semitones - (pitches[0] as Pitch).semitones >= CHROMATIC
+  ) {
     throw new MusicError({
       code: "fingering/scale",
       input: pitches,
@@ -50,10 +55,17 @@ export const octavePattern = (
   requireOctave(pitches);
   const { size, rules, weights, without } = options;
   const keys = pitches.map((p) => modulo12(p.semitones));
-  return patterns(JSON.stringify([hand, keys, fixed, size, rules, weights, without]), () => solvePattern(pitches, hand, options, fixed));
+  return patterns(JSON.stringify([hand, keys, fixed, size, rules, weights, without]), () =>
+    solvePattern(pitches, hand, options, fixed),
+  );
 };
 
-const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringRuleOptions, fixed: Readonly<Record<number, Finger>>): readonly Finger[] => {
+const solvePattern = (
+  pitches: readonly Pitch[],
+  hand: Hand,
+  options: FingeringRuleOptions,
+  fixed: Readonly<Record<number, Finger>>,
+): readonly Finger[] => {
   const length = pitches.length;
   // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
   const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));
@@ -65,7 +77,12 @@ const solvePattern = (pitches: readonly Pitch[], hand: Hand, options: FingeringR
     role: Uint8Array.from(order, (step) => roleOf(step === 0 && length < CHROMATIC, 0)),
     allowed: Uint8Array.from(order, (step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
   };
-  const best = solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true)[0] as Uint8Array;
+  const best = solveRanked(
+    modelFor({ ...options, rules: options.rules ?? "scale" }),
+    passage,
+    1,
+    true,
+  )[0] as Uint8Array;
   const fingers = new Array<Finger>(length);
   order.forEach((step, i) => {
     fingers[step] = best[i] as Finger;
@@ -113,16 +130,28 @@ export const slidPatternByClass = (
   const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
   // A note of the scale that serves as a grace note is not played by itself.
   const serving = new Set(slides.map((slide) => modulo12(slide.main - slide.rise)));
-  const notes = pitches.filter((p) => !serving.has(modulo12(p.semitones))).flatMap((p, step) => {
-    const main = modulo12(p.semitones);
-    const slide = slides.find((s) => s.main === main);
-    const own = { at: p.semitones, main, grace: false, kind: slide === undefined ? "plain" : slide.oneFinger ? "slide" : "crushed", tonic: step === 0 } as const;
-    return slide === undefined ? [own] : [{ at: p.semitones - slide.rise, main, grace: true, kind: "plain", tonic: false } as const, own];
-  });
+  const notes = pitches
+    .filter((p) => !serving.has(modulo12(p.semitones)))
+    .flatMap((p, step) => {
+      const main = modulo12(p.semitones);
+      const slide = slides.find((s) => s.main === main);
+      const own = {
+        at: p.semitones,
+        main,
+        grace: false,
+        kind: slide === undefined ? "plain" : slide.oneFinger ? "slide" : "crushed",
+        tonic: step === 0,
+      } as const;
+      return slide === undefined
+        ? [own]
+        : [{ at: p.semitones - slide.rise, main, grace: true, kind: "plain", tonic: false } as const, own];
+    });
   const length = notes.length;
   const passage: Passage = {
     length,
-    black: Uint8Array.from(notes, ({ at }) => (keyColour({ kind: "pitch", steps: 0, semitones: at }) === "black" ? 1 : 0)),
+    black: Uint8Array.from(notes, ({ at }) =>
+      keyColour({ kind: "pitch", steps: 0, semitones: at }) === "black" ? 1 : 0,
+    ),
     moves: Int8Array.from(notes, ({ at }, i) => {
       const before = i === 0 ? (notes[length - 1]?.at as number) - 12 : (notes[i - 1]?.at as number);
       return hand === "right" ? at - before : before - at;

@@ -1,10 +1,11 @@
-import { MusicError, nearestName } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
+import { memo } from "../ground/memo.ts";
+import { nearestName } from "../ground/text.ts";
 import { END_RULES } from "./ends.ts";
-import { memo } from "./memo.ts";
-import { compileModel } from "./model.ts";
 import type { Model } from "./model.ts";
-import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
+import { compileModel } from "./model.ts";
 import type { FingeringRuleSet } from "./rules/index.ts";
+import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
 import type { FingeringRule } from "./rules/rule.ts";
 import type { HandSize } from "./spans.ts";
 import { spansOf } from "./spans.ts";
@@ -35,7 +36,10 @@ const refuse = (input: unknown, expected: string, hint?: string): never => {
 const ruleNamed = (id: string): FingeringRule => {
   const rule = ALL_RULES.find((r) => r.id === id);
   if (rule !== undefined) return rule;
-  const near = nearestName(String(id), [...ALL_RULES, ...END_RULES].map((r) => r.id));
+  const near = nearestName(
+    String(id),
+    [...ALL_RULES, ...END_RULES].map((r) => r.id),
+  );
   return refuse(id, "the id of a rule in fingeringRules", near === undefined ? undefined : `did you mean ${near}?`);
 };
 
@@ -51,12 +55,16 @@ const build = (set: FingeringRuleSet, size: HandSize, options: FingeringRuleOpti
   if (!SIZES.includes(size)) return refuse(size, "a small, medium or large hand");
   const weights = new Map(RULE_SETS[set]);
   for (const [id, weight] of Object.entries(options.weights ?? {})) {
-    if (!Number.isInteger(weight) || weight < 0 || weight > 1000) refuse({ [id]: weight }, "a whole weight from 0 to 1000");
+    if (!Number.isInteger(weight) || weight < 0 || weight > 1000)
+      refuse({ [id]: weight }, "a whole weight from 0 to 1000");
     weights.set(ruleNamed(id), weight);
   }
   for (const id of options.without ?? []) {
     // What happens at the ends of a scale costs nothing; fingerScale leaves it out by itself.
     if (!END_RULES.some((rule) => rule.id === id)) weights.delete(ruleNamed(id));
   }
-  return compileModel([...weights].map(([rule, weight]) => ({ rule, weight })), spansOf(size));
+  return compileModel(
+    [...weights].map(([rule, weight]) => ({ rule, weight })),
+    spansOf(size),
+  );
 };

@@ -1,7 +1,7 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, Hand } from "../event/index.ts";
-import { formatPitch, keyColour, noteName, parsePitch, pitchAtOrAbove } from "../pitch/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { formatPitch, keyColour, noteName, parsePitch, pitchAtOrAbove } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { END_RULES, withEnds } from "./ends.ts";
 import type { Fingering, FingeringRemark } from "./fingering.ts";
@@ -62,7 +62,11 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   requireHand(options.hand);
   const octaves = options.octaves ?? 1;
   if (!Number.isInteger(octaves) || octaves < 1 || octaves > 7) {
-    throw new MusicError({ code: "fingering/octaves", input: octaves, expected: "a whole number of octaves from 1 to 7" });
+    throw new MusicError({
+      code: "fingering/octaves",
+      input: octaves,
+      expected: "a whole number of octaves from 1 to 7",
+    });
   }
   const direction = options.direction ?? "up-and-down";
   if (!["up", "down", "up-and-down"].includes(direction)) {
@@ -73,8 +77,15 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   requireFixed(fixed, octave.length);
   const octaveFingers = octavePattern(octave, options.hand, options, fixed);
   const size = octave.length;
-  const rising = Array.from({ length: size * octaves + 1 }, (_, i) => raise(octave[i % size] as Pitch, Math.floor(i / size)));
-  const risingFingers = withEnds(rising, octaveFingers, options.hand, fixed[0] === undefined ? (options.without ?? []) : END_RULES.map(({ id }) => id));
+  const rising = Array.from({ length: size * octaves + 1 }, (_, i) =>
+    raise(octave[i % size] as Pitch, Math.floor(i / size)),
+  );
+  const risingFingers = withEnds(
+    rising,
+    octaveFingers,
+    options.hand,
+    fixed[0] === undefined ? (options.without ?? []) : END_RULES.map(({ id }) => id),
+  );
   const order = playingOrder(rising.length, direction);
   const pitches = order.map((i) => rising[i] as Pitch);
   const fingers = order.map((i) => risingFingers[i] as Finger);
@@ -89,7 +100,10 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   };
 }
 
-const notesOfOctave = (scale: Scale | string | readonly Pitch[], { hand, floor }: ScaleFingeringOptions): readonly Pitch[] => {
+const notesOfOctave = (
+  scale: Scale | string | readonly Pitch[],
+  { hand, floor }: ScaleFingeringOptions,
+): readonly Pitch[] => {
   if (typeof scale !== "string" && !("kind" in scale)) return [...scale];
   const read = scaleOf(scale);
   return octaveOf(read, pitchAtOrAbove(read.tonic, floor ?? parsePitch(hand === "right" ? "C4" : "C3")));
@@ -98,12 +112,20 @@ const notesOfOctave = (scale: Scale | string | readonly Pitch[], { hand, floor }
 const requireFixed = (fixed: Readonly<Record<number, Finger>>, size: number): void => {
   for (const [step, finger] of Object.entries(fixed)) {
     if (!/^\d+$/.test(step) || Number(step) >= size || ![1, 2, 3, 4, 5].includes(finger)) {
-      throw new MusicError({ code: "fingering/fixed", input: { [step]: finger }, expected: `fingers 1 to 5 by step from the tonic, 0 to ${size - 1}` });
+      throw new MusicError({
+        code: "fingering/fixed",
+        input: { [step]: finger },
+        expected: `fingers 1 to 5 by step from the tonic, 0 to ${size - 1}`,
+      });
     }
   }
 };
 
-const raise = (p: Pitch, octaves: number): Pitch => ({ kind: "pitch", steps: p.steps + 7 * octaves, semitones: p.semitones + 12 * octaves });
+const raise = (p: Pitch, octaves: number): Pitch => ({
+  kind: "pitch",
+  steps: p.steps + 7 * octaves,
+  semitones: p.semitones + 12 * octaves,
+});
 
 const playingOrder = (length: number, direction: "up" | "down" | "up-and-down"): readonly number[] => {
   const up = Array.from({ length }, (_, i) => i);
@@ -112,7 +134,14 @@ const playingOrder = (length: number, direction: "up" | "down" | "up-and-down"):
 };
 
 const thumbRemarks = (octave: readonly Pitch[], fingers: readonly Finger[]): readonly FingeringRemark[] => {
-  const blacks = octave.filter((p, step) => fingers[step] === 1 && keyColour(p) === "black").map((p) => formatPitch(noteName(p)));
+  const blacks = octave
+    .filter((p, step) => fingers[step] === 1 && keyColour(p) === "black")
+    .map((p) => formatPitch(noteName(p)));
   if (blacks.length === 0) return [];
-  return [{ kind: "thumb-on-black", message: `no fingering with the 5th finger at the ends only keeps the thumb off the black keys: it takes ${blacks.join(" and ")}, the least awkward` }];
+  return [
+    {
+      kind: "thumb-on-black",
+      message: `no fingering with the 5th finger at the ends only keeps the thumb off the black keys: it takes ${blacks.join(" and ")}, the least awkward`,
+    },
+  ];
 };

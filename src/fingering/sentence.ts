@@ -1,6 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
-import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
 import { handInterval, turnKind } from "./crossings.ts";
 import { isSlide } from "./rules/rule.ts";
 
@@ -8,10 +8,17 @@ const named = (p: Pitch): string => formatPitch(noteName(p));
 const playing = (finger: Finger): string => (finger === 1 ? "thumb" : String(finger));
 
 /** What a teacher would say at a note of a chord. */
-export const chordSentence = (p: Pitch, finger: Finger, lowest: boolean): string => `${lowest ? "together: " : "with it "}${playing(finger)} on ${named(p)}`;
+export const chordSentence = (p: Pitch, finger: Finger, lowest: boolean): string =>
+  `${lowest ? "together: " : "with it "}${playing(finger)} on ${named(p)}`;
 
 /** What a teacher would say at a note of a line. */
-export const sentenceFor = (hand: Hand, pitches: readonly Pitch[], fingers: readonly Finger[], index: number, breaks: ReadonlySet<number>): string => {
+export const sentenceFor = (
+  hand: Hand,
+  pitches: readonly Pitch[],
+  fingers: readonly Finger[],
+  index: number,
+  breaks: ReadonlySet<number>,
+): string => {
   const to = pitches[index] as Pitch;
   const finger = fingers[index] as Finger;
   if (index === 0) return `start with ${finger === 1 ? "the thumb" : finger} on ${named(to)}`;
@@ -22,9 +29,14 @@ export const sentenceFor = (hand: Hand, pitches: readonly Pitch[], fingers: read
   const turn = turnKind(leaving, finger, interval);
   if (turn === "thumb-under") return `thumb under onto ${named(to)} after ${leaving} on ${named(from)}`;
   if (turn === "cross-over") return `${finger} over the thumb onto ${named(to)} after ${named(from)}`;
-  if (interval === 0) return leaving === finger ? `${playing(finger)} again on ${named(to)}` : `change to ${playing(finger)} on ${named(to)}`;
+  if (interval === 0)
+    return leaving === finger
+      ? `${playing(finger)} again on ${named(to)}`
+      : `change to ${playing(finger)} on ${named(to)}`;
   if (leaving === finger && isSlide(keyColour(from) === "black", keyColour(to) === "black", interval)) {
     return `slide ${playing(finger)} from ${named(from)} to ${named(to)}`;
   }
-  return Math.sign(finger - leaving) === Math.sign(interval) ? `${playing(finger)} on ${named(to)}` : `move the hand: ${playing(finger)} on ${named(to)}`;
+  return Math.sign(finger - leaving) === Math.sign(interval)
+    ? `${playing(finger)} on ${named(to)}`
+    : `move the hand: ${playing(finger)} on ${named(to)}`;
 };

@@ -96,7 +96,12 @@ const noteTable = (model: Model, { black, role, length }: Passage, i: number, cy
 };
 
 const pairTable = (model: Model, passage: Passage, previous: number, i: number): Int32Array =>
-  model.pair(passage.moves[i] as number, passage.kinds[i] as number, passage.black[previous] as number, passage.black[i] as number);
+  model.pair(
+    passage.moves[i] as number,
+    passage.kinds[i] as number,
+    passage.black[previous] as number,
+    passage.black[i] as number,
+  );
 
 const tripleTable = (model: Model, passage: Passage, previous: number, i: number, next: number): Int32Array =>
   model.triple(
@@ -105,7 +110,8 @@ const tripleTable = (model: Model, passage: Passage, previous: number, i: number
     (passage.black[previous] as number) * 4 + (passage.black[i] as number) * 2 + (passage.black[next] as number),
   );
 
-const mayPlay = ({ allowed }: Passage, i: number, finger: number): boolean => (((allowed[i] as number) >> finger) & 1) === 1;
+const mayPlay = ({ allowed }: Passage, i: number, finger: number): boolean =>
+  (((allowed[i] as number) >> finger) & 1) === 1;
 
 interface Solution {
   readonly fingers: Uint8Array;
@@ -131,14 +137,20 @@ const byCost = (a: { readonly cost: number }, b: { readonly cost: number }): num
  * fingers on the first two notes. Ties as in {@link solveOpen}.
  */
 export const solveRanked = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Uint8Array[] => {
-  const found = passage.length === 1 ? rankedNote(model, passage, cyclic) : rankedPassage(model, passage, count, cyclic);
-  return [...found].sort(byCost).slice(0, count).map(({ fingers }) => fingers);
+  const found =
+    passage.length === 1 ? rankedNote(model, passage, cyclic) : rankedPassage(model, passage, count, cyclic);
+  return [...found]
+    .sort(byCost)
+    .slice(0, count)
+    .map(({ fingers }) => fingers);
 };
 
 // A note that repeats without end follows itself at no charge; it is its own neighbour.
 const rankedNote = (model: Model, passage: Passage, cyclic: boolean): readonly Solution[] => {
   const notes = noteTable(model, passage, 0, cyclic);
-  return [0, 1, 2, 3, 4].filter((finger) => mayPlay(passage, 0, finger)).map((finger) => ({ fingers: Uint8Array.of(finger + 1), cost: notes[finger] as number }));
+  return [0, 1, 2, 3, 4]
+    .filter((finger) => mayPlay(passage, 0, finger))
+    .map((finger) => ({ fingers: Uint8Array.of(finger + 1), cost: notes[finger] as number }));
 };
 
 const rankedPassage = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
@@ -146,7 +158,10 @@ const rankedPassage = (model: Model, passage: Passage, count: number, cyclic: bo
   const open = cyclic ? undefined : rankedLists(model, passage, count, undefined);
   return Array.from({ length: 25 }, (_, state) => {
     const lists = open ?? rankedLists(model, passage, count, state);
-    return ((lists[1] as Lists)[state] as readonly Ranked[]).map(({ cost }, rank) => ({ cost: cost + (notes[Math.floor(state / 5)] as number), fingers: trace(lists, state, rank) }));
+    return ((lists[1] as Lists)[state] as readonly Ranked[]).map(({ cost }, rank) => ({
+      cost: cost + (notes[Math.floor(state / 5)] as number),
+      fingers: trace(lists, state, rank),
+    }));
   }).flat();
 };
 
@@ -162,9 +177,16 @@ const rankedLists = (model: Model, passage: Passage, count: number, opening: num
       const [a, b] = [Math.floor(state / 5), state % 5];
       if (!mayPlay(passage, i - 1, a) || !mayPlay(passage, i, b)) return [];
       const here = (pairs[state] as number) + (notes[b] as number);
-      if (triples === undefined) return [{ cost: here + (opening === undefined ? 0 : closingCost(model, passage, state, opening)) }];
+      if (triples === undefined)
+        return [{ cost: here + (opening === undefined ? 0 : closingCost(model, passage, state, opening)) }];
       return [0, 1, 2, 3, 4]
-        .flatMap((next) => ((lists[i + 1] as Lists)[b * 5 + next] as readonly Ranked[]).map(({ cost }, rank) => ({ cost: cost + (triples[state * 5 + next] as number) + here, next, rank })))
+        .flatMap((next) =>
+          ((lists[i + 1] as Lists)[b * 5 + next] as readonly Ranked[]).map(({ cost }, rank) => ({
+            cost: cost + (triples[state * 5 + next] as number) + here,
+            next,
+            rank,
+          })),
+        )
         .sort(byCost)
         .slice(0, count);
     });

@@ -47,7 +47,14 @@ const OPENING: Readonly<Record<HandSize, { readonly thumb: number; readonly othe
   large: { thumb: 2, other: 1 },
 };
 
-const SAME_FINGER: FingerSpan = { minPractical: 0, minComfortable: 0, minRelaxed: 0, maxRelaxed: 0, maxComfortable: 0, maxPractical: 0 };
+const SAME_FINGER: FingerSpan = {
+  minPractical: 0,
+  minComfortable: 0,
+  minRelaxed: 0,
+  maxRelaxed: 0,
+  maxComfortable: 0,
+  maxPractical: 0,
+};
 
 /** The spans of a hand by pair of fingers; lower-numbered finger first. */
 export interface HandSpans {
@@ -57,7 +64,16 @@ export interface HandSpans {
 
 const buildSpans = (size: HandSize): HandSpans => {
   const table: FingerSpan[] = Array.from({ length: 36 }, () => SAME_FINGER);
-  for (const [low, high, minPractical, minComfortable, minRelaxed, maxRelaxed, maxComfortable, maxPractical] of MEDIUM) {
+  for (const [
+    low,
+    high,
+    minPractical,
+    minComfortable,
+    minRelaxed,
+    maxRelaxed,
+    maxComfortable,
+    maxPractical,
+  ] of MEDIUM) {
     const wider = low === 1 ? OPENING[size].thumb : OPENING[size].other;
     const span: FingerSpan = {
       minPractical,
@@ -73,7 +89,11 @@ const buildSpans = (size: HandSize): HandSpans => {
   return { size, between: (a, b) => table[a * 6 + b] as FingerSpan };
 };
 
-const SPANS: Readonly<Record<HandSize, HandSpans>> = { small: buildSpans("small"), medium: buildSpans("medium"), large: buildSpans("large") };
+const SPANS: Readonly<Record<HandSize, HandSpans>> = {
+  small: buildSpans("small"),
+  medium: buildSpans("medium"),
+  large: buildSpans("large"),
+};
 
 /** The span table of a hand size. */
 export const spansOf = (size: HandSize): HandSpans => SPANS[size];

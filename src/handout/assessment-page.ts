@@ -34,14 +34,18 @@ th:first-child, td:first-child { text-align: left; } thead th { font-weight: nor
 export function assessmentPage(assessment: Assessment): string {
   const { title, praise, say, practise } = assessment;
   const heading = `${title === "" ? "Your take" : `${title}: your take`}`;
-  return page(heading, STYLE, `<main>
+  return page(
+    heading,
+    STYLE,
+    `<main>
 <h1>${escapeHtml(heading)}</h1>
 <p class="praise">${escapeHtml(praise)}</p>
 ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2>${list(say.map(({ message: text }) => text))}</section>`}
 ${practise.length === 0 ? "" : `<section aria-labelledby="practise"><h2 id="practise">What to practise next</h2>${list(practise.map(stepText))}</section>`}
 ${timing(assessment)}
 ${CAUTION_PARAGRAPH}
-</main>`);
+</main>`,
+  );
 }
 
 /**
@@ -64,8 +68,13 @@ ${CAUTION_PARAGRAPH}
 export function improvisationPage(heard: Improvisation, score: Score): string {
   const { title, praise, say, left, heard: sentences } = heard;
   const heading = title === "" ? "Your improvised take" : `${title}, improvised: your take`;
-  const items = say.map(({ text, how }) => `<li>${escapeHtml(text)}<br><strong>Try:</strong> ${escapeHtml(how)}</li>`).join("");
-  return page(heading, STYLE, `<main>
+  const items = say
+    .map(({ text, how }) => `<li>${escapeHtml(text)}<br><strong>Try:</strong> ${escapeHtml(how)}</li>`)
+    .join("");
+  return page(
+    heading,
+    STYLE,
+    `<main>
 <h1>${escapeHtml(heading)}</h1>
 <p class="praise">${escapeHtml(praise)}</p>
 ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2><ol>${items}</ol></section>`}
@@ -74,14 +83,18 @@ ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work
 <section aria-labelledby="heard"><h2 id="heard">What was heard</h2>${sentences.map((text) => `<p>${escapeHtml(text)}</p>`).join("")}</section>
 ${left === undefined ? "" : timing(left)}
 ${CAUTION_PARAGRAPH}
-</main>`);
+</main>`,
+  );
 }
 
 const CAUTION_PARAGRAPH = `<p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>`;
 
-const list = (items: readonly string[]): string => `<ol>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ol>`;
+const list = (items: readonly string[]): string =>
+  `<ol>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ol>`;
 
-const timing = (assessment: Assessment): string => `<section aria-labelledby="timing"><h2 id="timing">Early and late</h2>${timingPicture(assessment)}</section>
+const timing = (
+  assessment: Assessment,
+): string => `<section aria-labelledby="timing"><h2 id="timing">Early and late</h2>${timingPicture(assessment)}</section>
 <section aria-labelledby="bars"><h2 id="bars">Bar by bar</h2>
 <table><thead><tr><th scope="col">Hand</th><th scope="col">Bar</th><th scope="col">Asked</th><th scope="col">Right</th><th scope="col">Late by (ms)</th></tr></thead><tbody>
 ${assessment.barReports.map(rowOf).join("\n")}

@@ -48,7 +48,10 @@ export interface HandoutOptions {
 export function handoutPage(drill: Drill, options: HandoutOptions): string {
   const systems = engraveEvenly({ ...drill.score, title: "" }, options.engrave);
   const tracks = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
-  return page(drill.title, STYLE, `<main>
+  return page(
+    drill.title,
+    STYLE,
+    `<main>
 <h1>${escapeHtml(drill.title)}</h1>
 <p class="job">${escapeHtml(rightHand(drill).aim)}</p>
 <p class="details">${escapeHtml(detailsOf(drill))}</p>
@@ -60,11 +63,14 @@ ${controls(drill)}
 <section aria-labelledby="right-hand" class="scale"><h2 id="right-hand">Right hand</h2>
 ${scaleFigure(drill)}</section>
 <section aria-labelledby="steps"><h2 id="steps">How to practise</h2>
-<ol>${practiceSteps(drill).map((step) => `<li>${escapeHtml(step)}</li>`).join("")}</ol></section>
+<ol>${practiceSteps(drill)
+      .map((step) => `<li>${escapeHtml(step)}</li>`)
+      .join("")}</ol></section>
 <p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>
 </main>
 <script type="application/json" id="tracks">${JSON.stringify(tracks).replace(/</g, "\\u003c")}</script>
-<script>${PLAYER}</script>`);
+<script>${PLAYER}</script>`,
+  );
 }
 
 const rightHand = ({ line }: Drill): Pick<RightHandRow, "title" | "aim"> =>
@@ -74,8 +80,10 @@ const detailsOf = (drill: Drill): string => {
   const { recipe, line, voiced, score } = drill;
   const chords = [...new Set(voiced.voicings.map(({ chord }) => formatChord(chord)))];
   const pattern = compingPattern(drill.comping);
-  return `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`}. `
-    + `Left hand: ${recipe.left} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`;
+  return (
+    `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`}. ` +
+    `Left hand: ${recipe.left} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`
+  );
 };
 
 const controls = ({ score, recipe }: Drill): string => {
@@ -107,10 +115,12 @@ const distinct = (voicings: readonly Voicing[]): readonly Voicing[] => {
 // On one stretch of keys, so that the eye sees how little the hand moves from card to card.
 const voicingCards = (voicings: readonly Voicing[]): string => {
   const reach = voicings.flatMap(({ pitches }) => pitches);
-  return voicings.map((voicing) => {
-    const degrees = voicing.degrees.map(formatDegree).join(" ");
-    return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false, reach })}<figcaption>${escapeHtml(degrees)}</figcaption></figure>`;
-  }).join("\n");
+  return voicings
+    .map((voicing) => {
+      const degrees = voicing.degrees.map(formatDegree).join(" ");
+      return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false, reach })}<figcaption>${escapeHtml(degrees)}</figcaption></figure>`;
+    })
+    .join("\n");
 };
 
 const scaleFigure = ({ line, recipe }: Drill): string => {
@@ -139,6 +149,9 @@ const idsOf = (score: Score, part: ScorePart, note: SoundingNote): readonly stri
   const event = score[hand][note.event];
   if (event === undefined) return [];
   const played = note.grace ? undefined : event.pitches.find((p) => midiNumber(p) === note.midi);
-  if (played !== undefined) return notate(event.at, event.duration, score.metre).map((piece) => musicXmlNoteId(hand, piece.at, played));
-  return (event.graces ?? []).flatMap(({ pitch }, i) => (midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, { grace: i })] : []));
+  if (played !== undefined)
+    return notate(event.at, event.duration, score.metre).map((piece) => musicXmlNoteId(hand, piece.at, played));
+  return (event.graces ?? []).flatMap(({ pitch }, i) =>
+    midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, { grace: i })] : [],
+  );
 };

@@ -1,10 +1,17 @@
-const ESCAPES: Readonly<Record<string, string>> = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;" };
+const ESCAPES: Readonly<Record<string, string>> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&#39;",
+};
 
 /** Text made safe for an HTML page, in elements and in quoted attributes. */
 export const escapeHtml = (text: string): string => text.replace(/[&<>"']/g, (sign) => ESCAPES[sign] as string);
 
 /** What a page may load and run: its own styles and script, nothing from anywhere else. */
-const POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; font-src data:; img-src data:";
+const POLICY =
+  "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; font-src data:; img-src data:";
 
 /** A whole page. `body` and `style` are trusted: they are made here, not given. */
 export const page = (title: string, style: string, body: string): string => `<!doctype html>

@@ -37,19 +37,44 @@ th { font-weight: normal; color: var(--faint); } td a { margin-right: 0.75rem; w
 export function packetPage(title: string, caution: string, entries: readonly PacketEntry[]): string {
   const keys = [...new Set(entries.map((entry) => entry.key))];
   const links = keys.map((key, i) => `<li><a href="#key-${i + 1}">${escapeHtml(key)}</a></li>`).join("");
-  const sections = keys.map((key, i) => section(key, i + 1, entries.filter((entry) => entry.key === key))).join("\n");
-  return page(title, STYLE, `<main>
+  const sections = keys
+    .map((key, i) =>
+      section(
+        key,
+        i + 1,
+        entries.filter((entry) => entry.key === key),
+      ),
+    )
+    .join("\n");
+  return page(
+    title,
+    STYLE,
+    `<main>
 <h1>${escapeHtml(title)}</h1>
 <p class="caution">${escapeHtml(caution)}</p>
 <nav aria-label="Keys"><ul>${links}</ul></nav>
 ${sections}
-</main>`);
+</main>`,
+  );
 }
 
-const section = (key: string, number: number, entries: readonly PacketEntry[]): string => `<section aria-labelledby="key-${number}">
+const section = (
+  key: string,
+  number: number,
+  entries: readonly PacketEntry[],
+): string => `<section aria-labelledby="key-${number}">
 <h2 id="key-${number}">${escapeHtml(key)}</h2>
 <table><thead><tr><th scope="col">Level</th><th scope="col">Exercise</th><th scope="col">Files</th></tr></thead><tbody>
-${entries.map(({ level, title, files }) => `<tr><td>${escapeHtml(level)}</td><td>${escapeHtml(title)}</td><td>${files
-    .map(({ label, path }) => `<a href="${escapeHtml(path.split("/").map(encodeURIComponent).join("/"))}">${escapeHtml(label)}</a>`).join("")}</td></tr>`).join("\n")}
+${entries
+  .map(
+    ({ level, title, files }) =>
+      `<tr><td>${escapeHtml(level)}</td><td>${escapeHtml(title)}</td><td>${files
+        .map(
+          ({ label, path }) =>
+            `<a href="${escapeHtml(path.split("/").map(encodeURIComponent).join("/"))}">${escapeHtml(label)}</a>`,
+        )
+        .join("")}</td></tr>`,
+  )
+  .join("\n")}
 </tbody></table>
 </section>`;

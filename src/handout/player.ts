@@ -5,7 +5,7 @@
  * tempo keeps the swing. Every note that is handed to the audio clock is announced by a `note-scheduled` event on the document, which
  * is how a test can hold it against the score.
  */
-export const PLAYER = String.raw`(() => {
+export const PLAYER = `(() => {
   "use strict";
   const music = JSON.parse(document.getElementById("tracks").textContent);
   const control = (name) => document.getElementById(name);

@@ -12,6 +12,10 @@ export const practiceSteps = ({ recipe, score }: Drill): readonly string[] => [
   `Left hand alone at the same tempo: let the hand move as little as the notes do, and look ahead to the next chord.`,
   `Hands together at ${slower(recipe.tempo, SLOW)}, two bars at a time; loop the bars that do not come yet.`,
   `Hands together at ${slower(recipe.tempo, MIDDLE)} through all ${score.bars} bars. Rest the hands for a minute.`,
-  ...(score.bass === undefined ? [] : [`With bass and drums at ${slower(recipe.tempo, MIDDLE)}, then at ${recipe.tempo}: ${recipe.values === "triplets" ? "let the triplets lie evenly on the ride cymbal" : "listen for the short note of the swung pair"}.`]),
+  ...(score.bass === undefined
+    ? []
+    : [
+        `With bass and drums at ${slower(recipe.tempo, MIDDLE)}, then at ${recipe.tempo}: ${recipe.values === "triplets" ? "let the triplets lie evenly on the ride cymbal" : "listen for the short note of the swung pair"}.`,
+      ]),
   `Stop while it still goes well, and write down the tempo for tomorrow.`,
 ];

@@ -46,7 +46,10 @@ export const playerTracks = (score: Score, idsOf: IdsOf): PlayerTracks => {
   return {
     lead: beatsToNumber(score.pickup),
     barLength: length,
-    bars: [...Array.from({ length: score.bars }, (_, i) => beatsToNumber(barStart(i + 1, score.metre))), beatsToNumber(scoreEnd(score))],
+    bars: [
+      ...Array.from({ length: score.bars }, (_, i) => beatsToNumber(barStart(i + 1, score.metre))),
+      beatsToNumber(scoreEnd(score)),
+    ],
     clicks: Array.from({ length: Math.round(length / pulse) }, (_, i) => i * pulse),
     tracks: { right: part("right"), left: part("left"), bass: part("bass"), drums: part("drums") },
   };

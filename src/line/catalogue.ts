@@ -1,5 +1,12 @@
 import { brokenThirds, groupsOf, octaveShifts, turns } from "./patterns/cells.ts";
-import { approachNotes, chordTones, enclosedGuideTones, enclosures, guideToneTargets, slidesIntoThirds } from "./patterns/chord-targets.ts";
+import {
+  approachNotes,
+  chordTones,
+  enclosedGuideTones,
+  enclosures,
+  guideToneTargets,
+  slidesIntoThirds,
+} from "./patterns/chord-targets.ts";
 import type { Pattern } from "./patterns/context.ts";
 import { callAndResponse, restOnABeat } from "./patterns/phrasing.ts";
 import { displacedAccents, eachDegree, offTheBeat, slides, upAndDown } from "./patterns/scale-runs.ts";
@@ -25,32 +32,178 @@ interface PatternRow extends ExerciseRow {
   readonly pattern: Pattern;
 }
 
-const COMMON = { needsChords: false, leastOctaves: 1, scaleFingers: false, source: "common practice, no source" } as const;
+const COMMON = {
+  needsChords: false,
+  leastOctaves: 1,
+  scaleFingers: false,
+  source: "common practice, no source",
+} as const;
 
 /** The exercises with the patterns that make them, easiest first; a new one is one more row. */
 export const EXERCISES = [
-  { id: "up-and-down", title: "Up and down", level: 1, aim: "Know the scale under the fingers: up to the top tonic and hold it, back down and hold it.", ...COMMON, scaleFingers: true, pattern: upAndDown },
-  { id: "call-and-response", title: "Call and response", level: 1, aim: "Hear five notes as a question, and answer it in the same rhythm.", ...COMMON, pattern: callAndResponse },
-  { id: "slides", title: "Up and down with slides", level: 2, aim: "Put the blue note before its target as a grace note, one finger where the keys allow it.", ...COMMON, scaleFingers: true, pattern: slides },
-  { id: "each-degree", title: "From each degree", level: 2, aim: "Start the scale anywhere: from each note up to the top and down to the tonic.", ...COMMON, scaleFingers: true, pattern: eachDegree },
-  { id: "threes", title: "Groups of three", level: 2, aim: "Turn the scale into overlapping threes; in eighths they cross the beat.", ...COMMON, pattern: groupsOf(3) },
-  { id: "fours", title: "Groups of four", level: 2, aim: "Turn the scale into overlapping fours; in triplets they cross the beat.", ...COMMON, pattern: groupsOf(4) },
-  { id: "broken-thirds", title: "Broken thirds", level: 2, aim: "Skip every other note of the scale and come back for it.", ...COMMON, pattern: brokenThirds },
-  { id: "rest-on-a-beat", title: "A rest in each bar", level: 2, aim: "Count through a silent beat, on each beat of the bar in turn.", ...COMMON, scaleFingers: true, pattern: restOnABeat },
-  { id: "turns", title: "Turns", level: 3, aim: "Circle each note of the scale from above and below.", ...COMMON, pattern: turns },
-  { id: "displaced-accents", title: "Displaced accents", level: 3, aim: "Lean on notes that do not fall on the beat: every third of the eighths, every second of the triplets.", ...COMMON, scaleFingers: true, pattern: displacedAccents },
-  { id: "off-the-beat", title: "Off the beat", level: 3, aim: "Start and land between the beats, and hold the anticipation.", ...COMMON, scaleFingers: true, pattern: offTheBeat },
-  { id: "chord-tones", title: "Chord tones", level: 3, aim: "Spell each chord through the range and move to the nearest tone of the next.", ...COMMON, needsChords: true, pattern: chordTones },
-  { id: "approach-notes", title: "Approach notes", level: 3, aim: "Lead into a chord tone on every beat by semitones.", ...COMMON, needsChords: true, pattern: approachNotes },
-  { id: "octave-shifts", title: "Octave shifts", level: 4, aim: "Leap an octave and turn back at once, the hand moving as one.", ...COMMON, leastOctaves: 2, pattern: octaveShifts },
-  { id: "slides-into-thirds", title: "Slides into thirds", level: 4, aim: "Slide into the major third of each chord on the way through its tones.", ...COMMON, needsChords: true, pattern: slidesIntoThirds },
-  { id: "guide-tones", title: "Guide-tone targets", level: 4, aim: "Arrive on the third or seventh of each chord as it enters, by step.", ...COMMON, needsChords: true, pattern: guideToneTargets },
-  { id: "enclosures", title: "Enclosures", level: 4, aim: "Play the notes above and below before each chord tone.", ...COMMON, needsChords: true, pattern: enclosures },
-  { id: "enclosed-guide-tones", title: "Enclosed guide tones", level: 5, aim: "Lead a line through the changes and close in on each guide tone from both sides.", ...COMMON, needsChords: true, pattern: enclosedGuideTones },
+  {
+    id: "up-and-down",
+    title: "Up and down",
+    level: 1,
+    aim: "Know the scale under the fingers: up to the top tonic and hold it, back down and hold it.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: upAndDown,
+  },
+  {
+    id: "call-and-response",
+    title: "Call and response",
+    level: 1,
+    aim: "Hear five notes as a question, and answer it in the same rhythm.",
+    ...COMMON,
+    pattern: callAndResponse,
+  },
+  {
+    id: "slides",
+    title: "Up and down with slides",
+    level: 2,
+    aim: "Put the blue note before its target as a grace note, one finger where the keys allow it.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: slides,
+  },
+  {
+    id: "each-degree",
+    title: "From each degree",
+    level: 2,
+    aim: "Start the scale anywhere: from each note up to the top and down to the tonic.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: eachDegree,
+  },
+  {
+    id: "threes",
+    title: "Groups of three",
+    level: 2,
+    aim: "Turn the scale into overlapping threes; in eighths they cross the beat.",
+    ...COMMON,
+    pattern: groupsOf(3),
+  },
+  {
+    id: "fours",
+    title: "Groups of four",
+    level: 2,
+    aim: "Turn the scale into overlapping fours; in triplets they cross the beat.",
+    ...COMMON,
+    pattern: groupsOf(4),
+  },
+  {
+    id: "broken-thirds",
+    title: "Broken thirds",
+    level: 2,
+    aim: "Skip every other note of the scale and come back for it.",
+    ...COMMON,
+    pattern: brokenThirds,
+  },
+  {
+    id: "rest-on-a-beat",
+    title: "A rest in each bar",
+    level: 2,
+    aim: "Count through a silent beat, on each beat of the bar in turn.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: restOnABeat,
+  },
+  {
+    id: "turns",
+    title: "Turns",
+    level: 3,
+    aim: "Circle each note of the scale from above and below.",
+    ...COMMON,
+    pattern: turns,
+  },
+  {
+    id: "displaced-accents",
+    title: "Displaced accents",
+    level: 3,
+    aim: "Lean on notes that do not fall on the beat: every third of the eighths, every second of the triplets.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: displacedAccents,
+  },
+  {
+    id: "off-the-beat",
+    title: "Off the beat",
+    level: 3,
+    aim: "Start and land between the beats, and hold the anticipation.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: offTheBeat,
+  },
+  {
+    id: "chord-tones",
+    title: "Chord tones",
+    level: 3,
+    aim: "Spell each chord through the range and move to the nearest tone of the next.",
+    ...COMMON,
+    needsChords: true,
+    pattern: chordTones,
+  },
+  {
+    id: "approach-notes",
+    title: "Approach notes",
+    level: 3,
+    aim: "Lead into a chord tone on every beat by semitones.",
+    ...COMMON,
+    needsChords: true,
+    pattern: approachNotes,
+  },
+  {
+    id: "octave-shifts",
+    title: "Octave shifts",
+    level: 4,
+    aim: "Leap an octave and turn back at once, the hand moving as one.",
+    ...COMMON,
+    leastOctaves: 2,
+    pattern: octaveShifts,
+  },
+  {
+    id: "slides-into-thirds",
+    title: "Slides into thirds",
+    level: 4,
+    aim: "Slide into the major third of each chord on the way through its tones.",
+    ...COMMON,
+    needsChords: true,
+    pattern: slidesIntoThirds,
+  },
+  {
+    id: "guide-tones",
+    title: "Guide-tone targets",
+    level: 4,
+    aim: "Arrive on the third or seventh of each chord as it enters, by step.",
+    ...COMMON,
+    needsChords: true,
+    pattern: guideToneTargets,
+  },
+  {
+    id: "enclosures",
+    title: "Enclosures",
+    level: 4,
+    aim: "Play the notes above and below before each chord tone.",
+    ...COMMON,
+    needsChords: true,
+    pattern: enclosures,
+  },
+  {
+    id: "enclosed-guide-tones",
+    title: "Enclosed guide tones",
+    level: 5,
+    aim: "Lead a line through the changes and close in on each guide tone from both sides.",
+    ...COMMON,
+    needsChords: true,
+    pattern: enclosedGuideTones,
+  },
 ] as const satisfies readonly PatternRow[];
 
 /** The ids of {@link exerciseCatalogue}. */
 export type ExerciseId = (typeof EXERCISES)[number]["id"];
 
 /** The exercises, easiest first. */
-export const exerciseCatalogue: readonly (ExerciseRow & { readonly id: ExerciseId })[] = EXERCISES.map(({ pattern: _, ...row }) => row);
+export const exerciseCatalogue: readonly (ExerciseRow & { readonly id: ExerciseId })[] = EXERCISES.map(
+  ({ pattern: _, ...row }) => row,
+);

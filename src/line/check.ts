@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitch } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -22,7 +22,12 @@ export interface PhraseRuleRow {
 }
 
 /** The rules that {@link checkLine} holds a line to. */
-export const phraseRuleCatalogue: readonly PhraseRuleRow[] = RULES.map(({ id, title, severity, source }) => ({ id, title, severity, source }));
+export const phraseRuleCatalogue: readonly PhraseRuleRow[] = RULES.map(({ id, title, severity, source }) => ({
+  id,
+  title,
+  severity,
+  source,
+}));
 
 /** Options of {@link checkLine}: the more it knows, the more rules can speak. */
 export interface CheckLineOptions {
@@ -96,7 +101,8 @@ export interface LineReport {
 export function checkLine(events: readonly NoteEvent[], options: CheckLineOptions = {}): LineReport {
   const m = options.metre ?? metre("4/4");
   const tempo = options.tempo ?? 120;
-  if (!(tempo > 0) || !Number.isFinite(tempo)) throw new MusicError({ code: "line/tempo", input: tempo, expected: "quarter notes a minute above 0" });
+  if (!(tempo > 0) || !Number.isFinite(tempo))
+    throw new MusicError({ code: "line/tempo", input: tempo, expected: "quarter notes a minute above 0" });
   const line = hear(events, {
     metre: m,
     chords: options.chords ?? [],
@@ -112,7 +118,15 @@ export function checkLine(events: readonly NoteEvent[], options: CheckLineOption
     phrases: line.phrases.map((phrase) => foundPhrase(phrase, m)),
     findings: breaches
       .sort((a, b) => a.note.at - b.note.at)
-      .map(({ rule, note, message, suggestion }): LineFinding => ({ rule: rule.id, severity: rule.severity, ...placeOf(note, m), message, suggestion })),
+      .map(
+        ({ rule, note, message, suggestion }): LineFinding => ({
+          rule: rule.id,
+          severity: rule.severity,
+          ...placeOf(note, m),
+          message,
+          suggestion,
+        }),
+      ),
   };
 }
 
@@ -123,5 +137,10 @@ const placeOf = (note: HeardNote, m: Metre): { bar: number; beat: Beats } => {
 
 const foundPhrase = ({ notes, first, last }: HeardPhrase, m: Metre): FoundPhrase => {
   const at = first.event.at;
-  return { at, duration: subtractBeats(addBeats(last.event.at, last.event.duration), at), ...placeOf(first, m), notes: notes.length };
+  return {
+    at,
+    duration: subtractBeats(addBeats(last.event.at, last.event.duration), at),
+    ...placeOf(first, m),
+    notes: notes.length,
+  };
 };

@@ -1,4 +1,5 @@
-import { MusicError, nearestName } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitch, pitchAtOrAbove, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -73,7 +74,10 @@ export interface ExerciseOptions {
 export function exerciseLine(id: ExerciseId, options: ExerciseOptions): Line {
   const row = EXERCISES.find((candidate) => candidate.id === id);
   if (row === undefined) {
-    const near = nearestName(String(id), exerciseCatalogue.map((candidate) => candidate.id));
+    const near = nearestName(
+      String(id),
+      exerciseCatalogue.map((candidate) => candidate.id),
+    );
     throw new MusicError({
       code: "line/exercise",
       input: id,
@@ -95,12 +99,20 @@ const oneOf = <T>(value: T, allowed: readonly T[], what: "values" | "octaves" | 
 
 const contextOf = (row: ExerciseRow, options: ExerciseOptions, grid: Grid): PatternContext => {
   const scale = typeof options.scale === "string" ? parseScale(options.scale) : options.scale;
-  const octaves = oneOf(options.octaves ?? row.leastOctaves, ([1, 2, 3] as const).filter((count) => count >= row.leastOctaves), "octaves");
+  const octaves = oneOf(
+    options.octaves ?? row.leastOctaves,
+    ([1, 2, 3] as const).filter((count) => count >= row.leastOctaves),
+    "octaves",
+  );
   const tonic = bottomTonic(scale, octaves, options);
   const beats = Array.from({ length: Math.floor(grid.bar / grid.pulse) }, (_, i) => i + 1);
   const spans = options.progression?.chords;
   if (row.needsChords && spans === undefined) {
-    throw new MusicError({ code: "line/chords", input: row.id, expected: "a progression, whose chords this exercise follows" });
+    throw new MusicError({
+      code: "line/chords",
+      input: row.id,
+      expected: "a progression, whose chords this exercise follows",
+    });
   }
   return {
     scale,

@@ -1,5 +1,5 @@
-import { barLength, beatsToNumber } from "../time/index.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { barLength, beatsToNumber } from "../time/index.ts";
 import type { GeneratedLine } from "./generate.ts";
 
 const ROLES = { statement: "new", return: "comes back", answer: "answered upside down", variation: "varied" } as const;
@@ -18,6 +18,9 @@ const ROLES = { statement: "new", return: "comes back", answer: "answered upside
 export function formatForm({ form, phrases, metre }: GeneratedLine): string {
   const bar = beatsToNumber(barLength(metre));
   return form
-    .map(({ motif, role }, i) => `bar ${Math.floor(beatsToNumber((phrases[i] as TimeSpan).at) / bar) + 1} motif ${motif} (${ROLES[role]})`)
+    .map(
+      ({ motif, role }, i) =>
+        `bar ${Math.floor(beatsToNumber((phrases[i] as TimeSpan).at) / bar) + 1} motif ${motif} (${ROLES[role]})`,
+    )
     .join(", ");
 }

@@ -1,5 +1,7 @@
-import { MusicError } from "../errors.ts";
 import type { GraceNote, NoteEvent } from "../event/index.ts";
+import type { Chance } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED } from "../ground/chance.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { keyColour, pitch, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -12,8 +14,6 @@ import { gridOf, ticksToBeats } from "./grid.ts";
 import { chordSlots } from "./harmony.ts";
 import type { Frame, HardRule } from "./improvise/build.ts";
 import { buildProblem } from "./improvise/build.ts";
-import type { Chance } from "./improvise/chance.ts";
-import { chanceOf } from "./improvise/chance.ts";
 import type { Grade } from "./improvise/grades.ts";
 import { GRADES } from "./improvise/grades.ts";
 import type { MotifRole, Plan, PlannedNote } from "./improvise/plan.ts";
@@ -52,7 +52,7 @@ export interface GeneratedLine extends Line {
 
 /** Options of {@link generateLine}. */
 export interface GenerateLineOptions {
-  /** A whole number from 0 to 4294967295; the same seed gives the same line. @defaultValue 0 */
+  /** A whole number from 0 to 4294967295; the same seed gives the same line. @defaultValue 1 */
   readonly seed?: number;
   /** 1 for eighths and quarters on scale and chord, to 5 with sixteenths, chromatic notes and wide leaps. @defaultValue 3 */
   readonly level?: 1 | 2 | 3 | 4 | 5;
@@ -95,8 +95,11 @@ export interface GenerateLineOptions {
  * checkLine(line.events, { chords: changes.chords, scale: line.scale }).findings.filter((f) => f.severity === "must"); // => []
  * ```
  */
-export function generateLine(changes: Changes & { readonly key?: Key }, options: GenerateLineOptions = {}): GeneratedLine {
-  const seed = options.seed ?? 0;
+export function generateLine(
+  changes: Changes & { readonly key?: Key },
+  options: GenerateLineOptions = {},
+): GeneratedLine {
+  const seed = options.seed ?? DEFAULT_SEED;
   if (!Number.isInteger(seed) || seed < 0 || seed > 0xffffffff) {
     throw new MusicError({ code: "line/seed", input: seed, expected: "a whole number from 0 to 4294967295" });
   }
@@ -105,7 +108,11 @@ export function generateLine(changes: Changes & { readonly key?: Key }, options:
   if (grade === undefined) throw new MusicError({ code: "line/level", input: level, expected: "a level from 1 to 5" });
   const frame = frameOf(changes, options, grade);
   const chance = chanceOf(seed);
-  const drawn = drawLine(() => planLine(changes.bars, frame.grid, grade, options.values, chance, frame.settings.bare), frame, chance);
+  const drawn = drawLine(
+    () => planLine(changes.bars, frame.grid, grade, options.values, chance, frame.settings.bare),
+    frame,
+    chance,
+  );
   if (drawn.solution === undefined) throw conflict(drawn.plan, frame, seed, changes.bars);
   const { plan, solution } = drawn;
   const events = addFingers(toEvents(plan, frame, solution, chance));
@@ -132,7 +139,9 @@ const MOST_PLANS = 8;
 
 // A rhythm can leave no line that keeps every must; then another is drawn from the same chance, so that a seed still means one line.
 const drawLine = (
-  draw: () => Plan, frame: Frame, chance: Chance,
+  draw: () => Plan,
+  frame: Frame,
+  chance: Chance,
 ): { readonly plan: Plan; readonly solution: Solution | undefined } => {
   for (let left = MOST_PLANS; ; left--) {
     const plan = draw();
@@ -184,15 +193,27 @@ const LEAST_RANGE = Math.min(...GRADES.map((grade) => grade.range));
 
 /** The highest note of the voicing that reaches least high, in semitones above C0. */
 const lowestTop = (voicings: readonly NoteEvent[] = []): number =>
-  voicings.length === 0 ? -Infinity : voicings.reduce((least, { pitches }) => Math.min(least, Math.max(...pitches.map((p) => p.semitones))), Infinity);
+  voicings.length === 0
+    ? -Infinity
+    : voicings.reduce((least, { pitches }) => Math.min(least, Math.max(...pitches.map((p) => p.semitones))), Infinity);
 
 const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
   const grid = gridOf(changes.metre);
   if (!Number.isInteger(changes.bars) || changes.bars * grid.bar < LEAST_ROOM) {
-    throw new MusicError({ code: "line/bars", input: changes.bars, expected: "whole bars with room for at least four quarter notes" });
+    throw new MusicError({
+      code: "line/bars",
+      input: changes.bars,
+      expected: "whole bars with room for at least four quarter notes",
+    });
   }
-  const low = options.lowest?.semitones ?? Math.max(LOWEST.semitones, Math.min(lowestTop(options.voicings) + 1, (options.highest?.semitones ?? Infinity) - 12));
-  const above = options.lowest === undefined ? Math.max(LOWEST.semitones + grade.range, low + LEAST_RANGE) : low + grade.range;
+  const low =
+    options.lowest?.semitones ??
+    Math.max(
+      LOWEST.semitones,
+      Math.min(lowestTop(options.voicings) + 1, (options.highest?.semitones ?? Infinity) - 12),
+    );
+  const above =
+    options.lowest === undefined ? Math.max(LOWEST.semitones + grade.range, low + LEAST_RANGE) : low + grade.range;
   const high = options.highest?.semitones ?? Math.max(low, Math.min(above, HIGHEST.semitones));
   if (high < low || high - low > 60) {
     throw new MusicError({
@@ -203,12 +224,23 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLin
   }
   const chords = changes.chords ?? [];
   const scale = scaleOf(changes.key, chords, options.scale);
-  return { settings: settingsOf(chordSlots(chords), scale), scale, grid, grade, low, high, voicings: options.voicings ?? [] };
+  return {
+    settings: settingsOf(chordSlots(chords), scale),
+    scale,
+    grid,
+    grade,
+    low,
+    high,
+    voicings: options.voicings ?? [],
+  };
 };
 
 /** Whether the chord of the key note is a dominant seventh, as in the blues. */
 const hasBluesTonic = (key: Key, chords: readonly ChordSpan[]): boolean =>
-  chords.some(({ chord }) => chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)));
+  chords.some(
+    ({ chord }) =>
+      chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)),
+  );
 
 /**
  * The scale that a line is made from unless another is named: the key's major or minor scale, or its mixolydian scale where the key
@@ -232,11 +264,19 @@ const scaleOf = (key: Key | undefined, chords: readonly ChordSpan[], scale: Scal
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };
 
-const HARD: readonly HardRule[] = ["range", "resting-note", "blue-third", "chromatic-resolves", "held-clash", "repeats"];
+const HARD: readonly HardRule[] = [
+  "range",
+  "resting-note",
+  "blue-third",
+  "chromatic-resolves",
+  "held-clash",
+  "repeats",
+];
 
 /** Names a smallest set of rules that can't be kept together: each of them, left out, would let some line through. */
 const conflict = (plan: Plan, frame: Frame, seed: number, bars: number): MusicError => {
-  const possible = (without: ReadonlySet<HardRule>): boolean => solve(buildProblem(plan, frame, chanceOf(seed), without)) !== undefined;
+  const possible = (without: ReadonlySet<HardRule>): boolean =>
+    solve(buildProblem(plan, frame, chanceOf(seed), without)) !== undefined;
   const dropped = new Set<HardRule>();
   for (const rule of HARD) {
     dropped.add(rule);
@@ -275,10 +315,16 @@ const toEvents = (plan: Plan, frame: Frame, { pitches }: Solution, chance: Chanc
   return plan.notes.map((note, i): NoteEvent => {
     const main = written[i] as Pitch;
     const before = written[i - 1];
-    const slides = over[i]?.guide === true && note.duration >= 4
-      && keyColour(blueNoteBelow(main)) === "black"
-      && before?.semitones !== main.semitones - 1 && before?.semitones !== main.semitones;
-    const grace: GraceNote | undefined = slides && i - lastGrace >= GRACE_DISTANCE && chance.below(100) < frame.grade.graces ? graceOf(blueNoteBelow(main)) : undefined;
+    const slides =
+      over[i]?.guide === true &&
+      note.duration >= 4 &&
+      keyColour(blueNoteBelow(main)) === "black" &&
+      before?.semitones !== main.semitones - 1 &&
+      before?.semitones !== main.semitones;
+    const grace: GraceNote | undefined =
+      slides && i - lastGrace >= GRACE_DISTANCE && chance.below(100) < frame.grade.graces
+        ? graceOf(blueNoteBelow(main))
+        : undefined;
     if (grace !== undefined) lastGrace = i;
     return {
       at: ticksToBeats(note.at),

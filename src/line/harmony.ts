@@ -24,20 +24,27 @@ export const slotAt = (slots: readonly ChordSlot[], tick: number): ChordSlot | u
 export const pitchClass = (p: Pitch): number => ((p.semitones % 12) + 12) % 12;
 
 /** The pitch classes of a chord's tones. */
-export const chordClasses = (chord: Chord): ReadonlySet<number> => new Set(chord.tones.map((tone) => pitchClassOf(tone.note)));
+export const chordClasses = (chord: Chord): ReadonlySet<number> =>
+  new Set(chord.tones.map((tone) => pitchClassOf(tone.note)));
 
 /**
  * Whether a note agrees with a chord: a chord tone, or a tension, which is a note of no chord tone's upper semitone.
  * Common practice, no source: the fourth over a major third is to be avoided, the ninth is not.
  */
-export const agrees = (note: number, chord: ReadonlySet<number>): boolean => chord.has(note) || !chord.has((note + 11) % 12);
+export const agrees = (note: number, chord: ReadonlySet<number>): boolean =>
+  chord.has(note) || !chord.has((note + 11) % 12);
 
 /** Every pitch of some note names between two pitches, both included, from low to high. */
 export const pitchesOf = (notes: readonly NoteName[], low: Pitch, high: Pitch): readonly Pitch[] =>
   notes
     .flatMap((note) => {
       const found: Pitch[] = [];
-      for (let p = pitchAtOrAbove(note, low); p.semitones <= high.semitones; p = { ...p, steps: p.steps + 7, semitones: p.semitones + 12 }) found.push(p);
+      for (
+        let p = pitchAtOrAbove(note, low);
+        p.semitones <= high.semitones;
+        p = { ...p, steps: p.steps + 7, semitones: p.semitones + 12 }
+      )
+        found.push(p);
       return found;
     })
     .sort(comparePitches);
@@ -50,15 +57,20 @@ export const chordScale = (chord: Chord, scale: Scale): readonly NoteName[] => {
   const tones = chord.tones.map((tone) => tone.note);
   const letters = new Set(tones.map((tone) => tone.charAt(0)));
   const sounding = new Set(tones.map(pitchClassOf));
-  const both = (note: NoteName): boolean => scale.notes.some((other) => other.charAt(0) === note.charAt(0) && tones.includes(other));
-  const kept = scale.notes.filter((note) => !sounding.has(pitchClassOf(note)) && (!letters.has(note.charAt(0)) || both(note)));
+  const both = (note: NoteName): boolean =>
+    scale.notes.some((other) => other.charAt(0) === note.charAt(0) && tones.includes(other));
+  const kept = scale.notes.filter(
+    (note) => !sounding.has(pitchClassOf(note)) && (!letters.has(note.charAt(0)) || both(note)),
+  );
   return [...tones, ...kept];
 };
 
 /** The tones that tell a chord from its neighbours: its third (or fourth) and its seventh (or sixth, or fifth). */
 export const guideTones = (chord: Chord): readonly NoteName[] => {
   const byDegree = (...numbers: readonly string[]): NoteName | undefined =>
-    numbers.map((number) => chord.tones.find((tone) => tone.degree.replace(/[b#]/g, "") === number)?.note).find((note) => note !== undefined);
+    numbers
+      .map((number) => chord.tones.find((tone) => tone.degree.replace(/[b#]/g, "") === number)?.note)
+      .find((note) => note !== undefined);
   const third = byDegree("3", "4", "2");
   const seventh = byDegree("7", "6", "5");
   return [third, seventh].filter((note) => note !== undefined);

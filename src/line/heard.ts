@@ -84,15 +84,17 @@ const heardChords = (spans: readonly ChordSpan[]): readonly ChordInForce[] =>
     if (span.chord === undefined) return [];
     const classes = chordClasses(span.chord);
     const root = pitchClassOf(span.chord.root);
-    return [{
-      symbol: span.chord.symbol,
-      at: beatsToNumber(span.at),
-      end: endOf(span),
-      classes,
-      names: span.chord.tones.map((tone) => tone.note),
-      root,
-      major: classes.has((root + 4) % 12) && !classes.has((root + 3) % 12),
-    }];
+    return [
+      {
+        symbol: span.chord.symbol,
+        at: beatsToNumber(span.at),
+        end: endOf(span),
+        classes,
+        names: span.chord.tones.map((tone) => tone.note),
+        root,
+        major: classes.has((root + 4) % 12) && !classes.has((root + 3) % 12),
+      },
+    ];
   });
 
 /** Looks up the chord at a moment and the one after it; the chart repeats for as long as the line lasts. Where it holds no chord, nothing is found. */
@@ -135,16 +137,27 @@ interface Timed {
 const endsBefore = (note: Timed, before: Timed, earlier: Timed | undefined, bar: number, pulse: number): boolean => {
   if (atLeast(note.at - before.end, pulse) || atLeast(note.at - before.at, 2 * pulse)) return true;
   const held = before.end - before.at;
-  return earlier !== undefined && atLeast(held, pulse) && atLeast(held, 2 * (earlier.end - earlier.at)) && isWhole(before.end / bar);
+  return (
+    earlier !== undefined &&
+    atLeast(held, pulse) &&
+    atLeast(held, 2 * (earlier.end - earlier.at)) &&
+    isWhole(before.end / bar)
+  );
 };
 
-const cutPhrases = <N extends Timed>(notes: readonly N[], phrases: readonly TimeSpan[] | undefined, bar: number, pulse: number): readonly (readonly N[])[] => {
+const cutPhrases = <N extends Timed>(
+  notes: readonly N[],
+  phrases: readonly TimeSpan[] | undefined,
+  bar: number,
+  pulse: number,
+): readonly (readonly N[])[] => {
   const groups: N[][] = [];
   const starts = phrases?.map((phrase) => beatsToNumber(phrase.at));
   notes.forEach((note, i) => {
     const before = notes[i - 1];
-    const parted = before === undefined
-      || (starts === undefined
+    const parted =
+      before === undefined ||
+      (starts === undefined
         ? endsBefore(note, before, notes[i - 2], bar, pulse)
         : starts.some((start) => same(start, note.at)));
     if (parted) groups.push([note]);
@@ -168,9 +181,15 @@ export const hear = (events: readonly NoteEvent[], context: HearingContext): Hea
       const at = beatsToNumber(event.at);
       const top = event.pitches.reduce((best, p) => (p.semitones > best.semitones ? p : best));
       return {
-        event, at, end: endOf(event), pitch: top, sound: pitchClass(top), ...chordAt(at),
+        event,
+        at,
+        end: endOf(event),
+        pitch: top,
+        sound: pitchClass(top),
+        ...chordAt(at),
         strong: isWhole(at / half),
-        previous: undefined, next: undefined,
+        previous: undefined,
+        next: undefined,
       };
     })
     .sort((a, b) => a.at - b.at);
@@ -201,10 +220,14 @@ export const rise = (from: HeardNote, to: HeardNote): number => to.pitch.semiton
 
 /** Whether a note anticipates the chord that enters within half a beat of its start. */
 export const anticipates = (note: HeardNote, pulse: number): boolean =>
-  note.coming !== undefined && atLeast(note.at, note.coming.at - pulse / 2) && atLeast(note.end, note.coming.at) && note.coming.classes.has(note.sound);
+  note.coming !== undefined &&
+  atLeast(note.at, note.coming.at - pulse / 2) &&
+  atLeast(note.end, note.coming.at) &&
+  note.coming.classes.has(note.sound);
 
 /** Whether a note is a tone of its chord, or of the chord that it anticipates. */
-export const isChordTone = (note: HeardNote, line: HeardLine): boolean => note.chord?.classes.has(note.sound) === true || anticipates(note, line.pulse);
+export const isChordTone = (note: HeardNote, line: HeardLine): boolean =>
+  note.chord?.classes.has(note.sound) === true || anticipates(note, line.pulse);
 
 /** Whether a note belongs: to its chord, or to the scale, or, where no scale is known, to the chord's tensions. Everything belongs where nothing is known. */
 export const belongs = (note: HeardNote, line: HeardLine): boolean => {

@@ -9,8 +9,8 @@ export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport, PhraseRule
 export { checkLine, phraseRuleCatalogue } from "./check.ts";
 export type { Changes, ExerciseOptions } from "./exercise.ts";
 export { exerciseLine } from "./exercise.ts";
-export type { GenerateLineOptions, GeneratedLine, GeneratedPhrase } from "./generate.ts";
 export { formatForm } from "./form.ts";
+export type { GeneratedLine, GeneratedPhrase, GenerateLineOptions } from "./generate.ts";
 export { generateLine, usualScale } from "./generate.ts";
 export type { LineValues } from "./grid.ts";
 export type { MotifRole } from "./improvise/plan.ts";

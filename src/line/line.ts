@@ -24,10 +24,19 @@ export interface Line {
 }
 
 /** A grace note a semitone below its main note: one finger can slip from a black key to the white one beside it, and from no other. */
-export const graceOf = (grace: Pitch): GraceNote => ({ pitch: grace, style: keyColour(grace) === "black" ? "slide" : "crushed" });
+export const graceOf = (grace: Pitch): GraceNote => ({
+  pitch: grace,
+  style: keyColour(grace) === "black" ? "slide" : "crushed",
+});
 
 /** Sets drafted phrases in exact time, one after the other, with fingers; a silence of a beat parts a phrase in two. */
-export const toLine = (row: { readonly id: string; readonly scaleFingers: boolean }, phrases: readonly DraftPhrase[], scale: Scale, metre: Metre, grid: Grid): Line => {
+export const toLine = (
+  row: { readonly id: string; readonly scaleFingers: boolean },
+  phrases: readonly DraftPhrase[],
+  scale: Scale,
+  metre: Metre,
+  grid: Grid,
+): Line => {
   const events: NoteEvent[] = [];
   const spans: TimeSpan[] = [];
   let bars = 0;
@@ -45,7 +54,15 @@ export const toLine = (row: { readonly id: string; readonly scaleFingers: boolea
     });
     bars += phrase.bars;
   }
-  return { kind: "line", id: row.id, scale, metre, bars, events: addFingers(events, row.scaleFingers ? scale : undefined), phrases: spans };
+  return {
+    kind: "line",
+    id: row.id,
+    scale,
+    metre,
+    bars,
+    events: addFingers(events, row.scaleFingers ? scale : undefined),
+    phrases: spans,
+  };
 };
 
 const toEvent = (note: DraftNote, start: number): NoteEvent => ({

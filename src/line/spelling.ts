@@ -23,7 +23,13 @@ export const toneAbove = (target: Pitch): Pitch => legible(at(target.steps + 1, 
 
 /** The chromatic note a semitone or a tone from a target that it leads into; semitones count upwards. */
 export const beside = (target: Pitch, semitones: number): Pitch =>
-  semitones === -1 ? semitoneBelow(target) : semitones === 1 ? semitoneAbove(target) : semitones === -2 ? toneBelow(target) : toneAbove(target);
+  semitones === -1
+    ? semitoneBelow(target)
+    : semitones === 1
+      ? semitoneAbove(target)
+      : semitones === -2
+        ? toneBelow(target)
+        : toneAbove(target);
 
 /** The blue note below a main note, under the same letter: E♭ before E. */
 export const blueNoteBelow = (main: Pitch): Pitch => at(main.steps, main.semitones - 1);

@@ -3,10 +3,11 @@
  *
  * @module midi
  */
-export type { MidiOptions } from "./write.ts";
-export { TICKS_PER_QUARTER, writeMidi } from "./write.ts";
-export type { MidiMetre, MidiTrack, PerformedNote, MidiPerformance } from "./read.ts";
-export { readMidi } from "./read.ts";
-export type { TempoChange } from "./tempo.ts";
+
 export type { NotatePerformanceOptions } from "./notate.ts";
 export { notatePerformance } from "./notate.ts";
+export type { MidiMetre, MidiPerformance, MidiTrack, PerformedNote } from "./read.ts";
+export { readMidi } from "./read.ts";
+export type { TempoChange } from "./tempo.ts";
+export type { MidiOptions } from "./write.ts";
+export { TICKS_PER_QUARTER, writeMidi } from "./write.ts";

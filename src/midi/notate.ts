@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { NoteEvent } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { comparePitches, parseKey, spellInKey } from "../pitch/index.ts";
 import type { Feel } from "../swing/index.ts";
@@ -46,26 +46,43 @@ interface Place {
  * notatePerformance(readMidi(file), { feel: parseFeel("2:1") }).map((event) => formatBeats(event.at)); // => ["0", "1/2"]
  * ```
  */
-export function notatePerformance(performance: MidiPerformance, options: NotatePerformanceOptions = {}): readonly NoteEvent[] {
+export function notatePerformance(
+  performance: MidiPerformance,
+  options: NotatePerformanceOptions = {},
+): readonly NoteEvent[] {
   const notes = trackNotes(performance, options.track);
   const { ticksPerQuarter } = performance;
   const feel = options.feel ?? straight;
   const key = options.key ?? parseKey("C");
   const grids = new Map<number, readonly Place[]>();
   const startsByBeat = groupBy(notes, (note) => Math.floor(note.onsetTicks / ticksPerQuarter + 1 / 12));
-  for (const [beat, inBeat] of startsByBeat) grids.set(beat, nearestGrid(feel, beat, inBeat.map((note) => note.onsetTicks / ticksPerQuarter)));
-  const placed = [...startsByBeat].flatMap(([beat, inBeat]) => inBeat.map((note) => {
-    const at = nearest(grids.get(beat) as readonly Place[], note.onsetTicks / ticksPerQuarter);
-    const endTicks = (note.onsetTicks + note.durationTicks) / ticksPerQuarter;
-    const endBeat = Math.floor(endTicks);
-    const end = nearest(grids.get(endBeat) ?? placesOf(feel, endBeat, DUPLE), endTicks);
-    const shortest = beats("1/4");
-    return { at, duration: compareBeats(end, at) > 0 ? subtractBeats(end, at) : shortest, pitch: spellInKey(note.midi, key) };
-  }));
+  for (const [beat, inBeat] of startsByBeat)
+    grids.set(
+      beat,
+      nearestGrid(
+        feel,
+        beat,
+        inBeat.map((note) => note.onsetTicks / ticksPerQuarter),
+      ),
+    );
+  const placed = [...startsByBeat].flatMap(([beat, inBeat]) =>
+    inBeat.map((note) => {
+      const at = nearest(grids.get(beat) as readonly Place[], note.onsetTicks / ticksPerQuarter);
+      const endTicks = (note.onsetTicks + note.durationTicks) / ticksPerQuarter;
+      const endBeat = Math.floor(endTicks);
+      const end = nearest(grids.get(endBeat) ?? placesOf(feel, endBeat, DUPLE), endTicks);
+      const shortest = beats("1/4");
+      return {
+        at,
+        duration: compareBeats(end, at) > 0 ? subtractBeats(end, at) : shortest,
+        pitch: spellInKey(note.midi, key),
+      };
+    }),
+  );
   const together = groupBy(placed, (note) => beatsToNumber(note.at));
   return [...together.values()]
     .map((chord): NoteEvent => {
-      const [first] = chord as [typeof chord[number]];
+      const [first] = chord as [(typeof chord)[number]];
       const longest = chord.reduce((a, b) => (compareBeats(b.duration, a.duration) > 0 ? b : a));
       return { at: first.at, duration: longest.duration, pitches: distinct(chord.map((note) => note.pitch)) };
     })
@@ -83,9 +100,18 @@ const trackNotes = ({ notes, tracks }: MidiPerformance, track: number | undefine
     return notes.filter((note) => note.track === track - 1);
   }
   // Channel 10 is percussion in General MIDI.
-  const byTrack = [...groupBy(notes.filter((note) => note.channel !== 9), (note) => note.track).values()];
-  const height = (group: readonly PerformedNote[]): number => group.reduce((sum, note) => sum + note.midi, 0) / group.length;
-  return byTrack.reduce<readonly PerformedNote[]>((best, group) => (best.length === 0 || height(group) > height(best) ? group : best), []);
+  const byTrack = [
+    ...groupBy(
+      notes.filter((note) => note.channel !== 9),
+      (note) => note.track,
+    ).values(),
+  ];
+  const height = (group: readonly PerformedNote[]): number =>
+    group.reduce((sum, note) => sum + note.midi, 0) / group.length;
+  return byTrack.reduce<readonly PerformedNote[]>(
+    (best, group) => (best.length === 0 || height(group) > height(best) ? group : best),
+    [],
+  );
 };
 
 const placesOf = (feel: Feel, beat: number, grid: readonly Beats[]): readonly Place[] =>

@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { TempoChange } from "./tempo.ts";
 import { secondsAt, tempoMap } from "./tempo.ts";
 import type { TrackContent } from "./track.ts";
@@ -79,7 +79,11 @@ export interface MidiPerformance {
  */
 export function readMidi(bytes: Uint8Array): MidiPerformance {
   if (!(bytes instanceof Uint8Array)) {
-    throw new MusicError({ code: "midi/bytes", input: typeof bytes, expected: "the bytes of a MIDI file, as a Uint8Array" });
+    throw new MusicError({
+      code: "midi/bytes",
+      input: typeof bytes,
+      expected: "the bytes of a MIDI file, as a Uint8Array",
+    });
   }
   const warnings: string[] = [];
   const header = readHeader(bytes, warnings);
@@ -89,9 +93,14 @@ export function readMidi(bytes: Uint8Array): MidiPerformance {
     return content;
   });
   if (contents.length === 0) {
-    throw new MusicError({ code: "midi/no-tracks", input: `${bytes.length} bytes`, expected: "a MIDI file with at least one track" });
+    throw new MusicError({
+      code: "midi/no-tracks",
+      input: `${bytes.length} bytes`,
+      expected: "a MIDI file with at least one track",
+    });
   }
-  if (contents.length !== header.tracks) warnings.push(`the header announces ${header.tracks} tracks, the file has ${contents.length}`);
+  if (contents.length !== header.tracks)
+    warnings.push(`the header announces ${header.tracks} tracks, the file has ${contents.length}`);
   return assemble(header, contents, warnings);
 }
 
@@ -117,7 +126,9 @@ const readHeader = (bytes: Uint8Array, warnings: string[]): Header => {
   while (at < bytes.length && !(bytes[at] === 0x4d && startsWith(bytes, at, "MThd"))) at++;
   if (at + 14 > bytes.length) {
     throw new MusicError({
-      code: "midi/header", input: `${bytes.length} bytes`, expected: "a Standard MIDI File, which starts with MThd and 10 bytes more",
+      code: "midi/header",
+      input: `${bytes.length} bytes`,
+      expected: "a Standard MIDI File, which starts with MThd and 10 bytes more",
     });
   }
   if (at > 0) warnings.push(`${at} bytes before the header were skipped`);
@@ -132,9 +143,15 @@ const readHeader = (bytes: Uint8Array, warnings: string[]): Header => {
       hint: "save the file again with a metrical time base (PPQ)",
     });
   }
-  if (division === 0) throw new MusicError({ code: "midi/division", input: 0, expected: "at least one tick to a quarter note" });
+  if (division === 0)
+    throw new MusicError({ code: "midi/division", input: 0, expected: "at least one tick to a quarter note" });
   if (format > 2) warnings.push(`format ${format} is unknown and read as format 1`);
-  return { format: format > 2 ? 1 : (format as 0 | 1 | 2), tracks, ticksPerQuarter: division, end: at + 8 + Math.max(6, uint(bytes, at + 4, 4)) };
+  return {
+    format: format > 2 ? 1 : (format as 0 | 1 | 2),
+    tracks,
+    ticksPerQuarter: division,
+    end: at + 8 + Math.max(6, uint(bytes, at + 4, 4)),
+  };
 };
 
 interface Chunk {
@@ -148,7 +165,11 @@ const chunks = (bytes: Uint8Array, from: number, warnings: string[]): readonly C
   while (at + 8 <= bytes.length) {
     if (![0, 1, 2, 3].every((i) => isLetter(bytes[at + i] as number))) {
       const next = nextTrack(bytes, at);
-      warnings.push(next < 0 ? `${bytes.length - at} bytes after the last track can't be read` : `${next - at} bytes between tracks were skipped`);
+      warnings.push(
+        next < 0
+          ? `${bytes.length - at} bytes after the last track can't be read`
+          : `${next - at} bytes between tracks were skipped`,
+      );
       if (next < 0) break;
       at = next;
     }
@@ -171,7 +192,10 @@ const nextTrack = (bytes: Uint8Array, from: number): number => {
 
 const assemble = (header: Header, contents: readonly TrackContent[], warnings: readonly string[]): MidiPerformance => {
   const { format, ticksPerQuarter } = header;
-  const shared = tempoMap(contents.flatMap((content) => content.tempos), ticksPerQuarter);
+  const shared = tempoMap(
+    contents.flatMap((content) => content.tempos),
+    ticksPerQuarter,
+  );
   const maps = contents.map((content) => (format === 2 ? tempoMap(content.tempos, ticksPerQuarter) : shared));
   const notes = contents.flatMap((content, track) => {
     const at = secondsAt(maps[track] as readonly TempoChange[], ticksPerQuarter);

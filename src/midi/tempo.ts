@@ -11,7 +11,8 @@ const UNSTATED = 500_000;
 
 /** Tempo changes in order of time, with their seconds; the last of several on one tick holds. */
 export const tempoMap = (
-  changes: readonly { readonly ticks: number; readonly microseconds: number }[], ticksPerQuarter: number,
+  changes: readonly { readonly ticks: number; readonly microseconds: number }[],
+  ticksPerQuarter: number,
 ): readonly TempoChange[] => {
   const map: TempoChange[] = [];
   const sorted = [{ ticks: 0, microseconds: UNSTATED }, ...changes].sort((a, b) => a.ticks - b.ticks);
@@ -28,14 +29,16 @@ const elapsed = (ticks: number, tempo: TempoChange, ticksPerQuarter: number): nu
   (ticks * tempo.microsecondsPerQuarter) / ticksPerQuarter / 1_000_000;
 
 /** A function from ticks to seconds; it finds the tempo by bisection. */
-export const secondsAt = (map: readonly TempoChange[], ticksPerQuarter: number): ((ticks: number) => number) => (ticks) => {
-  let low = 0;
-  let high = map.length - 1;
-  while (low < high) {
-    const middle = Math.ceil((low + high) / 2);
-    if ((map[middle] as TempoChange).ticks <= ticks) low = middle;
-    else high = middle - 1;
-  }
-  const tempo = map[low] as TempoChange;
-  return tempo.seconds + elapsed(ticks - tempo.ticks, tempo, ticksPerQuarter);
-};
+export const secondsAt =
+  (map: readonly TempoChange[], ticksPerQuarter: number): ((ticks: number) => number) =>
+  (ticks) => {
+    let low = 0;
+    let high = map.length - 1;
+    while (low < high) {
+      const middle = Math.ceil((low + high) / 2);
+      if ((map[middle] as TempoChange).ticks <= ticks) low = middle;
+      else high = middle - 1;
+    }
+    const tempo = map[low] as TempoChange;
+    return tempo.seconds + elapsed(ticks - tempo.ticks, tempo, ticksPerQuarter);
+  };

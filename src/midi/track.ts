@@ -64,7 +64,7 @@ class Cursor {
 }
 
 /** How many data bytes follow a status from 0x80 on, by its upper half. */
-const DATA_BYTES: Readonly<Record<number, number>> = { 0x80: 2, 0x90: 2, 0xa0: 2, 0xb0: 2, 0xc0: 1, 0xd0: 1, 0xe0: 2 };
+const DATA_BYTES: Readonly<Record<number, number>> = { 128: 2, 144: 2, 160: 2, 176: 2, 192: 1, 208: 1, 224: 2 };
 
 /** Reads one track; what is damaged ends it, and all before is kept. */
 export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackContent => {
@@ -129,9 +129,14 @@ export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackCon
     if (!(error instanceof Damage)) throw error;
     warnings.add(`${error.message}; what comes before was kept`);
   }
-  if (down.size > 0) warnings.add(`${down.size} ${down.size === 1 ? "key is" : "keys are"} never let go and end with the track`);
+  if (down.size > 0)
+    warnings.add(`${down.size} ${down.size === 1 ? "key is" : "keys are"} never let go and end with the track`);
   for (const id of [...down.keys()]) release(id);
   return { name, notes, tempos, metres, warnings: [...warnings] };
 };
 
-const decodeText = (content: Uint8Array): string => new TextDecoder().decode(content).replace(/[\u0000-\u001f\u007f]/g, "").slice(0, 1000);
+const decodeText = (content: Uint8Array): string =>
+  new TextDecoder()
+    .decode(content)
+    .replace(/[\u0000-\u001f\u007f]/g, "")
+    .slice(0, 1000);

@@ -1,13 +1,22 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key } from "../pitch/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
 import { scoreEnd, soundingNotes } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { addBeats, barLength, beats, beatsOf, divideBeats, floorBeats, multiplyBeats, pulseLength } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  beatsOf,
+  divideBeats,
+  floorBeats,
+  multiplyBeats,
+  pulseLength,
+} from "../time/index.ts";
 import { ByteWriter } from "./bytes.ts";
-import { COUNT_IN, TRACKS } from "./catalogue.ts";
 import type { TrackRow } from "./catalogue.ts";
+import { COUNT_IN, TRACKS } from "./catalogue.ts";
 
 /**
  * Ticks to a quarter note in the files that {@link writeMidi} makes.
@@ -57,7 +66,8 @@ export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
   if (!Number.isInteger(countIn) || countIn < 0 || countIn > 8) {
     throw new MusicError({ code: "midi/count-in", input: countIn, expected: "a whole number of bars from 0 to 8" });
   }
-  const lead = countIn > 0 ? multiplyBeats(barLength(score.metre), beats(countIn)) : wholeUnits(score.pickup, score.metre);
+  const lead =
+    countIn > 0 ? multiplyBeats(barLength(score.metre), beats(countIn)) : wholeUnits(score.pickup, score.metre);
   const end = toTicks(addBeats(scoreEnd(score), lead));
   const rows = TRACKS.filter((row) => tracks[row.part] !== false && (row.always || score[row.part] !== undefined));
   const out = new ByteWriter();
@@ -185,5 +195,8 @@ interface KeyEvent {
 // A key is let go before any is struck on the same tick.
 const inOrder = (notes: readonly TickedNote[]): readonly KeyEvent[] =>
   notes
-    .flatMap(({ on, off, midi, velocity }): readonly KeyEvent[] => [{ at: on, midi, velocity }, { at: off, midi, velocity: 0 }])
+    .flatMap(({ on, off, midi, velocity }): readonly KeyEvent[] => [
+      { at: on, midi, velocity },
+      { at: off, midi, velocity: 0 },
+    ])
     .sort((a, b) => a.at - b.at || Number(a.velocity > 0) - Number(b.velocity > 0) || a.midi - b.midi);

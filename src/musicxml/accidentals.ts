@@ -51,10 +51,17 @@ export const accidentalsOf = (
       return { value, cautionary: false };
     }
     const lately = before.get(p.steps);
-    const otherOctave = [...seen].some(([steps, other]) => steps !== p.steps && (steps - p.steps) % 7 === 0 && other !== alter);
-    return first && ((lately !== undefined && lately !== alter) || otherOctave) ? { value, cautionary: true } : undefined;
+    const otherOctave = [...seen].some(
+      ([steps, other]) => steps !== p.steps && (steps - p.steps) % 7 === 0 && other !== alter,
+    );
+    return first && ((lately !== undefined && lately !== alter) || otherOctave)
+      ? { value, cautionary: true }
+      : undefined;
   };
-  const notes = voices.flat().filter((piece) => piece.kind === "note").sort((a, b) => compareBeats(a.at, b.at));
+  const notes = voices
+    .flat()
+    .filter((piece) => piece.kind === "note")
+    .sort((a, b) => compareBeats(a.at, b.at));
   const marks = new Map<LaidOutNote, NoteAccidentals>();
   for (const note of notes) {
     const graces = note.tiedFrom ? [] : (note.event.graces ?? []).map((grace) => mark(grace.pitch, false));

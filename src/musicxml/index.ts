@@ -3,8 +3,9 @@
  *
  * @module musicxml
  */
-export type { MusicXmlOptions } from "./write.ts";
-export { writeMusicXml } from "./write.ts";
+
 export type { MusicXmlNoteIdOptions } from "./notes.ts";
 export { musicXmlNoteId } from "./notes.ts";
 export { readMusicXml } from "./read.ts";
+export type { MusicXmlOptions } from "./write.ts";
+export { writeMusicXml } from "./write.ts";

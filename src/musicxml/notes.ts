@@ -33,15 +33,22 @@ const GRACE = 2;
 
 const pitchElement = (p: Pitch): XmlElement => {
   const alter = alterationOf(p);
-  return element("pitch", {}, [leaf("step", letterOf(p)), alter === 0 ? undefined : leaf("alter", alter), leaf("octave", octaveOf(p))]);
+  return element("pitch", {}, [
+    leaf("step", letterOf(p)),
+    alter === 0 ? undefined : leaf("alter", alter),
+    leaf("octave", octaveOf(p)),
+  ]);
 };
 
 const accidentalElement = (accidental: PrintedAccidental | undefined): XmlElement | undefined =>
-  accidental === undefined ? undefined : leaf("accidental", accidental.value, accidental.cautionary ? { cautionary: "yes" } : {});
+  accidental === undefined
+    ? undefined
+    : leaf("accidental", accidental.value, accidental.cautionary ? { cautionary: "yes" } : {});
 
 const staffOf = (hand: Hand): number => (hand === "right" ? 1 : 2);
 
-const empty = (name: string, attributes: Readonly<Record<string, string | number | undefined>> = {}): XmlElement => element(name, attributes);
+const empty = (name: string, attributes: Readonly<Record<string, string | number | undefined>> = {}): XmlElement =>
+  element(name, attributes);
 
 const notations = (children: readonly (XmlElement | undefined)[]): XmlElement | undefined =>
   children.some((child) => child !== undefined) ? element("notations", {}, children) : undefined;
@@ -52,7 +59,11 @@ const fingering = (fingers: readonly Finger[], place: Place): XmlElement | undef
   const above = place.stem === undefined ? place.hand === "right" : place.stem === "up";
   // The first stands next to the staff.
   const outwards = above ? fingers : [...fingers].reverse();
-  return element("technical", {}, outwards.map((finger) => leaf("fingering", finger, { placement: above ? "above" : "below" })));
+  return element(
+    "technical",
+    {},
+    outwards.map((finger) => leaf("fingering", finger, { placement: above ? "above" : "below" })),
+  );
 };
 
 /**
@@ -61,7 +72,8 @@ const fingering = (fingers: readonly Finger[], place: Place): XmlElement | undef
  */
 const fingersAt = (event: NoteEvent): readonly (readonly Finger[])[] => {
   const { pitches, fingers = [] } = event;
-  const close = (a: Pitch | undefined, b: Pitch | undefined): boolean => a !== undefined && b !== undefined && Math.abs(a.steps - b.steps) <= 1;
+  const close = (a: Pitch | undefined, b: Pitch | undefined): boolean =>
+    a !== undefined && b !== undefined && Math.abs(a.steps - b.steps) <= 1;
   const crowded = pitches.map((p, i) => close(pitches[i - 1], p) || close(p, pitches[i + 1]));
   if (!crowded.includes(true)) return fingers.map((finger) => [finger]);
   const carrier = Math.max(0, crowded.indexOf(false));
@@ -79,18 +91,22 @@ const valueElements = (value: NoteValue, accidental?: PrintedAccidental): readon
   accidentalElement(accidental),
   value.tuplet === undefined
     ? undefined
-    : element("time-modification", {}, [leaf("actual-notes", value.tuplet.actual), leaf("normal-notes", value.tuplet.normal)]),
+    : element("time-modification", {}, [
+        leaf("actual-notes", value.tuplet.actual),
+        leaf("normal-notes", value.tuplet.normal),
+      ]),
 ];
 
 /** The `note` element of a rest. */
-export const restElement = (rest: LaidOutRest, place: Place): XmlElement => element("note", {}, [
-  empty("rest", rest.wholeBar ? { measure: "yes" } : {}),
-  leaf("duration", place.duration),
-  leaf("voice", place.voice),
-  ...(rest.wholeBar ? [] : valueElements(rest.value)),
-  leaf("staff", staffOf(place.hand)),
-  notations(tupletElements(rest.tupletEdge, 1)),
-]);
+export const restElement = (rest: LaidOutRest, place: Place): XmlElement =>
+  element("note", {}, [
+    empty("rest", rest.wholeBar ? { measure: "yes" } : {}),
+    leaf("duration", place.duration),
+    leaf("voice", place.voice),
+    ...(rest.wholeBar ? [] : valueElements(rest.value)),
+    leaf("staff", staffOf(place.hand)),
+    notations(tupletElements(rest.tupletEdge, 1)),
+  ]);
 
 /** Options of {@link musicXmlNoteId}. */
 export interface MusicXmlNoteIdOptions {
@@ -119,34 +135,46 @@ export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, { grace }: Music
 }
 
 /** The `note` elements of an event, or of one tied piece of it: grace notes first, then its pitches from low to high. */
-export const noteElements = (note: LaidOutNote, place: Place, accidentals: NoteAccidentals, phrase: PhraseEdges): readonly XmlElement[] => {
+export const noteElements = (
+  note: LaidOutNote,
+  place: Place,
+  accidentals: NoteAccidentals,
+  phrase: PhraseEdges,
+): readonly XmlElement[] => {
   const fingers = fingersAt(note.event);
   const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
   // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
-  const marked = Math.max(0, note.event.pitches.findIndex((p) => p !== target(note.event)));
+  const marked = Math.max(
+    0,
+    note.event.pitches.findIndex((p) => p !== target(note.event)),
+  );
   const loudness = note.tiedFrom ? undefined : dynamicsOf(note.event);
-  const main = note.event.pitches.map((p, i) => element("note", { id: musicXmlNoteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
-    i === 0 ? undefined : empty("chord"),
-    pitchElement(p),
-    leaf("duration", place.duration),
-    note.tiedFrom ? empty("tie", { type: "stop" }) : undefined,
-    note.tiedTo ? empty("tie", { type: "start" }) : undefined,
-    leaf("voice", place.voice),
-    ...valueElements(note.value, accidentals.pitches[i]),
-    place.stem === undefined ? undefined : leaf("stem", place.stem),
-    leaf("staff", staffOf(place.hand)),
-    ...(i === 0 ? beamElements(note.beams) : []),
-    notations([
-      note.tiedFrom ? empty("tied", { type: "stop" }) : undefined,
-      note.tiedTo ? empty("tied", { type: "start" }) : undefined,
-      i === 0 && phrase.stops ? empty("slur", { type: "stop", number: PHRASE }) : undefined,
-      i === 0 && phrase.starts ? empty("slur", { type: "start", number: PHRASE, placement: phrase.below === true ? "below" : undefined }) : undefined,
-      ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
-      ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
-      note.tiedFrom ? undefined : fingering(fingers[i] ?? [], place),
-      i === marked && !note.tiedFrom ? articulation(note.event) : undefined,
+  const main = note.event.pitches.map((p, i) =>
+    element("note", { id: musicXmlNoteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
+      i === 0 ? undefined : empty("chord"),
+      pitchElement(p),
+      leaf("duration", place.duration),
+      note.tiedFrom ? empty("tie", { type: "stop" }) : undefined,
+      note.tiedTo ? empty("tie", { type: "start" }) : undefined,
+      leaf("voice", place.voice),
+      ...valueElements(note.value, accidentals.pitches[i]),
+      place.stem === undefined ? undefined : leaf("stem", place.stem),
+      leaf("staff", staffOf(place.hand)),
+      ...(i === 0 ? beamElements(note.beams) : []),
+      notations([
+        note.tiedFrom ? empty("tied", { type: "stop" }) : undefined,
+        note.tiedTo ? empty("tied", { type: "start" }) : undefined,
+        i === 0 && phrase.stops ? empty("slur", { type: "stop", number: PHRASE }) : undefined,
+        i === 0 && phrase.starts
+          ? empty("slur", { type: "start", number: PHRASE, placement: phrase.below === true ? "below" : undefined })
+          : undefined,
+        ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
+        ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
+        note.tiedFrom ? undefined : fingering(fingers[i] ?? [], place),
+        i === marked && !note.tiedFrom ? articulation(note.event) : undefined,
+      ]),
     ]),
-  ]));
+  );
   return [...graces, ...main];
 };
 
@@ -157,13 +185,16 @@ const dynamicsOf = (event: NoteEvent): string | undefined =>
 const articulation = (event: NoteEvent): XmlElement | undefined =>
   event.articulation === undefined ? undefined : element("articulations", {}, [empty(event.articulation)]);
 
-const beamElements = (beams: readonly BeamState[]): readonly XmlElement[] => beams.map((state, i) => leaf("beam", state, { number: i + 1 }));
+const beamElements = (beams: readonly BeamState[]): readonly XmlElement[] =>
+  beams.map((state, i) => leaf("beam", state, { number: i + 1 }));
 
 /** The pitch of an event that its grace notes lead to: the nearest to the last of them, the higher of two. */
 const target = (event: NoteEvent): Pitch | undefined => {
   const from = event.graces?.at(-1)?.pitch;
   if (from === undefined) return undefined;
-  return event.pitches.reduce((best, p) => (Math.abs(p.semitones - from.semitones) <= Math.abs(best.semitones - from.semitones) ? p : best));
+  return event.pitches.reduce((best, p) =>
+    Math.abs(p.semitones - from.semitones) <= Math.abs(best.semitones - from.semitones) ? p : best,
+  );
 };
 
 const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccidentals): readonly XmlElement[] => {
@@ -181,7 +212,9 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
       ...beamElements(beams),
       notations([
         i === 0 ? empty("slur", { type: "start", number: GRACE }) : undefined,
-        grace.style === "slide" ? empty("slide", { type: "start", number: (i % 16) + 1, "line-type": "solid" }) : undefined,
+        grace.style === "slide"
+          ? empty("slide", { type: "start", number: (i % 16) + 1, "line-type": "solid" })
+          : undefined,
         fingering(grace.finger === undefined ? [] : [grace.finger], place),
       ]),
     ]);

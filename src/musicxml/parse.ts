@@ -1,5 +1,5 @@
 import { XMLParser } from "fast-xml-parser";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /** An element that was read. */
 export interface XmlNode {
@@ -29,17 +29,25 @@ const parser = new XMLParser({
  */
 export const parseXml = (text: string): XmlNode => {
   if (declaresEntities(text)) {
-    throw new MusicError({ code: "musicxml/entities", input: text, expected: "a document that declares no entities of its own" });
+    throw new MusicError({
+      code: "musicxml/entities",
+      input: text,
+      expected: "a document that declares no entities of its own",
+    });
   }
   let raw: readonly Raw[];
   try {
     raw = parser.parse(text, true) as readonly Raw[];
   } catch (error) {
-    const hint = error instanceof Error ? error.message.slice(0, 200).replace(/:([0-9]+):(?:[0-9]+|undefined)$/, " (line $1)") : "";
+    const hint =
+      error instanceof Error
+        ? error.message.slice(0, 200).replace(/:([0-9]+):(?:[0-9]+|undefined)$/, " (line $1)")
+        : "";
     throw new MusicError({ code: "musicxml/xml", input: text, expected: "well-formed XML", hint });
   }
   const root = raw.map(nodeOf).find((node) => node !== undefined && !node.name.startsWith("?"));
-  if (root === undefined) throw new MusicError({ code: "musicxml/xml", input: text, expected: "an XML document with a root element" });
+  if (root === undefined)
+    throw new MusicError({ code: "musicxml/xml", input: text, expected: "an XML document with a root element" });
   return root;
 };
 
@@ -47,14 +55,19 @@ export const parseXml = (text: string): XmlNode => {
 const declaresEntities = (text: string): boolean => {
   if (/<!ENTITY/i.test(text)) return true;
   const [, first, ...more] = text.split(/<!DOCTYPE/i, 3);
-  return first !== undefined && (more.length > 0 || (/^(?:"[^"]*"|'[^']*'|[^>"'])*/.exec(first)?.[0].includes("[") ?? false));
+  return (
+    first !== undefined && (more.length > 0 || (/^(?:"[^"]*"|'[^']*'|[^>"'])*/.exec(first)?.[0].includes("[") ?? false))
+  );
 };
 
 const nodeOf = (raw: Raw): XmlNode | undefined => {
   const name = Object.keys(raw).find((key) => key !== ":@" && key !== "#text");
   if (name === undefined) return undefined;
   const content = raw[name] as readonly Raw[];
-  const attributes = Object.entries((raw[":@"] ?? {}) as Record<string, string>).map(([key, value]) => [key, decode(value)]);
+  const attributes = Object.entries((raw[":@"] ?? {}) as Record<string, string>).map(([key, value]) => [
+    key,
+    decode(value),
+  ]);
   const text = content.map((child) => (typeof child["#text"] === "string" ? child["#text"] : "")).join("");
   return {
     name,
@@ -67,17 +80,22 @@ const nodeOf = (raw: Raw): XmlNode | undefined => {
 const NAMED: Readonly<Record<string, string>> = { amp: "&", lt: "<", gt: ">", quot: '"', apos: "'" };
 
 const decode = (text: string): string =>
-  text.replace(/&(?:(amp|lt|gt|quot|apos)|#([0-9]{1,7})|#x([0-9a-fA-F]{1,6}));/g, (whole, name?: string, decimal?: string, hex?: string) => {
-    if (name !== undefined) return NAMED[name] as string;
-    const code = decimal === undefined ? parseInt(hex as string, 16) : Number(decimal);
-    return code > 0 && code <= 0x10ffff ? String.fromCodePoint(code) : whole;
-  });
+  text.replace(
+    /&(?:(amp|lt|gt|quot|apos)|#([0-9]{1,7})|#x([0-9a-fA-F]{1,6}));/g,
+    (whole, name?: string, decimal?: string, hex?: string) => {
+      if (name !== undefined) return NAMED[name] as string;
+      const code = decimal === undefined ? parseInt(hex as string, 16) : Number(decimal);
+      return code > 0 && code <= 0x10ffff ? String.fromCodePoint(code) : whole;
+    },
+  );
 
 /** The first child of a name. */
-export const child = (node: XmlNode | undefined, name: string): XmlNode | undefined => node?.children.find((c) => c.name === name);
+export const child = (node: XmlNode | undefined, name: string): XmlNode | undefined =>
+  node?.children.find((c) => c.name === name);
 
 /** The children of a name. */
-export const all = (node: XmlNode | undefined, name: string): readonly XmlNode[] => node?.children.filter((c) => c.name === name) ?? [];
+export const all = (node: XmlNode | undefined, name: string): readonly XmlNode[] =>
+  node?.children.filter((c) => c.name === name) ?? [];
 
 /** The text of the first child of a name, if there is one. */
 export const textOf = (node: XmlNode | undefined, name: string): string | undefined => child(node, name)?.text;

@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch, pitchName } from "../pitch/index.ts";
 import type { Beats } from "../time/index.ts";
@@ -25,18 +25,29 @@ interface Struck {
   readonly phrase: { starts: boolean; stops: boolean };
 }
 
-const refused = (what: string, input: unknown, expected: string): MusicError => new MusicError({ code: `musicxml/${what}`, input, expected });
+const refused = (what: string, input: unknown, expected: string): MusicError =>
+  new MusicError({ code: `musicxml/${what}`, input, expected });
 
-const SIGNS: Readonly<Record<string, string>> = { "-3": "bbb", "-2": "bb", "-1": "b", "0": "", "1": "#", "2": "##", "3": "###" };
+const SIGNS: Readonly<Record<string, string>> = {
+  "-3": "bbb",
+  "-2": "bb",
+  "-1": "b",
+  "0": "",
+  "1": "#",
+  "2": "##",
+  "3": "###",
+};
 
 const pitchOf = (note: XmlNode, where: string): Pitch => {
   const pitch = child(note, "pitch");
   const sign = SIGNS[textOf(pitch, "alter") ?? "0"];
-  if (pitch === undefined || sign === undefined) throw refused("pitch", textOf(pitch, "alter"), `a pitch of the twelve keys ${where}`);
+  if (pitch === undefined || sign === undefined)
+    throw refused("pitch", textOf(pitch, "alter"), `a pitch of the twelve keys ${where}`);
   return parsePitch(`${textOf(pitch, "step") ?? ""}${sign}${textOf(pitch, "octave") ?? ""}`);
 };
 
-const notationsOf = (note: XmlNode): readonly XmlNode[] => all(note, "notations").flatMap((notations) => notations.children);
+const notationsOf = (note: XmlNode): readonly XmlNode[] =>
+  all(note, "notations").flatMap((notations) => notations.children);
 
 // Written from the staff outwards, so that below it the last is the lowest pitch's.
 const fingersOf = (notations: readonly XmlNode[], where: string): readonly Finger[] => {
@@ -45,11 +56,16 @@ const fingersOf = (notations: readonly XmlNode[], where: string): readonly Finge
     if (!/^[1-5]$/.test(f.text)) throw refused("fingering", f.text, `a finger from 1 to 5 ${where}`);
     return Number(f.text) as Finger;
   });
-  return written[0]?.attributes["placement"] === "below" ? fingers.reverse() : fingers;
+  return written[0]?.attributes.placement === "below" ? fingers.reverse() : fingers;
 };
 
 const has = (nodes: readonly XmlNode[], name: string, type: string, number?: string): boolean =>
-  nodes.some((n) => n.name === name && n.attributes["type"] === type && (number === undefined || (n.attributes["number"] ?? "1") === number));
+  nodes.some(
+    (n) =>
+      n.name === name &&
+      n.attributes.type === type &&
+      (number === undefined || (n.attributes.number ?? "1") === number),
+  );
 
 /** Gathers the notes of a part into events as they are read. */
 export class NoteReader {
@@ -62,19 +78,29 @@ export class NoteReader {
     const notations = notationsOf(note);
     const [finger] = fingersOf(notations, where);
     const voice = textOf(note, "voice") ?? "1";
-    const style = notations.some((n) => (n.name === "slide" || n.name === "glissando") && n.attributes["type"] === "start") ? "slide" : "crushed";
-    this.#graces.set(voice, [...(this.#graces.get(voice) ?? []), { pitch: pitchOf(note, where), style, ...(finger === undefined ? {} : { finger }) }]);
+    const style = notations.some((n) => (n.name === "slide" || n.name === "glissando") && n.attributes.type === "start")
+      ? "slide"
+      : "crushed";
+    this.#graces.set(voice, [
+      ...(this.#graces.get(voice) ?? []),
+      { pitch: pitchOf(note, where), style, ...(finger === undefined ? {} : { finger }) },
+    ]);
   }
 
   /** Takes a note, or one more pitch of the chord before it. */
   note(note: XmlNode, hand: Hand, at: Beats, duration: Beats, where: string): void {
     const notations = notationsOf(note);
-    const ties = all(note, "tie").map((tie) => tie.attributes["type"]);
+    const ties = all(note, "tie").map((tie) => tie.attributes.type);
     const read: ReadNote = {
-      pitch: pitchOf(note, where), tiedFrom: ties.includes("stop"), tiedTo: ties.includes("start"), fingers: fingersOf(notations, where),
+      pitch: pitchOf(note, where),
+      tiedFrom: ties.includes("stop"),
+      tiedTo: ties.includes("start"),
+      fingers: fingersOf(notations, where),
     };
     const phrase = { starts: has(notations, "slur", "start", "1"), stops: has(notations, "slur", "stop", "1") };
-    const articulations = notations.filter((n) => n.name === "articulations").flatMap((n) => n.children.map((c) => c.name));
+    const articulations = notations
+      .filter((n) => n.name === "articulations")
+      .flatMap((n) => n.children.map((c) => c.name));
     const articulation = articulations.find((name) => name === "accent" || name === "staccato");
     if (child(note, "chord") !== undefined) {
       if (this.#last === undefined) throw refused("chord", "", `a note for the chord to stand on ${where}`);
@@ -85,9 +111,14 @@ export class NoteReader {
       return;
     }
     const voice = textOf(note, "voice") ?? "1";
-    const loudness = Number(note.attributes["dynamics"]);
+    const loudness = Number(note.attributes.dynamics);
     this.#last = {
-      hand, at, duration, notes: [read], graces: this.#graces.get(voice) ?? [], phrase,
+      hand,
+      at,
+      duration,
+      notes: [read],
+      graces: this.#graces.get(voice) ?? [],
+      phrase,
       ...(articulation === undefined ? {} : { articulation }),
       ...(loudness > 0 ? { velocity: Math.min(127, Math.max(1, Math.round(loudness * 0.9))) } : {}),
     };
@@ -101,7 +132,11 @@ export class NoteReader {
     const open = new Map<string, number>();
     const phrases: TimeSpan[] = [];
     let phraseStart: Beats | undefined;
-    const id = (at: Beats, notes: readonly ReadNote[]): string => `${formatBeats(at)} ${notes.map((n) => pitchName(n.pitch)).sort().join(" ")}`;
+    const id = (at: Beats, notes: readonly ReadNote[]): string =>
+      `${formatBeats(at)} ${notes
+        .map((n) => pitchName(n.pitch))
+        .sort()
+        .join(" ")}`;
     for (const struck of [...this.#struck[hand]].sort((a, b) => compareBeats(a.at, b.at))) {
       const { at, duration, notes } = struck;
       const end = addBeats(at, duration);
@@ -110,7 +145,11 @@ export class NoteReader {
       const mixed = (count: number): boolean => count > 0 && count < notes.length;
       const index = tied === 0 ? events.length : open.get(id(at, notes));
       if (mixed(tied) || mixed(on) || index === undefined) {
-        throw refused("tie", id(at, notes), "ties that join all notes of a chord to the same chord, as this library writes them");
+        throw refused(
+          "tie",
+          id(at, notes),
+          "ties that join all notes of a chord to the same chord, as this library writes them",
+        );
       }
       if (tied === 0) events.push(eventOf(struck));
       else {
@@ -133,7 +172,11 @@ export class NoteReader {
 const eventOf = ({ at, duration, notes, graces, articulation, velocity }: Struck): NoteEvent => {
   const fingers = notes.flatMap((n) => n.fingers);
   if (fingers.length > 0 && fingers.length !== notes.length) {
-    throw refused("fingering", fingers.join(" "), `one finger for each of ${notes.length} notes, or none, at ${formatBeats(at)}`);
+    throw refused(
+      "fingering",
+      fingers.join(" "),
+      `one finger for each of ${notes.length} notes, or none, at ${formatBeats(at)}`,
+    );
   }
   return {
     at,

@@ -1,6 +1,6 @@
 import { parseChord } from "../chord/index.ts";
-import { MusicError } from "../errors.ts";
 import type { Hand } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key } from "../pitch/index.ts";
 import { parseKey } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -9,7 +9,17 @@ import { makeScore, scoreEnd } from "../score/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { straight, swungFeel } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import { ZERO, addBeats, barLength, beatsOf, compareBeats, equalBeats, formatBeats, parseMetre, subtractBeats } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  beatsOf,
+  compareBeats,
+  equalBeats,
+  formatBeats,
+  parseMetre,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
 import type { XmlNode } from "./parse.ts";
 import { all, child, parseXml, textOf, whole } from "./parse.ts";
 import { NoteReader } from "./read-notes.ts";
@@ -36,14 +46,16 @@ import { NoteReader } from "./read-notes.ts";
  * ```
  */
 export function readMusicXml(text: string): Score {
-  if (typeof text !== "string") throw new MusicError({ code: "musicxml/xml", input: typeof text, expected: "the text of a MusicXML document" });
+  if (typeof text !== "string")
+    throw new MusicError({ code: "musicxml/xml", input: typeof text, expected: "the text of a MusicXML document" });
   const root = parseXml(text);
   if (root.name !== "score-partwise") {
     throw new MusicError({ code: "musicxml/root", input: root.name, expected: "a partwise score (score-partwise)" });
   }
   const parts = all(root, "part");
   const measures = all(parts[0], "measure");
-  if (parts.length !== 1 || measures.length === 0) throw unsupported(`${parts.length} parts`, "one part with at least one bar");
+  if (parts.length !== 1 || measures.length === 0)
+    throw unsupported(`${parts.length} parts`, "one part with at least one bar");
   const frame = readFrame(measures);
   const reader = new PartReader(frame);
   measures.forEach((measure, i) => reader.measure(measure, i));
@@ -65,20 +77,52 @@ interface Frame {
 const readFrame = (measures: readonly XmlNode[]): Frame => {
   const first = measures[0] as XmlNode;
   const attributes = child(first, "attributes");
-  const metre = parseMetre(`${textOf(child(attributes, "time"), "beats") ?? ""}/${textOf(child(attributes, "time"), "beat-type") ?? ""}`);
+  const metre = parseMetre(
+    `${textOf(child(attributes, "time"), "beats") ?? ""}/${textOf(child(attributes, "time"), "beat-type") ?? ""}`,
+  );
   const length = measureLength(first);
-  const short = compareBeats(length, barLength(metre)) < 0 && (first.attributes["implicit"] === "yes" || first.attributes["number"] === "0");
-  return { key: readKey(child(attributes, "key")), metre, bars: measures.length - (short ? 1 : 0), pickup: short ? length : ZERO };
+  const short =
+    compareBeats(length, barLength(metre)) < 0 &&
+    (first.attributes.implicit === "yes" || first.attributes.number === "0");
+  return {
+    key: readKey(child(attributes, "key")),
+    metre,
+    bars: measures.length - (short ? 1 : 0),
+    pickup: short ? length : ZERO,
+  };
 };
 
-const FIFTHS = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#"] as const;
+const FIFTHS = [
+  "Cb",
+  "Gb",
+  "Db",
+  "Ab",
+  "Eb",
+  "Bb",
+  "F",
+  "C",
+  "G",
+  "D",
+  "A",
+  "E",
+  "B",
+  "F#",
+  "C#",
+  "G#",
+  "D#",
+  "A#",
+] as const;
 
 const readKey = (key: XmlNode | undefined): Key => {
   const fifths = whole(key, "fifths", "in the key");
   const mode = textOf(key, "mode") ?? "major";
   const tonic = FIFTHS[fifths + 7 + (mode === "minor" ? 3 : 0)];
   if ((mode !== "major" && mode !== "minor") || Math.abs(fifths) > 7 || tonic === undefined) {
-    throw new MusicError({ code: "musicxml/key", input: `${fifths} ${mode}`, expected: "a major or minor key of at most seven sharps or flats" });
+    throw new MusicError({
+      code: "musicxml/key",
+      input: `${fifths} ${mode}`,
+      expected: "a major or minor key of at most seven sharps or flats",
+    });
   }
   return parseKey(`${tonic} ${mode}`);
 };
@@ -91,7 +135,8 @@ const measureLength = (measure: XmlNode): Beats => {
   let [at, furthest] = [0, 0];
   for (const node of measure.children) {
     if (node.name === "backup") at -= whole(node, "duration", "of a backup");
-    else if (node.name === "forward" || (node.name === "note" && isTimed(node))) at += whole(node, "duration", "of a note");
+    else if (node.name === "forward" || (node.name === "note" && isTimed(node)))
+      at += whole(node, "duration", "of a note");
     furthest = Math.max(furthest, at);
   }
   return beatsOf(furthest, divisions);
@@ -99,7 +144,8 @@ const measureLength = (measure: XmlNode): Beats => {
 
 const divisionsOf = (attributes: XmlNode | undefined): number => {
   const divisions = whole(attributes, "divisions", "in the attributes");
-  if (divisions < 1) throw new MusicError({ code: "musicxml/number", input: divisions, expected: "at least one division to a quarter" });
+  if (divisions < 1)
+    throw new MusicError({ code: "musicxml/number", input: divisions, expected: "at least one division to a quarter" });
   return divisions;
 };
 
@@ -118,7 +164,7 @@ class PartReader {
   }
 
   measure(measure: XmlNode, index: number): void {
-    const where = `in bar ${measure.attributes["number"] ?? index + 1}`;
+    const where = `in bar ${measure.attributes.number ?? index + 1}`;
     const length = index === 0 && this.#frame.pickup.num > 0 ? this.#frame.pickup : barLength(this.#frame.metre);
     let at = ZERO;
     let furthest = ZERO;
@@ -144,12 +190,18 @@ class PartReader {
             move(duration);
           }
           const hand: Hand = textOf(node, "staff") === "2" ? "left" : "right";
-          if (child(node, "rest") === undefined) this.#notes.note(node, hand, addBeats(this.#start, chordAt), duration, where);
+          if (child(node, "rest") === undefined)
+            this.#notes.note(node, hand, addBeats(this.#start, chordAt), duration, where);
           break;
         }
         case "backup":
           at = subtractBeats(at, this.#duration(node, where));
-          if (at.num < 0) throw new MusicError({ code: "musicxml/bar", input: formatBeats(at), expected: `no way back before the start ${where}` });
+          if (at.num < 0)
+            throw new MusicError({
+              code: "musicxml/bar",
+              input: formatBeats(at),
+              expected: `no way back before the start ${where}`,
+            });
           break;
         case "forward":
           move(this.#duration(node, where));
@@ -164,14 +216,20 @@ class PartReader {
           this.#sound(node, where);
           break;
         case "barline":
-          if (child(node, "repeat") !== undefined || child(node, "ending") !== undefined) throw unsupported(`a repeat ${where}`, "music written out");
+          if (child(node, "repeat") !== undefined || child(node, "ending") !== undefined)
+            throw unsupported(`a repeat ${where}`, "music written out");
           break;
         default:
-          if (!["print", "bookmark", "link", "grouping", "listening", "figured-bass"].includes(node.name)) throw unsupported(`${node.name} ${where}`, "notes, rests and chord symbols");
+          if (!["print", "bookmark", "link", "grouping", "listening", "figured-bass"].includes(node.name))
+            throw unsupported(`${node.name} ${where}`, "notes, rests and chord symbols");
       }
     }
     if (!equalBeats(furthest, length)) {
-      throw new MusicError({ code: "musicxml/bar", input: `${formatBeats(furthest)} quarter notes`, expected: `a full bar of ${formatBeats(length)} ${where}` });
+      throw new MusicError({
+        code: "musicxml/bar",
+        input: `${formatBeats(furthest)} quarter notes`,
+        expected: `a full bar of ${formatBeats(length)} ${where}`,
+      });
     }
     this.#start = addBeats(this.#start, length);
   }
@@ -180,11 +238,16 @@ class PartReader {
     const { key, metre, bars, pickup } = this.#frame;
     const end = scoreEnd({ bars, metre });
     const right = this.#notes.finish("right");
-    const chords = [...this.#symbols].sort((a, b) => compareBeats(a.at, b.at)).map(({ at, chord }, i, all): ChordSpan => (
-      { at, duration: subtractBeats(all[i + 1]?.at ?? end, at), chord }
-    ));
+    const chords = [...this.#symbols]
+      .sort((a, b) => compareBeats(a.at, b.at))
+      .map(({ at, chord }, i, all): ChordSpan => ({ at, duration: subtractBeats(all[i + 1]?.at ?? end, at), chord }));
     return makeScore({
-      title, key, metre, bars, pickup, chords,
+      title,
+      key,
+      metre,
+      bars,
+      pickup,
+      chords,
       tempo: this.#tempo ?? 120,
       feel: this.#feel,
       right: right.events,
@@ -208,8 +271,10 @@ class PartReader {
         throw unsupported(`a change of metre ${where}`, "one metre throughout");
       }
     }
-    if (child(node, "transpose") !== undefined) throw unsupported(`a transposing instrument ${where}`, "notes at sounding pitch");
-    if (Number(textOf(node, "staves") ?? "1") > 2) throw unsupported(`${textOf(node, "staves") ?? ""} staves`, "one or two staves");
+    if (child(node, "transpose") !== undefined)
+      throw unsupported(`a transposing instrument ${where}`, "notes at sounding pitch");
+    if (Number(textOf(node, "staves") ?? "1") > 2)
+      throw unsupported(`${textOf(node, "staves") ?? ""} staves`, "one or two staves");
   }
 
   #refuseNote(note: XmlNode, where: string): void {
@@ -218,50 +283,70 @@ class PartReader {
   }
 
   #sound(sound: XmlNode | undefined, where: string): void {
-    const tempo = sound?.attributes["tempo"];
+    const tempo = sound?.attributes.tempo;
     if (tempo !== undefined) {
       const read = Number(tempo);
-      if (this.#tempo !== undefined && this.#tempo !== read) throw unsupported(`a change of tempo ${where}`, "one tempo throughout");
+      if (this.#tempo !== undefined && this.#tempo !== read)
+        throw unsupported(`a change of tempo ${where}`, "one tempo throughout");
       this.#tempo = read;
     }
     const swing = child(sound, "swing");
     if (swing === undefined) return;
     const style = textOf(swing, "swing-style");
-    this.#feel = child(swing, "straight") !== undefined
-      ? (style === undefined ? straight : { ...straight, id: style })
-      : swungFeel({ first: whole(swing, "first", where), second: whole(swing, "second", where) }, {
-          unit: textOf(swing, "swing-type") === "16th" ? "16th" : "eighth",
-          ...(style === undefined ? {} : { id: style }),
-        });
+    this.#feel =
+      child(swing, "straight") !== undefined
+        ? style === undefined
+          ? straight
+          : { ...straight, id: style }
+        : swungFeel(
+            { first: whole(swing, "first", where), second: whole(swing, "second", where) },
+            {
+              unit: textOf(swing, "swing-type") === "16th" ? "16th" : "eighth",
+              ...(style === undefined ? {} : { id: style }),
+            },
+          );
   }
 
   #harmony(node: XmlNode, at: Beats, where: string): void {
     const offset = child(node, "offset") === undefined ? ZERO : beatsOf(whole(node, "offset", where), this.#divisions);
     const kind = child(node, "kind");
-    const text = kind?.attributes["text"];
+    const text = kind?.attributes.text;
     if (kind?.text === "none") {
       this.#symbols.push({ at: addBeats(at, offset), chord: undefined });
       return;
     }
     const root = child(node, "root");
     if (root === undefined || text === undefined) {
-      throw new MusicError({ code: "musicxml/harmony", input: kind?.text, expected: `a chord symbol with a root and the text of its kind ${where}` });
+      throw new MusicError({
+        code: "musicxml/harmony",
+        input: kind?.text,
+        expected: `a chord symbol with a root and the text of its kind ${where}`,
+      });
     }
-    const items = all(node, "degree").filter((degree) => degree.attributes["print-object"] !== "no").map((degree) => printedDegree(degree, where));
+    const items = all(node, "degree")
+      .filter((degree) => degree.attributes["print-object"] !== "no")
+      .map((degree) => printedDegree(degree, where));
     const brackets = items.length === 0 ? "" : `(${items.join(",")})`;
     const bass = child(node, "bass");
     const slash = bass === undefined ? "" : `/${textOf(bass, "bass-step") ?? ""}${signs(textOf(bass, "bass-alter"))}`;
-    this.#symbols.push({ at: addBeats(at, offset), chord: parseChord(`${textOf(root, "root-step") ?? ""}${signs(textOf(root, "root-alter"))}${text}${brackets}${slash}`) });
+    this.#symbols.push({
+      at: addBeats(at, offset),
+      chord: parseChord(
+        `${textOf(root, "root-step") ?? ""}${signs(textOf(root, "root-alter"))}${text}${brackets}${slash}`,
+      ),
+    });
   }
 }
 
 const printedDegree = (degree: XmlNode, where: string): string => {
   const type = child(degree, "degree-type");
-  const prefix = type?.attributes["text"] ?? (type?.text === "subtract" ? "no" : "");
+  const prefix = type?.attributes.text ?? (type?.text === "subtract" ? "no" : "");
   return `${prefix}${signs(textOf(degree, "degree-alter"))}${whole(degree, "degree-value", where)}`;
 };
 
 const signs = (alter: string | undefined): string => {
   const semitones = Number(alter ?? "0");
-  return Number.isInteger(semitones) && Math.abs(semitones) <= 3 ? (semitones < 0 ? "b" : "#").repeat(Math.abs(semitones)) : "?";
+  return Number.isInteger(semitones) && Math.abs(semitones) <= 3
+    ? (semitones < 0 ? "b" : "#").repeat(Math.abs(semitones))
+    : "?";
 };

@@ -33,7 +33,10 @@ const columnsOf = (bar: LaidOutBar): number => {
  * How many bars to put on each system: four, or as many fewer as the densest music asks for; bars that do not come out even are shared
  * out as evenly as they can be, the longer systems first. A pickup belongs to the first system.
  */
-export const barsPerSystem = (bars: readonly LaidOutBar[], { accidentals, signature, wanted }: Crowding): readonly number[] => {
+export const barsPerSystem = (
+  bars: readonly LaidOutBar[],
+  { accidentals, signature, wanted }: Crowding,
+): readonly number[] => {
   const all = bars.map((bar, i) => columnsOf(bar) + BAR_LINE + SIGN * (accidentals[i] ?? 0));
   const full = bars.filter((bar) => bar.number > 0);
   const pickup = bars.length - full.length;
@@ -51,5 +54,8 @@ export const barsPerSystem = (bars: readonly LaidOutBar[], { accidentals, signat
   if (wanted !== undefined || full.length % most === 0) {
     return Array.from({ length: systems }, (_, i) => Math.min(most, full.length - i * most));
   }
-  return Array.from({ length: systems }, (_, i) => Math.floor(full.length / systems) + (i < full.length % systems ? 1 : 0));
+  return Array.from(
+    { length: systems },
+    (_, i) => Math.floor(full.length / systems) + (i < full.length % systems ? 1 : 0),
+  );
 };

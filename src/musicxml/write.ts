@@ -1,10 +1,19 @@
-import { MusicError } from "../errors.ts";
 import type { Hand, NoteEvent } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
 import { layOutScore } from "../score/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, barStart, beats, compareBeats, isCompound, multiplyBeats, pulseLength, subtractBeats } from "../time/index.ts";
+import {
+  addBeats,
+  barStart,
+  beats,
+  compareBeats,
+  isCompound,
+  multiplyBeats,
+  pulseLength,
+  subtractBeats,
+} from "../time/index.ts";
 import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
 import { accidentalsOf, signatureOf } from "./accidentals.ts";
 import { harmonyElement } from "./harmony.ts";
@@ -53,17 +62,25 @@ export interface MusicXmlOptions {
 export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): string {
   const wanted = options.barsPerSystem;
   if (wanted !== undefined && !(Number.isInteger(wanted) && wanted >= 1)) {
-    throw new MusicError({ code: "musicxml/systems", input: wanted, expected: "a whole number of bars to a system, at least 1" });
+    throw new MusicError({
+      code: "musicxml/systems",
+      input: wanted,
+      expected: "a whole number of bars to a system, at least 1",
+    });
   }
   const bars = layOutScore(score);
   const chords = withSilence(score);
-  return document(element("score-partwise", { version: "4.0" }, [
-    score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),
-    element("identification", {}, [encoding]),
-    ...(options.footer === undefined ? [] : page(score.title, options.footer)),
-    element("part-list", {}, [element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })])]),
-    element("part", { id: "P1" }, measures(score, bars, chords, options)),
-  ]));
+  return document(
+    element("score-partwise", { version: "4.0" }, [
+      score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),
+      element("identification", {}, [encoding]),
+      ...(options.footer === undefined ? [] : page(score.title, options.footer)),
+      element("part-list", {}, [
+        element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })]),
+      ]),
+      element("part", { id: "P1" }, measures(score, bars, chords, options)),
+    ]),
+  );
 }
 
 // An A4 page in tenths of a staff space of 1.75 mm. With one credit on the page the title has to be one too.
@@ -73,17 +90,24 @@ const page = (title: string, footer: string): readonly XmlElement[] => [
     element("page-layout", {}, [
       leaf("page-height", 1697),
       leaf("page-width", 1200),
-      element("page-margins", { type: "both" }, ["left", "right", "top", "bottom"].map((side) => leaf(`${side}-margin`, 86))),
+      element(
+        "page-margins",
+        { type: "both" },
+        ["left", "right", "top", "bottom"].map((side) => leaf(`${side}-margin`, 86)),
+      ),
     ]),
   ]),
-  ...(title === "" ? [] : [credit("title", title, { "default-x": 600, "default-y": 1611, valign: "top", "font-size": 22 })]),
+  ...(title === ""
+    ? []
+    : [credit("title", title, { "default-x": 600, "default-y": 1611, valign: "top", "font-size": 22 })]),
   credit("caution", footer, { "default-x": 600, "default-y": 60, valign: "bottom", "font-size": 8 }),
 ];
 
-const credit = (type: string, words: string, place: Attributes): XmlElement => element("credit", { page: 1 }, [
-  leaf("credit-type", type),
-  leaf("credit-words", words, { ...place, justify: "center" }),
-]);
+const credit = (type: string, words: string, place: Attributes): XmlElement =>
+  element("credit", { page: 1 }, [
+    leaf("credit-type", type),
+    leaf("credit-words", words, { ...place, justify: "center" }),
+  ]);
 
 const encoding = element("encoding", {}, [
   leaf("software", "hands-together"),
@@ -115,7 +139,10 @@ const divisionsOf = (bars: readonly LaidOutBar[], chords: readonly ChordSpan[]):
   const divisions = [...dens].reduce(lcm, 1);
   if (divisions > 16_383) {
     throw new MusicError({
-      code: "musicxml/divisions", input: divisions, expected: "lengths that a quarter of at most 16,383 divisions can hold", reason: "cannot-be-done",
+      code: "musicxml/divisions",
+      input: divisions,
+      expected: "lengths that a quarter of at most 16,383 divisions can hold",
+      reason: "cannot-be-done",
     });
   }
   return divisions;
@@ -139,9 +166,17 @@ const accidentalsIn = (score: Score, bars: readonly LaidOutBar[]): readonly Read
 };
 
 const countMarks = (marks: Marks): number =>
-  [...marks.values()].reduce((sum, { graces, pitches }) => sum + [...graces, ...pitches].filter((mark) => mark !== undefined).length, 0);
+  [...marks.values()].reduce(
+    (sum, { graces, pitches }) => sum + [...graces, ...pitches].filter((mark) => mark !== undefined).length,
+    0,
+  );
 
-const measures = (score: Score, bars: readonly LaidOutBar[], chords: readonly ChordSpan[], options: MusicXmlOptions): readonly XmlElement[] => {
+const measures = (
+  score: Score,
+  bars: readonly LaidOutBar[],
+  chords: readonly ChordSpan[],
+  options: MusicXmlOptions,
+): readonly XmlElement[] => {
   const divisions = divisionsOf(bars, chords);
   const degrees = options.degrees ?? true;
   const accidentals = accidentalsIn(score, bars);
@@ -152,16 +187,31 @@ const measures = (score: Score, bars: readonly LaidOutBar[], chords: readonly Ch
     wanted: options.barsPerSystem,
   });
   const breaks = new Set<number>();
-  systems.reduce((bar, count) => (breaks.add(bar), bar + count), 1);
-  breaks.delete(1);
+  let opens = 1;
+  for (const count of systems) {
+    if (opens > 1) breaks.add(opens);
+    opens += count;
+  }
   let chord = 0;
   return bars.map((bar, i) => {
     const symbols: ChordSpan[] = [];
     const end = addBeats(bar.at, bar.duration);
-    for (let span = chords[chord]; span !== undefined && compareBeats(span.at, end) < 0; span = chords[++chord]) symbols.push(span);
-    const voices = (["right", "left"] as const).flatMap((hand) => bar[hand].map((voice, v) => voiceElements(voice, {
-      hand, number: v, alone: bar[hand].length === 1, marks: (accidentals[i] as Record<Hand, Marks>)[hand], edges, divisions, degrees, symbols: hand === "right" && v === 0 ? symbols : [],
-    })));
+    for (let span = chords[chord]; span !== undefined && compareBeats(span.at, end) < 0; span = chords[++chord])
+      symbols.push(span);
+    const voices = (["right", "left"] as const).flatMap((hand) =>
+      bar[hand].map((voice, v) =>
+        voiceElements(voice, {
+          hand,
+          number: v,
+          alone: bar[hand].length === 1,
+          marks: (accidentals[i] as Record<Hand, Marks>)[hand],
+          edges,
+          divisions,
+          degrees,
+          symbols: hand === "right" && v === 0 ? symbols : [],
+        }),
+      ),
+    );
     const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
     return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
       breaks.has(bar.number) ? element("print", { "new-system": "yes" }) : undefined,
@@ -190,10 +240,19 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
   let symbol = 0;
   return voice.flatMap((piece) => {
     const duration = inDivisions(piece.duration, divisions);
-    const place = { hand, voice: number + (hand === "right" ? 1 : 5), duration, ...(alone ? {} : { stem: number === 0 ? "up" as const : "down" as const }) };
+    const place = {
+      hand,
+      voice: number + (hand === "right" ? 1 : 5),
+      duration,
+      ...(alone ? {} : { stem: number === 0 ? ("up" as const) : ("down" as const) }),
+    };
     const harmonies: XmlElement[] = [];
     const end = addBeats(piece.at, piece.duration);
-    for (let span = context.symbols[symbol]; span !== undefined && compareBeats(span.at, end) < 0; span = context.symbols[++symbol]) {
+    for (
+      let span = context.symbols[symbol];
+      span !== undefined && compareBeats(span.at, end) < 0;
+      span = context.symbols[++symbol]
+    ) {
       harmonies.push(harmonyElement(span.chord, inDivisions(subtractBeats(span.at, piece.at), divisions), degrees));
     }
     return [...harmonies, ...pieceElements(piece, place, marks, edges)];
@@ -201,14 +260,27 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
 };
 
 const pieceElements = (
-  piece: LaidOutPiece, place: Parameters<typeof restElement>[1], marks: VoiceContext["marks"], edges: VoiceContext["edges"],
+  piece: LaidOutPiece,
+  place: Parameters<typeof restElement>[1],
+  marks: VoiceContext["marks"],
+  edges: VoiceContext["edges"],
 ): readonly XmlElement[] => {
   if (piece.kind === "space") {
-    return [element("forward", {}, [leaf("duration", place.duration), leaf("voice", place.voice), leaf("staff", place.hand === "right" ? 1 : 2)])];
+    return [
+      element("forward", {}, [
+        leaf("duration", place.duration),
+        leaf("voice", place.voice),
+        leaf("staff", place.hand === "right" ? 1 : 2),
+      ]),
+    ];
   }
   if (piece.kind === "rest") return [restElement(piece, place)];
   const edge = edges.get(piece.event);
-  const phrase = { ...edge, starts: edge?.starts === true && !piece.tiedFrom, stops: edge?.stops === true && !piece.tiedTo };
+  const phrase = {
+    ...edge,
+    starts: edge?.starts === true && !piece.tiedFrom,
+    stops: edge?.stops === true && !piece.tiedTo,
+  };
   return noteElements(piece, place, marks.get(piece) as NoteAccidentals, phrase);
 };
 
@@ -219,7 +291,10 @@ const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
   let from = 0;
   for (const phrase of score.phrases ?? []) {
     const end = addBeats(phrase.at, phrase.duration);
-    const before = (at: Beats) => (event: NoteEvent): boolean => compareBeats(event.at, at) < 0;
+    const before =
+      (at: Beats) =>
+      (event: NoteEvent): boolean =>
+        compareBeats(event.at, at) < 0;
     while (from < score.right.length && before(phrase.at)(score.right[from] as NoteEvent)) from++;
     let to = from;
     while (to < score.right.length && before(end)(score.right[to] as NoteEvent)) to++;
@@ -233,16 +308,18 @@ const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
   return edges;
 };
 
-const attributesElement = (score: Score, divisions: number): XmlElement => element("attributes", {}, [
-  leaf("divisions", divisions),
-  element("key", {}, [leaf("fifths", score.key.fifths), leaf("mode", score.key.mode)]),
-  element("time", {}, [leaf("beats", score.metre.count), leaf("beat-type", score.metre.unit)]),
-  leaf("staves", 2),
-  clef(1, clefOf(score.right, "G")),
-  clef(2, clefOf(score.left, "F")),
-]);
+const attributesElement = (score: Score, divisions: number): XmlElement =>
+  element("attributes", {}, [
+    leaf("divisions", divisions),
+    element("key", {}, [leaf("fifths", score.key.fifths), leaf("mode", score.key.mode)]),
+    element("time", {}, [leaf("beats", score.metre.count), leaf("beat-type", score.metre.unit)]),
+    leaf("staves", 2),
+    clef(1, clefOf(score.right, "G")),
+    clef(2, clefOf(score.left, "F")),
+  ]);
 
-const clef = (staff: number, sign: "G" | "F"): XmlElement => element("clef", { number: staff }, [leaf("sign", sign), leaf("line", sign === "G" ? 2 : 4)]);
+const clef = (staff: number, sign: "G" | "F"): XmlElement =>
+  element("clef", { number: staff }, [leaf("sign", sign), leaf("line", sign === "G" ? 2 : 4)]);
 
 const MIDDLE_C = 28;
 
@@ -260,12 +337,28 @@ const tempoElement = (score: Score): XmlElement => {
   const dotted = isCompound(metre);
   const swung = feel.ratio.first !== feel.ratio.second;
   const unit = dotted ? multiplyBeats(pulse, beats("2/3")) : pulse;
-  const type = ([["half", 2], ["quarter", 1], ["eighth", 1 / 2], ["16th", 1 / 4]] as const).find(([, length]) => unit.num / unit.den === length)?.[0] ?? "quarter";
+  const type =
+    (
+      [
+        ["half", 2],
+        ["quarter", 1],
+        ["eighth", 1 / 2],
+        ["16th", 1 / 4],
+      ] as const
+    ).find(([, length]) => unit.num / unit.den === length)?.[0] ?? "quarter";
   const minute = Math.round((tempo * 100 * pulse.den) / pulse.num) / 100;
   return element("direction", { placement: "above" }, [
-    swung ? element("direction-type", {}, [leaf("words", `${feel.unit === "16th" ? "Swing 16ths" : "Swing"}\u00a0`, { "font-weight": "bold" })]) : undefined,
+    swung
+      ? element("direction-type", {}, [
+          leaf("words", `${feel.unit === "16th" ? "Swing 16ths" : "Swing"}\u00a0`, { "font-weight": "bold" }),
+        ])
+      : undefined,
     element("direction-type", {}, [
-      element("metronome", { parentheses: swung ? "yes" : undefined }, [leaf("beat-unit", type), dotted ? element("beat-unit-dot", {}) : undefined, leaf("per-minute", minute)]),
+      element("metronome", { parentheses: swung ? "yes" : undefined }, [
+        leaf("beat-unit", type),
+        dotted ? element("beat-unit-dot", {}) : undefined,
+        leaf("per-minute", minute),
+      ]),
     ]),
     leaf("staff", 1),
     element("sound", { tempo }, [

@@ -2,7 +2,20 @@
 export const WHITE = { width: 36, height: 150 } as const;
 export const BLACK = { width: 22, height: 94 } as const;
 
-const BLACK_CLASSES: readonly boolean[] = [false, true, false, true, false, false, true, false, true, false, true, false];
+const BLACK_CLASSES: readonly boolean[] = [
+  false,
+  true,
+  false,
+  true,
+  false,
+  false,
+  true,
+  false,
+  true,
+  false,
+  true,
+  false,
+];
 // A real keyboard sets the black keys off the middle of the gap, outward in each group; in tenths of a white key.
 const SHIFT: Readonly<Record<number, number>> = { 1: -1, 3: 1, 6: -1.4, 8: 0, 10: 1.4 };
 
@@ -35,11 +48,14 @@ export const rangeAround = (lowest: number, highest: number): KeyRange => {
 /** Left edge of a key. */
 export const leftOf = (key: number, { low }: KeyRange): number => {
   const whites = whitesBelow(key) - whitesBelow(low);
-  return isBlack(key) ? whites * WHITE.width - BLACK.width / 2 + ((SHIFT[modulo(key, 12)] ?? 0) * WHITE.width) / 10 : whites * WHITE.width;
+  return isBlack(key)
+    ? whites * WHITE.width - BLACK.width / 2 + ((SHIFT[modulo(key, 12)] ?? 0) * WHITE.width) / 10
+    : whites * WHITE.width;
 };
 
 /** Middle of a key. */
-export const middleOf = (key: number, range: KeyRange): number => leftOf(key, range) + (isBlack(key) ? BLACK.width : WHITE.width) / 2;
+export const middleOf = (key: number, range: KeyRange): number =>
+  leftOf(key, range) + (isBlack(key) ? BLACK.width : WHITE.width) / 2;
 
 /** Width of a stretch of keys. */
 export const widthOf = ({ low, high }: KeyRange): number => (whitesBelow(high) - whitesBelow(low) + 1) * WHITE.width;

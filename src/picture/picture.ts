@@ -1,11 +1,11 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
+import { element, escapeXml, words } from "../ground/svg.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, noteName } from "../pitch/index.ts";
-import { BLACK, WHITE, isBlack, keysOf, leftOf, middleOf, rangeAround, widthOf } from "./layout.ts";
 import type { KeyRange } from "./layout.ts";
-import { sceneOf } from "./subject.ts";
+import { BLACK, isBlack, keysOf, leftOf, middleOf, rangeAround, WHITE, widthOf } from "./layout.ts";
 import type { MarkedKey, MarkedTurn, PictureSubject, Scene } from "./subject.ts";
-import { element, escapeXml, words } from "./svg.ts";
+import { sceneOf } from "./subject.ts";
 
 /** What {@link keyboardPicture} is asked. */
 export interface KeyboardPictureOptions {
@@ -60,11 +60,13 @@ export function keyboardPicture(subject: PictureSubject, options: KeyboardPictur
     throw new MusicError({ code: "picture/empty", input: subject, expected: "at least one note to mark" });
   }
   const names = options.names ?? "notes";
-  if (!["notes", "degrees", "none"].includes(names)) throw new MusicError({ code: "picture/names", input: names, expected: "notes, degrees or none" });
+  if (!["notes", "degrees", "none"].includes(names))
+    throw new MusicError({ code: "picture/names", input: names, expected: "notes, degrees or none" });
   const reach = (options.reach ?? []).map(({ semitones }) => semitones);
   const range = rangeAround(Math.min(first.key, ...reach), Math.max(last.key, ...reach));
   const turns = stacked(scene.turns, range);
-  const top = MARGIN + TITLE + Math.max(0, ...turns.map(({ level, lines }) => ARCH + TURN_LINE * (level + lines.length)));
+  const top =
+    MARGIN + TITLE + Math.max(0, ...turns.map(({ level, lines }) => ARCH + TURN_LINE * (level + lines.length)));
   const signs = options.legend === false ? "" : legend(scene);
   const below = (scene.positions.length > 1 ? POSITIONS : 6) + (signs === "" ? 0 : LEGEND);
   const width = Math.max(widthOf(range) + 2 * MARGIN, 360);
@@ -82,7 +84,13 @@ export function keyboardPicture(subject: PictureSubject, options: KeyboardPictur
     ]),
     ...(signs === "" ? [] : [words(signs, { x: MARGIN, y: height - MARGIN, "font-size": 11 })]),
   ];
-  return framed(body, { title, description: options.description ?? scene.description, width, height, ...(options.id === undefined ? {} : { id: options.id }) });
+  return framed(body, {
+    title,
+    description: options.description ?? scene.description,
+    width,
+    height,
+    ...(options.id === undefined ? {} : { id: options.id }),
+  });
 }
 
 interface Frame {
@@ -96,22 +104,30 @@ interface Frame {
 const framed = (body: readonly string[], { title, description, width, height, id }: Frame): string => {
   const prefix = id ?? `keyboard-${digest(title + description + body.join(""))}`;
   if (!/^[A-Za-z_][\w.-]*$/.test(prefix)) {
-    throw new MusicError({ code: "picture/id", input: id, expected: "an id that starts with a letter and holds letters, digits, dots and dashes" });
+    throw new MusicError({
+      code: "picture/id",
+      input: id,
+      expected: "an id that starts with a letter and holds letters, digits, dots and dashes",
+    });
   }
-  return element("svg", {
-    xmlns: "http://www.w3.org/2000/svg",
-    viewBox: `0 0 ${width} ${height}`,
-    width,
-    height,
-    role: "img",
-    "aria-labelledby": `${prefix}-title ${prefix}-description`,
-    "font-family": FONT,
-    fill: INK,
-  }, [
-    element("title", { id: `${prefix}-title` }, [escapeXml(title)]),
-    element("desc", { id: `${prefix}-description` }, [escapeXml(description)]),
-    ...body,
-  ]);
+  return element(
+    "svg",
+    {
+      xmlns: "http://www.w3.org/2000/svg",
+      viewBox: `0 0 ${width} ${height}`,
+      width,
+      height,
+      role: "img",
+      "aria-labelledby": `${prefix}-title ${prefix}-description`,
+      "font-family": FONT,
+      fill: INK,
+    },
+    [
+      element("title", { id: `${prefix}-title` }, [escapeXml(title)]),
+      element("desc", { id: `${prefix}-description` }, [escapeXml(description)]),
+      ...body,
+    ],
+  );
 };
 
 // FNV-1a (Fowler, Noll & Vo), 32 bits: enough to keep the ids of a page apart.
@@ -125,8 +141,15 @@ const digest = (text: string): string => {
 const keyShape = (key: number, range: KeyRange): string => {
   const size = isBlack(key) ? BLACK : WHITE;
   return element("rect", {
-    "data-midi": key + 12, x: leftOf(key, range), y: 0, width: size.width, height: size.height, rx: isBlack(key) ? 2 : 3,
-    fill: isBlack(key) ? "#222" : "#fff", stroke: INK, "stroke-width": 1,
+    "data-midi": key + 12,
+    x: leftOf(key, range),
+    y: 0,
+    width: size.width,
+    height: size.height,
+    rx: isBlack(key) ? 2 : 3,
+    fill: isBlack(key) ? "#222" : "#fff",
+    stroke: INK,
+    "stroke-width": 1,
   });
 };
 
@@ -142,17 +165,46 @@ const mark = (marked: MarkedKey, range: KeyRange, names: KeyboardPictureOptions[
   const fill = thumb || (bare && !black) ? INK : "#fff";
   // A ring of the other tone keeps a filled mark apart from a black key.
   const stroke = black ? "#fff" : INK;
-  const outline = marked.hand === "left"
-    ? element("rect", { x: x - radius, y: y - radius, width: 2 * radius, height: 2 * radius, rx: 2, fill, stroke, "stroke-width": 1.8 })
-    : element("circle", { cx: x, cy: y, r: radius, fill, stroke, "stroke-width": 1.8 });
+  const outline =
+    marked.hand === "left"
+      ? element("rect", {
+          x: x - radius,
+          y: y - radius,
+          width: 2 * radius,
+          height: 2 * radius,
+          rx: 2,
+          fill,
+          stroke,
+          "stroke-width": 1.8,
+        })
+      : element("circle", { cx: x, cy: y, r: radius, fill, stroke, "stroke-width": 1.8 });
   const fingers = marked.fingers.join(" ");
   const label = names === "none" ? "" : names === "degrees" ? degreeText(marked) : formatPitch(noteName(marked.pitch));
   return [
     outline,
-    ...(fingers === "" ? [] : [words(fingers, {
-      x, y: y + (fingers.length > 1 ? 4 : 5), "text-anchor": "middle", "font-size": fingers.length > 1 ? 10 : 15, "font-weight": "bold", fill: thumb ? "#fff" : INK,
-    })]),
-    ...(label === "" ? [] : [words(label, { x, y: black ? 82 : 141, "text-anchor": "middle", "font-size": black ? 11 : 13, fill: black ? "#fff" : INK })]),
+    ...(fingers === ""
+      ? []
+      : [
+          words(fingers, {
+            x,
+            y: y + (fingers.length > 1 ? 4 : 5),
+            "text-anchor": "middle",
+            "font-size": fingers.length > 1 ? 10 : 15,
+            "font-weight": "bold",
+            fill: thumb ? "#fff" : INK,
+          }),
+        ]),
+    ...(label === ""
+      ? []
+      : [
+          words(label, {
+            x,
+            y: black ? 82 : 141,
+            "text-anchor": "middle",
+            "font-size": black ? 11 : 13,
+            fill: black ? "#fff" : INK,
+          }),
+        ]),
   ].join("");
 };
 
@@ -175,10 +227,14 @@ const stacked = (turns: readonly MarkedTurn[], range: KeyRange): readonly Stacke
   for (const turn of turns) {
     const [from, to] = [middleOf(turn.low, range), middleOf(turn.high, range)];
     const { rising, falling } = turn;
-    const lines = [...(rising === undefined ? [] : [`${rising} →`]), ...(falling === undefined ? [] : [`← ${falling}`])];
+    const lines = [
+      ...(rising === undefined ? [] : [`${rising} →`]),
+      ...(falling === undefined ? [] : [`← ${falling}`]),
+    ];
     const near = placed.filter((other) => Math.abs(other.from + other.to - from - to) / 2 < WORDS_WIDTH);
     let level = 0;
-    while (near.some((other) => level < other.level + other.lines.length && other.level < level + lines.length)) level++;
+    while (near.some((other) => level < other.level + other.lines.length && other.level < level + lines.length))
+      level++;
     placed.push({ turn, from, to, lines, level });
   }
   return placed;
@@ -188,15 +244,30 @@ const arrow = ({ turn, from, to, lines, level }: StackedTurn): string => {
   const middle = (from + to) / 2;
   const reach = Math.max(14, (to - from) / 2);
   const [left, right] = [round(middle - reach), round(middle + reach)];
-  const head = (x: number): string => element("path", { d: `M${round(x - 4)} -9 L${x} -2 L${round(x + 4)} -9 Z`, fill: INK });
+  const head = (x: number): string =>
+    element("path", { d: `M${round(x - 4)} -9 L${x} -2 L${round(x + 4)} -9 Z`, fill: INK });
   const foot = -24 - TURN_LINE * level;
   return [
     // The arch comes down steeply onto both keys, so that the heads point at them.
-    element("path", { d: `M${left} -4 C${left} -24 ${right} -24 ${right} -4`, fill: "none", stroke: INK, "stroke-width": 1.6 }),
-    ...(level === 0 ? [] : [element("path", { d: `M${round(middle)} -20 V${foot + 2}`, fill: "none", stroke: INK, "stroke-width": 0.8 })]),
+    element("path", {
+      d: `M${left} -4 C${left} -24 ${right} -24 ${right} -4`,
+      fill: "none",
+      stroke: INK,
+      "stroke-width": 1.6,
+    }),
+    ...(level === 0
+      ? []
+      : [element("path", { d: `M${round(middle)} -20 V${foot + 2}`, fill: "none", stroke: INK, "stroke-width": 0.8 })]),
     ...(turn.rising === undefined ? [] : [head(right)]),
     ...(turn.falling === undefined ? [] : [head(left)]),
-    ...lines.map((line, i) => words(line, { x: middle, y: foot - TURN_LINE * (lines.length - 1 - i), "text-anchor": "middle", "font-size": 11 })),
+    ...lines.map((line, i) =>
+      words(line, {
+        x: middle,
+        y: foot - TURN_LINE * (lines.length - 1 - i),
+        "text-anchor": "middle",
+        "font-size": 11,
+      }),
+    ),
   ].join("");
 };
 
@@ -207,7 +278,12 @@ const bracket = ([low, high]: readonly [number, number], range: KeyRange): strin
   const from = middleOf(low, range) - BRACKET_END;
   const to = middleOf(high, range) + BRACKET_END;
   const y = WHITE.height + 8;
-  return element("path", { d: `M${round(from)} ${y} v7 H${round(to)} v-7`, fill: "none", stroke: INK, "stroke-width": 1.6 });
+  return element("path", {
+    d: `M${round(from)} ${y} v7 H${round(to)} v-7`,
+    fill: "none",
+    stroke: INK,
+    "stroke-width": 1.6,
+  });
 };
 
 const round = (n: number): number => Math.round(n * 100) / 100;
@@ -220,5 +296,7 @@ const legend = ({ keys, turns, positions }: Scene): string => {
     hands.size > 1 ? "square: left hand, round: right hand" : undefined,
     turns.length > 0 ? "arrow: the hand turns" : undefined,
     positions.length > 1 ? "bracket: one hand position" : undefined,
-  ].filter((line) => line !== undefined).join(" · ");
+  ]
+    .filter((line) => line !== undefined)
+    .join(" · ");
 };

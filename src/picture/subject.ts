@@ -1,8 +1,8 @@
 import type { Finger, Hand } from "../event/index.ts";
-import { fingerChord } from "../fingering/index.ts";
 import type { ChordFingering, Crossing, Fingering, HandPosition } from "../fingering/index.ts";
-import { formatPitch, noteName } from "../pitch/index.ts";
+import { fingerChord } from "../fingering/index.ts";
 import type { Degree, Pitch } from "../pitch/index.ts";
+import { formatPitch, noteName } from "../pitch/index.ts";
 import type { Voicing } from "../voicing/index.ts";
 
 /** A key to mark. */
@@ -55,8 +55,12 @@ const fingerWord = (finger: Finger): string => (finger === 1 ? "thumb" : String(
 export const sceneOf = (subject: PictureSubject): Scene => {
   if (!("kind" in subject)) return marksScene(subject);
   if (subject.kind === "voicing") return voicingScene(subject);
-  return subject.kind === "fingering" ? fingeringScene(subject) : marksScene(
-    subject.pitches.map((pitch, i) => ({ pitch, hand: subject.hand, finger: subject.fingers[i] as Finger })), handName(subject.hand));
+  return subject.kind === "fingering"
+    ? fingeringScene(subject)
+    : marksScene(
+        subject.pitches.map((pitch, i) => ({ pitch, hand: subject.hand, finger: subject.fingers[i] as Finger })),
+        handName(subject.hand),
+      );
 };
 
 const collect = (marks: readonly KeyMark[]): readonly MarkedKey[] => {
@@ -86,21 +90,38 @@ const span = (keys: readonly MarkedKey[]): string => {
 
 const marksScene = (marks: readonly KeyMark[], who = "Keyboard"): Scene => {
   const keys = collect(marks);
-  return { title: `${who}: ${keys.map(({ pitch }) => named(pitch)).join(" ")}`, description: `${keys.map(spoken).join(", ")}.`, keys, turns: [], positions: [] };
+  return {
+    title: `${who}: ${keys.map(({ pitch }) => named(pitch)).join(" ")}`,
+    description: `${keys.map(spoken).join(", ")}.`,
+    keys,
+    turns: [],
+    positions: [],
+  };
 };
 
 const voicingScene = (voicing: Voicing): Scene => {
   const fingers = new Map<number, Finger>();
   for (const hand of ["left", "right"] as const) {
-    const struck = voicing.pitches.filter((pitch, i) => voicing.hands[i] === hand && pitch !== voicing.bass && pitch.semitones !== voicing.bass?.semitones);
-    if (struck.length > 0) fingerChord(struck, { hand, size: "large" }).fingers.forEach((finger, i) => fingers.set((struck[i] as Pitch).semitones, finger));
+    const struck = voicing.pitches.filter(
+      (pitch, i) => voicing.hands[i] === hand && pitch !== voicing.bass && pitch.semitones !== voicing.bass?.semitones,
+    );
+    if (struck.length > 0)
+      fingerChord(struck, { hand, size: "large" }).fingers.forEach((finger, i) =>
+        fingers.set((struck[i] as Pitch).semitones, finger),
+      );
   }
   // A bass note by itself falls to the little finger.
   if (voicing.bass !== undefined) fingers.set(voicing.bass.semitones, 5);
-  const keys = collect(voicing.pitches.map((pitch, i) => ({
-    pitch, hand: voicing.hands[i] as Hand, degree: voicing.degrees[i] as Degree, finger: fingers.get(pitch.semitones) as Finger,
-  })));
-  const bass = voicing.bass === undefined ? "" : ` The bass ${formatPitch(noteName(voicing.bass))} is struck by itself.`;
+  const keys = collect(
+    voicing.pitches.map((pitch, i) => ({
+      pitch,
+      hand: voicing.hands[i] as Hand,
+      degree: voicing.degrees[i] as Degree,
+      finger: fingers.get(pitch.semitones) as Finger,
+    })),
+  );
+  const bass =
+    voicing.bass === undefined ? "" : ` The bass ${formatPitch(noteName(voicing.bass))} is struck by itself.`;
   const byHand = (["left", "right"] as const).flatMap((hand) => {
     const own = keys.filter((key) => key.hand === hand);
     return own.length === 0 ? [] : [`${handName(hand)}: ${own.map(spoken).join(", ")}.`];
@@ -122,11 +143,14 @@ const fingeringScene = (fingering: Fingering): Scene => {
   const once = fingering.positions.filter(({ from }) => from <= turningPoint(pitches));
   return {
     title: `${handName(hand)}: ${span(keys)}`,
-    description: `${handName(hand)}, ${pitches.map((pitch, i) => {
-      const crossing = crossings.find(({ index }) => index === i);
-      const turn = crossing === undefined ? "" : crossing.kind === "thumb-under" ? " (thumb under)" : " (over the thumb)";
-      return `${named(pitch)} ${fingerWord(fingers[i] as Finger)}${turn}`;
-    }).join(", ")}.`,
+    description: `${handName(hand)}, ${pitches
+      .map((pitch, i) => {
+        const crossing = crossings.find(({ index }) => index === i);
+        const turn =
+          crossing === undefined ? "" : crossing.kind === "thumb-under" ? " (thumb under)" : " (over the thumb)";
+        return `${named(pitch)} ${fingerWord(fingers[i] as Finger)}${turn}`;
+      })
+      .join(", ")}.`,
     keys,
     turns: turnsOf(crossings),
     positions: once.map((position) => keysWithin(position, pitches)),
@@ -136,7 +160,9 @@ const fingeringScene = (fingering: Fingering): Scene => {
 // The note where a line that goes one way first turns back; the positions up to there are those that a picture can show.
 const turningPoint = (pitches: readonly Pitch[]): number => {
   const way = Math.sign((pitches[1]?.semitones ?? 0) - (pitches[0]?.semitones ?? 0));
-  const turn = pitches.findIndex((p, i) => i > 0 && Math.sign(p.semitones - (pitches[i - 1] as Pitch).semitones) !== way);
+  const turn = pitches.findIndex(
+    (p, i) => i > 0 && Math.sign(p.semitones - (pitches[i - 1] as Pitch).semitones) !== way,
+  );
   return turn < 0 ? pitches.length - 1 : turn - 1;
 };
 

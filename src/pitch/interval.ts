@@ -1,4 +1,4 @@
-import { LETTER_SEMITONES, asPair, refusal } from "./names.ts";
+import { asPair, LETTER_SEMITONES, refusal } from "./names.ts";
 
 /**
  * A spelled interval: the difference of two pitches, in steps and semitones, so an augmented fourth is not
@@ -19,7 +19,8 @@ type MajorNumber = 2 | 3 | 6 | 7 | 9 | 10 | 13 | 14;
  * The name of an interval up to two octaves: quality (P, M, m, A, d, doubled AA and dd) and number; a
  * leading minus means falling.
  */
-export type IntervalName = `${"" | "-"}${`${"P" | "A" | "d" | "AA" | "dd"}${PerfectNumber}` | `${"M" | "m" | "A" | "d" | "AA" | "dd"}${MajorNumber}`}`;
+export type IntervalName =
+  `${"" | "-"}${`${"P" | "A" | "d" | "AA" | "dd"}${PerfectNumber}` | `${"M" | "m" | "A" | "d" | "AA" | "dd"}${MajorNumber}`}`;
 
 /** Builds an interval from its two integers. */
 export const asInterval = (steps: number, semitones: number): Interval => asPair("interval", steps, semitones);
@@ -65,7 +66,8 @@ export function interval(name: IntervalName): Interval {
  * ```
  */
 export function parseInterval(text: string): Interval {
-  const [, sign, quality, number] = (typeof text === "string" && /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9]\d?)$/.exec(text)) || [];
+  const [, sign, quality, number] =
+    (typeof text === "string" && /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9]\d?)$/.exec(text)) || [];
   const steps = Number(number) - 1;
   const list = qualities(steps);
   const index = list.indexOf(quality as string);
@@ -98,7 +100,8 @@ export function intervalName(i: Interval): IntervalName {
   const rising = i.steps < 0 ? negate(i) : i;
   const list = qualities(rising.steps);
   const quality = list[plainIndex(list) + rising.semitones - plainSemitones(rising.steps)];
-  if (quality === undefined) throw refusal("interval", i, "an interval altered at most three times", undefined, "cannot-be-done");
+  if (quality === undefined)
+    throw refusal("interval", i, "an interval altered at most three times", undefined, "cannot-be-done");
   return `${i.steps < 0 ? "-" : ""}${quality}${rising.steps + 1}` as IntervalName;
 }
 

@@ -1,7 +1,7 @@
-import type { NoteHead, NoteName } from "./names.ts";
-import { headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Interval } from "./interval.ts";
 import { asInterval } from "./interval.ts";
+import type { NoteHead, NoteName } from "./names.ts";
+import { headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Pitch } from "./pitch.ts";
 import { atOctave, headAtFifths, spellFrom } from "./pitch.ts";
 
@@ -68,7 +68,14 @@ export function parseNote(text: string): NoteName {
  */
 export function transposeNote(note: NoteName, by: Interval): NoteName {
   const head = headAtFifths(fifthsOf(note) + fifthsAway(by));
-  if (Math.abs(head.alteration) > 3) throw refusal("unspellable", note, "a note that stays within three accidentals", "respell the root", "cannot-be-done");
+  if (Math.abs(head.alteration) > 3)
+    throw refusal(
+      "unspellable",
+      note,
+      "a note that stays within three accidentals",
+      "respell the root",
+      "cannot-be-done",
+    );
   return headName(head);
 }
 
@@ -127,7 +134,13 @@ export function pitchClassOf(note: NoteName): number {
 export function parseKey(text: string): Key {
   const trimmed = typeof text === "string" ? text.trim() : text;
   const read = readKey(trimmed);
-  if (read === undefined) throw refusal("key", text, "a key such as Eb, F# or C minor", meant(trimmed, (name) => readKey(name) !== undefined));
+  if (read === undefined)
+    throw refusal(
+      "key",
+      text,
+      "a key such as Eb, F# or C minor",
+      meant(trimmed, (name) => readKey(name) !== undefined),
+    );
   const tonic = headName(read.head);
   const own = fifthsOf(tonic);
   const fifths = own - (read.mode === "minor" ? 3 : 0);
@@ -141,7 +154,11 @@ export function parseKey(text: string): Key {
 const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined => {
   const head = readNoteHead(text);
   if (head === undefined) return undefined;
-  const mode = /^\s*(maj(or)?)?$/i.test(head.rest) ? "major" : /^(m|\s*min(or)?)$/.test(head.rest) ? "minor" : undefined;
+  const mode = /^\s*(maj(or)?)?$/i.test(head.rest)
+    ? "major"
+    : /^(m|\s*min(or)?)$/.test(head.rest)
+      ? "minor"
+      : undefined;
   return mode && { head, mode };
 };
 
@@ -156,7 +173,9 @@ const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined =>
  * ```
  */
 export function signatureNotes(key: Key): readonly NoteName[] {
-  return Array.from({ length: Math.abs(key.fifths) }, (_, i) => headName(headAtFifths(key.fifths > 0 ? 6 + i : -2 - i)));
+  return Array.from({ length: Math.abs(key.fifths) }, (_, i) =>
+    headName(headAtFifths(key.fifths > 0 ? 6 + i : -2 - i)),
+  );
 }
 
 /**

@@ -1,5 +1,5 @@
-import type { MusicErrorReason } from "../errors.ts";
-import { MusicError } from "../errors.ts";
+import type { MusicErrorReason } from "../ground/errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /** The seven letters of the English note names. */
 export type Letter = "C" | "D" | "E" | "F" | "G" | "A" | "B";
@@ -31,7 +31,11 @@ export const refusal = (
 ): MusicError => new MusicError({ code: `pitch/${what}`, input, expected, hint, reason });
 
 /** The two integers of a pitch or an interval. */
-export const asPair = <K extends "pitch" | "interval">(kind: K, steps: number, semitones: number): { kind: K; steps: number; semitones: number } => {
+export const asPair = <K extends "pitch" | "interval">(
+  kind: K,
+  steps: number,
+  semitones: number,
+): { kind: K; steps: number; semitones: number } => {
   if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
     throw refusal("integer", { steps, semitones }, "whole numbers of steps and semitones");
   }
@@ -68,11 +72,17 @@ export const readNoteHead = (text: unknown): (NoteHead & { readonly rest: string
 export const readNote = (text: string): NoteHead => {
   const head = readNoteHead(text);
   if (head?.rest === "") return head;
-  throw refusal("name", text, "a note name such as Eb, without an octave: a letter A to G in upper case, then accidentals", meant(text, (raised) => readNoteHead(raised)?.rest === ""));
+  throw refusal(
+    "name",
+    text,
+    "a note name such as Eb, without an octave: a letter A to G in upper case, then accidentals",
+    meant(text, (raised) => readNoteHead(raised)?.rest === ""),
+  );
 };
 
 /** A text with its first letter in upper case; empty for what is no text. */
-export const capitalised = (text: unknown): string => (typeof text === "string" ? text.charAt(0).toUpperCase() + text.slice(1) : "");
+export const capitalised = (text: unknown): string =>
+  typeof text === "string" ? text.charAt(0).toUpperCase() + text.slice(1) : "";
 
 /** The hint for a refused name that only lacks its capital. */
 export const meant = (text: unknown, reads: (name: string) => boolean): string | undefined => {

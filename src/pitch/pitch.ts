@@ -1,7 +1,18 @@
-import type { Letter, NoteHead, NoteName, PitchName } from "./names.ts";
-import { LETTERS, LETTER_SEMITONES, asPair, capitalised, headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Interval } from "./interval.ts";
 import { asInterval } from "./interval.ts";
+import type { Letter, NoteHead, NoteName, PitchName } from "./names.ts";
+import {
+  asPair,
+  capitalised,
+  headName,
+  LETTER_SEMITONES,
+  LETTERS,
+  meant,
+  modulo,
+  readNote,
+  readNoteHead,
+  refusal,
+} from "./names.ts";
 
 /**
  * A spelled pitch: two integers above C0, so that E♭4 is not D♯4.
@@ -62,7 +73,12 @@ export function pitch(name: PitchName): Pitch {
 export function parsePitch(text: string): Pitch {
   const read = readPitch(text);
   if (read !== undefined) return read;
-  throw refusal("name", text, "a pitch such as Eb4: a letter A to G in upper case, accidentals, an octave from -1 to 9", pitchHint(text));
+  throw refusal(
+    "name",
+    text,
+    "a pitch such as Eb4: a letter A to G in upper case, accidentals, an octave from -1 to 9",
+    pitchHint(text),
+  );
 }
 
 const readPitch = (text: unknown): Pitch | undefined => {
@@ -72,9 +88,11 @@ const readPitch = (text: unknown): Pitch | undefined => {
 
 const pitchHint = (text: unknown): string | undefined => {
   const raised = capitalised(text);
-  return readNoteHead(raised)?.rest === "" ? `did you mean ${raised}4?`
-    : raised.startsWith("H") ? "the English name of H is B"
-    : meant(text, (name) => readPitch(name) !== undefined);
+  return readNoteHead(raised)?.rest === ""
+    ? `did you mean ${raised}4?`
+    : raised.startsWith("H")
+      ? "the English name of H is B"
+      : meant(text, (name) => readPitch(name) !== undefined);
 };
 
 /** A letter with accidentals in an octave. */
@@ -204,7 +222,8 @@ export function formatPitch(p: Pitch | PitchName | NoteName): string {
  */
 export function midiNumber(p: Pitch): number {
   const number = p.semitones + MIDI_OF_C0;
-  if (number < 0 || number > 127) throw refusal("midi-range", p, "a pitch from MIDI note 0 (C-1) to 127 (G9)", undefined, "cannot-be-done");
+  if (number < 0 || number > 127)
+    throw refusal("midi-range", p, "a pitch from MIDI note 0 (C-1) to 127 (G9)", undefined, "cannot-be-done");
   return number;
 }
 
@@ -286,12 +305,16 @@ export function pitchFromMidi(number: number, prefer: "sharps" | "flats"): Pitch
 
 /** Spells a MIDI note by the twelve names that start at a place on the line of fifths. */
 export const spellFrom = (number: number, lowest: number): Pitch => {
-  if (!Number.isInteger(number) || number < 0 || number > 127) throw refusal("midi-range", number, "a MIDI note number from 0 to 127");
+  if (!Number.isInteger(number) || number < 0 || number > 127)
+    throw refusal("midi-range", number, "a MIDI note number from 0 to 127");
   return atOrAbove(atOctave(headAtFifths(modulo(7 * number - lowest, 12) + lowest), 0), number - MIDI_OF_C0);
 };
 
 /** The letter and accidentals at a place on the line of fifths, C at 0; each sharp adds seven. */
-export const headAtFifths = (fifths: number): NoteHead => ({ letter: modulo(4 * fifths, 7), alteration: Math.floor((fifths + 1) / 7) });
+export const headAtFifths = (fifths: number): NoteHead => ({
+  letter: modulo(4 * fifths, 7),
+  alteration: Math.floor((fifths + 1) / 7),
+});
 
 /**
  * The pitch of a note name that lies in a given named octave.

@@ -1,5 +1,5 @@
 import { ICalCalendar, ICalEventTransparency } from "ical-generator";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import { dateAfter, floatingMoment, utcMoment } from "./dates.ts";
 import { itemText, keyText } from "./format.ts";
 import type { PracticeDay, PracticePlan } from "./plan.ts";
@@ -43,10 +43,15 @@ export function writePracticeCalendar(plan: PracticePlan, options: PracticeCalen
   const stamp = utcMoment(options.stamp);
   const identifier = `${planName}@${options.uidDomain}`;
   if (!/^[A-Za-z0-9._-]{1,64}@[A-Za-z0-9]([A-Za-z0-9.-]{0,250}[A-Za-z0-9])?$/.test(identifier)) {
-    throw new MusicError({ code: "plan/uid", input: identifier, expected: "a name and a domain of letters, digits, dots and hyphens: practice@example.org" });
+    throw new MusicError({
+      code: "plan/uid",
+      input: identifier,
+      expected: "a name and a domain of letters, digits, dots and hyphens: practice@example.org",
+    });
   }
   const start = options.startDate ?? plan.days.find((day) => day.date !== undefined && day.offset === 0)?.date;
-  if (start === undefined) throw new MusicError({ code: "plan/date", input: start, expected: "a start date, in the plan or in the options" });
+  if (start === undefined)
+    throw new MusicError({ code: "plan/date", input: start, expected: "a start date, in the plan or in the options" });
 
   const calendar = new ICalCalendar({ prodId: { company: "hands-together", product: "practice plan" } });
   for (const day of plan.days) {
@@ -55,10 +60,16 @@ export function writePracticeCalendar(plan: PracticePlan, options: PracticeCalen
       id: `${planName}-${date}@${options.uidDomain}`,
       stamp,
       summary: summaryOf(day),
-      description: [...day.items.map((item) => `${item.minutes} min  ${itemText(item)}`), "", plan.caution].map(printable).join("\n"),
+      description: [...day.items.map((item) => `${item.minutes} min  ${itemText(item)}`), "", plan.caution]
+        .map(printable)
+        .join("\n"),
       ...(startTime === undefined
         ? { start: floatingMoment(date, "00:00"), allDay: true, transparency: ICalEventTransparency.TRANSPARENT }
-        : { start: floatingMoment(date, startTime), end: floatingMoment(date, startTime, day.minutes), floating: true }),
+        : {
+            start: floatingMoment(date, startTime),
+            end: floatingMoment(date, startTime, day.minutes),
+            floating: true,
+          }),
     });
   }
   return `${calendar.toString()}\r\n`;

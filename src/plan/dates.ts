@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 const A_DAY = 86_400_000;
 const A_MINUTE = 60_000;
@@ -24,7 +24,9 @@ export const dateAfter = (start: string, days: number): string => {
 
 const minutesOf = (time: string): number => {
   const match = typeof time === "string" ? /^([01]\d|2[0-3]):([0-5]\d)$/.exec(time) : null;
-  return match === null ? refuse(time, "time", "a time of day such as 17:30") : Number(match[1]) * 60 + Number(match[2]);
+  return match === null
+    ? refuse(time, "time", "a time of day such as 17:30")
+    : Number(match[1]) * 60 + Number(match[2]);
 };
 
 /** A local date and time of day as the moment at which clocks in UTC would show them. */
@@ -35,6 +37,7 @@ export const floatingMoment = (date: string, time: string, minutesLater = 0): Da
 export const utcMoment = (text: string): Date => {
   const match = typeof text === "string" ? /^(.{10})T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)Z$/.exec(text) : null;
   const moment = match === null ? undefined : dayOf(match[1]);
-  if (match === null || moment === undefined) return refuse(text, "stamp", "a moment in UTC such as 2026-01-05T12:00:00Z");
+  if (match === null || moment === undefined)
+    return refuse(text, "stamp", "a moment in UTC such as 2026-01-05T12:00:00Z");
   return new Date(moment + (Number(match[2]) * 60 + Number(match[3])) * A_MINUTE + Number(match[4]) * 1000);
 };

@@ -3,10 +3,18 @@ import { formatPitch } from "../pitch/index.ts";
 import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 
 /** The tonic and, where it is minor, the mode, in printed signs. */
-export const keyText = ({ key, recipe }: PracticeDrill): string => `${formatPitch(key)}${recipe.key.endsWith("minor") ? " minor" : ""}`;
+export const keyText = ({ key, recipe }: PracticeDrill): string =>
+  `${formatPitch(key)}${recipe.key.endsWith("minor") ? " minor" : ""}`;
 
 const drillText = ({ recipe }: PracticeDrill): string => {
-  const { right, values, level, left, changes, scale = recipe.key.endsWith("minor") ? "minor blues" : "major blues" } = parseDrillRecipe(recipe);
+  const {
+    right,
+    values,
+    level,
+    left,
+    changes,
+    scale = recipe.key.endsWith("minor") ? "minor blues" : "major blues",
+  } = parseDrillRecipe(recipe);
   const title = rightHandCatalogue.find((row) => row.id === right)?.title;
   return `${title}, ${scale}, ${values ?? `level ${level}`}; ${left}, ${changes.replace(/\s+/g, " ").slice(0, 40)}`;
 };
@@ -22,10 +30,15 @@ const width = (text: string): number => [...text].length;
 
 const aligned = (rows: readonly (readonly string[])[], right: ReadonlySet<number>): string[] => {
   const widths = (rows[0] ?? []).map((_, i) => Math.max(...rows.map((row) => width(row[i] ?? ""))));
-  return rows.map((row) => row.map((cell, i) => {
-    const space = " ".repeat((widths[i] as number) - width(cell));
-    return right.has(i) ? space + cell : cell + space;
-  }).join("  ").trimEnd());
+  return rows.map((row) =>
+    row
+      .map((cell, i) => {
+        const space = " ".repeat((widths[i] as number) - width(cell));
+        return right.has(i) ? space + cell : cell + space;
+      })
+      .join("  ")
+      .trimEnd(),
+  );
 };
 
 /**
@@ -44,16 +57,23 @@ export function formatPracticePlan(plan: PracticePlan): string {
   const dated = plan.days.some((day) => day.date !== undefined);
   const lead = (day: PracticePlan["days"][number], first: boolean): string[] =>
     first ? [String(day.week), String(day.day), ...(dated ? [day.date ?? ""] : [])] : dated ? ["", "", ""] : ["", ""];
-  const rows = plan.days.flatMap((day) => day.items.map((item, i) => [
-    ...lead(day, i === 0),
-    String(item.minutes),
-    ...(item.kind === "drill"
-      ? [keyText(item), String(item.tempo), drillText(item), item.reason]
-      : [item.kind, "", "", item.reason]),
-  ]));
+  const rows = plan.days.flatMap((day) =>
+    day.items.map((item, i) => [
+      ...lead(day, i === 0),
+      String(item.minutes),
+      ...(item.kind === "drill"
+        ? [keyText(item), String(item.tempo), drillText(item), item.reason]
+        : [item.kind, "", "", item.reason]),
+    ]),
+  );
   const heading = ["week", "day", ...(dated ? ["date"] : []), "min", "key", "tempo", "drill", "why"];
   const at = dated ? 1 : 0;
-  const keys = plan.keys.map(({ key, weak, visits, highestTempo }) => [formatPitch(key), weak ? "weak" : "", String(visits), String(highestTempo)]);
+  const keys = plan.keys.map(({ key, weak, visits, highestTempo }) => [
+    formatPitch(key),
+    weak ? "weak" : "",
+    String(visits),
+    String(highestTempo),
+  ]);
   return [
     ...aligned([heading, ...rows], new Set([0, 1, 2 + at, 4 + at])),
     "",

@@ -7,6 +7,13 @@ export type { PracticeCalendarOptions } from "./calendar.ts";
 export { writePracticeCalendar } from "./calendar.ts";
 export { formatPracticePlan } from "./format.ts";
 export type {
-  PlannedKey, PracticeBreak, PracticeDay, PracticeDrill, PracticeItem, PracticePlan, PracticePlanOptions, PracticeWarmUp,
+  PlannedKey,
+  PracticeBreak,
+  PracticeDay,
+  PracticeDrill,
+  PracticeItem,
+  PracticePlan,
+  PracticePlanOptions,
+  PracticeWarmUp,
 } from "./plan.ts";
 export { makePracticePlan } from "./plan.ts";

@@ -23,7 +23,12 @@ export const longestGap = (keys: number, slots: number): number => Math.max(1, M
  * Weak keys come on the first day and return after 1, 2, 4, 8 … practice days, never more than {@link longestGap}; what is left goes
  * to the other keys in their order, round after round. A day with more slots than keys starts over: weak keys, then the round.
  */
-export const keysByDay = <Key>(strong: readonly Key[], weak: readonly Key[], days: number, slots: number): KeyVisit<Key>[][] => {
+export const keysByDay = <Key>(
+  strong: readonly Key[],
+  weak: readonly Key[],
+  days: number,
+  slots: number,
+): KeyVisit<Key>[][] => {
   const count = strong.length + weak.length;
   const longest = longestGap(count, slots);
   const due = weak.map(() => ({ day: 0, gap: 1 }));
@@ -49,7 +54,8 @@ export const keysByDay = <Key>(strong: readonly Key[], weak: readonly Key[], day
         }
       }
       row.push(...returning.map((key) => visitOf(key, true, day)));
-      for (let i = returning.length; i < room && strong.length > 0; i++) row.push(visitOf(strong[next++ % strong.length] as Key, false, day));
+      for (let i = returning.length; i < room && strong.length > 0; i++)
+        row.push(visitOf(strong[next++ % strong.length] as Key, false, day));
     }
     return row;
   });

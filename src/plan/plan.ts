@@ -1,6 +1,6 @@
 import type { DrillRecipe, LevelId, RecipeForAnyKey } from "../drill/index.ts";
 import { CAUTION, drillKeys, drillsOfLevel, levelCatalogue, parseDrillRecipe } from "../drill/index.ts";
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { formatPitch, parseNote, pitchClassOf } from "../pitch/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
@@ -168,14 +168,21 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
   const parts = partsOfDay(figures);
   const slots = parts.filter((part) => part === "drill").length;
   if (slots === 0 || figures.warmUpMinutes + figures.minutesADrill > figures.breakAfter) refuseDay(figures, slots);
-  const allDrills = options.drills === undefined ? drillsOfLevel(options.level ?? 1, { mode }) : checkedDrills(options.drills, mode);
+  const allDrills =
+    options.drills === undefined ? drillsOfLevel(options.level ?? 1, { mode }) : checkedDrills(options.drills, mode);
   const keys = keysOf(options, allDrills, mode);
   const weak = weakKeysOf(options.weakKeys ?? [], keys, slots);
   const days = figures.weeks * figures.daysAWeek;
-  const visits = keysByDay(keys.filter((key) => !weak.includes(key)), weak, days, slots);
+  const visits = keysByDay(
+    keys.filter((key) => !weak.includes(key)),
+    weak,
+    days,
+    slots,
+  );
   refuseUnseen(keys, visits, slots);
   const rarest = Math.min(...keys.map((key) => visits.flat().filter((visit) => visit.key === key).length));
-  const drills = options.drills === undefined ? allDrills.slice(0, Math.max(1, Math.floor(rarest / LEAST_TIMES))) : allDrills;
+  const drills =
+    options.drills === undefined ? allDrills.slice(0, Math.max(1, Math.floor(rarest / LEAST_TIMES))) : allDrills;
 
   const tempoOf = ladder(figures);
   const taken = new Map<NoteName, number>();
@@ -188,7 +195,11 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
       minutes: figures.minutesADrill,
       key: visit.key,
       tempo,
-      recipe: { ...(drills[turn % drills.length] as RecipeForAnyKey), key: mode === "minor" ? `${visit.key} minor` : visit.key, tempo },
+      recipe: {
+        ...(drills[turn % drills.length] as RecipeForAnyKey),
+        key: mode === "minor" ? `${visit.key} minor` : visit.key,
+        tempo,
+      },
       visit: visit.visit,
       ...(visit.gap === undefined ? {} : { gap: visit.gap }),
       weak: visit.weak,
@@ -200,10 +211,18 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
     const week = Math.floor(index / figures.daysAWeek);
     const offset = week * 7 + Math.floor(((index % figures.daysAWeek) * 7) / figures.daysAWeek);
     const queue = row.map((visit) => drillOf(visit, index));
-    const items = parts.map((part): PracticeItem =>
-      part === "drill" ? queue.shift() as PracticeDrill
-      : part === "break" ? { kind: "break", minutes: figures.breakMinutes, reason: "hands off the keys" }
-      : { kind: "warm-up", minutes: figures.warmUpMinutes, reason: "the day's first scale, slowly and softly, one hand at a time" });
+    const items = parts.map(
+      (part): PracticeItem =>
+        part === "drill"
+          ? (queue.shift() as PracticeDrill)
+          : part === "break"
+            ? { kind: "break", minutes: figures.breakMinutes, reason: "hands off the keys" }
+            : {
+                kind: "warm-up",
+                minutes: figures.warmUpMinutes,
+                reason: "the day's first scale, slowly and softly, one hand at a time",
+              },
+    );
     return {
       day: index + 1,
       week: week + 1,
@@ -238,10 +257,20 @@ interface Figures {
   readonly targetTempo: number;
 }
 
-const whole = (options: PracticePlanOptions, name: keyof Figures, otherwise: number, low: number, high: number): number => {
+const whole = (
+  options: PracticePlanOptions,
+  name: keyof Figures,
+  otherwise: number,
+  low: number,
+  high: number,
+): number => {
   const value = options[name] ?? otherwise;
   if (Number.isInteger(value) && value >= low && value <= high) return value;
-  throw new MusicError({ code: "plan/options", input: value, expected: `a whole number from ${low} to ${high} for ${name}` });
+  throw new MusicError({
+    code: "plan/options",
+    input: value,
+    expected: `a whole number from ${low} to ${high} for ${name}`,
+  });
 };
 
 const oneOf = <T extends string>(value: T, allowed: readonly NoInfer<T>[], what: string): T => {
@@ -279,14 +308,24 @@ const checkedDrills = (drills: readonly RecipeForAnyKey[], mode: KeyMode): reado
   if (drills.length === 0) throw new MusicError({ code: "plan/drills", input: drills, expected: "at least one drill" });
   for (const drill of drills) {
     if ("key" in drill || "tempo" in drill) {
-      throw new MusicError({ code: "plan/drills", input: drill, expected: "drills without key and tempo, which the plan gives" });
+      throw new MusicError({
+        code: "plan/drills",
+        input: drill,
+        expected: "drills without key and tempo, which the plan gives",
+      });
     }
     parseDrillRecipe({ ...drill, key: "C" });
   }
-  return drills.map((drill) => (mode === "minor" ? { changes: levelCatalogue[0].changes.minor, ...drill } : { ...drill }));
+  return drills.map((drill) =>
+    mode === "minor" ? { changes: levelCatalogue[0].changes.minor, ...drill } : { ...drill },
+  );
 };
 
-const keysOf = (options: PracticePlanOptions, drills: readonly RecipeForAnyKey[], mode: KeyMode): readonly NoteName[] => {
+const keysOf = (
+  options: PracticePlanOptions,
+  drills: readonly RecipeForAnyKey[],
+  mode: KeyMode,
+): readonly NoteName[] => {
   const { keys = "all" } = options;
   const order = oneOf(options.order ?? "fourths", ["fourths", "fifths", "chromatic"], "order");
   const scales = drills.map((drill) => parseScale(`C ${drill.scale ?? `${mode} blues`}`).type);
@@ -299,7 +338,8 @@ const keysOf = (options: PracticePlanOptions, drills: readonly RecipeForAnyKey[]
 const weakKeysOf = (weak: readonly string[], keys: readonly NoteName[], slots: number): readonly NoteName[] => {
   const classes = new Set(weak.map((name) => pitchClassOf(parseNote(name))));
   const found = keys.filter((key) => classes.has(pitchClassOf(key)));
-  if (found.length < classes.size) throw new MusicError({ code: "plan/weak-keys", input: weak, expected: `keys of the plan: ${keys.join(", ")}` });
+  if (found.length < classes.size)
+    throw new MusicError({ code: "plan/weak-keys", input: weak, expected: `keys of the plan: ${keys.join(", ")}` });
   const room = roomForWeakKeys(keys.length, slots);
   if (found.length <= room) return found;
   throw new MusicError({
@@ -311,7 +351,11 @@ const weakKeysOf = (weak: readonly string[], keys: readonly NoteName[], slots: n
   });
 };
 
-const refuseUnseen = (keys: readonly NoteName[], visits: readonly (readonly KeyVisit<NoteName>[])[], slots: number): void => {
+const refuseUnseen = (
+  keys: readonly NoteName[],
+  visits: readonly (readonly KeyVisit<NoteName>[])[],
+  slots: number,
+): void => {
   const seen = new Set(visits.flatMap((row) => row.map((visit) => visit.key)));
   const unseen = keys.filter((key) => !seen.has(key));
   if (unseen.length === 0) return;
@@ -331,9 +375,14 @@ const ladder = ({ startTempo, tempoStep, targetTempo }: Figures) => {
     const last = rungs.get(id);
     if (last?.day === day) return last;
     const tempo = last === undefined ? startTempo : Math.min(targetTempo, last.tempo + tempoStep);
-    const step = last === undefined ? "start tempo"
-      : tempo > last.tempo ? `+${tempo - last.tempo}`
-      : tempo === targetTempo ? "at the target" : "same tempo";
+    const step =
+      last === undefined
+        ? "start tempo"
+        : tempo > last.tempo
+          ? `+${tempo - last.tempo}`
+          : tempo === targetTempo
+            ? "at the target"
+            : "same tempo";
     const rung = { day, tempo, step };
     rungs.set(id, rung);
     return rung;
@@ -346,7 +395,10 @@ const reasonOfKey = ({ weak, gap }: KeyVisit<NoteName>): string =>
   `${weak ? "weak key, " : ""}${gap === undefined ? "first time" : `back after ${count(gap, "day")}`}`;
 
 const summaryOf = (key: NoteName, planned: readonly PracticeDay[]): PlannedKey => {
-  const drills = planned.flatMap((day) => day.items).filter((item) => item.kind === "drill").filter((item) => item.key === key);
+  const drills = planned
+    .flatMap((day) => day.items)
+    .filter((item) => item.kind === "drill")
+    .filter((item) => item.key === key);
   return {
     key,
     weak: drills.some((drill) => drill.weak),
@@ -355,29 +407,41 @@ const summaryOf = (key: NoteName, planned: readonly PracticeDay[]): PlannedKey =
   };
 };
 
-const ORDERS: Readonly<Record<KeyOrder, string>> = { fourths: "the cycle of fourths", fifths: "the cycle of fifths", chromatic: "chromatic order" };
+const ORDERS: Readonly<Record<KeyOrder, string>> = {
+  fourths: "the cycle of fourths",
+  fifths: "the cycle of fifths",
+  chromatic: "chromatic order",
+};
 
 const assumptionsOf = (
   figures: Figures,
   { drills, keys: asked = "all", level = 1, order = "fourths" }: PracticePlanOptions,
-  found: { readonly keys: readonly NoteName[]; readonly weak: readonly NoteName[]; readonly slots: number; readonly drills: number },
+  found: {
+    readonly keys: readonly NoteName[];
+    readonly weak: readonly NoteName[];
+    readonly slots: number;
+    readonly drills: number;
+  },
 ): readonly string[] => [
-  `${count(figures.weeks, "week")} of ${count(figures.daysAWeek, "practice day")}, spread over the week. Days in gaps are practice days. `
-    + "A day that is missed is not made up: go on where you stopped.",
-  `A day has at most ${count(figures.minutesADay, "minute")}: ${figures.warmUpMinutes} to warm up, ${figures.minutesADrill} for each of `
-    + `${count(found.slots, "drill")}, and a break of ${figures.breakMinutes} before playing would last longer than ${figures.breakAfter}. `
-    + "Minutes that no whole drill fits into stay free. These figures are a choice, not research.",
+  `${count(figures.weeks, "week")} of ${count(figures.daysAWeek, "practice day")}, spread over the week. Days in gaps are practice days. ` +
+    "A day that is missed is not made up: go on where you stopped.",
+  `A day has at most ${count(figures.minutesADay, "minute")}: ${figures.warmUpMinutes} to warm up, ${figures.minutesADrill} for each of ` +
+    `${count(found.slots, "drill")}, and a break of ${figures.breakMinutes} before playing would last longer than ${figures.breakAfter}. ` +
+    "Minutes that no whole drill fits into stay free. These figures are a choice, not research.",
   `Keys in ${asked === "all" ? ORDERS[order] : "the order given"}: ${found.keys.map(formatPitch).join(", ")}.`,
-  ...(found.weak.length === 0 ? [] : [
-    `Weak keys (${found.weak.map(formatPitch).join(", ")}) come first and return after ${gapsText(longestGap(found.keys.length, found.slots))}. `
-      + "That practice spread over days is kept better is research, mostly on words; how the gaps grow is our choice.",
-  ]),
-  `${found.drills === 1 ? "One drill" : `${found.drills} drills, each key taking the next each time it comes`}`
-    + (drills !== undefined ? ", as given."
+  ...(found.weak.length === 0
+    ? []
+    : [
+        `Weak keys (${found.weak.map(formatPitch).join(", ")}) come first and return after ${gapsText(longestGap(found.keys.length, found.slots))}. ` +
+          "That practice spread over days is kept better is research, mostly on words; how the gaps grow is our choice.",
+      ]),
+  `${found.drills === 1 ? "One drill" : `${found.drills} drills, each key taking the next each time it comes`}` +
+    (drills !== undefined
+      ? ", as given."
       : `; from level ${level}, as many as still come at least ${LEAST_TIMES} times in each key, and at least one.`),
-  `In a key a drill starts at ${figures.startTempo} beats a minute and is ${figures.tempoStep} faster when it returns on another day, up to `
-    + `${figures.targetTempo}. That takes for granted that it went evenly and without strain; if not, stay at that tempo or go a step back, `
-    + "whatever the plan says.",
+  `In a key a drill starts at ${figures.startTempo} beats a minute and is ${figures.tempoStep} faster when it returns on another day, up to ` +
+    `${figures.targetTempo}. That takes for granted that it went evenly and without strain; if not, stay at that tempo or go a step back, ` +
+    "whatever the plan says.",
 ];
 
 const gapsText = (longest: number): string => {

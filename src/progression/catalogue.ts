@@ -21,8 +21,14 @@ export interface ProgressionRow {
 
 const COMMON = "common practice, no source";
 
-const row = (id: string, title: string, bars: number, changes: string, mode: KeyMode = "major", metre: MetreName = "4/4"): ProgressionRow =>
-  ({ id, title, changes, mode, metre, bars, source: COMMON });
+const row = (
+  id: string,
+  title: string,
+  bars: number,
+  changes: string,
+  mode: KeyMode = "major",
+  metre: MetreName = "4/4",
+): ProgressionRow => ({ id, title, changes, mode, metre, bars, source: COMMON });
 
 /**
  * Named progressions in the trade's generic terms. A new one is one row.
@@ -42,7 +48,12 @@ export const progressionCatalogue: readonly ProgressionRow[] = [
   row("turnaround-from-three", "Turnaround from iii", 4, "iii | VI7 | ii | V"),
   row("turnaround-tritone", "Turnaround with tritone substitutes", 4, "I | subV7/ii | ii | subV7"),
   row("turnaround-tritone-dominants", "Turnaround of tritone substitutes only", 4, "I | bIII7 | bVI7 | bII7"),
-  row("turnaround-flat-side", "Turnaround of major sevenths on the flat side", 4, "Imaj7 | bIIImaj7 | bVImaj7 | bIImaj7"),
+  row(
+    "turnaround-flat-side",
+    "Turnaround of major sevenths on the flat side",
+    4,
+    "Imaj7 | bIIImaj7 | bVImaj7 | bIImaj7",
+  ),
   row("turnaround-diminished", "Turnaround with rising diminished chords", 4, "I | #io7 | ii | #iio7"),
   row("turnaround-passing", "Turnaround with one passing diminished chord", 4, "I | #io7 | ii | V"),
   row("turnaround-stepwise", "Turnaround falling by step", 4, "I | bVII7 | bVI7 | V7"),
@@ -60,28 +71,79 @@ export const progressionCatalogue: readonly ProgressionRow[] = [
   row("minor-two-five-one-long", "ii–V–i in minor, eight bars", 8, "iiø | % | V7b9 | % | i6 | % | imaj7 | i6", "minor"),
   row("backdoor", "Backdoor", 4, "iv | bVII7 | I | %"),
   row("minor-subdominant", "Major to minor subdominant", 4, "IV | iv6 | I | V7/ii"),
-  row("major-to-relative-minor", "ii–V–I in major, then in the relative minor", 8, "ii | V | I | IV | iiø/vi | V7b9/vi | vi | %"),
+  row(
+    "major-to-relative-minor",
+    "ii–V–I in major, then in the relative minor",
+    8,
+    "ii | V | I | IV | iiø/vi | V7b9/vi | vi | %",
+  ),
 
   row("blues", "12-bar blues, basic", 12, "I7 | % | % | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7"),
-  row("blues-quick-change", "12-bar blues with a quick change", 12, "I7 | IV7 | I7 | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7"),
-  row("jazz-blues", "12-bar jazz blues", 12, "I7 | IV7 | I7 | ii/IV V7/IV | IV7 | #ivo7 | I7 | iii VI7 | ii | V7 | I7 VI7 | ii V7"),
-  row("blues-turnaround", "12-bar major blues with turnaround", 12, "I6 | IV7 | I6 | I7 | IV7 | iv6 | I6 | VI7 | ii | V7 | I6 VI7 | ii V7"),
-  row("minor-blues", "12-bar minor blues", 12, "i7 | iv7 | i7 | % | iv7 | % | i7 | % | bVI7 | V7b9 | i7 | iiø V7b9", "minor"),
+  row(
+    "blues-quick-change",
+    "12-bar blues with a quick change",
+    12,
+    "I7 | IV7 | I7 | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7",
+  ),
+  row(
+    "jazz-blues",
+    "12-bar jazz blues",
+    12,
+    "I7 | IV7 | I7 | ii/IV V7/IV | IV7 | #ivo7 | I7 | iii VI7 | ii | V7 | I7 VI7 | ii V7",
+  ),
+  row(
+    "blues-turnaround",
+    "12-bar major blues with turnaround",
+    12,
+    "I6 | IV7 | I6 | I7 | IV7 | iv6 | I6 | VI7 | ii | V7 | I6 VI7 | ii V7",
+  ),
+  row(
+    "minor-blues",
+    "12-bar minor blues",
+    12,
+    "i7 | iv7 | i7 | % | iv7 | % | i7 | % | bVI7 | V7b9 | i7 | iiø V7b9",
+    "minor",
+  ),
   row("eight-bar-blues", "8-bar blues", 8, "I7 | V7 | IV7 | % | I7 | V7 | I7 IV7 | I7 V7"),
-  row("slow-blues", "12-bar blues in twelve-eight", 12, "I7 | IV7 | I7 | % | IV7 | #ivo7 | I7@5 | VI7 | ii | V7 | I7 VI7 | ii V7", "major", "12/8"),
-  row("waltz-blues", "12-bar minor blues in three", 12, "i7 | % | % | % | iv7 | % | i7 | % | bVI7 | V7b9 | i7 | V7b9", "minor", "3/4"),
+  row(
+    "slow-blues",
+    "12-bar blues in twelve-eight",
+    12,
+    "I7 | IV7 | I7 | % | IV7 | #ivo7 | I7@5 | VI7 | ii | V7 | I7 VI7 | ii V7",
+    "major",
+    "12/8",
+  ),
+  row(
+    "waltz-blues",
+    "12-bar minor blues in three",
+    12,
+    "i7 | % | % | % | iv7 | % | i7 | % | bVI7 | V7b9 | i7 | V7b9",
+    "minor",
+    "3/4",
+  ),
 
   row("dominant-bridge", "Bridge of dominants", 8, "III7 | % | VI7 | % | II7 | % | V7 | %"),
   row(
-    "aaba", "32-bar AABA with a bridge of dominants", 32,
-    "[A] |: I6 VI7 | ii V7 | iii VI7 | ii V7 | I6 I7 | IV6 #ivo7 [1] iii VI7 | ii V7 :| [2] I6 V7 | I6 |"
-    + " [B] III7 | % | VI7 | % | II7 | % | V7 | % | [A] I6 VI7 | ii V7 | iii VI7 | ii V7 | I6 I7 | IV6 #ivo7 | I6 V7 | I6",
+    "aaba",
+    "32-bar AABA with a bridge of dominants",
+    32,
+    "[A] |: I6 VI7 | ii V7 | iii VI7 | ii V7 | I6 I7 | IV6 #ivo7 [1] iii VI7 | ii V7 :| [2] I6 V7 | I6 |" +
+      " [B] III7 | % | VI7 | % | II7 | % | V7 | % | [A] I6 VI7 | ii V7 | iii VI7 | ii V7 | I6 I7 | IV6 #ivo7 | I6 V7 | I6",
   ),
   row("diatonic-cycle", "Diatonic cycle of fifths", 8, "I | IV | vii | iii | vi | ii | V | I"),
   row("minor-cycle", "Minor cycle of fifths", 8, "i7 | iv7 | bVII7 | bIII | bVI | iiø | V7b9 | i6", "minor"),
-  row("cycle-of-fourths", "Dominants round the cycle of fourths", 12, "I7 IV7 bVII7 bIII7 bVI7 bII7 #IV7 VII7 III7 VI7 II7 V7"),
-  row("cycle-of-fifths", "Major sevenths round the cycle of fifths", 12,
-    "Imaj7 Vmaj7 IImaj7 VImaj7 IIImaj7 VIImaj7 #IVmaj7 bIImaj7 bVImaj7 bIIImaj7 bVIImaj7 IVmaj7"),
+  row(
+    "cycle-of-fourths",
+    "Dominants round the cycle of fourths",
+    12,
+    "I7 IV7 bVII7 bIII7 bVI7 bII7 #IV7 VII7 III7 VI7 II7 V7",
+  ),
+  row(
+    "cycle-of-fifths",
+    "Major sevenths round the cycle of fifths",
+    12,
+    "Imaj7 Vmaj7 IImaj7 VImaj7 IIImaj7 VIImaj7 #IVmaj7 bIImaj7 bVImaj7 bIIImaj7 bVIImaj7 IVmaj7",
+  ),
   row("descending-two-fives", "ii–V pairs falling by semitone", 4, "iii VI7 | biii bVI7 | ii V7 | I"),
   row("descending-two-fives-by-tone", "ii–V pairs falling by whole tone", 4, "iii VI7 | ii V7 | i7 IV7 | bVIImaj7"),
   row("major-thirds", "Tonics falling by major thirds", 4, "I V7/bVI | bVImaj7 V7/III | IIImaj7 V7 | I"),

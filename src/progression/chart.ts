@@ -1,12 +1,24 @@
-import { MusicError } from "../errors.ts";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key, KeyMode, NoteName } from "../pitch/index.ts";
 import { fifthsOf, parseKey } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
-  ZERO, addBeats, barLength, barStart, beats, compareBeats, divideBeats, equalBeats, formatBeats, multiplyBeats, parseMetre, pulseLength, subtractBeats,
+  addBeats,
+  barLength,
+  barStart,
+  beats,
+  compareBeats,
+  divideBeats,
+  equalBeats,
+  formatBeats,
+  multiplyBeats,
+  parseMetre,
+  pulseLength,
+  subtractBeats,
+  ZERO,
 } from "../time/index.ts";
 import type { Bar, Mark } from "./layout.ts";
 import { readLayout } from "./layout.ts";
@@ -96,15 +108,22 @@ export function parseChart(text: string, options: ProgressionOptions = {}): Prog
 /** Reads a chart whose mode may be settled beforehand. */
 export const readChart = (text: string, options: ProgressionOptions, mode: KeyMode | undefined): Progression => {
   if (typeof text !== "string") {
-    throw new MusicError({ code: "progression/chart", input: text, expected: "a chart as text, such as Dm9 | G13 | Cmaj9" });
+    throw new MusicError({
+      code: "progression/chart",
+      input: text,
+      expected: "a chart as text, such as Dm9 | G13 | Cmaj9",
+    });
   }
   const metre = typeof options.metre === "string" ? parseMetre(options.metre) : (options.metre ?? parseMetre("4/4"));
   const { bars, marks } = readLayout(text, chordsPerBar(options.chordsPerBar));
   const reading = new Map<string, Numeral | undefined>();
-  const readings = bars.map((bar) => bar.entries.map((entry) => {
-    if (!reading.has(entry.text)) reading.set(entry.text, looksLikeNumeral(entry.text) ? inBar(bar, () => readNumeral(entry.text)) : undefined);
-    return reading.get(entry.text);
-  }));
+  const readings = bars.map((bar) =>
+    bar.entries.map((entry) => {
+      if (!reading.has(entry.text))
+        reading.set(entry.text, looksLikeNumeral(entry.text) ? inBar(bar, () => readNumeral(entry.text)) : undefined);
+      return reading.get(entry.text);
+    }),
+  );
   const given = typeof options.key === "string" ? parseKey(options.key) : options.key;
   const numerals = readings.flat().filter((numeral) => numeral !== undefined);
   const numeralKey = inMode(given ?? parseKey("C"), mode ?? modeOf(numerals));
@@ -116,24 +135,46 @@ export const readChart = (text: string, options: ProgressionOptions, mode: KeyMo
     bar.entries.forEach((entry, i) => {
       const numeral = readings[index]?.[i];
       if (!chords.has(entry.text)) {
-        chords.set(entry.text, inBar(bar, () =>
-          NO_CHORD.test(entry.text) ? undefined
-          : numeral === undefined ? parseChord(entry.text)
-          : chordOf(numeral, entry.text, numeralKey.tonic, numeralKey.mode)));
+        chords.set(
+          entry.text,
+          inBar(bar, () =>
+            NO_CHORD.test(entry.text)
+              ? undefined
+              : numeral === undefined
+                ? parseChord(entry.text)
+                : chordOf(numeral, entry.text, numeralKey.tonic, numeralKey.mode),
+          ),
+        );
       }
       const duration = lengths[i] as Beats;
-      spans.push({ at, duration, chord: chords.get(entry.text), ...(numeral === undefined ? {} : { numeral: entry.text }) });
+      spans.push({
+        at,
+        duration,
+        chord: chords.get(entry.text),
+        ...(numeral === undefined ? {} : { numeral: entry.text }),
+      });
       at = addBeats(at, duration);
     });
   });
   const key = numerals.length > 0 ? numeralKey : (given ?? likelyKey(spans));
-  return { kind: "progression", key, metre, bars: bars.length, chords: spans, sections: sectionsOf(marks, bars.length) };
+  return {
+    kind: "progression",
+    key,
+    metre,
+    bars: bars.length,
+    chords: spans,
+    sections: sectionsOf(marks, bars.length),
+  };
 };
 
 const chordsPerBar = (value: number | undefined): number => {
   if (value === undefined) return 1;
   if (Number.isInteger(value) && value >= 1 && value <= 16) return value;
-  throw new MusicError({ code: "progression/chart", input: value, expected: "a whole number of chords a bar from 1 to 16" });
+  throw new MusicError({
+    code: "progression/chart",
+    input: value,
+    expected: "a whole number of chords a bar from 1 to 16",
+  });
 };
 
 /** Adds the bar to what a chord or a numeral was refused for. */
@@ -152,10 +193,13 @@ const inBar = <T>(bar: Bar, read: () => T): T => {
   }
 };
 
-const isTonic = (numeral: Numeral | undefined): boolean => numeral !== undefined && numeral.degree === "1" && numeral.target === undefined;
+const isTonic = (numeral: Numeral | undefined): boolean =>
+  numeral !== undefined && numeral.degree === "1" && numeral.target === undefined;
 
 const modeOf = (numerals: readonly Numeral[]): "minor" | undefined =>
-  (isTonic(numerals[0]) || isTonic(numerals.at(-1))) && numerals.every((numeral) => !isTonic(numeral) || !numeral.upper) ? "minor" : undefined;
+  (isTonic(numerals[0]) || isTonic(numerals.at(-1))) && numerals.every((numeral) => !isTonic(numeral) || !numeral.upper)
+    ? "minor"
+    : undefined;
 
 /** A key's tonic in another mode, under the name that has a key signature. */
 export const inMode = (key: Key, mode: Key["mode"] | undefined): Key => {
@@ -172,7 +216,10 @@ const likelyKey = (spans: readonly ChordSpan[]): Key => {
   const last = chords.at(-1);
   const home = last !== undefined && (last.quality === "dominant" || last.quality === "suspended") ? chords[0] : last;
   if (home === undefined) return parseKey("C");
-  const mode = home.quality === "minor" || home.quality === "minor-major" || home.quality === "half-diminished" ? "minor" : "major";
+  const mode =
+    home.quality === "minor" || home.quality === "minor-major" || home.quality === "half-diminished"
+      ? "minor"
+      : "major";
   const fifths = fifthsOf(home.root) - (mode === "minor" ? 3 : 0);
   return Math.abs(fifths) > 7 ? parseKey("C") : { kind: "key", tonic: home.root, mode, fifths };
 };
@@ -196,4 +243,6 @@ const lengthsIn = (bar: Bar, metre: Metre, text: string): readonly Beats[] => {
 };
 
 const sectionsOf = (marks: readonly Mark[], bars: number): readonly ProgressionSection[] =>
-  marks.map(({ name, at }, i) => ({ name, bar: at + 1, bars: (marks[i + 1]?.at ?? bars) - at })).filter((section) => section.bars > 0);
+  marks
+    .map(({ name, at }, i) => ({ name, bar: at + 1, bars: (marks[i + 1]?.at ?? bars) - at }))
+    .filter((section) => section.bars > 0);

@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, beats } from "../time/index.ts";
 
@@ -43,7 +43,10 @@ class ChartReader {
   // Set from the end of a first ending until its second one begins.
   private awaitsSecond = false;
 
-  constructor(private readonly text: ChartText, private readonly perBar: number) {}
+  constructor(
+    private readonly text: ChartText,
+    private readonly perBar: number,
+  ) {}
 
   read(): { readonly bars: readonly Bar[]; readonly marks: readonly Mark[] } {
     // Bar lines are known beforehand, so that a list without them is told apart at its first chord.
@@ -67,7 +70,11 @@ class ChartReader {
 
   private refuse(expected: string, found?: string): MusicError {
     const where = found === undefined ? "" : `, found ${JSON.stringify(found.slice(0, 24))}`;
-    return new MusicError({ code: "progression/chart", input: this.text, expected: `${expected}, in bar ${this.written + 1}${where}` });
+    return new MusicError({
+      code: "progression/chart",
+      input: this.text,
+      expected: `${expected}, in bar ${this.written + 1}${where}`,
+    });
   }
 
   private closeBar(): void {
@@ -78,17 +85,22 @@ class ChartReader {
     if (this.strokes) for (const entry of this.current) entry.beats ??= beats(1);
     this.strokes = false;
     this.written++;
-    this.bars.push({ entries: only?.text === "%" && last !== undefined ? last.entries : this.current, number: this.written });
+    this.bars.push({
+      entries: only?.text === "%" && last !== undefined ? last.entries : this.current,
+      number: this.written,
+    });
     this.current = [];
   }
 
   // A run of strokes and colons: "|", "||", "|:", ":|", ":|:".
   private barLine(): void {
     const start = this.at;
-    while (this.at < this.text.length && (this.text.charAt(this.at) === "|" || this.text.charAt(this.at) === ":")) this.at++;
+    while (this.at < this.text.length && (this.text.charAt(this.at) === "|" || this.text.charAt(this.at) === ":"))
+      this.at++;
     const run = this.text.slice(start, this.at);
     if (!/^:?\|{1,2}:?$/.test(run)) throw this.refuse("a bar line |, ||, |: or :|", run);
-    if (this.current.length === 0 && run === "|" && this.afterBarLine) throw this.refuse("a chord, % or N.C. in the bar");
+    if (this.current.length === 0 && run === "|" && this.afterBarLine)
+      throw this.refuse("a chord, % or N.C. in the bar");
     this.closeBar();
     this.afterBarLine = run === "|";
     if (run.startsWith(":")) this.endRepeat();
@@ -135,7 +147,8 @@ class ChartReader {
   private bracket(): void {
     const end = this.text.indexOf("]", this.at);
     const name = end < 0 || end - this.at > 25 ? "" : this.text.slice(this.at + 1, end).trim();
-    if (name === "" || /[|[:]/.test(name)) throw this.refuse("a section name of up to 24 characters, as in [A]", this.text.slice(this.at));
+    if (name === "" || /[|[:]/.test(name))
+      throw this.refuse("a section name of up to 24 characters, as in [A]", this.text.slice(this.at));
     this.at = end + 1;
     if (name === "1") this.beginFirstEnding();
     else if (name === "2") this.beginSecondEnding();
@@ -169,12 +182,20 @@ class ChartReader {
     this.afterBarLine = false;
     const word = this.word();
     if (word === "/") return this.stroke();
-    if (word === "%" ? this.current.length > 0 && this.barLines : this.current.length === 1 && this.current[0]?.text === "%") {
+    if (
+      word === "%"
+        ? this.current.length > 0 && this.barLines
+        : this.current.length === 1 && this.current[0]?.text === "%"
+    ) {
       throw this.refuse("% alone in its bar");
     }
     if (!this.barLines && (word === "%" || this.current.length === this.perBar)) this.closeBar();
     const star = word.indexOf("*");
-    this.current.push(star < 0 ? { text: word, beats: undefined } : { text: word.slice(0, star), beats: this.beatsOf(word.slice(star + 1), word) });
+    this.current.push(
+      star < 0
+        ? { text: word, beats: undefined }
+        : { text: word.slice(0, star), beats: this.beatsOf(word.slice(star + 1), word) },
+    );
     if (!this.barLines && word === "%") this.closeBar();
   }
 
@@ -193,7 +214,12 @@ class ChartReader {
   }
 
   private beatsOf(text: string, word: string): Beats {
-    if (!/^[0-9]{1,4}(?:\/[0-9]{1,4}|\.[0-9]{1,4})?$/.test(text) || /^[0.]*$/.test(text) || /\/0+$/.test(text) || /^0+\//.test(text)) {
+    if (
+      !/^[0-9]{1,4}(?:\/[0-9]{1,4}|\.[0-9]{1,4})?$/.test(text) ||
+      /^[0.]*$/.test(text) ||
+      /\/0+$/.test(text) ||
+      /^0+\//.test(text)
+    ) {
       throw this.refuse("a number of beats after *, as in Dm7*3", word);
     }
     return beats(text);
@@ -202,12 +228,15 @@ class ChartReader {
   // In a bar with strokes a chord lasts a pulse, and one more for each stroke behind it.
   private stroke(): void {
     const last = this.current.at(-1);
-    if (last === undefined || !this.barLines || last.text === "%") throw this.refuse("a chord in the same bar before /");
+    if (last === undefined || !this.barLines || last.text === "%")
+      throw this.refuse("a chord in the same bar before /");
     last.beats = addBeats(last.beats ?? beats(1), beats(1));
     this.strokes = true;
   }
 }
 
 /** The bars of a chart, repeats played out, and where its sections begin. */
-export const readLayout = (text: ChartText, perBar: number): { readonly bars: readonly Bar[]; readonly marks: readonly Mark[] } =>
-  new ChartReader(text, perBar).read();
+export const readLayout = (
+  text: ChartText,
+  perBar: number,
+): { readonly bars: readonly Bar[]; readonly marks: readonly Mark[] } => new ChartReader(text, perBar).read();

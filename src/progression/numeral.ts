@@ -1,6 +1,7 @@
-import { MusicError, nearestName } from "../errors.ts";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Degree, Key, KeyMode, NoteName } from "../pitch/index.ts";
 import { degreeInterval, parseKey, transposeNote } from "../pitch/index.ts";
 
@@ -94,10 +95,14 @@ export const readNumeral = (whole: string): Numeral => {
   const substitute = head.startsWith("sub");
   const { sign, roman, rest } = readHead(substitute ? head.slice(3) : head);
   const { degree, upper } = degreeOf(whole, sign, roman);
-  if (substitute && (degree !== "5" || !upper)) throw refuse(whole, "subV, the tritone substitute of a dominant", "did you mean subV7?");
+  if (substitute && (degree !== "5" || !upper))
+    throw refuse(whole, "subV, the tritone substitute of a dominant", "did you mean subV7?");
   const target = stroke < 0 ? undefined : targetOf(whole, whole.slice(stroke + 1));
   return {
-    degree, upper, substitute, suffix: rest,
+    degree,
+    upper,
+    substitute,
+    suffix: rest,
     ...(target === undefined ? {} : { target }),
     ...(bass === undefined ? {} : { bass }),
   };
@@ -154,7 +159,11 @@ const requireClear = (numeral: Numeral, whole: string, tonic: NoteName, mode: Ke
   const flat = transposeNote(tonic, degreeInterval(`b${numeral.degree}` as Degree));
   // A fifth below the natural degree: 3 is the dominant of vi, 6 of ii, 7 of iii.
   const lower = (ROMANS[(Number(numeral.degree) + 2) % 7] as string).toLowerCase();
-  throw refuse(whole, `b${roman} for ${flat} in minor, where ${roman} alone is read in two ways`, `for a dominant on ${natural} write V7/${lower}`);
+  throw refuse(
+    whole,
+    `b${roman} for ${flat} in minor, where ${roman} alone is read in two ways`,
+    `for a dominant on ${natural} write V7/${lower}`,
+  );
 };
 
 const suffixIn = (numeral: Numeral, mode: KeyMode): string => {

@@ -1,9 +1,10 @@
-import { MusicError, nearestName } from "../errors.ts";
 import { transposeChord } from "../chord/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Key } from "../pitch/index.ts";
 import { noteInterval, parseKey } from "../pitch/index.ts";
-import { progressionCatalogue } from "./catalogue.ts";
 import type { ProgressionRow } from "./catalogue.ts";
+import { progressionCatalogue } from "./catalogue.ts";
 import type { Progression, ProgressionOptions } from "./chart.ts";
 import { inMode, parseChart, readChart } from "./chart.ts";
 
@@ -53,24 +54,32 @@ const readChartOrName = (text: string, options: ProgressionOptions): Progression
   try {
     return parseChart(text, options);
   } catch (error) {
-    if (typeof text !== "string" || !(error instanceof MusicError) || !/^(?:chord|progression)\//.test(error.code)) throw error;
+    if (typeof text !== "string" || !(error instanceof MusicError) || !/^(?:chord|progression)\//.test(error.code))
+      throw error;
     const near = titled(text) ?? (isWord(text) ? nearestName(text.trim(), [...ROWS.keys()]) : undefined);
     if (near === undefined && !isWord(text)) throw error;
     throw new MusicError({
       code: "progression/unknown",
       input: text,
-      expected: "the id of a named progression such as two-five-one or jazz-blues, Roman numerals such as I vi ii V, or chord symbols",
+      expected:
+        "the id of a named progression such as two-five-one or jazz-blues, Roman numerals such as I vi ii V, or chord symbols",
       ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
     });
   }
 };
 
-const inWords = (name: string): string => name.trim().toLowerCase().replace(/[\s–-]+/g, " ");
+const inWords = (name: string): string =>
+  name
+    .trim()
+    .toLowerCase()
+    .replace(/[\s–-]+/g, " ");
 
 // What a title begins with: "12-bar blues", "Minor blues", "ii-V-I".
 const titled = (text: string): string | undefined => {
   const words = inWords(text);
-  return words.length < 4 ? undefined : progressionCatalogue.find(({ id, title }) => inWords(id) === words || inWords(title).startsWith(words))?.id;
+  return words.length < 4
+    ? undefined
+    : progressionCatalogue.find(({ id, title }) => inWords(id) === words || inWords(title).startsWith(words))?.id;
 };
 
 /**
@@ -89,14 +98,25 @@ const titled = (text: string): string | undefined => {
  * ```
  */
 export function transposeProgression(from: Progression, to: Key | string): Progression {
-  const key = typeof to !== "string" ? to : /^\s*[A-Ga-g][b#♭♯]*\s*$/.test(to) ? parseKey(`${to.trim()} ${from.key.mode}`) : parseKey(to);
+  const key =
+    typeof to !== "string"
+      ? to
+      : /^\s*[A-Ga-g][b#♭♯]*\s*$/.test(to)
+        ? parseKey(`${to.trim()} ${from.key.mode}`)
+        : parseKey(to);
   if (key.mode !== from.key.mode) {
-    throw new MusicError({ code: "progression/mode", input: to, expected: `a ${from.key.mode} key, as that of the progression` });
+    throw new MusicError({
+      code: "progression/mode",
+      input: to,
+      expected: `a ${from.key.mode} key, as that of the progression`,
+    });
   }
   const by = noteInterval(from.key.tonic, key.tonic);
   return {
     ...from,
     key,
-    chords: from.chords.map((span) => (span.chord === undefined ? span : { ...span, chord: transposeChord(span.chord, by) })),
+    chords: from.chords.map((span) =>
+      span.chord === undefined ? span : { ...span, chord: transposeChord(span.chord, by) },
+    ),
   };
 }

@@ -1,7 +1,18 @@
-import { MusicError, nearestName } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
+import { dictionaryScales } from "../ground/tonal.ts";
 import type { Degree, Interval, NoteName, Pitch } from "../pitch/index.ts";
-import { comparePitches, degreeInterval, fifthsOf, parseNote, parsePitch, pitchAtOrAbove, pitchClassOf, transpose, transposeNote } from "../pitch/index.ts";
-import { dictionaryScales } from "../tonal.ts";
+import {
+  comparePitches,
+  degreeInterval,
+  fifthsOf,
+  parseNote,
+  parsePitch,
+  pitchAtOrAbove,
+  pitchClassOf,
+  transpose,
+  transposeNote,
+} from "../pitch/index.ts";
 import type { ScaleId } from "./catalogue.ts";
 import { scaleCatalogue } from "./catalogue.ts";
 
@@ -21,7 +32,9 @@ const degreesOf = (type: string): { readonly type: string; readonly degrees: rea
   const wanted = type.trim().toLowerCase().replace(/\s+/g, " ");
   const own = scaleCatalogue.find((row) => row.id === wanted || (row.aliases as readonly string[]).includes(wanted));
   if (own !== undefined) return { type: own.id, degrees: own.degrees };
-  const known = dictionaryScales().find((row) => row.name.toLowerCase() === wanted || row.aliases.some((a) => a.toLowerCase() === wanted));
+  const known = dictionaryScales().find(
+    (row) => row.name.toLowerCase() === wanted || row.aliases.some((a) => a.toLowerCase() === wanted),
+  );
   return known === undefined ? undefined : { type: known.name, degrees: known.degrees as readonly Degree[] };
 };
 
@@ -38,7 +51,12 @@ const degreesOf = (type: string): { readonly type: string; readonly degrees: rea
  */
 export function scaleNames(): readonly string[] {
   const own = scaleCatalogue.map((row): string => row.id);
-  return [...own, ...dictionaryScales().map((row) => row.name).filter((name) => !own.includes(name))];
+  return [
+    ...own,
+    ...dictionaryScales()
+      .map((row) => row.name)
+      .filter((name) => !own.includes(name)),
+  ];
 }
 
 /**
@@ -101,7 +119,12 @@ const scaleOf = (tonic: NoteName, name: string, input: string = name): Scale => 
       ...(near === undefined ? {} : { hint: `did you mean "${tonic} ${near}"?` }),
     });
   }
-  return { kind: "scale", tonic, ...found, notes: found.degrees.map((degree) => transposeNote(tonic, degreeInterval(degree))) };
+  return {
+    kind: "scale",
+    tonic,
+    ...found,
+    notes: found.degrees.map((degree) => transposeNote(tonic, degreeInterval(degree))),
+  };
 };
 
 /**
@@ -139,7 +162,8 @@ export function transposeScale(s: Scale, by: Interval): Scale {
  */
 export function scalePitchAt(s: Scale, tonic: Pitch, index: number): Pitch {
   const size = s.degrees.length;
-  if (!Number.isSafeInteger(index)) throw new MusicError({ code: "scale/index", input: index, expected: "a whole number" });
+  if (!Number.isSafeInteger(index))
+    throw new MusicError({ code: "scale/index", input: index, expected: "a whole number" });
   if (pitchClassOf(s.tonic) !== ((tonic.semitones % 12) + 12) % 12) {
     throw new MusicError({ code: "scale/index", input: tonic, expected: `a ${s.tonic} in any octave` });
   }
@@ -226,7 +250,8 @@ export function bestTonic(pitchClass: number, degrees: readonly Degree[]): NoteN
     const here = cost(tonic);
     return kept === undefined || here < kept.cost ? { tonic, cost: here } : kept;
   }, undefined);
-  if (best === undefined) throw new MusicError({ code: "scale/pitch-class", input: pitchClass, expected: "a whole number from 0 to 11" });
+  if (best === undefined)
+    throw new MusicError({ code: "scale/pitch-class", input: pitchClass, expected: "a whole number from 0 to 11" });
   return best.tonic;
 }
 
@@ -251,7 +276,10 @@ export interface KeyOrderOptions {
  * twelveKeys(scale("C", "major blues").degrees, { order: "fourths" }); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
  * ```
  */
-export function twelveKeys(degrees: readonly Degree[], { order = "fourths" }: KeyOrderOptions = {}): readonly NoteName[] {
+export function twelveKeys(
+  degrees: readonly Degree[],
+  { order = "fourths" }: KeyOrderOptions = {},
+): readonly NoteName[] {
   const stride = order === "fourths" ? 5 : order === "fifths" ? 7 : 1;
   return Array.from({ length: 12 }, (_, i) => bestTonic((i * stride) % 12, degrees));
 }

@@ -4,7 +4,7 @@ import type { BeamState, LaidOutNote, LaidOutPiece } from "./pieces.ts";
 
 const LEVELS: Readonly<Partial<Record<NoteType, number>>> = { eighth: 1, "16th": 2, "32nd": 3, "64th": 4 };
 
-const levelsOf = (piece: LaidOutPiece): number => (piece.kind === "note" ? LEVELS[piece.value.type] ?? 0 : 0);
+const levelsOf = (piece: LaidOutPiece): number => (piece.kind === "note" ? (LEVELS[piece.value.type] ?? 0) : 0);
 
 /** The stretch under one beam: the beat, the bar of 3/8, and a quarter where the count is in shorter values. */
 const beamLength = (metre: Metre): Beats => {

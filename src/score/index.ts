@@ -3,14 +3,32 @@
  *
  * @module score
  */
-export type { DrumEvent, Score, PitchedPart, ScoreInput } from "./score.ts";
-export { makeScore, scoreEnd } from "./score.ts";
-export type {
-  BeamState, LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutRest, LaidOutSpace, LaidOutVoice, TupletEdge,
-} from "./pieces.ts";
+
+export { scoreFromJson, scoreToJson } from "./json.ts";
+export { scoreJsonSchema } from "./json-schema.ts";
 export { layOutScore } from "./layout.ts";
 export type { SoundingNote } from "./performance.ts";
 export { DEFAULT_VELOCITY, soundingNotes } from "./performance.ts";
-export type { ChordJson, DrumJson, FeelJson, GraceJson, NoteJson, PartFeelJson, RatioJson, ScoreJson, TimeSpanJson } from "./shape.ts";
-export { scoreFromJson, scoreToJson } from "./json.ts";
-export { scoreJsonSchema } from "./json-schema.ts";
+export type {
+  BeamState,
+  LaidOutBar,
+  LaidOutNote,
+  LaidOutPiece,
+  LaidOutRest,
+  LaidOutSpace,
+  LaidOutVoice,
+  TupletEdge,
+} from "./pieces.ts";
+export type { DrumEvent, PitchedPart, Score, ScoreInput } from "./score.ts";
+export { makeScore, scoreEnd } from "./score.ts";
+export type {
+  ChordJson,
+  DrumJson,
+  FeelJson,
+  GraceJson,
+  NoteJson,
+  PartFeelJson,
+  RatioJson,
+  ScoreJson,
+  TimeSpanJson,
+} from "./shape.ts";

@@ -14,7 +14,8 @@
 export const scoreJsonSchema = {
   $schema: "https://json-schema.org/draft/2020-12/schema",
   title: "hands-together score",
-  description: "Notes are names (\"Eb4\"), lowest first in an event; times are quarter notes from the first bar line as exact text (\"7/3\").",
+  description:
+    'Notes are names ("Eb4"), lowest first in an event; times are quarter notes from the first bar line as exact text ("7/3").',
   type: "object",
   properties: {
     kind: { const: "score" },

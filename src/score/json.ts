@@ -1,18 +1,18 @@
 import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
-import { MusicError } from "../errors.ts";
 import type { Finger, GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import { parseKey, parsePitch, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Feel, PartFeel } from "../swing/index.ts";
 import { parseSwingRatio, swungFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, beats, formatBeats, formatMetre, parseMetre } from "../time/index.ts";
-import type { FeelJson, NoteJson, ScoreJson, TimeSpanJson } from "./shape.ts";
-import { scoreShape } from "./shape.ts";
+import { beats, formatBeats, formatMetre, parseMetre, ZERO } from "../time/index.ts";
 import type { DrumEvent, Score } from "./score.ts";
 import { makeScore } from "./score.ts";
+import type { FeelJson, NoteJson, ScoreJson, TimeSpanJson } from "./shape.ts";
+import { scoreShape } from "./shape.ts";
 
 /**
  * A score as a plain JSON document: notes as names, beats as exact text, chord symbols as written.
@@ -49,15 +49,23 @@ export function scoreToJson(score: Score): ScoreJson {
     right: score.right.map(noteToJson),
     left: score.left.map(noteToJson),
     ...(score.bass === undefined ? {} : { bass: score.bass.map(noteToJson) }),
-    ...(score.drums === undefined ? {} : { drums: score.drums.map((d) => ({ ...spanToJson(d), midi: d.midi, ...kept(d, "velocity") })) }),
+    ...(score.drums === undefined
+      ? {}
+      : { drums: score.drums.map((d) => ({ ...spanToJson(d), midi: d.midi, ...kept(d, "velocity") })) }),
     ...(score.phrases === undefined ? {} : { phrases: score.phrases.map(spanToJson) }),
   };
 }
 
-const spanToJson = (span: TimeSpan): TimeSpanJson => ({ at: formatBeats(span.at), duration: formatBeats(span.duration) });
+const spanToJson = (span: TimeSpan): TimeSpanJson => ({
+  at: formatBeats(span.at),
+  duration: formatBeats(span.duration),
+});
 
 // The named fields of an object that are there.
-const kept = <T extends object, K extends keyof T>(from: T, ...fields: readonly K[]): { [P in K]?: NonNullable<T[P]> } => {
+const kept = <T extends object, K extends keyof T>(
+  from: T,
+  ...fields: readonly K[]
+): { [P in K]?: NonNullable<T[P]> } => {
   const some: { [P in K]?: NonNullable<T[P]> } = {};
   for (const field of fields) if (from[field] !== undefined) some[field] = from[field] as NonNullable<T[K]>;
   return some;
@@ -67,7 +75,9 @@ const noteToJson = (event: NoteEvent): NoteJson => ({
   ...spanToJson(event),
   pitches: event.pitches.map(pitchName),
   ...(event.fingers === undefined ? {} : { fingers: [...event.fingers] }),
-  ...(event.graces === undefined ? {} : { graces: event.graces.map((g) => ({ pitch: pitchName(g.pitch), style: g.style, ...kept(g, "finger") })) }),
+  ...(event.graces === undefined
+    ? {}
+    : { graces: event.graces.map((g) => ({ pitch: pitchName(g.pitch), style: g.style, ...kept(g, "finger") })) }),
   ...kept(event, "articulation", "velocity"),
 });
 
@@ -75,7 +85,11 @@ const noteToJson = (event: NoteEvent): NoteJson => ({
 const symbolOf = (chord: Chord): string => {
   const read = parseChord(chord.symbol);
   if (read.canonical !== chord.canonical) {
-    throw new MusicError({ code: "score/chord", input: chord.symbol, expected: `a symbol that stands for ${chord.canonical}` });
+    throw new MusicError({
+      code: "score/chord",
+      input: chord.symbol,
+      expected: `a symbol that stands for ${chord.canonical}`,
+    });
   }
   return chord.symbol;
 };
@@ -85,9 +99,14 @@ const feelToJson = (feel: Feel): FeelJson => ({
   ratio: { ...feel.ratio },
   unit: feel.unit,
   ...delayToJson(feel),
-  ...(feel.parts === undefined ? {} : {
-    parts: mapParts(feel.parts, (part) => ({ ...(part.ratio === undefined ? {} : { ratio: { ...part.ratio } }), ...delayToJson(part) })),
-  }),
+  ...(feel.parts === undefined
+    ? {}
+    : {
+        parts: mapParts(feel.parts, (part) => ({
+          ...(part.ratio === undefined ? {} : { ratio: { ...part.ratio } }),
+          ...delayToJson(part),
+        })),
+      }),
 });
 
 const delayToJson = (from: { readonly downbeatDelay?: Beats }): { downbeatDelay?: string } =>
@@ -130,26 +149,35 @@ export function scoreFromJson(json: unknown): Score {
     metre: parseMetre(read.metre),
     feel: feelFromJson(read.feel),
     pickup: read.pickup === "0" ? ZERO : beats(read.pickup),
-    chords: read.chords.map((span): ChordSpan => ({
-      ...spanFromJson(span),
-      chord: span.symbol === null ? undefined : parseChord(span.symbol),
-      ...kept(span, "numeral"),
-    })),
+    chords: read.chords.map(
+      (span): ChordSpan => ({
+        ...spanFromJson(span),
+        chord: span.symbol === null ? undefined : parseChord(span.symbol),
+        ...kept(span, "numeral"),
+      }),
+    ),
     right: read.right.map(noteFromJson),
     left: read.left.map(noteFromJson),
     ...(read.bass === undefined ? {} : { bass: read.bass.map(noteFromJson) }),
-    ...(read.drums === undefined ? {} : { drums: read.drums.map((d): DrumEvent => ({ ...spanFromJson(d), midi: d.midi, ...kept(d, "velocity") })) }),
+    ...(read.drums === undefined
+      ? {}
+      : { drums: read.drums.map((d): DrumEvent => ({ ...spanFromJson(d), midi: d.midi, ...kept(d, "velocity") })) }),
     ...(read.phrases === undefined ? {} : { phrases: read.phrases.map(spanFromJson) }),
   });
 }
 
 const expectedBy = ({ type, message, expected, requirement }: v.BaseIssue<unknown>): string => {
   switch (type) {
-    case "regex": return message;
-    case "min_value": return `at least ${String(requirement)}`;
-    case "max_value": return `at most ${String(requirement)}`;
-    case "strict_object": return expected === "never" ? "no field of that name" : "a value";
-    default: return expected ?? message;
+    case "regex":
+      return message;
+    case "min_value":
+      return `at least ${String(requirement)}`;
+    case "max_value":
+      return `at most ${String(requirement)}`;
+    case "strict_object":
+      return expected === "never" ? "no field of that name" : "a value";
+    default:
+      return expected ?? message;
   }
 };
 
@@ -167,20 +195,30 @@ const noteFromJson = (note: NoteJson): NoteEvent => ({
   ...spanFromJson(note),
   pitches: note.pitches.map(parsePitch),
   ...(note.fingers === undefined ? {} : { fingers: note.fingers as readonly Finger[] }),
-  ...(note.graces === undefined ? {} : {
-    graces: note.graces.map((g): GraceNote => ({ pitch: parsePitch(g.pitch), style: g.style, ...kept(g, "finger") })),
-  }),
+  ...(note.graces === undefined
+    ? {}
+    : {
+        graces: note.graces.map(
+          (g): GraceNote => ({ pitch: parsePitch(g.pitch), style: g.style, ...kept(g, "finger") }),
+        ),
+      }),
   ...kept(note, "articulation", "velocity"),
 });
 
-const feelFromJson = (feel: FeelJson): Feel => swungFeel(feel.ratio, {
-  id: feel.id,
-  unit: feel.unit,
-  ...kept(feel, "downbeatDelay"),
-  ...(feel.parts === undefined ? {} : {
-    parts: mapParts(feel.parts, (part): PartFeel => ({
-      ...(part.ratio === undefined ? {} : { ratio: parseSwingRatio(part.ratio) }),
-      ...(part.downbeatDelay === undefined ? {} : { downbeatDelay: beats(part.downbeatDelay) }),
-    })),
-  }),
-});
+const feelFromJson = (feel: FeelJson): Feel =>
+  swungFeel(feel.ratio, {
+    id: feel.id,
+    unit: feel.unit,
+    ...kept(feel, "downbeatDelay"),
+    ...(feel.parts === undefined
+      ? {}
+      : {
+          parts: mapParts(
+            feel.parts,
+            (part): PartFeel => ({
+              ...(part.ratio === undefined ? {} : { ratio: parseSwingRatio(part.ratio) }),
+              ...(part.downbeatDelay === undefined ? {} : { downbeatDelay: beats(part.downbeatDelay) }),
+            }),
+          ),
+        }),
+  });

@@ -1,7 +1,18 @@
-import { MusicError } from "../errors.ts";
 import type { Hand, NoteEvent } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Beats, NoteValue } from "../time/index.ts";
-import { ZERO, addBeats, barLength, barStart, compareBeats, divideBeats, floorBeats, formatBeats, notate, subtractBeats } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  barStart,
+  compareBeats,
+  divideBeats,
+  floorBeats,
+  formatBeats,
+  notate,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
 import { beamed } from "./beams.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice } from "./pieces.ts";
 import type { Score } from "./score.ts";
@@ -29,7 +40,11 @@ const MOST_VOICES = 4;
 export function layOutScore(score: Score): readonly LaidOutBar[] {
   const right = layOutHand(score, "right");
   const left = layOutHand(score, "left");
-  return frames(score).map((frame, i) => ({ ...frame, right: right[i] as readonly LaidOutVoice[], left: left[i] as readonly LaidOutVoice[] }));
+  return frames(score).map((frame, i) => ({
+    ...frame,
+    right: right[i] as readonly LaidOutVoice[],
+    left: left[i] as readonly LaidOutVoice[],
+  }));
 }
 
 interface BarFrame {
@@ -44,7 +59,9 @@ const frames = (score: Score): readonly BarFrame[] => {
     at: barStart(i + 1, score.metre),
     duration: barLength(score.metre),
   }));
-  return score.pickup.num === 0 ? full : [{ number: 0, at: subtractBeats(ZERO, score.pickup), duration: score.pickup }, ...full];
+  return score.pickup.num === 0
+    ? full
+    : [{ number: 0, at: subtractBeats(ZERO, score.pickup), duration: score.pickup }, ...full];
 };
 
 const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[])[] => {
@@ -57,7 +74,14 @@ const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[]
     const cut = notate(event.at, event.duration, score.metre);
     cut.forEach((piece, i) => {
       const bar = pieces[floorBeats(divideBeats(piece.at, length)) + shift] as LaidOutNote[][];
-      const note: LaidOutNote = { kind: "note", ...piece, event, tiedFrom: i > 0, tiedTo: i < cut.length - 1, beams: [] };
+      const note: LaidOutNote = {
+        kind: "note",
+        ...piece,
+        event,
+        tiedFrom: i > 0,
+        tiedTo: i < cut.length - 1,
+        beams: [],
+      };
       (bar[voice] ??= []).push(note);
     });
   }
@@ -75,7 +99,9 @@ const voicesOf = (events: readonly NoteEvent[], hand: Hand): readonly (readonly 
   const placed: (readonly [NoteEvent, number])[] = [];
   let cluster: NoteEvent[][] = [];
   const flush = (): void => {
-    const order = cluster.map((voice, i) => ({ voice, i, height: height(voice) })).sort((a, b) => b.height - a.height || a.i - b.i);
+    const order = cluster
+      .map((voice, i) => ({ voice, i, height: height(voice) }))
+      .sort((a, b) => b.height - a.height || a.i - b.i);
     order.forEach(({ voice }, v) => placed.push(...voice.map((event) => [event, v] as const)));
     cluster = [];
   };
@@ -104,7 +130,12 @@ const height = (voice: readonly NoteEvent[]): number => {
 };
 
 /** Puts rests (or spaces, in a later voice) where a voice is silent. */
-const filled = (voice: readonly LaidOutNote[], bar: BarFrame, score: Score, first: boolean): readonly LaidOutPiece[] => {
+const filled = (
+  voice: readonly LaidOutNote[],
+  bar: BarFrame,
+  score: Score,
+  first: boolean,
+): readonly LaidOutPiece[] => {
   if (voice.length === 0) {
     const value: NoteValue = { type: "whole", dots: 0 };
     return [{ kind: "rest", at: bar.at, duration: bar.duration, value, wholeBar: true }];
@@ -131,7 +162,8 @@ const silent = (from: Beats, to: Beats, score: Score, first: boolean): readonly 
   for (const rest of rests) {
     const before = pieces.at(-1);
     if (rest.value.tuplet !== undefined) pieces.push({ kind: "rest", ...rest, wholeBar: false });
-    else if (before?.kind === "space") pieces[pieces.length - 1] = { ...before, duration: addBeats(before.duration, rest.duration) };
+    else if (before?.kind === "space")
+      pieces[pieces.length - 1] = { ...before, duration: addBeats(before.duration, rest.duration) };
     else pieces.push({ kind: "space", at: rest.at, duration: rest.duration });
   }
   return pieces;

@@ -3,7 +3,16 @@ import { midiNumber } from "../pitch/index.ts";
 import type { Feel, ScorePart } from "../swing/index.ts";
 import { graceLength, partFeel, soundingSpan } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, addBeats, beats, compareBeats, divideBeats, minBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import {
+  addBeats,
+  beats,
+  compareBeats,
+  divideBeats,
+  minBeats,
+  multiplyBeats,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
 import type { Score } from "./score.ts";
 
 /** One key of one part, as it sounds: swung, with grace notes in their place, still exact. */
@@ -29,7 +38,12 @@ export interface SoundingNote extends TimeSpan {
  * DEFAULT_VELOCITY.right > DEFAULT_VELOCITY.left; // => true
  * ```
  */
-export const DEFAULT_VELOCITY: Readonly<Record<ScorePart, number>> = Object.freeze({ right: 84, left: 68, bass: 80, drums: 72 });
+export const DEFAULT_VELOCITY: Readonly<Record<ScorePart, number>> = Object.freeze({
+  right: 84,
+  left: 68,
+  bass: 80,
+  drums: 72,
+});
 
 const ACCENT = 16;
 const GRACE_SOFTER = 10;
@@ -57,7 +71,12 @@ export function soundingNotes(score: Score, part: ScorePart): readonly SoundingN
   const feel = partFeel(score.feel, part);
   if (part === "drums") {
     return (score.drums ?? []).map((stroke, event) => ({
-      ...soundingSpan(feel, stroke), part, midi: stroke.midi, velocity: stroke.velocity ?? DEFAULT_VELOCITY.drums, event, grace: false,
+      ...soundingSpan(feel, stroke),
+      part,
+      midi: stroke.midi,
+      velocity: stroke.velocity ?? DEFAULT_VELOCITY.drums,
+      event,
+      grace: false,
     }));
   }
   return withGraces(score, score[part] ?? [], part, feel);
@@ -67,7 +86,12 @@ type Mutable = { -readonly [K in keyof SoundingNote]: SoundingNote[K] };
 
 const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
 
-const withGraces = (score: Score, events: readonly NoteEvent[], part: ScorePart, feel: Feel): readonly SoundingNote[] => {
+const withGraces = (
+  score: Score,
+  events: readonly NoteEvent[],
+  part: ScorePart,
+  feel: Feel,
+): readonly SoundingNote[] => {
   const grace = graceLength(Math.round(score.tempo * 1000) / 1000);
   const start = subtractBeats(ZERO, score.pickup);
   const sounding: Mutable[] = [];
@@ -82,9 +106,15 @@ const withGraces = (score: Score, events: readonly NoteEvent[], part: ScorePart,
       const last = before;
       recent = recent.filter((note) => last !== undefined && compareBeats(endOf(note), last) > 0);
     }
-    const velocity = Math.min(127, (event.velocity ?? DEFAULT_VELOCITY[part]) + (event.articulation === "accent" ? ACCENT : 0));
+    const velocity = Math.min(
+      127,
+      (event.velocity ?? DEFAULT_VELOCITY[part]) + (event.articulation === "accent" ? ACCENT : 0),
+    );
     const graces = event.graces ?? [];
-    const room = before === undefined ? subtractBeats(span.at, start) : multiplyBeats(subtractBeats(span.at, before), beats("1/2"));
+    const room =
+      before === undefined
+        ? subtractBeats(span.at, start)
+        : multiplyBeats(subtractBeats(span.at, before), beats("1/2"));
     const onBeat = room.num <= 0;
     const most = onBeat ? multiplyBeats(span.duration, beats("1/2")) : room;
     const each = graces.length === 0 ? ZERO : minBeats(grace, divideBeats(most, beats(graces.length)));
@@ -92,13 +122,21 @@ const withGraces = (score: Score, events: readonly NoteEvent[], part: ScorePart,
     const from = onBeat ? span.at : subtractBeats(span.at, total);
     if (!onBeat && graces.length > 0) {
       for (const note of recent) {
-        if (compareBeats(endOf(note), from) > 0 && compareBeats(endOf(note), span.at) <= 0) note.duration = subtractBeats(from, note.at);
+        if (compareBeats(endOf(note), from) > 0 && compareBeats(endOf(note), span.at) <= 0)
+          note.duration = subtractBeats(from, note.at);
       }
     }
-    graces.forEach((g, i) => sounding.push({
-      part, midi: midiNumber(g.pitch), at: addBeats(from, multiplyBeats(each, beats(i))), duration: each,
-      velocity: Math.max(1, velocity - GRACE_SOFTER), event: index, grace: true,
-    }));
+    graces.forEach((g, i) =>
+      sounding.push({
+        part,
+        midi: midiNumber(g.pitch),
+        at: addBeats(from, multiplyBeats(each, beats(i))),
+        duration: each,
+        velocity: Math.max(1, velocity - GRACE_SOFTER),
+        event: index,
+        grace: true,
+      }),
+    );
     const at = onBeat ? addBeats(span.at, total) : span.at;
     // A main note that its own grace notes put off is what later ones take their time from.
     if (onBeat) onset = at;

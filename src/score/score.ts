@@ -1,5 +1,5 @@
-import { MusicError } from "../errors.ts";
 import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -7,7 +7,17 @@ import type { Feel } from "../swing/index.ts";
 import { straight } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
-  ZERO, addBeats, barLength, beats, beatsOf, compareBeats, divideBeats, floorBeats, formatBeats, multiplyBeats, subtractBeats,
+  addBeats,
+  barLength,
+  beats,
+  beatsOf,
+  compareBeats,
+  divideBeats,
+  floorBeats,
+  formatBeats,
+  multiplyBeats,
+  subtractBeats,
+  ZERO,
 } from "../time/index.ts";
 
 /** One stroke on a percussion instrument. */
@@ -123,11 +133,16 @@ export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
 export function makeScore(parts: ScoreInput): Score {
   const { title = "", key, metre, bars, tempo = 120, feel = straight } = parts;
   const pickup = printablePickup(parts.pickup ?? ZERO, metre);
-  if (!Number.isInteger(bars) || bars < 1 || bars > 10_000) throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
+  if (!Number.isInteger(bars) || bars < 1 || bars > 10_000)
+    throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
   if (!(tempo >= 10 && tempo <= 1000)) throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
   const length = barLength(metre);
   if (pickup.num < 0 || compareBeats(pickup, length) >= 0) {
-    throw refused("pickup", formatBeats(pickup), `a length from 0 to less than a bar (${formatBeats(length)} quarter notes)`);
+    throw refused(
+      "pickup",
+      formatBeats(pickup),
+      `a length from 0 to less than a bar (${formatBeats(length)} quarter notes)`,
+    );
   }
   const frame: Frame = { start: subtractBeats(ZERO, pickup), end: scoreEnd({ bars, metre }) };
   return {
@@ -185,7 +200,11 @@ const apart = <S extends TimeSpan>(spans: readonly S[], frame: Frame, what: stri
     requireInside(span, frame, what);
     const before = sorted[i - 1];
     if (before !== undefined && compareBeats(endOf(before), span.at) > 0) {
-      throw refused("overlap", `${what} at ${formatBeats(before.at)} and ${formatBeats(span.at)}`, `${what} that follow one another`);
+      throw refused(
+        "overlap",
+        `${what} at ${formatBeats(before.at)} and ${formatBeats(span.at)}`,
+        `${what} that follow one another`,
+      );
     }
   });
   return sorted;
@@ -198,7 +217,8 @@ const requireVelocity = (velocity: number | undefined): void => {
 };
 
 const requireFinger = (finger: Finger | undefined): void => {
-  if (finger !== undefined && ![1, 2, 3, 4, 5].includes(finger)) throw refused("fingers", finger, "a finger from 1 (thumb) to 5");
+  if (finger !== undefined && ![1, 2, 3, 4, 5].includes(finger))
+    throw refused("fingers", finger, "a finger from 1 (thumb) to 5");
 };
 
 const notes = (events: readonly NoteEvent[], frame: Frame, where: string): readonly NoteEvent[] => {
@@ -227,16 +247,26 @@ const playable = (event: NoteEvent, frame: Frame, where: string): NoteEvent => {
   requireVelocity(event.velocity);
   event.graces?.forEach((grace: GraceNote) => requireFinger(grace.finger));
   const { pitches, fingers } = event;
-  if (pitches.length === 0) throw refused("pitches", `${where} at ${formatBeats(event.at)}: none`, "at least one pitch");
+  if (pitches.length === 0)
+    throw refused("pitches", `${where} at ${formatBeats(event.at)}: none`, "at least one pitch");
   if (fingers !== undefined && fingers.length !== pitches.length) {
-    throw refused("fingers", `${where} at ${formatBeats(event.at)}: ${fingers.length} for ${pitches.length} pitches`, "one finger a pitch");
+    throw refused(
+      "fingers",
+      `${where} at ${formatBeats(event.at)}: ${fingers.length} for ${pitches.length} pitches`,
+      "one finger a pitch",
+    );
   }
   fingers?.forEach(requireFinger);
   const order = pitches.map((_, i) => i).sort((a, b) => comparePitches(pitches[a] as Pitch, pitches[b] as Pitch));
   const sorted = order.map((i) => pitches[i] as Pitch);
   const twice = sorted.find((p, i) => sorted[i - 1]?.semitones === p.semitones);
-  if (twice !== undefined) throw refused("pitches", `${where}: ${pitchName(twice)} at ${formatBeats(event.at)}`, "each key once in an event");
-  return { ...event, pitches: sorted, ...(fingers === undefined ? {} : { fingers: order.map((i) => fingers[i] as Finger) }) };
+  if (twice !== undefined)
+    throw refused("pitches", `${where}: ${pitchName(twice)} at ${formatBeats(event.at)}`, "each key once in an event");
+  return {
+    ...event,
+    pitches: sorted,
+    ...(fingers === undefined ? {} : { fingers: order.map((i) => fingers[i] as Finger) }),
+  };
 };
 
 const strokes = (events: readonly DrumEvent[], frame: Frame): readonly DrumEvent[] => {
@@ -252,7 +282,11 @@ const strokes = (events: readonly DrumEvent[], frame: Frame): readonly DrumEvent
   for (const event of ordered) {
     const before = held.get(event.midi);
     if (before !== undefined && compareBeats(endOf(before), event.at) > 0) {
-      throw refused("overlap", `drums: ${event.midi} at ${formatBeats(event.at)}`, "strokes on one instrument that follow one another");
+      throw refused(
+        "overlap",
+        `drums: ${event.midi} at ${formatBeats(event.at)}`,
+        "strokes on one instrument that follow one another",
+      );
     }
     held.set(event.midi, event);
   }

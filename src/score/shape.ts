@@ -95,8 +95,14 @@ export interface ScoreJson {
   readonly phrases?: readonly TimeSpanJson[];
 }
 
-const moment = v.pipe(v.string(), v.regex(/^-?[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a moment in quarter notes such as 3/2"));
-const length = v.pipe(v.string(), v.regex(/^[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a length in quarter notes such as 3/2"));
+const moment = v.pipe(
+  v.string(),
+  v.regex(/^-?[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a moment in quarter notes such as 3/2"),
+);
+const length = v.pipe(
+  v.string(),
+  v.regex(/^[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a length in quarter notes such as 3/2"),
+);
 const pitchText = v.pipe(v.string(), v.regex(/^[A-G](b{1,3}|#{1,3})?(-1|[0-9])$/, "a pitch such as Eb4"));
 const finger = v.picklist([1, 2, 3, 4, 5]);
 const velocity = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(127));
@@ -106,7 +112,11 @@ const note = v.strictObject({
   ...span,
   pitches: v.pipe(v.array(pitchText), v.minLength(1)),
   fingers: v.exactOptional(v.array(finger)),
-  graces: v.exactOptional(v.array(v.strictObject({ pitch: pitchText, style: v.picklist(["slide", "crushed"]), finger: v.exactOptional(finger) }))),
+  graces: v.exactOptional(
+    v.array(
+      v.strictObject({ pitch: pitchText, style: v.picklist(["slide", "crushed"]), finger: v.exactOptional(finger) }),
+    ),
+  ),
   articulation: v.exactOptional(v.picklist(["accent", "staccato"])),
   velocity: v.exactOptional(velocity),
 });
@@ -116,7 +126,14 @@ const ratio = v.strictObject({ first: share, second: share });
 const partFeel = v.strictObject({ ratio: v.exactOptional(ratio), downbeatDelay: v.exactOptional(length) });
 
 /** The shapes that others are made of, under their names in the JSON Schema. */
-export const SHAPES = { Moment: moment, Length: length, Pitch: pitchText, Note: note, Ratio: ratio, PartFeel: partFeel };
+export const SHAPES = {
+  Moment: moment,
+  Length: length,
+  Pitch: pitchText,
+  Note: note,
+  Ratio: ratio,
+  PartFeel: partFeel,
+};
 
 /** The shape of a stored score; names in it are read afterwards. */
 export const scoreShape = v.strictObject({
@@ -131,12 +148,14 @@ export const scoreShape = v.strictObject({
     ratio,
     unit: v.picklist(["eighth", "16th"]),
     downbeatDelay: v.exactOptional(length),
-    parts: v.exactOptional(v.strictObject({
-      right: v.exactOptional(partFeel),
-      left: v.exactOptional(partFeel),
-      bass: v.exactOptional(partFeel),
-      drums: v.exactOptional(partFeel),
-    })),
+    parts: v.exactOptional(
+      v.strictObject({
+        right: v.exactOptional(partFeel),
+        left: v.exactOptional(partFeel),
+        bass: v.exactOptional(partFeel),
+        drums: v.exactOptional(partFeel),
+      }),
+    ),
   }),
   pickup: length,
   bars: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(10_000)),
@@ -144,10 +163,14 @@ export const scoreShape = v.strictObject({
   right: v.array(note),
   left: v.array(note),
   bass: v.exactOptional(v.array(note)),
-  drums: v.exactOptional(v.array(v.strictObject({
-    ...span,
-    midi: v.pipe(v.number(), v.integer(), v.minValue(35), v.maxValue(81)),
-    velocity: v.exactOptional(velocity),
-  }))),
+  drums: v.exactOptional(
+    v.array(
+      v.strictObject({
+        ...span,
+        midi: v.pipe(v.number(), v.integer(), v.minValue(35), v.maxValue(81)),
+        velocity: v.exactOptional(velocity),
+      }),
+    ),
+  ),
   phrases: v.exactOptional(v.array(v.strictObject(span))),
 }) satisfies v.GenericSchema<unknown, ScoreJson>;

@@ -14,8 +14,11 @@ const HALF = beats(2);
 /** The half notes that are divided as a whole: a tuplet runs across the quarter inside. */
 const dividedHalves = (voice: readonly LaidOutPiece[], metre: Metre): ReadonlySet<number> => {
   const cell = counted(metre);
-  const across = voice.filter((piece) =>
-    ratioOf(piece) !== undefined && compareBeats(addBeats(piece.at, piece.duration), multiplyBeats(cell, beats(indexOf(piece.at, cell) + 1))) > 0);
+  const across = voice.filter(
+    (piece) =>
+      ratioOf(piece) !== undefined &&
+      compareBeats(addBeats(piece.at, piece.duration), multiplyBeats(cell, beats(indexOf(piece.at, cell) + 1))) > 0,
+  );
   return new Set(across.map(({ at }) => indexOf(at, HALF)));
 };
 
@@ -34,7 +37,8 @@ export const withTuplets = (voice: readonly LaidOutPiece[], metre: Metre): reado
     if (piece.kind === "space" || piece.value.tuplet === undefined) return piece;
     const starts = !together(voice[i - 1], piece);
     const stops = !together(piece, voice[i + 1]);
-    const tupletEdge: TupletEdge | undefined = starts && stops ? "start-stop" : starts ? "start" : stops ? "stop" : undefined;
+    const tupletEdge: TupletEdge | undefined =
+      starts && stops ? "start-stop" : starts ? "start" : stops ? "stop" : undefined;
     return tupletEdge === undefined ? piece : { ...piece, tupletEdge };
   });
 };

@@ -1,4 +1,5 @@
-import { MusicError, nearestName } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import { beatsOf } from "../time/index.ts";
 import type { Feel, SwungFeelOptions } from "./feel.ts";
 import { swungFeel } from "./feel.ts";
@@ -19,8 +20,13 @@ export interface FeelRow {
 const COMMON = "common practice, no source";
 const CORCORAN = "Corcoran & Frieler (2021)";
 
-const row = <I extends string>(id: I, title: string, ratio: string, source: string, options?: SwungFeelOptions): FeelRow & { readonly id: I } =>
-  ({ id, title, feel: swungFeel(ratio, { id, ...options }), source });
+const row = <I extends string>(
+  id: I,
+  title: string,
+  ratio: string,
+  source: string,
+  options?: SwungFeelOptions,
+): FeelRow & { readonly id: I } => ({ id, title, feel: swungFeel(ratio, { id, ...options }), source });
 
 /** Feels by plain names; {@link feelAtTempo} makes one for a tempo. */
 export const feelCatalogue = [
@@ -30,7 +36,9 @@ export const feelCatalogue = [
   row("triplet swing", "The offbeat is the last of three", "2:1", CORCORAN),
   row("hard swing", "The offbeat is the last of four", "3:1", "our derivation: a cymbal at 150"),
   row("slow cymbal", "The widest, as a cymbal plays when slow", "3.5:1", "Friberg & Sundström (2002)"),
-  row("laid back", "Triplet swing, the right hand late", "2:1", "delay: Nelias et al. (2022)", { parts: { right: { downbeatDelay: beatsOf(85, 960) } } }),
+  row("laid back", "Triplet swing, the right hand late", "2:1", "delay: Nelias et al. (2022)", {
+    parts: { right: { downbeatDelay: beatsOf(85, 960) } },
+  }),
   row("sixteenth swing", "Swung sixteenths", "2:1", COMMON, { unit: "16th" }),
 ] as const;
 

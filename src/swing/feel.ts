@@ -1,6 +1,6 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Beats, BeatsLike } from "../time/index.ts";
-import { ZERO, beats, beatsOf, compareBeats, divideBeats, formatBeats, multiplyBeats } from "../time/index.ts";
+import { beats, beatsOf, compareBeats, divideBeats, formatBeats, multiplyBeats, ZERO } from "../time/index.ts";
 
 /**
  * How a pair of equal written notes is divided: `first` to `second`, whole numbers in lowest terms. MusicXML's
@@ -81,8 +81,13 @@ export function swungFeel(ratio: string | SwingRatio, options: SwungFeelOptions 
   return { ...feelOf(id, lowest, unit, delay), ...(parts && { parts }) };
 }
 
-const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats | undefined): Feel =>
-  ({ kind: "feel", id, ratio, unit, ...(delay?.num && { downbeatDelay: delay }) });
+const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats | undefined): Feel => ({
+  kind: "feel",
+  id,
+  ratio,
+  unit,
+  ...(delay?.num && { downbeatDelay: delay }),
+});
 
 /**
  * Reads a swing ratio into lowest terms.
@@ -97,14 +102,24 @@ const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats 
  * ```
  */
 export function parseSwingRatio(ratio: string | SwingRatio): SwingRatio {
-  const match = typeof ratio === "string" ? /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(ratio) : null;
+  const match =
+    typeof ratio === "string" ? /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(ratio) : null;
   const { first, second } = match === null ? (Object(ratio) as SwingRatio) : { first: match[1], second: match[2] };
   const size = Number(first) / Number(second);
-  if ((match !== null || (Number.isSafeInteger(first) && Number.isSafeInteger(second))) && Number(second) > 0 && size >= 1 && size <= 8) {
+  if (
+    (match !== null || (Number.isSafeInteger(first) && Number.isSafeInteger(second))) &&
+    Number(second) > 0 &&
+    size >= 1 &&
+    size <= 8
+  ) {
     const { num, den } = divideBeats(beats(first as string), beats(second as string));
     return { first: num, second: den };
   }
-  throw new MusicError({ code: "swing/ratio", input: ratio, expected: 'a ratio from 1:1 to 8:1, such as "2:1" or "1.3:1"' });
+  throw new MusicError({
+    code: "swing/ratio",
+    input: ratio,
+    expected: 'a ratio from 1:1 to 8:1, such as "2:1" or "1.3:1"',
+  });
 }
 
 /** The length of a pair in quarter notes: a quarter of two eighths, an eighth of two sixteenths. */
@@ -113,7 +128,11 @@ export const pairLength = (unit: Feel["unit"]): Beats => beatsOf(1, unit === "ei
 const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
   const limit = multiplyBeats(pairLength(unit), beatsOf(1, 8));
   if (delay.num < 0 || compareBeats(delay, limit) > 0) {
-    throw new MusicError({ code: "swing/delay", input: delay, expected: `a downbeat delay from 0 to ${formatBeats(limit)} of a quarter note` });
+    throw new MusicError({
+      code: "swing/delay",
+      input: delay,
+      expected: `a downbeat delay from 0 to ${formatBeats(limit)} of a quarter note`,
+    });
   }
 };
 

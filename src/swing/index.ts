@@ -5,7 +5,7 @@
  */
 export type { FeelId, FeelRow } from "./catalogue.ts";
 export { feelCatalogue, parseFeel } from "./catalogue.ts";
-export type { Feel, ScorePart, PartFeel, SwingRatio, SwungFeelOptions } from "./feel.ts";
-export { partFeel, straight, parseSwingRatio, swungFeel } from "./feel.ts";
+export type { Feel, PartFeel, ScorePart, SwingRatio, SwungFeelOptions } from "./feel.ts";
+export { parseSwingRatio, partFeel, straight, swungFeel } from "./feel.ts";
 export { soundingSpan, soundingTime, writtenTime } from "./sounding.ts";
 export { downbeatDelayAtTempo, feelAtTempo, graceLength, swingRatioAtTempo } from "./tempo.ts";

@@ -1,6 +1,15 @@
 import type { TimeSpan } from "../event/index.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, addBeats, beatsOf, compareBeats, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import {
+  addBeats,
+  beatsOf,
+  compareBeats,
+  divideBeats,
+  floorBeats,
+  multiplyBeats,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
 import type { Feel } from "./feel.ts";
 import { pairLength } from "./feel.ts";
 
@@ -64,8 +73,12 @@ export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): B
 export function soundingSpan(feel: Feel, span: TimeSpan): TimeSpan {
   const end = addBeats(span.at, span.duration);
   const pair = pairLength(feel.unit);
-  const inTuplet = (isTuplet(span.at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(span.at, pair), pair)) <= 0;
-  const [from, to] = [span.at, end].map((at) => (inTuplet && !isPairStart(feel, at) ? at : soundingTime(feel, at))) as [Beats, Beats];
+  const inTuplet =
+    (isTuplet(span.at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(span.at, pair), pair)) <= 0;
+  const [from, to] = [span.at, end].map((at) => (inTuplet && !isPairStart(feel, at) ? at : soundingTime(feel, at))) as [
+    Beats,
+    Beats,
+  ];
   return { at: from, duration: subtractBeats(to, from) };
 }
 
@@ -91,7 +104,12 @@ const bend = (feel: Feel, at: Beats, [low, middle, high]: Knots, [toLow, toMiddl
   if (feel.ratio.first === feel.ratio.second && feel.downbeatDelay === undefined) return at;
   const start = startOf(subtractBeats(at, low), pairLength(feel.unit));
   const x = subtractBeats(at, start);
-  return addBeats(start, compareBeats(x, middle) <= 0 ? between(x, low, middle, toLow, toMiddle) : between(x, middle, high, toMiddle, toHigh));
+  return addBeats(
+    start,
+    compareBeats(x, middle) <= 0
+      ? between(x, low, middle, toLow, toMiddle)
+      : between(x, middle, high, toMiddle, toHigh),
+  );
 };
 
 const between = (x: Beats, low: Beats, high: Beats, toLow: Beats, toHigh: Beats): Beats => {

@@ -1,6 +1,15 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Beats } from "../time/index.ts";
-import { ZERO, beats, beatsOf, compareBeats, divideBeats, minBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import {
+  beats,
+  beatsOf,
+  compareBeats,
+  divideBeats,
+  minBeats,
+  multiplyBeats,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
 import type { Feel, SwingRatio } from "./feel.ts";
 import { swungFeel } from "./feel.ts";
 

@@ -1,4 +1,4 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /**
  * An exact stretch or moment of time: a rational number of quarter notes, in lowest terms.
@@ -89,7 +89,12 @@ const lowestOf = (num: bigint, den: bigint): Beats => {
 
 const overflow = (num: bigint, den: bigint): never => {
   const input = den === 1n ? `${num}` : `${num}/${den}`;
-  throw new MusicError({ code: "time/overflow", input, expected: "a fraction of whole numbers below 2^53", reason: "cannot-be-done" });
+  throw new MusicError({
+    code: "time/overflow",
+    input,
+    expected: "a fraction of whole numbers below 2^53",
+    reason: "cannot-be-done",
+  });
 };
 
 const product = (a: number, b: number): bigint => BigInt(a) * BigInt(b);
@@ -112,7 +117,8 @@ export const ZERO: Beats = Object.freeze({ num: 0, den: 1 });
 export function addBeats(a: Beats, b: Beats): Beats {
   const [left, right] = [a.num * b.den, b.num * a.den];
   // Only sums of exact products are exact.
-  const small = Number.isSafeInteger(left) && Number.isSafeInteger(right) ? lowest(left + right, a.den * b.den) : undefined;
+  const small =
+    Number.isSafeInteger(left) && Number.isSafeInteger(right) ? lowest(left + right, a.den * b.den) : undefined;
   return small ?? lowestOf(product(a.num, b.den) + product(b.num, a.den), product(a.den, b.den));
 }
 
@@ -194,7 +200,9 @@ export function compareBeats(a: Beats, b: Beats): number {
   if (a.den === b.den) return a.num - b.num;
   const left = a.num * b.den;
   const right = b.num * a.den;
-  return Number.isSafeInteger(left) && Number.isSafeInteger(right) ? left - right : Number(product(a.num, b.den) - product(b.num, a.den));
+  return Number.isSafeInteger(left) && Number.isSafeInteger(right)
+    ? left - right
+    : Number(product(a.num, b.den) - product(b.num, a.den));
 }
 
 /**

@@ -1,6 +1,6 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Beats } from "./beats.ts";
-import { addBeats, beatsOf, beats, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "./beats.ts";
+import { addBeats, beats, beatsOf, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "./beats.ts";
 
 /** A metre, as in a time signature. */
 export interface Metre {
@@ -187,4 +187,3 @@ export const middleOfBar = (m: Metre): Beats | undefined => {
   const pulses = divideBeats(barLength(m), pulseLength(m)).num;
   return pulses % 2 === 0 && (pulses > 2 || isCompound(m)) ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
 };
-

@@ -1,6 +1,18 @@
-import { MusicError } from "../errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Beats } from "./beats.ts";
-import { addBeats, beats, beatsOf, compareBeats, divideBeats, equalBeats, floorBeats, formatBeats, minBeats, multiplyBeats, subtractBeats } from "./beats.ts";
+import {
+  addBeats,
+  beats,
+  beatsOf,
+  compareBeats,
+  divideBeats,
+  equalBeats,
+  floorBeats,
+  formatBeats,
+  minBeats,
+  multiplyBeats,
+  subtractBeats,
+} from "./beats.ts";
 import type { Metre } from "./metre.ts";
 import { barLength, barPosition, isCompound, middleOfBar, pulseLength } from "./metre.ts";
 
@@ -30,11 +42,20 @@ export interface NotatedPiece {
 }
 
 const TYPES: readonly (readonly [NoteType, Beats])[] = [
-  ["whole", beats(4)], ["half", beats(2)], ["quarter", beats(1)], ["eighth", beats("1/2")],
-  ["16th", beats("1/4")], ["32nd", beats("1/8")], ["64th", beats("1/16")],
+  ["whole", beats(4)],
+  ["half", beats(2)],
+  ["quarter", beats(1)],
+  ["eighth", beats("1/2")],
+  ["16th", beats("1/4")],
+  ["32nd", beats("1/8")],
+  ["64th", beats("1/16")],
 ];
 
-const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([[3, { actual: 3, normal: 2 }], [5, { actual: 5, normal: 4 }], [7, { actual: 7, normal: 4 }]]);
+const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([
+  [3, { actual: 3, normal: 2 }],
+  [5, { actual: 5, normal: 4 }],
+  [7, { actual: 7, normal: 4 }],
+]);
 
 /**
  * The sounding length of a note value in quarter notes.
@@ -51,7 +72,8 @@ const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([[3, { actual: 3, normal: 2
  */
 export function valueLength(value: NoteValue): Beats {
   const plain = TYPES.find(([type]) => type === value.type)?.[1];
-  if (plain === undefined) throw new MusicError({ code: "time/value", input: value, expected: "a note value from whole to 64th" });
+  if (plain === undefined)
+    throw new MusicError({ code: "time/value", input: value, expected: "a note value from whole to 64th" });
   const dotted = value.dots === 1 ? multiplyBeats(plain, beats("3/2")) : plain;
   return value.tuplet === undefined ? dotted : multiplyBeats(dotted, beatsOf(value.tuplet.normal, value.tuplet.actual));
 }
@@ -105,7 +127,9 @@ const nextPiece = (from: Beats, end: Beats, m: Metre, rest: boolean): NotatedPie
   const inBar = minBeats(subtractBeats(end, from), subtractBeats(bar, offset));
   const pulses = divideBeats(offset, pulse);
   const onPulse = pulses.den === 1;
-  const longest = onPulse ? inBar : minBeats(inBar, subtractBeats(multiplyBeats(pulse, beats(floorBeats(pulses) + 1)), offset));
+  const longest = onPulse
+    ? inBar
+    : minBeats(inBar, subtractBeats(multiplyBeats(pulse, beats(floorBeats(pulses) + 1)), offset));
   const middle = middleOfBar(m);
   const beforeMiddle = middle !== undefined && compareBeats(offset, middle) < 0;
   const wholeWay = offset.num === 0 && (equalBeats(longest, bar) || (!rest && equalBeats(longest, beats(3))));
@@ -143,7 +167,9 @@ const valueInPulse = (offset: Beats, limit: Beats, m: Metre, undotted: boolean):
 // or sevenths of one: three quarters in the time of a half.
 const dividedBy = (from: Beats, to: Beats, m: Metre): Beats => {
   const half = pulseLength(m);
-  return m.unit === 2 && TUPLETS.has(lcm(divideBeats(from, half).den, divideBeats(to, half).den)) ? half : beatsOf(4, Math.max(m.unit, 4));
+  return m.unit === 2 && TUPLETS.has(lcm(divideBeats(from, half).den, divideBeats(to, half).den))
+    ? half
+    : beatsOf(4, Math.max(m.unit, 4));
 };
 
 const tupletOf = (offset: Beats, length: Beats): Tuplet | undefined => {
@@ -155,7 +181,12 @@ const tupletOf = (offset: Beats, length: Beats): Tuplet | undefined => {
 };
 
 const unprintable = (length: Beats): MusicError =>
-  new MusicError({ code: "time/value", input: formatBeats(length), expected: "a length that notes from whole to 64th, triplets, quintuplets or septuplets can print", reason: "cannot-be-done" });
+  new MusicError({
+    code: "time/value",
+    input: formatBeats(length),
+    expected: "a length that notes from whole to 64th, triplets, quintuplets or septuplets can print",
+    reason: "cannot-be-done",
+  });
 
 const exactValue = (length: Beats, undotted: boolean): NoteValue | undefined => {
   const longest = longestValue(length, undotted);

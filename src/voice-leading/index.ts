@@ -3,11 +3,12 @@
  *
  * @module voice-leading
  */
-export type { VoiceLeadingMetric } from "./metric.ts";
+
+export type { VoicingCandidate } from "./candidate.ts";
 export type { PitchClassLeading, PitchClassMove, VoiceLeading, VoiceLeadingOptions, VoiceMove } from "./leading.ts";
 export { pitchClassLeading, voiceLeading } from "./leading.ts";
-export type { VoicingCandidate } from "./candidate.ts";
-export type { SmoothestPathOptions, SmoothestPath } from "./path.ts";
+export type { VoiceLeadingMetric } from "./metric.ts";
+export type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
 export { smoothestPath } from "./path.ts";
 export type { GuideTone, VoicedProgression, VoiceProgressionOptions } from "./progression.ts";
 export { voiceProgression } from "./progression.ts";

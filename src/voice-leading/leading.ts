@@ -1,7 +1,7 @@
 import type { NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchClassOf } from "../pitch/index.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
-import { METRICS, finished, joined, sizeOf } from "./metric.ts";
+import { finished, joined, METRICS, sizeOf } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 import { refusal } from "./refusal.ts";
 
@@ -68,7 +68,11 @@ const requireNotes = (notes: readonly unknown[]): void => {
  * voiceLeading(dm9, g13).commonTones.length; // => 3
  * ```
  */
-export function voiceLeading(from: readonly Pitch[], to: readonly Pitch[], options: VoiceLeadingOptions = {}): VoiceLeading {
+export function voiceLeading(
+  from: readonly Pitch[],
+  to: readonly Pitch[],
+  options: VoiceLeadingOptions = {},
+): VoiceLeading {
   const metric = requireMetric(options.metric ?? "sum");
   requireNotes(from);
   requireNotes(to);
@@ -76,9 +80,20 @@ export function voiceLeading(from: readonly Pitch[], to: readonly Pitch[], optio
 }
 
 /** The smallest voice leading, of chords and a metric that have been checked. */
-export const leadingBetween = (from: readonly Pitch[], to: readonly Pitch[], metric: VoiceLeadingMetric): VoiceLeading => {
+export const leadingBetween = (
+  from: readonly Pitch[],
+  to: readonly Pitch[],
+  metric: VoiceLeadingMetric,
+): VoiceLeading => {
   const [a, b] = [[...from].sort(comparePitches), [...to].sort(comparePitches)];
-  const pairing = a.length === b.length ? undefined : bestPairing(a.map((p) => p.semitones), b.map((p) => p.semitones), metric);
+  const pairing =
+    a.length === b.length
+      ? undefined
+      : bestPairing(
+          a.map((p) => p.semitones),
+          b.map((p) => p.semitones),
+          metric,
+        );
   const moves: VoiceMove[] = [];
   const commonTones: Pitch[] = [];
   let [size, total, largest] = [0, 0, 0];
@@ -143,7 +158,11 @@ const MOST_NOTES = 12;
  * leading.total; // => 3
  * ```
  */
-export function pitchClassLeading(from: readonly NoteName[], to: readonly NoteName[], options: VoiceLeadingOptions = {}): PitchClassLeading {
+export function pitchClassLeading(
+  from: readonly NoteName[],
+  to: readonly NoteName[],
+  options: VoiceLeadingOptions = {},
+): PitchClassLeading {
   const metric = requireMetric(options.metric ?? "sum");
   for (const chord of [from, to]) {
     requireNotes(chord);
@@ -161,13 +180,27 @@ export function pitchClassLeading(from: readonly NoteName[], to: readonly NoteNa
     });
     const sizes = moves.map((move) => move.semitones);
     const rank: Ranked["rank"] = [
-      sizeOf(metric, sizes), sizeOf("sum", sizes), sizeOf("largest", sizes), sizeOf("euclidean", sizes), sizes.reduce((sum, size) => sum + size, 0),
+      sizeOf(metric, sizes),
+      sizeOf("sum", sizes),
+      sizeOf("largest", sizes),
+      sizeOf("euclidean", sizes),
+      sizes.reduce((sum, size) => sum + size, 0),
     ];
     if (best === undefined || precedes(rank, best.rank)) best = { moves, rank };
   }
-  const { moves, rank: [distance, total, largest] } = best as Ranked;
+  const {
+    moves,
+    rank: [distance, total, largest],
+  } = best as Ranked;
   const order = (move: PitchClassMove): number => from.indexOf(move.from);
-  return { kind: "pitch-class-leading", moves: [...moves].sort((a, b) => order(a) - order(b)), metric, distance, total, largest };
+  return {
+    kind: "pitch-class-leading",
+    moves: [...moves].sort((a, b) => order(a) - order(b)),
+    metric,
+    distance,
+    total,
+    largest,
+  };
 }
 
 interface Ranked {
@@ -203,7 +236,8 @@ function* roundTheCircle(large: number, small: number): Generator<readonly numbe
     // One bit for each place after the first: whether it goes on to the next partner.
     for (let bits = 0; bits < 2 ** (large - 1); bits++) {
       const partners = [first];
-      for (let place = large - 2; place >= 0; place--) partners.push((partners.at(-1) as number) + ((bits >> place) & 1));
+      for (let place = large - 2; place >= 0; place--)
+        partners.push((partners.at(-1) as number) + ((bits >> place) & 1));
       const turned = (partners.at(-1) as number) - first;
       if (turned === small - 1 || turned === small) yield partners.map((partner) => partner % small);
     }

@@ -11,7 +11,11 @@ export const joined = (metric: VoiceLeadingMetric, size: number, move: number): 
   metric === "sum" ? size + Math.abs(move) : metric === "largest" ? Math.max(size, Math.abs(move)) : size + move * move;
 
 /** The size of a whole voice leading. */
-export const finished = (metric: VoiceLeadingMetric, size: number): number => (metric === "euclidean" ? Math.sqrt(size) : size);
+export const finished = (metric: VoiceLeadingMetric, size: number): number =>
+  metric === "euclidean" ? Math.sqrt(size) : size;
 
 export const sizeOf = (metric: VoiceLeadingMetric, moves: readonly number[]): number =>
-  finished(metric, moves.reduce((size, move) => joined(metric, size, move), 0));
+  finished(
+    metric,
+    moves.reduce((size, move) => joined(metric, size, move), 0),
+  );

@@ -20,19 +20,23 @@ export const bestPairing = (from: readonly number[], to: readonly number[], metr
 
 // Dynamic programme over the larger chord's notes: the partner is that of the note below, or the next one up.
 const doubled = (
-  large: readonly number[], small: readonly number[], metric: VoiceLeadingMetric, ceiling: number,
+  large: readonly number[],
+  small: readonly number[],
+  metric: VoiceLeadingMetric,
+  ceiling: number,
 ): { readonly size: number; readonly pairing: Pairing } => {
   const rows: number[][] = [];
   large.forEach((note, i) => {
     const below = rows[i - 1];
-    rows.push(small.map((partner, j) => {
-      const move = note - partner;
-      if (Math.abs(move) > ceiling) return Infinity;
-      const before = below === undefined
-        ? (j === 0 ? 0 : Infinity)
-        : Math.min(below[j] as number, below[j - 1] ?? Infinity);
-      return joined(metric, before, move);
-    }));
+    rows.push(
+      small.map((partner, j) => {
+        const move = note - partner;
+        if (Math.abs(move) > ceiling) return Infinity;
+        const before =
+          below === undefined ? (j === 0 ? 0 : Infinity) : Math.min(below[j] as number, below[j - 1] ?? Infinity);
+        return joined(metric, before, move);
+      }),
+    );
   });
   const size = (rows.at(-1) as number[]).at(-1) as number;
   const pairing: [number, number][] = [];

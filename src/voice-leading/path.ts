@@ -1,9 +1,9 @@
-import type { MusicError } from "../errors.ts";
+import type { MusicError } from "../ground/errors.ts";
+import { kept } from "../ground/memo.ts";
 import type { VoicingCandidate } from "./candidate.ts";
 import { moving } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
-import { memo } from "./memo.ts";
 import { refusal } from "./refusal.ts";
 import { search } from "./solver.ts";
 
@@ -74,7 +74,10 @@ const LEAP_ABOVE = 3;
  * path.voicings.map((voicing) => voicing.label); // => ["A", "B", "A"]
  * ```
  */
-export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C> = {}): SmoothestPath<C> {
+export function smoothestPath<C extends VoicingCandidate>(
+  candidates: readonly (readonly C[])[],
+  options: SmoothestPathOptions<C> = {},
+): SmoothestPath<C> {
   const metric = requireMetric(options.metric ?? "sum");
   const { loop = false, alternate = false, maxTopMove = Infinity } = options;
   if (!(maxTopMove >= 0)) throw refusal("top-move", maxTopMove, "semitones, 0 or more");
@@ -85,31 +88,49 @@ export function smoothestPath<C extends VoicingCandidate>(candidates: readonly (
   return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric) };
 }
 
-const allowed = <C extends VoicingCandidate>(candidates: readonly (readonly C[])[], options: SmoothestPathOptions<C>): readonly (readonly C[])[] => {
-  if (candidates.length === 0 || candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))) {
+const allowed = <C extends VoicingCandidate>(
+  candidates: readonly (readonly C[])[],
+  options: SmoothestPathOptions<C>,
+): readonly (readonly C[])[] => {
+  if (
+    candidates.length === 0 ||
+    candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))
+  ) {
     throw refusal("empty", candidates.length, "chords, each with candidates of one note or more");
   }
   const forbid = new Set(options.without ?? []);
   // A set that returns stays one set.
-  const kept = new Map<readonly C[], readonly C[]>();
-  const sets = candidates.map((set) => (forbid.size === 0 ? set : memo(kept, set, () => without(set, forbid))));
+  const left = new Map<readonly C[], readonly C[]>();
+  const sets = candidates.map((set) => (forbid.size === 0 ? set : kept(left, set, () => without(set, forbid))));
   if (options.first !== undefined) sets[0] = fixed(sets[0] as readonly C[], options.first);
   if (options.last !== undefined) sets[sets.length - 1] = fixed(sets[sets.length - 1] as readonly C[], options.last);
   return sets;
 };
 
 const without = <C extends VoicingCandidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
-  const kept = set.filter((c) => !forbid.has(c.form as string));
-  if (kept.length > 0) return kept;
-  throw refusal("forbidden", [...forbid].join(", "), `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`, undefined, "cannot-be-done");
+  const left = set.filter((c) => !forbid.has(c.form as string));
+  if (left.length > 0) return left;
+  throw refusal(
+    "forbidden",
+    [...forbid].join(", "),
+    `a form left for ${set[0]?.chord?.symbol ?? "each chord"}`,
+    undefined,
+    "cannot-be-done",
+  );
 };
 
 const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string): readonly C[] => {
   if (typeof choice !== "string") return [choice];
-  const kept = set.filter((c) => c.form === choice);
-  if (kept.length > 0) return kept;
+  const left = set.filter((c) => c.form === choice);
+  if (left.length > 0) return left;
   const forms = [...new Set(set.map((c) => c.form))].join(", ");
-  throw refusal("fixed", choice, `a form that ${set[0]?.chord?.symbol ?? "the chord"} has among its candidates`, forms, "cannot-be-done");
+  throw refusal(
+    "fixed",
+    choice,
+    `a form that ${set[0]?.chord?.symbol ?? "the chord"} has among its candidates`,
+    forms,
+    "cannot-be-done",
+  );
 };
 
 const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number): MusicError => {
@@ -119,13 +140,18 @@ const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number):
     return symbol === undefined ? `chord ${i + 1}` : `${symbol} (chord ${i + 1})`;
   };
   return refusal(
-    "blocked", `${name(after)} to ${name(next)}`, "a step that keeps the rules",
-    "let the top note move farther, or don't alternate", "cannot-be-done",
+    "blocked",
+    `${name(after)} to ${name(next)}`,
+    "a step that keeps the rules",
+    "let the top note move farther, or don't alternate",
+    "cannot-be-done",
   );
 };
 
 const journey = <C extends VoicingCandidate>(
-  voicings: readonly C[], loop: boolean, metric: VoiceLeading["metric"],
+  voicings: readonly C[],
+  loop: boolean,
+  metric: VoiceLeading["metric"],
 ): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
   const known = new Map<C, Map<C, VoiceLeading>>();
   const leadings: VoiceLeading[] = [];
@@ -134,7 +160,11 @@ const journey = <C extends VoicingCandidate>(
   const pairs = loop ? voicings.length : voicings.length - 1;
   for (let i = 0; i < pairs; i++) {
     const [a, b] = [voicings[i] as C, voicings[i + 1 < voicings.length ? i + 1 : 0] as C];
-    const leading = memo(memo(known, a, () => new Map<C, VoiceLeading>()), b, () => leadingBetween(moving(a), moving(b), metric));
+    const leading = kept(
+      kept(known, a, () => new Map<C, VoiceLeading>()),
+      b,
+      () => leadingBetween(moving(a), moving(b), metric),
+    );
     leadings.push(leading);
     motion.push(leading.distance);
     totalMotion += leading.distance;

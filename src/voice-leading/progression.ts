@@ -1,11 +1,11 @@
 import type { Chord } from "../chord/index.ts";
+import { kept } from "../ground/memo.ts";
 import type { Degree, Pitch } from "../pitch/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { voicingsFor } from "../voicing/index.ts";
 import type { VoiceLeading } from "./leading.ts";
-import type { SmoothestPathOptions, SmoothestPath } from "./path.ts";
-import { memo } from "./memo.ts";
+import type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
 import { smoothestPath } from "./path.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
@@ -49,23 +49,32 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
  * shells.explanation[2]; // => "Dm7 (A) to G7 (B): C4 falls a semitone to B3; F3 stays. Motion 1, largest move 1."
  * ```
  */
-export function voiceProgression(chords: readonly (Chord | string)[], options: VoiceProgressionOptions = {}): VoicedProgression {
+export function voiceProgression(
+  chords: readonly (Chord | string)[],
+  options: VoiceProgressionOptions = {},
+): VoicedProgression {
   const found = new Map<string, readonly Voicing[]>();
   const candidates = chords.map((chord) =>
-    memo(found, typeof chord === "string" ? chord : `${chord.symbol} ${chord.canonical}`, () => [...voicingsFor(chord, options)]));
+    kept(found, typeof chord === "string" ? chord : `${chord.symbol} ${chord.canonical}`, () => [
+      ...voicingsFor(chord, options),
+    ]),
+  );
   const { kind: _, ...path } = smoothestPath(candidates, options);
   const { voicings, leadings } = path;
   const sentences = new Map<VoiceLeading, string>();
   const names = new Map<number, string>();
-  const nameOf = (p: Pitch): string => memo(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
+  const nameOf = (p: Pitch): string => kept(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
   const guides = new Map<Voicing, readonly GuideTone[]>();
   return {
     kind: "voiced-progression",
     ...path,
     forms: voicings.map((voicing) => voicing.form),
-    guideTones: voicings.map((voicing) => memo(guides, voicing, guideTonesOf)),
-    explanation: leadings.map((leading, i) => memo(sentences, leading, () =>
-      explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, nameOf))),
+    guideTones: voicings.map((voicing) => kept(guides, voicing, guideTonesOf)),
+    explanation: leadings.map((leading, i) =>
+      kept(sentences, leading, () =>
+        explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, nameOf),
+      ),
+    ),
   };
 }
 
@@ -82,7 +91,16 @@ const guideTonesOf = ({ degrees, pitches }: Voicing): readonly GuideTone[] => {
   return tones;
 };
 
-const INTERVALS = ["", "a semitone", "a whole tone", "a minor third", "a major third", "a fourth", "a tritone", "a fifth"] as const;
+const INTERVALS = [
+  "",
+  "a semitone",
+  "a whole tone",
+  "a minor third",
+  "a major third",
+  "a fourth",
+  "a tritone",
+  "a fifth",
+] as const;
 
 const explain = (from: Voicing, to: Voicing, leading: VoiceLeading, name: (pitch: Pitch) => string): string => {
   const { moves, commonTones, distance, largest } = leading;
@@ -95,7 +113,10 @@ const explain = (from: Voicing, to: Voicing, leading: VoiceLeading, name: (pitch
   }
   const stays = commonTones.map(name);
   const stayed = stays.length < 2 ? stays.join("") : `${stays.slice(0, -1).join(", ")} and ${stays.at(-1) as string}`;
-  const staying = stays.length === 0 ? "" : `${moved === "" ? "" : "; "}${stayed} ${stays.length === 1 ? "stays" : "stay"}`;
-  return `${from.chord.symbol} (${from.label}) to ${to.chord.symbol} (${to.label}): ${moved}${staying}. `
-    + `Motion ${Number.isInteger(distance) ? distance : distance.toFixed(2)}, largest move ${largest}.`;
+  const staying =
+    stays.length === 0 ? "" : `${moved === "" ? "" : "; "}${stayed} ${stays.length === 1 ? "stays" : "stay"}`;
+  return (
+    `${from.chord.symbol} (${from.label}) to ${to.chord.symbol} (${to.label}): ${moved}${staying}. ` +
+    `Motion ${Number.isInteger(distance) ? distance : distance.toFixed(2)}, largest move ${largest}.`
+  );
 };

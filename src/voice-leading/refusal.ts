@@ -1,7 +1,11 @@
-import type { MusicErrorReason } from "../errors.ts";
-import { MusicError } from "../errors.ts";
+import type { MusicErrorReason } from "../ground/errors.ts";
+import { MusicError } from "../ground/errors.ts";
 
 /** An error of this folder. */
 export const refusal = (
-  what: "metric" | "empty" | "size" | "top-move" | "forbidden" | "fixed" | "blocked", input: unknown, expected: string, hint?: string, reason?: MusicErrorReason,
+  what: "metric" | "empty" | "size" | "top-move" | "forbidden" | "fixed" | "blocked",
+  input: unknown,
+  expected: string,
+  hint?: string,
+  reason?: MusicErrorReason,
 ): MusicError => new MusicError({ code: `voice-leading/${what}`, input, expected, hint, reason });

@@ -89,7 +89,8 @@ const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metr
   } else if (metric === "sum") {
     for (let i = fromA, j = fromB; i < endA; i++, j++) size += Math.abs((notes[i] as number) - (notes[j] as number));
   } else {
-    for (let i = fromA, j = fromB; i < endA; i++, j++) size = joined(metric, size, (notes[i] as number) - (notes[j] as number));
+    for (let i = fromA, j = fromB; i < endA; i++, j++)
+      size = joined(metric, size, (notes[i] as number) - (notes[j] as number));
   }
   return metric === "euclidean" ? Math.round(finished(metric, size) * EUCLIDEAN_UNIT) : size;
 };
@@ -258,15 +259,19 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     return [here.motion[start] as number, here.rest[start] as number];
   };
 
-  const bounds = Array.from({ length: firstSize }, (_, start) => ({ start, motion: kept.motion[start] as number, rest: kept.rest[start] as number }))
-    .sort((a, b) => a.motion - b.motion || a.rest - b.rest || a.start - b.start);
+  const bounds = Array.from({ length: firstSize }, (_, start) => ({
+    start,
+    motion: kept.motion[start] as number,
+    rest: kept.rest[start] as number,
+  })).sort((a, b) => a.motion - b.motion || a.rest - b.rest || a.start - b.start);
   let [best, bestMotion, bestRest] = [-1, Infinity, Infinity];
   for (const { start, motion, rest } of bounds) {
     // No start can undercut its bound, and those to come have bounds no lower.
     if (motion === Infinity || before(bestMotion, bestRest, motion, rest)) break;
     const [m, r] = solveFrom(start, false);
     const equal = m === bestMotion && r === bestRest;
-    if (m < Infinity && (before(m, r, bestMotion, bestRest) || (equal && start < best))) [best, bestMotion, bestRest] = [start, m, r];
+    if (m < Infinity && (before(m, r, bestMotion, bestRest) || (equal && start < best)))
+      [best, bestMotion, bestRest] = [start, m, r];
   }
   if (best < 0) return blockedAfter();
   solveFrom(best, true);

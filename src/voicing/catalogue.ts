@@ -1,7 +1,7 @@
+import type { VoicingRow, VoicingStyle } from "./form.ts";
 import { CLOSE, DROP_2, GUIDE_TONES, SHELLS, TENTHS } from "./frames.ts";
 import { ROOTLESS, THREE_NOTE } from "./rootless.ts";
 import { FOURTHS, SPREAD } from "./wide.ts";
-import type { VoicingRow, VoicingStyle } from "./form.ts";
 
 /**
  * Every voicing form, in the order in which {@link voicingsFor} tries them. A new voicing is one more row.
@@ -16,7 +16,15 @@ import type { VoicingRow, VoicingStyle } from "./form.ts";
  * ```
  */
 export const voicingCatalogue: readonly VoicingRow[] = [
-  ...GUIDE_TONES, ...SHELLS, ...ROOTLESS, ...THREE_NOTE, ...CLOSE, ...DROP_2, ...FOURTHS, ...TENTHS, ...SPREAD,
+  ...GUIDE_TONES,
+  ...SHELLS,
+  ...ROOTLESS,
+  ...THREE_NOTE,
+  ...CLOSE,
+  ...DROP_2,
+  ...FOURTHS,
+  ...TENTHS,
+  ...SPREAD,
 ];
 
 /** The styles in the order of the catalogue. */

@@ -3,7 +3,16 @@ import type { Degree, PitchName } from "../pitch/index.ts";
 
 /** The families of voicings; each groups rows of the catalogue. */
 export type VoicingStyle =
-  | "guide-tones" | "shell" | "two-note-shell" | "rootless" | "three-note-rootless" | "close" | "drop-2" | "fourths" | "tenth" | "spread";
+  | "guide-tones"
+  | "shell"
+  | "two-note-shell"
+  | "rootless"
+  | "three-note-rootless"
+  | "close"
+  | "drop-2"
+  | "fourths"
+  | "tenth"
+  | "spread";
 
 /**
  * A tone by its part in the chord: `"third"` is the 3rd, or the 4th or 2nd of a suspended chord; `"fifth"` the
@@ -85,7 +94,8 @@ export const COMMON = "common practice, no source";
 /** What few rows of the catalogue say beyond name, degrees, register and chords. */
 export type RowOptions = Partial<Pick<VoicingRow, "groups" | "doubled" | "semitoneAtBottom" | "onRequest" | "source">>;
 
-const words = <T extends string>(text: string): readonly T[] => text.split(" ").filter((word): word is T => word !== "");
+const words = <T extends string>(text: string): readonly T[] =>
+  text.split(" ").filter((word): word is T => word !== "");
 
 /** A symbol or degrees as a title prints them. */
 export const printed = (text: string): string => text.replace(/b(?=b?\d)/g, "♭").replaceAll("#", "♯");
@@ -98,9 +108,18 @@ export const bare = (degrees: string): string => degrees.replace(/[()]/g, "");
  * hand's from the right hand's: `"1 b7 | 3 5 (9)"`.
  */
 export const row = (
-  style: VoicingStyle, id: string, title: string, label: string, degrees: string, register: Register, serves = ANY, options: RowOptions = {},
+  style: VoicingStyle,
+  id: string,
+  title: string,
+  label: string,
+  degrees: string,
+  register: Register,
+  serves = ANY,
+  options: RowOptions = {},
 ): VoicingRow => {
-  const hands = bare(degrees).split("|").map((held) => words<Degree | ChordRole>(held));
+  const hands = bare(degrees)
+    .split("|")
+    .map((held) => words<Degree | ChordRole>(held));
   return {
     // The three-note rootless forms are "three-note" for short.
     id: `${style.replace("-rootless", "")}-${id}`,
@@ -112,7 +131,9 @@ export const row = (
       const [has, not = ""] = pattern.split("not") as [string, string?];
       return { has: words(has), not: words(not) };
     }),
-    tensions: words<Degree>(degrees).filter((degree) => degree.startsWith("(")).map((degree) => bare(degree) as Degree),
+    tensions: words<Degree>(degrees)
+      .filter((degree) => degree.startsWith("("))
+      .map((degree) => bare(degree) as Degree),
     groups: hands.map(({ length }, i) => ({ hand: i === 0 ? "left" : "right", notes: length })),
     register,
     source: COMMON,

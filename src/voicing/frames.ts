@@ -1,5 +1,5 @@
 import type { HandGroup, Register, RowOptions, VoicingRow, VoicingStyle } from "./form.ts";
-import { ANY, BASS, LEFT_HAND, TRIAD, row } from "./form.ts";
+import { ANY, BASS, LEFT_HAND, row, TRIAD } from "./form.ts";
 
 // Hutchinson, R., sec. 31.7 (University of Puget Sound): the 6th replaces a missing 7th, the 4th of a sus chord its missing 3rd.
 const source = "Hutchinson, Music Theory for the 21st-Century Classroom, 31.7";
@@ -11,18 +11,35 @@ const ROOT: Register = { of: "lowest", from: "C3", to: "B3", width: 0 };
 const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 14 };
 
 // The root is struck by itself, then the pair: one hand never holds all three.
-const groups: readonly HandGroup[] = [{ hand: "left", notes: 1, bass: true }, { hand: "left", notes: 2 }];
+const groups: readonly HandGroup[] = [
+  { hand: "left", notes: 1, bass: true },
+  { hand: "left", notes: 2 },
+];
 
 // A has the first above the bass, if there is one, B the second.
 const bothWays = (
-  style: VoicingStyle, id: string, title: string, bass: string, [first, second]: readonly [string, string], serves: string, options: RowOptions,
+  style: VoicingStyle,
+  id: string,
+  title: string,
+  bass: string,
+  [first, second]: readonly [string, string],
+  serves: string,
+  options: RowOptions,
 ): readonly VoicingRow[] => [
   row(style, `${id}a`, `${title}, ${first} below ${second}`, "A", `${bass}${first} ${second}`, PAIR, serves, options),
   row(style, `${id}b`, `${title}, ${second} below ${first}`, "B", `${bass}${second} ${first}`, PAIR, serves, options),
 ];
 
 /** 3rd and 7th alone. */
-export const GUIDE_TONES: readonly VoicingRow[] = bothWays("guide-tones", "", "guide tones", "", ["third", "seventh"], ANY, { source });
+export const GUIDE_TONES: readonly VoicingRow[] = bothWays(
+  "guide-tones",
+  "",
+  "guide tones",
+  "",
+  ["third", "seventh"],
+  ANY,
+  { source },
+);
 
 /** Bass root, then 3rd and 7th in either order; and two-note shells in one hand. */
 export const SHELLS: readonly VoicingRow[] = [
@@ -42,9 +59,17 @@ const inversionsOf = (degrees: string): readonly (readonly string[])[] => {
 const inversions = (id: string, title: string, degrees: string, serves: string): readonly VoicingRow[] =>
   inversionsOf(degrees).map((steps, i) => {
     const position = INVERSIONS[i] as string;
-    return row("close", `${id}-${i}`, `${title}, ${position}`, position, steps.join(" "), LEFT_HAND,
+    return row(
+      "close",
+      `${id}-${i}`,
+      `${title}, ${position}`,
+      position,
+      steps.join(" "),
+      LEFT_HAND,
       // The third inversion of a major seventh has 7th and root side by side at the bottom.
-      serves, i === 3 ? { semitoneAtBottom: true } : {});
+      serves,
+      i === 3 ? { semitoneAtBottom: true } : {},
+    );
   });
 
 const SEVENTH_CHORD = "1 third fifth seventh";
@@ -58,7 +83,15 @@ export const CLOSE: readonly VoicingRow[] = [
 
 /** Close positions of four notes with the second from the top an octave lower, two notes for each hand. */
 export const DROP_2: readonly VoicingRow[] = inversionsOf(SEVENTH_CHORD).map(([lowest, second, third, top], i) =>
-  row("drop-2", `${i}`, `drop 2 of the ${INVERSIONS[i] as string}`, INVERSIONS[i] as string, `${third} ${lowest} | ${second} ${top}`, TWO_HANDS));
+  row(
+    "drop-2",
+    `${i}`,
+    `drop 2 of the ${INVERSIONS[i] as string}`,
+    INVERSIONS[i] as string,
+    `${third} ${lowest} | ${second} ${top}`,
+    TWO_HANDS,
+  ),
+);
 
 /** Root and 10th with a 5th or 7th between, in one hand: only where the span allows a tenth. */
 export const TENTHS: readonly VoicingRow[] = [

@@ -3,8 +3,9 @@
  *
  * @module voicing
  */
-export type { ChordPattern, ChordRole, HandGroup, Register, VoicingRow, VoicingStyle } from "./form.ts";
+
 export { voicingCatalogue } from "./catalogue.ts";
+export type { ChordPattern, ChordRole, HandGroup, Register, VoicingRow, VoicingStyle } from "./form.ts";
 export type { LowIntervalBreach, LowIntervalLimit, LowIntervalOptions } from "./limits.ts";
 export { lowIntervalBreaches, lowIntervalLimits } from "./limits.ts";
 export type { PitchRange, Voicing, VoicingOptions, VoicingWarning } from "./voicings.ts";

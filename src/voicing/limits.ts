@@ -24,15 +24,17 @@ export interface LowIntervalLimit {
  * lowIntervalLimits.find((row) => row.interval === "m3")?.lowest; // => "C3"
  * ```
  */
-export const lowIntervalLimits: readonly LowIntervalLimit[] = (
+export const lowIntervalLimits: readonly LowIntervalLimit[] =
   "m2 1 E3, M2 2 Eb3, m3 3 C3, M3 4 Bb2, P4 5 Bb2, A4 6 Bb2, P5 7 Bb1, m6 8 G2, M6 9 F2, m7 10 F2, M7 11 F2, m9 13 E2, M9 14 Eb2, m10 15 C2, M10 16 Bb1"
-).split(", ").map((row) => {
-  const [interval, semitones, lowest] = row.split(" ") as [IntervalName, string, PitchName];
-  return { interval, semitones: Number(semitones), lowest };
-});
+    .split(", ")
+    .map((row) => {
+      const [interval, semitones, lowest] = row.split(" ") as [IntervalName, string, PitchName];
+      return { interval, semitones: Number(semitones), lowest };
+    });
 
-const LIMITS: ReadonlyMap<number, { readonly limit: LowIntervalLimit; readonly floor: number }> =
-  new Map(lowIntervalLimits.map((limit) => [limit.semitones, { limit, floor: parsePitch(limit.lowest).semitones }]));
+const LIMITS: ReadonlyMap<number, { readonly limit: LowIntervalLimit; readonly floor: number }> = new Map(
+  lowIntervalLimits.map((limit) => [limit.semitones, { limit, floor: parsePitch(limit.lowest).semitones }]),
+);
 
 // That of the minor second.
 const HIGHEST_LIMIT = LIMITS.get(1)?.floor as number;
@@ -65,7 +67,10 @@ export interface LowIntervalOptions {
  * lowIntervalBreaches([pitch("C3"), pitch("E3")], { root: "A" }).length; // => 1
  * ```
  */
-export function lowIntervalBreaches(pitches: readonly Pitch[], { root: assumedRoot }: LowIntervalOptions = {}): readonly LowIntervalBreach[] {
+export function lowIntervalBreaches(
+  pitches: readonly Pitch[],
+  { root: assumedRoot }: LowIntervalOptions = {},
+): readonly LowIntervalBreach[] {
   const lowest = pitches[0];
   if (lowest === undefined || (assumedRoot === undefined && lowest.semitones >= HIGHEST_LIMIT)) return [];
   const root = assumedRoot === undefined ? undefined : rootBelow(assumedRoot, lowest);

@@ -55,10 +55,15 @@ const ready = (form: VoicingRow): ReadyForm => {
 export const READY_FORMS: readonly ReadyForm[] = voicingCatalogue.map(ready);
 
 /** The first of some degrees that a chord has. */
-const firstOf = (tones: readonly Degree[], degrees: readonly Degree[]): Degree | undefined => degrees.find((degree) => tones.includes(degree));
+const firstOf = (tones: readonly Degree[], degrees: readonly Degree[]): Degree | undefined =>
+  degrees.find((degree) => tones.includes(degree));
 
-const serves = (form: VoicingRow, tones: readonly Degree[]): boolean => form.serves.some(({ has = [], not = [] }) =>
-  firstOf(tones, not.flatMap(namesOf)) === undefined && has.every((degree) => firstOf(tones, namesOf(degree)) !== undefined));
+const serves = (form: VoicingRow, tones: readonly Degree[]): boolean =>
+  form.serves.some(
+    ({ has = [], not = [] }) =>
+      firstOf(tones, not.flatMap(namesOf)) === undefined &&
+      has.every((degree) => firstOf(tones, namesOf(degree)) !== undefined),
+  );
 
 // No 9 beside ♭9, no 13 beside ♭13 or ♯5.
 const mayBeAdded = (tension: Degree, tones: readonly Degree[]): boolean =>
@@ -128,9 +133,13 @@ const find = (tones: readonly Degree[], forms: readonly ReadyForm[]): readonly F
     found.push({ ready, degrees, colours });
     most.set(form.style, Math.max(most.get(form.style) ?? 0, colours));
   }
-  return found.filter(({ ready: { form }, colours }) => colours === most.get(form.style)).map(({ ready, degrees }) => {
-    const stacked = stack(ready.bass ? degrees.slice(1) : degrees);
-    const widths = ready.held.map(([from, to]) => (stacked.semitones[to] as number) - (stacked.semitones[from] as number));
-    return { ready, degrees, stacked, span: Math.max(...widths) };
-  });
+  return found
+    .filter(({ ready: { form }, colours }) => colours === most.get(form.style))
+    .map(({ ready, degrees }) => {
+      const stacked = stack(ready.bass ? degrees.slice(1) : degrees);
+      const widths = ready.held.map(
+        ([from, to]) => (stacked.semitones[to] as number) - (stacked.semitones[from] as number),
+      );
+      return { ready, degrees, stacked, span: Math.max(...widths) };
+    });
 };

@@ -6,12 +6,24 @@ import { ANY, COMMON, LEFT_HAND, printed, row } from "./form.ts";
 const HANDOUT = "MacDonald, handout 'Rootless Left Hand Piano Voicings'";
 
 const four = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, options?: RowOptions): VoicingRow =>
-  row("rootless", `${symbol}-${label.toLowerCase()}`, `${printed(symbol)}, ${label} form`, label, degrees, LEFT_HAND, serves, options);
+  row(
+    "rootless",
+    `${symbol}-${label.toLowerCase()}`,
+    `${printed(symbol)}, ${label} form`,
+    label,
+    degrees,
+    LEFT_HAND,
+    serves,
+    options,
+  );
 
 // The two forms are inversions of each other: B takes the upper pair of A and puts it below.
 const pair = (symbol: string, degrees: string, serves = ANY, options?: RowOptions): readonly VoicingRow[] => {
   const [first, second, third, fourth] = degrees.split(" ") as [string, string, string, string];
-  return [four(symbol, "A", degrees, serves, options), four(symbol, "B", `${third} ${fourth} ${first} ${second}`, serves, options)];
+  return [
+    four(symbol, "A", degrees, serves, options),
+    four(symbol, "B", `${third} ${fourth} ${first} ${second}`, serves, options),
+  ];
 };
 
 const MAJOR: readonly VoicingRow[] = [
@@ -84,7 +96,16 @@ const DIMINISHED: readonly VoicingRow[] = [
 export const ROOTLESS: readonly VoicingRow[] = [...MAJOR, ...MINOR, ...DOMINANT, ...SUSPENDED, ...DIMINISHED];
 
 const three = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, options?: RowOptions): VoicingRow =>
-  row("three-note-rootless", `${symbol}-${label.toLowerCase()}`, `${printed(symbol)} in three notes, ${label} form`, label, degrees, LEFT_HAND, serves, options);
+  row(
+    "three-note-rootless",
+    `${symbol}-${label.toLowerCase()}`,
+    `${printed(symbol)} in three notes, ${label} form`,
+    label,
+    degrees,
+    LEFT_HAND,
+    serves,
+    options,
+  );
 
 /** Three-note left-hand voicings: 3rd and 7th with one colour. */
 export const THREE_NOTE: readonly VoicingRow[] = [

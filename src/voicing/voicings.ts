@@ -1,16 +1,17 @@
-import { MusicError, nearestName } from "../errors.ts";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
 import type { Hand } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import { nearestName } from "../ground/text.ts";
 import type { Degree, Pitch, PitchName } from "../pitch/index.ts";
 import { parsePitch, pitchName, transpose } from "../pitch/index.ts";
+import { STYLES } from "./catalogue.ts";
 import type { VoicingStyle } from "./form.ts";
 import { BASS } from "./form.ts";
-import { STYLES } from "./catalogue.ts";
 import { lowIntervalBreaches } from "./limits.ts";
 import type { Fit, FormSet } from "./match.ts";
-import { READY_FORMS, fitting, formSet } from "./match.ts";
-import { OCTAVE_DOWN, bassWithin, degreeOfNote, pitchesOf, rootOf } from "./place.ts";
+import { fitting, formSet, READY_FORMS } from "./match.ts";
+import { bassWithin, degreeOfNote, OCTAVE_DOWN, pitchesOf, rootOf } from "./place.ts";
 
 /** Something to know about a voicing that was kept all the same. */
 export interface VoicingWarning {
@@ -129,11 +130,21 @@ const limitsOf = (options: VoicingOptions): Limits => {
   const { register, span = OCTAVE, lowIntervals = "warn", assumedRoot = false } = options;
   if (!Number.isInteger(span) || span < 1 || span > 24) throw refuse("span", span, "a span of 1 to 24 semitones");
   if (!LOW_INTERVALS.includes(lowIntervals)) throw refuse("low-intervals", lowIntervals, '"off", "warn" or "forbid"');
-  return { register: register === undefined ? undefined : range(register), bass: bassRange(options), span, lowIntervals, assumedRoot };
+  return {
+    register: register === undefined ? undefined : range(register),
+    bass: bassRange(options),
+    span,
+    lowIntervals,
+    assumedRoot,
+  };
 };
 
-const FORMS_BY_STYLE: ReadonlyMap<string, FormSet> = new Map(STYLES.map((style) =>
-  [style, formSet(READY_FORMS.filter(({ form }) => form.style === style && form.onRequest !== true))]));
+const FORMS_BY_STYLE: ReadonlyMap<string, FormSet> = new Map(
+  STYLES.map((style) => [
+    style,
+    formSet(READY_FORMS.filter(({ form }) => form.style === style && form.onRequest !== true)),
+  ]),
+);
 
 const formsOfStyle = (style: VoicingStyle): FormSet => {
   const forms = FORMS_BY_STYLE.get(style);
@@ -144,7 +155,10 @@ const formsOfStyle = (style: VoicingStyle): FormSet => {
 const formsOfIds = (ids: readonly string[]): FormSet => {
   for (const id of ids) {
     if (READY_FORMS.some(({ form }) => form.id === id)) continue;
-    const near = nearestName(id, READY_FORMS.map(({ form }) => form.id));
+    const near = nearestName(
+      id,
+      READY_FORMS.map(({ form }) => form.id),
+    );
     throw refuse("form", id, "an id of the voicing catalogue", near && `did you mean ${near}?`);
   }
   return formSet(READY_FORMS.filter(({ form }) => ids.includes(form.id)));
@@ -152,7 +166,11 @@ const formsOfIds = (ids: readonly string[]): FormSet => {
 
 /** The choices that the options offer, in order of preference. */
 const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly FormSet[] =>
-  forms !== undefined ? [formsOfIds(forms)] : typeof style === "string" ? [formsOfStyle(style)] : style.map(formsOfStyle);
+  forms !== undefined
+    ? [formsOfIds(forms)]
+    : typeof style === "string"
+      ? [formsOfStyle(style)]
+      : style.map(formsOfStyle);
 
 const styleText = ({ forms, style = "rootless" }: VoicingOptions): string => [forms ?? style].flat().join(" or ");
 
@@ -202,7 +220,9 @@ const none = (chord: Chord, options: VoicingOptions): MusicError => {
 export function voicingsFor(chord: Chord | string, options: VoicingOptions = {}): Iterable<Voicing> {
   const read = typeof chord === "string" ? parseChord(chord) : chord;
   const limits = limitsOf(options);
-  const fits = choicesOf(options).map((forms) => fitting(read, forms)).find((found) => found.length > 0);
+  const fits = choicesOf(options)
+    .map((forms) => fitting(read, forms))
+    .find((found) => found.length > 0);
   if (fits === undefined) throw none(read, options);
   return { [Symbol.iterator]: () => enumerate(read, fits, limits) };
 }
@@ -217,7 +237,12 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
   const misses: Misses = { span: Infinity, lowIntervals: false };
   const root = rootOf(chord);
   let found = false;
-  for (const { ready: { form, bass: withBass, hands, from, to }, degrees, stacked, span } of fits) {
+  for (const {
+    ready: { form, bass: withBass, hands, from, to },
+    degrees,
+    stacked,
+    span,
+  } of fits) {
     if (span > limits.span) {
       misses.span = Math.min(misses.span, span);
       continue;
@@ -242,7 +267,20 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
       found = true;
       const offMiddle = Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2);
       const { id, style, label } = form;
-      yield { kind: "voicing", chord, form: id, style, label, degrees: allDegrees, pitches, ...(bass && { bass }), upper, hands, offMiddle, warnings };
+      yield {
+        kind: "voicing",
+        chord,
+        form: id,
+        style,
+        label,
+        degrees: allDegrees,
+        pitches,
+        ...(bass && { bass }),
+        upper,
+        hands,
+        offMiddle,
+        warnings,
+      };
     }
   }
   if (!found) throw unreachable(chord, limits.span, misses);
@@ -252,25 +290,38 @@ const outOfReach = (chord: Chord, expected: string, hint: string): MusicError =>
   new MusicError({ code: "voicing/out-of-reach", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
 
 const unreachable = (chord: Chord, span: number, misses: Misses): MusicError =>
-  misses.lowIntervals ? outOfReach(chord, "a voicing within the low-interval limits", "raise the register, or let the limits warn")
-  : misses.span < Infinity ? outOfReach(chord, `a voicing within ${span} semitones`, `the narrowest needs ${misses.span}`)
-  : outOfReach(chord, "a voicing within the register", "widen the register");
+  misses.lowIntervals
+    ? outOfReach(chord, "a voicing within the low-interval limits", "raise the register, or let the limits warn")
+    : misses.span < Infinity
+      ? outOfReach(chord, `a voicing within ${span} semitones`, `the narrowest needs ${misses.span}`)
+      : outOfReach(chord, "a voicing within the register", "widen the register");
 
 const WIDE_SPAN: VoicingWarning = {
   kind: "wide-span",
-  message: "wider than an octave for one hand, which is not safe for every hand: leave a note out or roll it, and stop at pain",
+  message:
+    "wider than an octave for one hand, which is not safe for every hand: leave a note out or roll it, and stop at pain",
 };
 
-const warningsOf = (chord: Chord, pitches: readonly Pitch[], span: number, limits: Limits): readonly VoicingWarning[] => {
-  const low = limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? { root: chord.root } : {});
+const warningsOf = (
+  chord: Chord,
+  pitches: readonly Pitch[],
+  span: number,
+  limits: Limits,
+): readonly VoicingWarning[] => {
+  const low =
+    limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? { root: chord.root } : {});
   const slash = chord.bass !== chord.root && !stands(chord, pitches[0] as Pitch);
   return [
-    ...low.map(({ lower, upper, limit }): VoicingWarning => ({
-      kind: "low-interval",
-      message: `${pitchName(lower)} with ${pitchName(upper)} lies below ${limit.lowest}, the low-interval limit of their ${limit.interval}`,
-    })),
+    ...low.map(
+      ({ lower, upper, limit }): VoicingWarning => ({
+        kind: "low-interval",
+        message: `${pitchName(lower)} with ${pitchName(upper)} lies below ${limit.lowest}, the low-interval limit of their ${limit.interval}`,
+      }),
+    ),
     ...(span > OCTAVE ? [WIDE_SPAN] : []),
-    ...(slash ? [{ kind: "slash-bass" as const, message: `leaves the bass note ${chord.bass} to another player or hand` }] : []),
+    ...(slash
+      ? [{ kind: "slash-bass" as const, message: `leaves the bass note ${chord.bass} to another player or hand` }]
+      : []),
   ];
 };
 

@@ -1,5 +1,5 @@
 import type { Register, RowOptions, VoicingRow } from "./form.ts";
-import { ANY, BASS, LEFT_HAND, TRIAD, bare, printed, row } from "./form.ts";
+import { ANY, BASS, bare, LEFT_HAND, printed, row, TRIAD } from "./form.ts";
 
 const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 19 };
 
@@ -8,7 +8,16 @@ const numbers = (degrees: string): string => degrees.replace(/[b#]/g, "").replac
 const fourths = (id: string, degrees: string, serves = ANY, options?: RowOptions): VoicingRow => {
   const [left, right] = bare(degrees).split(" | ") as [string, string?];
   const all = right === undefined ? left : `${left} ${right}`;
-  return row("fourths", id, `${printed(all)} in fourths`, numbers(all), degrees, right === undefined ? LEFT_HAND : TWO_HANDS, serves, options);
+  return row(
+    "fourths",
+    id,
+    `${printed(all)} in fourths`,
+    numbers(all),
+    degrees,
+    right === undefined ? LEFT_HAND : TWO_HANDS,
+    serves,
+    options,
+  );
 };
 
 const MINOR_SEVENTH = "not 6 b5";
@@ -39,7 +48,8 @@ const spread = (id: string, degrees: string, serves = ANY, options?: RowOptions)
 
 // Between the 3rd and the 9th of a dominant stands its 5th, 13th, ♭13th or ♯11th.
 const DOMINANT_SPREAD: readonly VoicingRow[] = ["5", "(13)", "b13", "#11"].flatMap((middle) =>
-  ["(9)", "b9", "#9"].map((ninth) => spread(bare(`7-${middle}-${ninth}`), `1 b7 | 3 ${middle} ${ninth}`)));
+  ["(9)", "b9", "#9"].map((ninth) => spread(bare(`7-${middle}-${ninth}`), `1 b7 | 3 ${middle} ${ninth}`)),
+);
 
 /** Root and 5th or 7th in the left hand, the rest in the right. */
 export const SPREAD: readonly VoicingRow[] = [

@@ -2,14 +2,35 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Finger, NoteEvent, Score, SimulateTakeOptions } from "../../src/index.ts";
 import {
-  assessTake, beatsOf, findingCatalogue, formatAssessment, makeDrill, makeScore, metre, parseDrillRecipe, parseKey, pitch, pitchFromMidi, simulateTake, swungFeel,
+  assessTake,
+  beatsOf,
+  findingCatalogue,
+  formatAssessment,
+  makeDrill,
+  makeScore,
+  metre,
+  parseDrillRecipe,
+  parseKey,
+  pitch,
+  pitchFromMidi,
+  simulateTake,
+  swungFeel,
 } from "../../src/index.ts";
 
 const drill = makeDrill({ key: "Eb", repeats: 2, values: "triplets" });
 
-const assess = (faults: SimulateTakeOptions, score: Score = drill.score) => assessTake(score, simulateTake(score, { jitterMs: 8, seed: 2, ...faults }).played, { recipe: drill.recipe });
+const assess = (faults: SimulateTakeOptions, score: Score = drill.score) =>
+  assessTake(score, simulateTake(score, { jitterMs: 8, seed: 2, ...faults }).played, { recipe: drill.recipe });
 
-const BAD: SimulateTakeOptions = { wrong: 0.08, missed: 0.04, lateLeftMs: 70, drift: 1.2, velocitySpread: 20, held: 0.4, restarts: 1 };
+const BAD: SimulateTakeOptions = {
+  wrong: 0.08,
+  missed: 0.04,
+  lateLeftMs: 70,
+  drift: 1.2,
+  velocitySpread: 20,
+  held: 0.4,
+  restarts: 1,
+};
 
 /** A scale up and down in eighths, with the fingers of C major: thumb under onto F and C going up, third finger over onto E and B going down. */
 const scale = (): Score => {
@@ -17,9 +38,15 @@ const scale = (): Score => {
   const fingers: Finger[] = [1, 2, 3, 1, 2, 3, 4, 5];
   const keys = [...up, ...up.slice(1, 7).reverse(), 60, 60];
   const own: Finger[] = [...fingers, ...fingers.slice(1, 7).reverse(), 1, 1];
-  const right = Array.from({ length: 64 }, (_, i): NoteEvent => (
-    { at: beatsOf(i, 2), duration: beatsOf(1, 2), pitches: [pitchFromMidi(keys[i % 16] as number, "flats")], fingers: [own[i % 16] as Finger] }
-  ));
+  const right = Array.from(
+    { length: 64 },
+    (_, i): NoteEvent => ({
+      at: beatsOf(i, 2),
+      duration: beatsOf(1, 2),
+      pitches: [pitchFromMidi(keys[i % 16] as number, "flats")],
+      fingers: [own[i % 16] as Finger],
+    }),
+  );
   return makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 8, tempo: 100, right });
 };
 
@@ -36,18 +63,27 @@ describe("assessment", () => {
   });
 
   it("law: at most three things are said, weightiest first, each with a step to practise that makes a drill", () => {
-    fc.assert(fc.property(fc.integer({ min: 0, max: 10_000 }), fc.double({ min: 0, max: 0.15, noNaN: true }), fc.constantFrom(0, 40, 90), (seed, wrong, lateLeftMs) => {
-      const assessment = assess({ ...BAD, seed, wrong, lateLeftMs });
-      expect(assessment.say.length).toBeLessThanOrEqual(3);
-      expect(assessment.practise.map((step) => step.finding)).toEqual(assessment.say.map((finding) => finding.id));
-      const weights = assessment.findings.map((finding) => finding.weight);
-      expect(weights).toEqual([...weights].sort((a, b) => b - a));
-      for (const step of assessment.practise) {
-        expect(parseDrillRecipe(step.recipe)).toMatchObject({ key: "Eb", values: "triplets" });
-        expect(step.caution).toContain("stop at any pain");
-      }
-      for (const finding of assessment.findings) expect(findingCatalogue.map((row) => row.id)).toContain(finding.id);
-    }), { numRuns: 5 });
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 10_000 }),
+        fc.double({ min: 0, max: 0.15, noNaN: true }),
+        fc.constantFrom(0, 40, 90),
+        (seed, wrong, lateLeftMs) => {
+          const assessment = assess({ ...BAD, seed, wrong, lateLeftMs });
+          expect(assessment.say.length).toBeLessThanOrEqual(3);
+          expect(assessment.practise.map((step) => step.finding)).toEqual(assessment.say.map((finding) => finding.id));
+          const weights = assessment.findings.map((finding) => finding.weight);
+          expect(weights).toEqual([...weights].sort((a, b) => b - a));
+          for (const step of assessment.practise) {
+            expect(parseDrillRecipe(step.recipe)).toMatchObject({ key: "Eb", values: "triplets" });
+            expect(step.caution).toContain("stop at any pain");
+          }
+          for (const finding of assessment.findings)
+            expect(findingCatalogue.map((row) => row.id)).toContain(finding.id);
+        },
+      ),
+      { numRuns: 5 },
+    );
   });
 
   it("law: counts of hands and of bars add up to those of the whole", () => {
@@ -59,8 +95,18 @@ describe("assessment", () => {
   });
 
   it("makes a recipe of key, tempo and feel where none is given", () => {
-    const score = makeScore({ key: parseKey("C minor"), metre: metre("4/4"), bars: 1, feel: swungFeel("3:2"), tempo: 120, right: [{ at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: [pitch("C4")] }] });
-    const [step] = assessTake(score, [{ midi: 61, onsetSeconds: 0, durationSeconds: 0.4, velocity: 80 }, { midi: 60, onsetSeconds: 0.5, durationSeconds: 0.4, velocity: 80 }]).practise;
+    const score = makeScore({
+      key: parseKey("C minor"),
+      metre: metre("4/4"),
+      bars: 1,
+      feel: swungFeel("3:2"),
+      tempo: 120,
+      right: [{ at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: [pitch("C4")] }],
+    });
+    const [step] = assessTake(score, [
+      { midi: 61, onsetSeconds: 0, durationSeconds: 0.4, velocity: 80 },
+      { midi: 60, onsetSeconds: 0.5, durationSeconds: 0.4, velocity: 80 },
+    ]).practise;
     expect(step?.recipe).toMatchObject({ key: "C minor", feel: "3:2", repeats: 4 });
     expect(parseDrillRecipe(step?.recipe)).toMatchObject({ feel: "3:2" });
   });
@@ -77,7 +123,9 @@ describe("assessment", () => {
     const spot = troubleSpots.find((one) => one.difficulty === "thumb-under");
     expect(spot).toMatchObject({ hand: "right", slips: 3, of: 4, bars: [1, 3, 5] });
     expect(spot?.places.map((place) => place.pitch)).toEqual(["F4", "F4", "F4"]);
-    expect(say[0]?.message).toBe("Three of your four right-hand slips come right where the thumb goes under (bars 1, 3 and 5).");
+    expect(say[0]?.message).toBe(
+      "Three of your four right-hand slips come right where the thumb goes under (bars 1, 3 and 5).",
+    );
     expect(practise[0]).toMatchObject({ finding: "trouble-spot", hands: "right", bars: [1, 3, 5] });
   });
 
@@ -86,16 +134,30 @@ describe("assessment", () => {
     const bare: Score = { ...fingered, right: fingered.right.map(({ fingers: _fingers, ...event }) => event) };
     for (const score of [fingered, bare]) {
       // E on the way down follows the thumb on F.
-      expect(assess({ wrongAt: [12, 28, 44] }, score).troubleSpots[0]).toMatchObject({ difficulty: "cross-over", slips: 3, of: 3 });
+      expect(assess({ wrongAt: [12, 28, 44] }, score).troubleSpots[0]).toMatchObject({
+        difficulty: "cross-over",
+        slips: 3,
+        of: 3,
+      });
     }
   });
 
   it("does not blame a crossing for slips that lie anywhere", () => {
-    expect(assess({ wrongAt: [1, 6, 17, 22, 3] }, scale()).troubleSpots.filter((spot) => spot.difficulty !== undefined)).toEqual([]);
+    expect(
+      assess({ wrongAt: [1, 6, 17, 22, 3] }, scale()).troubleSpots.filter((spot) => spot.difficulty !== undefined),
+    ).toEqual([]);
   });
 
   it("does not blame leaps where every note is a leap", () => {
-    const right = Array.from({ length: 32 }, (_, i): NoteEvent => ({ at: beatsOf(i, 2), duration: beatsOf(1, 2), pitches: [pitchFromMidi(i % 2 === 0 ? 60 + (i % 5) : 74 + (i % 3), "flats")], fingers: [i % 2 === 0 ? 1 : 5] }));
+    const right = Array.from(
+      { length: 32 },
+      (_, i): NoteEvent => ({
+        at: beatsOf(i, 2),
+        duration: beatsOf(1, 2),
+        pitches: [pitchFromMidi(i % 2 === 0 ? 60 + (i % 5) : 74 + (i % 3), "flats")],
+        fingers: [i % 2 === 0 ? 1 : 5],
+      }),
+    );
     const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 100, right });
     const { accuracy, troubleSpots } = assess({ wrongAt: [3, 11, 18, 26] }, score);
     expect(accuracy.wrong).toBe(4);
@@ -110,7 +172,15 @@ describe("assessment", () => {
   });
 
   it("measures what was played: lag of the left hand, tempo, swing, triplets, holding, chords, touch", () => {
-    const { together, tempo, hands } = assess({ jitterMs: 0, lateLeftMs: 50, tempo: 80, tripletLean: -0.06, held: 0.5, chordSpreadMs: 50, loudFinger: { finger: 1, by: 18 } });
+    const { together, tempo, hands } = assess({
+      jitterMs: 0,
+      lateLeftMs: 50,
+      tempo: 80,
+      tripletLean: -0.06,
+      held: 0.5,
+      chordSpreadMs: 50,
+      loudFinger: { finger: 1, by: 18 },
+    });
     expect(together?.leftAfterMs).toBeGreaterThan(45);
     expect(tempo.played).toBeCloseTo(80, 0);
     const [right, left] = hands;

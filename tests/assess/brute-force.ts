@@ -1,13 +1,16 @@
 import { APART, COST, pitchCost, timeCost } from "../../src/assess/cost.ts";
 import type { Struck, Wanted } from "../../src/assess/solve.ts";
 
-const precedes = (a: Wanted, b: Wanted): boolean => (a.hand === b.hand ? a.sounds < b.sounds : b.sounds - a.sounds > APART);
+const precedes = (a: Wanted, b: Wanted): boolean =>
+  a.hand === b.hand ? a.sounds < b.sounds : b.sounds - a.sounds > APART;
 
 const missing = (note: Wanted): number => (note.grace === true ? COST.missedGrace : COST.missed);
 
 const priceOf = (wanted: Wanted, struck: Struck): number => {
   if (struck.hand !== undefined && struck.hand !== wanted.hand) return Infinity;
-  return pitchCost(wanted.midi, struck.midi) + (struck.sounds === undefined ? 0 : timeCost(struck.sounds - wanted.sounds));
+  return (
+    pitchCost(wanted.midi, struck.midi) + (struck.sounds === undefined ? 0 : timeCost(struck.sounds - wanted.sounds))
+  );
 };
 
 /** The least cost over every pairing of struck and wanted notes that keeps the order, each tried: no jumps. */
@@ -38,20 +41,22 @@ export const cheapestPairing = (wanted: readonly Wanted[], struck: readonly Stru
 export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly Struck[]): number => {
   const n = wanted.length;
   const free = (behind: number, i: number): boolean =>
-    (behind & (1 << i)) === 0 && wanted.every((other, k) => (behind & (1 << k)) !== 0 || !precedes(other, wanted[i] as Wanted));
+    (behind & (1 << i)) === 0 &&
+    wanted.every((other, k) => (behind & (1 << k)) !== 0 || !precedes(other, wanted[i] as Wanted));
   // The sets that can lie behind: those that are reached by putting free notes behind one by one.
   const states = new Set<number>([0]);
   for (const state of states) for (let i = 0; i < n; i++) if (free(state, i)) states.add(state | (1 << i));
   let costs = new Map<number, number>([...states].map((state) => [state, state === 0 ? 0 : COST.jump]));
   const settle = (at: Map<number, number>): Map<number, number> => {
-    for (let changed = true; changed;) {
+    for (let changed = true; changed; ) {
       changed = false;
       const cheapest = Math.min(...at.values());
       for (const state of states) {
         let cost = Math.min(at.get(state) as number, cheapest + COST.jump);
         for (let i = 0; i < n; i++) {
           const behind = state & ~(1 << i);
-          if (behind !== state && states.has(behind) && free(behind, i)) cost = Math.min(cost, (at.get(behind) as number) + missing(wanted[i] as Wanted));
+          if (behind !== state && states.has(behind) && free(behind, i))
+            cost = Math.min(cost, (at.get(behind) as number) + missing(wanted[i] as Wanted));
         }
         if (cost < (at.get(state) as number)) {
           at.set(state, cost);
@@ -68,7 +73,8 @@ export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly St
       let cost = (costs.get(state) as number) + COST.extra;
       for (let i = 0; i < n; i++) {
         const behind = state & ~(1 << i);
-        if (behind !== state && states.has(behind) && free(behind, i)) cost = Math.min(cost, (costs.get(behind) as number) + priceOf(wanted[i] as Wanted, key));
+        if (behind !== state && states.has(behind) && free(behind, i))
+          cost = Math.min(cost, (costs.get(behind) as number) + priceOf(wanted[i] as Wanted, key));
       }
       next.set(state, cost);
     }
@@ -88,7 +94,8 @@ export const costOfPairs = (wanted: readonly Wanted[], struck: readonly Struck[]
       continue;
     }
     if (used.has(i)) throw new Error(`note ${i} is meant twice`);
-    for (const k of used) if (precedes(wanted[i] as Wanted, wanted[k] as Wanted)) throw new Error(`note ${i} comes after note ${k}`);
+    for (const k of used)
+      if (precedes(wanted[i] as Wanted, wanted[k] as Wanted)) throw new Error(`note ${i} comes after note ${k}`);
     used.add(i);
     cost += priceOf(wanted[i] as Wanted, struck[j] as Struck);
   }

@@ -1,34 +1,83 @@
 import { describe, expect, it } from "vitest";
-import type { Alignment, HandReport } from "../../src/index.ts";
-import { beatsOf, findingCatalogue, makeScore, metre, parseKey } from "../../src/index.ts";
 import type { Asked } from "../../src/assess/asked.ts";
 import type { Evidence, Found } from "../../src/assess/findings/finding.ts";
 import { FINDING_RULES } from "../../src/assess/findings/index.ts";
 import type { Take } from "../../src/assess/model.ts";
 import type { Hand } from "../../src/event/index.ts";
+import type { Alignment, HandReport } from "../../src/index.ts";
+import { beatsOf, findingCatalogue, makeScore, metre, parseKey } from "../../src/index.ts";
 
 // Four bars, eight eighths each in the right hand, a chord of two keys twice a bar in the left; every note right, at 120.
 const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 120 });
 const note = (hand: Hand, at: number, midi: number): Asked => ({
-  index: 0, hand, event: 0, pitch: "C4", midi, grace: false, bar: Math.floor(at / 4) + 1, beat: "1", sounds: at, lasts: 0.5, velocity: 80, at: beatsOf(at * 2, 2),
+  index: 0,
+  hand,
+  event: 0,
+  pitch: "C4",
+  midi,
+  grace: false,
+  bar: Math.floor(at / 4) + 1,
+  beat: "1",
+  sounds: at,
+  lasts: 0.5,
+  velocity: 80,
+  at: beatsOf(at * 2, 2),
 });
 const asked = [
-  ...Array.from({ length: 32 }, (_, i) => note("right", i / 2, 60)), ...Array.from({ length: 8 }, (_, i) => [note("left", 2 * i, 48), note("left", 2 * i, 52)]).flat(),
-].sort((a, b) => a.sounds - b.sounds).map((one, index): Asked => ({ ...one, index }));
+  ...Array.from({ length: 32 }, (_, i) => note("right", i / 2, 60)),
+  ...Array.from({ length: 8 }, (_, i) => [note("left", 2 * i, 48), note("left", 2 * i, 52)]).flat(),
+]
+  .sort((a, b) => a.sounds - b.sounds)
+  .map((one, index): Asked => ({ ...one, index }));
 const alignment: Alignment = {
-  kind: "alignment", asked, notes: asked.map(({ index, hand, sounds }) => ({ state: "right", run: 0, hand, asked: index, played: index, offMs: 0, heard: sounds, lasted: 0.5 })),
-  runs: [{ begins: "start", from: { bar: 1, beat: "1" }, to: { bar: 4, beat: "4" }, pauses: [], tempos: [] }], leftOut: [], shift: { right: 0, left: 0 }, cost: 0,
+  kind: "alignment",
+  asked,
+  notes: asked.map(({ index, hand, sounds }) => ({
+    state: "right",
+    run: 0,
+    hand,
+    asked: index,
+    played: index,
+    offMs: 0,
+    heard: sounds,
+    lasted: 0.5,
+  })),
+  runs: [{ begins: "start", from: { bar: 1, beat: "1" }, to: { bar: 4, beat: "4" }, pauses: [], tempos: [] }],
+  leftOut: [],
+  shift: { right: 0, left: 0 },
+  cost: 0,
 };
-const take: Take = { score, alignment, asked, pairs: { right: [], left: [] }, moments: { right: [], left: [] }, step: 1, pace: 0.5 };
-const report = (hand: Hand, asked: number): HandReport => ({ hand, asked, right: asked, wrong: 0, missed: 0, extra: 0, accuracy: 1 });
+const take: Take = {
+  score,
+  alignment,
+  asked,
+  pairs: { right: [], left: [] },
+  moments: { right: [], left: [] },
+  step: 1,
+  pace: 0.5,
+};
+const report = (hand: Hand, asked: number): HandReport => ({
+  hand,
+  asked,
+  right: asked,
+  wrong: 0,
+  missed: 0,
+  extra: 0,
+  accuracy: 1,
+});
 const [rightHand, leftHand] = [report("right", 32), report("left", 16)];
 
 const base: Evidence = {
-  take, whole: { asked: 48, right: 48, wrong: 0, missed: 0, extra: 0, accuracy: 1 }, hands: [rightHand, leftHand], tempo: { asked: 120, played: 120, start: 120, end: 120, sway: 0 },
-  together: { moments: 8, leftAfterMs: 0, spreadMs: 0 }, troubleSpots: [],
+  take,
+  whole: { asked: 48, right: 48, wrong: 0, missed: 0, extra: 0, accuracy: 1 },
+  hands: [rightHand, leftHand],
+  tempo: { asked: 120, played: 120, start: 120, end: 120, sway: 0 },
+  together: { moments: 8, leftAfterMs: 0, spreadMs: 0 },
+  troubleSpots: [],
 };
 
-const find = (id: string, evidence: Partial<Evidence>): readonly Found[] => (FINDING_RULES.find((rule) => rule.id === id) as (typeof FINDING_RULES)[number]).find({ ...base, ...evidence });
+const find = (id: string, evidence: Partial<Evidence>): readonly Found[] =>
+  (FINDING_RULES.find((rule) => rule.id === id) as (typeof FINDING_RULES)[number]).find({ ...base, ...evidence });
 
 /** The one thing that a rule says. */
 const only = (id: string, evidence: Partial<Evidence>): Found => {
@@ -45,7 +94,9 @@ const only = (id: string, evidence: Partial<Evidence>): Found => {
 };
 
 const hand = (fields: Partial<HandReport>): Partial<Evidence> => ({ hands: [{ ...rightHand, ...fields }] });
-const aligned = (fields: Partial<Alignment>): Partial<Evidence> => ({ take: { ...take, alignment: { ...alignment, ...fields } } });
+const aligned = (fields: Partial<Alignment>): Partial<Evidence> => ({
+  take: { ...take, alignment: { ...alignment, ...fields } },
+});
 const weighs = (id: string, ...worse: readonly Partial<Evidence>[]): void => {
   const weights = worse.map((evidence) => only(id, evidence).weight);
   expect(weights).toEqual([...weights].sort((a, b) => a - b));
@@ -60,9 +111,24 @@ describe("what an assessment can find", () => {
     expect(findingCatalogue.map((row) => row.id)).toEqual(FINDING_RULES.map((rule) => rule.id));
     expect(new Set(findingCatalogue.map((row) => row.id)).size).toBe(findingCatalogue.length);
     // Of one topic the student hears the weightiest.
-    expect(Object.fromEntries(["key", "flow", "notes", "tempo", "rhythm", "together", "touch"].map((topic) => [topic, findingCatalogue.filter((row) => row.topic === topic).map((row) => row.id).sort()]))).toEqual({
-      key: ["other-key"], flow: ["left-out", "pauses", "restarts"], notes: ["extra-notes", "missed-notes", "trouble-spot", "wrong-notes"], tempo: ["other-tempo", "tempo-drift", "unsteady-tempo"],
-      rhythm: ["swing-ratio", "uneven-swing", "uneven-timing", "uneven-triplets"], together: ["hands-apart"], touch: ["chord-spread", "held-short", "uneven-touch"],
+    expect(
+      Object.fromEntries(
+        ["key", "flow", "notes", "tempo", "rhythm", "together", "touch"].map((topic) => [
+          topic,
+          findingCatalogue
+            .filter((row) => row.topic === topic)
+            .map((row) => row.id)
+            .sort(),
+        ]),
+      ),
+    ).toEqual({
+      key: ["other-key"],
+      flow: ["left-out", "pauses", "restarts"],
+      notes: ["extra-notes", "missed-notes", "trouble-spot", "wrong-notes"],
+      tempo: ["other-tempo", "tempo-drift", "unsteady-tempo"],
+      rhythm: ["swing-ratio", "uneven-swing", "uneven-timing", "uneven-triplets"],
+      together: ["hands-apart"],
+      touch: ["chord-spread", "held-short", "uneven-touch"],
     });
   });
 
@@ -74,7 +140,11 @@ describe("what an assessment can find", () => {
       expect(find("other-tempo", tempo({ played: 111 }))).toEqual([]);
       const fast = only("other-tempo", tempo({ played: 130.4 }));
       expect(fast.text).toContain("about 130; the page says 120");
-      expect(fast).toMatchObject({ bars: [], figures: { asked: 120, played: 130.4 }, advice: { hands: "both", slower: 1 } });
+      expect(fast).toMatchObject({
+        bars: [],
+        figures: { asked: 120, played: 130.4 },
+        advice: { hands: "both", slower: 1 },
+      });
       const slow = only("other-tempo", tempo({ played: 60 }));
       expect(slow.text).toContain("about 60; the page says 120");
       // From a slower tempo the next step is a little faster; from a faster one, the page's.
@@ -93,7 +163,13 @@ describe("what an assessment can find", () => {
       const slow = only("tempo-drift", tempo({ start: 100, end: 90 }));
       expect(slow.text).toContain("slowed down");
       expect([fast, slow].map(({ advice }) => advice.how.includes("count"))).toEqual([false, true]);
-      weighs("tempo-drift", tempo({ start: 100, end: 92 }), tempo({ start: 100, end: 110 }), tempo({ start: 100, end: 80 }), tempo({ start: 100, end: 140 }));
+      weighs(
+        "tempo-drift",
+        tempo({ start: 100, end: 92 }),
+        tempo({ start: 100, end: 110 }),
+        tempo({ start: 100, end: 80 }),
+        tempo({ start: 100, end: 140 }),
+      );
     });
 
     it("swaying: above 2 %, told in beats a minute", () => {
@@ -109,7 +185,8 @@ describe("what an assessment can find", () => {
   });
 
   describe("rhythm", () => {
-    const timing = (spreadMs: number, moments = 8): Partial<Evidence> => hand({ timing: { moments, meanMs: 0, meanBeats: 0, spreadMs, spreadBeats: spreadMs / 500 } });
+    const timing = (spreadMs: number, moments = 8): Partial<Evidence> =>
+      hand({ timing: { moments, meanMs: 0, meanBeats: 0, spreadMs, spreadBeats: spreadMs / 500 } });
 
     it("early and late: above a spread of 30 ms, over eight moments", () => {
       expect(find("uneven-timing", timing(30))).toEqual([]);
@@ -121,10 +198,27 @@ describe("what an assessment can find", () => {
       weighs("uneven-timing", timing(31), timing(60), timing(90));
     });
 
-    const swing = (asked: number, value: number, fields: { pairs?: number; doubt?: number; spread?: number } = {}): Partial<Evidence> => {
+    const swing = (
+      asked: number,
+      value: number,
+      fields: { pairs?: number; doubt?: number; spread?: number } = {},
+    ): Partial<Evidence> => {
       const { pairs = 8, doubt = 0.01, spread = 0 } = fields;
       const estimate = { value, low: value - doubt, high: value + doubt };
-      return hand({ swing: { asked, measured: { kind: "swing-measurement", unit: "eighth", pairs, ratio: estimate, beatUpbeatRatio: estimate, downbeatDelay: { value: 0, low: 0, high: 0 } }, spread } });
+      return hand({
+        swing: {
+          asked,
+          measured: {
+            kind: "swing-measurement",
+            unit: "eighth",
+            pairs,
+            ratio: estimate,
+            beatUpbeatRatio: estimate,
+            downbeatDelay: { value: 0, low: 0, high: 0 },
+          },
+          spread,
+        },
+      });
     };
 
     it("another swing than asked for: beyond 3.5 % of the pair and the doubt, over eight pairs", () => {
@@ -163,16 +257,31 @@ describe("what an assessment can find", () => {
       expect(uneven.text).toContain("right hand");
       expect(uneven).toMatchObject({ hand: "right", figures: { spread: 0.1, pairs: 8 } });
       // At 120 a beat lasts 500 ms: notes that spread by 45 ms spread by 9 % of it, and the offbeats are not to blame for 10 %.
-      const general = (spreadMs: number): Partial<Evidence> => ({ hands: [{ ...(swing(2, 2, { spread: 0.1 }).hands as readonly [HandReport])[0], timing: { moments: 8, meanMs: 0, meanBeats: 0, spreadMs, spreadBeats: 0 } }] });
+      const general = (spreadMs: number): Partial<Evidence> => ({
+        hands: [
+          {
+            ...(swing(2, 2, { spread: 0.1 }).hands as readonly [HandReport])[0],
+            timing: { moments: 8, meanMs: 0, meanBeats: 0, spreadMs, spreadBeats: 0 },
+          },
+        ],
+      });
       expect(find("uneven-swing", general(45))).toEqual([]);
       expect(find("uneven-swing", general(35))).toHaveLength(1);
       weighs("uneven-swing", swing(2, 2, { spread: 0.06 }), swing(2, 2, { spread: 0.1 }), swing(2, 2, { spread: 0.2 }));
     });
 
-    const triplets = (second: number, third: number, spread = 0, beats = 4): Partial<Evidence> => hand({ triplets: { beats, second, third, spread } });
+    const triplets = (second: number, third: number, spread = 0, beats = 4): Partial<Evidence> =>
+      hand({ triplets: { beats, second, third, spread } });
 
     it("uneven triplets: off by more than 4 % of the triplet or spread by more than 7 %, over four triplets", () => {
-      for (const even of [triplets(0.04, 0), triplets(0, -0.04), triplets(0, 0, 0.07), triplets(0.1, 0.1, 0.1, 3), triplets(0.05, 0, 0.06)]) expect(find("uneven-triplets", even)).toEqual([]);
+      for (const even of [
+        triplets(0.04, 0),
+        triplets(0, -0.04),
+        triplets(0, 0, 0.07),
+        triplets(0.1, 0.1, 0.1, 3),
+        triplets(0.05, 0, 0.06),
+      ])
+        expect(find("uneven-triplets", even)).toEqual([]);
       const early = only("uneven-triplets", triplets(0.02, -0.06));
       expect(early.text).toContain("right hand's triplets the third note comes early");
       expect(early).toMatchObject({ hand: "right", figures: { beats: 4, second: 0.02, third: -0.06, spread: 0 } });
@@ -187,10 +296,13 @@ describe("what an assessment can find", () => {
   });
 
   describe("together and touch", () => {
-    const together = (leftAfterMs: number, spreadMs = 0, moments = 6): Partial<Evidence> => ({ together: { moments, leftAfterMs, spreadMs } });
+    const together = (leftAfterMs: number, spreadMs = 0, moments = 6): Partial<Evidence> => ({
+      together: { moments, leftAfterMs, spreadMs },
+    });
 
     it("hands apart: by more than 25 ms and twice the doubt, or spread by more than 40 ms, over six moments", () => {
-      for (const fine of [together(25), together(-25), together(0, 40), together(90, 0, 5), together(30, 39)]) expect(find("hands-apart", fine)).toEqual([]);
+      for (const fine of [together(25), together(-25), together(0, 40), together(90, 0, 5), together(30, 39)])
+        expect(find("hands-apart", fine)).toEqual([]);
       const late = only("hands-apart", together(60));
       // A beat lasts 500 ms at 120.
       expect(late.text).toContain("left hand comes about 60 ms (12 % of a beat) after the right");
@@ -223,7 +335,10 @@ describe("what an assessment can find", () => {
       weighs("chord-spread", chords(40), chords(80), chords(120));
     });
 
-    const touch = (spread: number, byFinger: Readonly<Partial<Record<1 | 2 | 3 | 4 | 5, number>>> = {}): Partial<Evidence> => hand({ touch: { notes: 30, mean: 80, spread, byFinger } });
+    const touch = (
+      spread: number,
+      byFinger: Readonly<Partial<Record<1 | 2 | 3 | 4 | 5, number>>> = {},
+    ): Partial<Evidence> => hand({ touch: { notes: 30, mean: 80, spread, byFinger } });
 
     it("uneven loudness: a spread above 12 in velocity, or a finger 9 away from the hand", () => {
       for (const fine of [touch(12), touch(0, { 1: 8.9, 2: -8.9 })]) expect(find("uneven-touch", fine)).toEqual([]);
@@ -234,8 +349,15 @@ describe("what an assessment can find", () => {
       const thumb = only("uneven-touch", touch(0, { 1: 9, 3: -2 }));
       expect(thumb.text).toContain("thumb of the right hand is louder");
       expect(thumb.figures).toEqual({ spread: 0, finger: 1, by: 9 });
-      for (const [finger, name] of [[2, "second finger"], [3, "third finger"], [4, "fourth finger"], [5, "fifth finger"]] as const) {
-        expect(only("uneven-touch", touch(0, { 1: 9.5, [finger]: -10 })).text).toContain(`The ${name} of the right hand is softer`);
+      for (const [finger, name] of [
+        [2, "second finger"],
+        [3, "third finger"],
+        [4, "fourth finger"],
+        [5, "fifth finger"],
+      ] as const) {
+        expect(only("uneven-touch", touch(0, { 1: 9.5, [finger]: -10 })).text).toContain(
+          `The ${name} of the right hand is softer`,
+        );
       }
       weighs("uneven-touch", touch(13), touch(20), touch(20, { 1: 30 }));
       expect(only("uneven-touch", touch(30, { 1: 10 })).weight).toBe(only("uneven-touch", touch(30)).weight);
@@ -243,12 +365,23 @@ describe("what an assessment can find", () => {
   });
 
   describe("flow", () => {
-    const run = (begins: "start" | "back" | "again" | "ahead", from: number, to: number, pauses: Alignment["runs"][number]["pauses"] = []): Alignment["runs"][number] => (
-      { begins, from: { bar: from, beat: "1" }, to: { bar: to, beat: "1" }, pauses, tempos: [] }
-    );
+    const run = (
+      begins: "start" | "back" | "again" | "ahead",
+      from: number,
+      to: number,
+      pauses: Alignment["runs"][number]["pauses"] = [],
+    ): Alignment["runs"][number] => ({
+      begins,
+      from: { bar: from, beat: "1" },
+      to: { bar: to, beat: "1" },
+      pauses,
+      tempos: [],
+    });
 
     it("going back, named by the bar where the music broke off", () => {
-      expect(find("restarts", aligned({ runs: [run("start", 1, 4), run("again", 1, 4), run("ahead", 3, 4)] }))).toEqual([]);
+      expect(find("restarts", aligned({ runs: [run("start", 1, 4), run("again", 1, 4), run("ahead", 3, 4)] }))).toEqual(
+        [],
+      );
       const once = only("restarts", aligned({ runs: [run("start", 1, 3), run("back", 2, 4)] }));
       expect(once.text).toContain("went back once, after bar 3");
       expect(once.advice.how).toContain("one bar before bar 3");
@@ -256,26 +389,40 @@ describe("what an assessment can find", () => {
       const twice = only("restarts", aligned({ runs: [run("start", 1, 4), run("back", 2, 2), run("back", 1, 4)] }));
       expect(twice.text).toContain("went back two times, after bars 2 and 4");
       expect(twice.bars).toEqual([2, 4]);
-      expect(only("restarts", aligned({ runs: [run("start", 1, 3), run("back", 2, 3), run("back", 2, 4)] })).bars).toEqual([3]);
+      expect(
+        only("restarts", aligned({ runs: [run("start", 1, 3), run("back", 2, 3), run("back", 2, 4)] })).bars,
+      ).toEqual([3]);
       expect(twice.weight).toBeGreaterThan(once.weight);
     });
 
     it("stops, with the longest", () => {
-      const pauses = [{ bar: 3, beat: "1", seconds: 1.234 }, { bar: 2, beat: "1", seconds: 0.7 }, { bar: 3, beat: "2", seconds: 0.5 }];
+      const pauses = [
+        { bar: 3, beat: "1", seconds: 1.234 },
+        { bar: 2, beat: "1", seconds: 0.7 },
+        { bar: 3, beat: "2", seconds: 0.5 },
+      ];
       const stops = only("pauses", aligned({ runs: [run("start", 1, 4, pauses)] }));
       expect(stops).toMatchObject({ bars: [2, 3], figures: { pauses: 3, longest: 1.23 }, advice: { hands: "both" } });
       expect(stops.text).toContain("on the way to bars 2 and 3");
-      expect(only("pauses", aligned({ runs: [run("start", 1, 4, pauses.slice(0, 1))] })).weight).toBeLessThan(stops.weight);
+      expect(only("pauses", aligned({ runs: [run("start", 1, 4, pauses.slice(0, 1))] })).weight).toBeLessThan(
+        stops.weight,
+      );
     });
 
     it("bars left out: still to come at the end, left out elsewhere", () => {
-      const after = (bar: number): readonly number[] => take.asked.filter((note) => note.bar >= bar).map((note) => note.index);
+      const after = (bar: number): readonly number[] =>
+        take.asked.filter((note) => note.bar >= bar).map((note) => note.index);
       const notes = take.asked.length;
       const tail = only("left-out", aligned({ leftOut: after(4) }));
       expect(tail.text).toContain("as far as bar 3; bar 4 is still to come");
       expect(tail).toMatchObject({ bars: [4], figures: { notes: after(4).length }, advice: { hands: "both" } });
-      expect(only("left-out", aligned({ leftOut: after(3) })).text).toContain("as far as bar 2; bars 3 and 4 are still to come");
-      const middle = only("left-out", aligned({ leftOut: take.asked.filter((note) => note.bar === 2).map((note) => note.index) }));
+      expect(only("left-out", aligned({ leftOut: after(3) })).text).toContain(
+        "as far as bar 2; bars 3 and 4 are still to come",
+      );
+      const middle = only(
+        "left-out",
+        aligned({ leftOut: take.asked.filter((note) => note.bar === 2).map((note) => note.index) }),
+      );
       expect(middle.text).toBe("Bar 2 was left out.");
       const front = take.asked.filter((note) => note.bar <= 2).map((note) => note.index);
       expect(only("left-out", aligned({ leftOut: front })).text).toBe("Bars 1 and 2 were left out.");
@@ -285,25 +432,38 @@ describe("what an assessment can find", () => {
   });
 
   describe("key", () => {
-    const shift = (byRight: number, byLeft: number): Partial<Evidence> => aligned({ shift: { right: byRight, left: byLeft } });
+    const shift = (byRight: number, byLeft: number): Partial<Evidence> =>
+      aligned({ shift: { right: byRight, left: byLeft } });
 
-    it.each([[1, "one semitone higher"], [-1, "one semitone lower"], [3, "three semitones higher"], [12, "an octave higher"], [-24, "two octaves lower"]])("both hands %i: %s", (by, words) => {
+    it.each([
+      [1, "one semitone higher"],
+      [-1, "one semitone lower"],
+      [3, "three semitones higher"],
+      [12, "an octave higher"],
+      [-24, "two octaves lower"],
+    ])("both hands %i: %s", (by, words) => {
       const found = only("other-key", shift(by, by));
       expect(found.text).toContain(`You played it ${words} than written.`);
       expect(found).toMatchObject({ figures: { right: by, left: by }, advice: { hands: "both" } });
     });
 
     it("one hand in another octave", () => {
-      expect(only("other-key", shift(12, 0)).text).toMatch(/^Your right hand was an octave higher than written\. Everything/);
-      expect(only("other-key", shift(0, -12)).text).toMatch(/^Your left hand was an octave lower than written\. Everything/);
-      expect(only("other-key", shift(12, -12)).text).toContain("Your right hand was an octave higher than written. Your left hand was an octave lower than written.");
+      expect(only("other-key", shift(12, 0)).text).toMatch(
+        /^Your right hand was an octave higher than written\. Everything/,
+      );
+      expect(only("other-key", shift(0, -12)).text).toMatch(
+        /^Your left hand was an octave lower than written\. Everything/,
+      );
+      expect(only("other-key", shift(12, -12)).text).toContain(
+        "Your right hand was an octave higher than written. Your left hand was an octave lower than written.",
+      );
     });
   });
 
   describe("notes", () => {
-    const spot = (fields: Partial<Evidence["troubleSpots"][number]>): Partial<Evidence> => (
-      { troubleSpots: [{ hand: "left", slips: 3, of: 5, places: [], bars: [2, 3], ...fields }] }
-    );
+    const spot = (fields: Partial<Evidence["troubleSpots"][number]>): Partial<Evidence> => ({
+      troubleSpots: [{ hand: "left", slips: 3, of: 5, places: [], bars: [2, 3], ...fields }],
+    });
 
     it("slips in one kind of place or one bar", () => {
       const bar = only("trouble-spot", spot({ slips: 2, bars: [3] }));
@@ -311,9 +471,13 @@ describe("what an assessment can find", () => {
       expect(bar).toMatchObject({ hand: "left", bars: [3], figures: { slips: 2, of: 5 } });
       expect(bar.advice.how).toContain("bar 3, left hand alone");
       const turn = only("trouble-spot", spot({ difficulty: "thumb-under" }));
-      expect(turn.text).toBe("Three of your five left-hand slips come right where the thumb goes under (bars 2 and 3).");
+      expect(turn.text).toBe(
+        "Three of your five left-hand slips come right where the thumb goes under (bars 2 and 3).",
+      );
       expect(turn.advice.how).toContain("only the turns in bars 2 and 3");
-      expect(only("trouble-spot", spot({ difficulty: "cross-over" })).text).toContain("where a finger crosses over the thumb");
+      expect(only("trouble-spot", spot({ difficulty: "cross-over" })).text).toContain(
+        "where a finger crosses over the thumb",
+      );
       const leap = only("trouble-spot", spot({ difficulty: "leap" }));
       expect(leap.text).toContain("where the hand leaps");
       expect(leap.advice.how).toContain("only the leaps in bars 2 and 3");
@@ -326,14 +490,25 @@ describe("what an assessment can find", () => {
     });
 
     it("wrong, missed and extra notes, by hand and bar", () => {
-      const change = (state: "wrong" | "missed" | "extra", at: readonly number[], hand: "right" | "left" = "right"): Partial<Evidence> => {
-        const own = alignment.notes.map((note) => (note.asked !== undefined && at.includes(note.asked) ? { ...note, state } : note));
+      const change = (
+        state: "wrong" | "missed" | "extra",
+        at: readonly number[],
+        hand: "right" | "left" = "right",
+      ): Partial<Evidence> => {
+        const own = alignment.notes.map((note) =>
+          note.asked !== undefined && at.includes(note.asked) ? { ...note, state } : note,
+        );
         const counted = { ...(hand === "right" ? rightHand : leftHand), [state]: at.length };
         return { ...aligned({ notes: own }), hands: [counted] };
       };
-      const inBar = (bar: number, hand: "right" | "left", count: number): readonly number[] => take.asked.filter((note) => note.bar === bar && note.hand === hand).slice(0, count).map((note) => note.index);
+      const inBar = (bar: number, hand: "right" | "left", count: number): readonly number[] =>
+        take.asked
+          .filter((note) => note.bar === bar && note.hand === hand)
+          .slice(0, count)
+          .map((note) => note.index);
       for (const [state, id, says] of [
-        ["wrong", "wrong-notes", "of 32 in the right hand landed beside the right one"], ["missed", "missed-notes", "of 32 in the right hand did not sound"],
+        ["wrong", "wrong-notes", "of 32 in the right hand landed beside the right one"],
+        ["missed", "missed-notes", "of 32 in the right hand did not sound"],
         ["extra", "extra-notes", "sounded in the right hand that the page does not ask for"],
       ] as const) {
         expect(find(id, {})).toEqual([]);
@@ -346,19 +521,45 @@ describe("what an assessment can find", () => {
         expect(three.text).toMatch(state === "missed" ? /^Three notes / : /^Three keys /);
         expect(three.bars).toEqual([2, 4]);
         expect(three.weight).toBeGreaterThan(one.weight);
-        expect(only(id, change(state, inBar(1, "left", 2), "left"))).toMatchObject({ hand: "left", bars: [1], advice: { hands: "left" } });
+        expect(only(id, change(state, inBar(1, "left", 2), "left"))).toMatchObject({
+          hand: "left",
+          bars: [1],
+          advice: { hands: "left" },
+        });
       }
       // Bars that were left out count with what was missed beside them; alone they are another finding.
       const wholeBar = take.asked.filter((note) => note.bar === 4).map((note) => note.index);
       const both = change("missed", inBar(3, "right", 1));
       const elsewhere = take.asked.filter((note) => note.hand === "left" && note.bar === 2).map((note) => note.index);
-      const withBar: Partial<Evidence> = { ...both, take: { ...(both.take as Evidence["take"]), alignment: { ...(both.take as Evidence["take"]).alignment, leftOut: [...elsewhere, ...wholeBar] } } };
+      const withBar: Partial<Evidence> = {
+        ...both,
+        take: {
+          ...(both.take as Evidence["take"]),
+          alignment: { ...(both.take as Evidence["take"]).alignment, leftOut: [...elsewhere, ...wholeBar] },
+        },
+      };
       expect(only("missed-notes", withBar)).toMatchObject({ bars: [3, 4], figures: { missed: 1 } });
-      const early: Partial<Evidence> = { ...both, take: { ...(both.take as Evidence["take"]), alignment: { ...(both.take as Evidence["take"]).alignment, leftOut: inBar(1, "right", 8) } } };
+      const early: Partial<Evidence> = {
+        ...both,
+        take: {
+          ...(both.take as Evidence["take"]),
+          alignment: { ...(both.take as Evidence["take"]).alignment, leftOut: inBar(1, "right", 8) },
+        },
+      };
       expect(only("missed-notes", early).bars).toEqual([1, 3]);
-      expect(only("wrong-notes", { ...change("wrong", inBar(3, "right", 1)), take: { ...take, alignment: { ...(change("wrong", inBar(3, "right", 1)).take as Take).alignment, leftOut: wholeBar } } }).bars).toEqual([3]);
+      expect(
+        only("wrong-notes", {
+          ...change("wrong", inBar(3, "right", 1)),
+          take: {
+            ...take,
+            alignment: { ...(change("wrong", inBar(3, "right", 1)).take as Take).alignment, leftOut: wholeBar },
+          },
+        }).bars,
+      ).toEqual([3]);
       expect(find("missed-notes", aligned({ leftOut: wholeBar }))).toEqual([]);
-      expect(only("extra-notes", change("extra", inBar(1, "right", 2))).weight).toBeLessThan(only("wrong-notes", change("wrong", inBar(1, "right", 2))).weight);
+      expect(only("extra-notes", change("extra", inBar(1, "right", 2))).weight).toBeLessThan(
+        only("wrong-notes", change("wrong", inBar(1, "right", 2))).weight,
+      );
     });
   });
 });

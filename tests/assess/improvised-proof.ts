@@ -1,5 +1,17 @@
 import type { NoteEvent, Pitch, Score, SimulateTakeOptions } from "../../src/index.ts";
-import { assessImprovisation, beatsOf, beatsToNumber, checkLine, generateLine, makeDrill, midiNumber, pitch, pitchFromMidi, simulateTake, usualScale } from "../../src/index.ts";
+import {
+  assessImprovisation,
+  beatsOf,
+  beatsToNumber,
+  checkLine,
+  generateLine,
+  makeDrill,
+  midiNumber,
+  pitch,
+  pitchFromMidi,
+  simulateTake,
+  usualScale,
+} from "../../src/index.ts";
 
 /** A drill whose right hand is a generated line that keeps every rule. */
 export interface Base {
@@ -17,17 +29,31 @@ const DRILLS = [
 /** The rules that a line breaks when its notes, and no take, are looked at. */
 export const brokenRules = (score: Score): readonly string[] => {
   const { metre, chords, left, tempo, right, key } = score;
-  return [...new Set(checkLine(right, { metre, chords, voicings: left, tempo, scale: usualScale(key, chords) }).findings.map(({ rule }) => rule))];
+  return [
+    ...new Set(
+      checkLine(right, { metre, chords, voicings: left, tempo, scale: usualScale(key, chords) }).findings.map(
+        ({ rule }) => rule,
+      ),
+    ),
+  ];
 };
 
 /** For each drill so many lines of the middle grades that keep every rule, without their phrases told. */
 export const cleanLines = (each: number): readonly Base[] =>
   DRILLS.flatMap((recipe) => {
-    const { score, progression } = makeDrill({ ...recipe, tempo: 110, repeats: recipe.changes.includes("blues") ? 1 : 3, backing: "none" });
+    const { score, progression } = makeDrill({
+      ...recipe,
+      tempo: 110,
+      repeats: recipe.changes.includes("blues") ? 1 : 3,
+      backing: "none",
+    });
     const { phrases: _, ...rest } = score;
     const found: Base[] = [];
     for (let seed = 1; found.length < each; seed++) {
-      const line = generateLine({ ...progression, bars: score.bars, chords: score.chords }, { seed, level: seed % 2 === 0 ? 2 : 3, voicings: score.left });
+      const line = generateLine(
+        { ...progression, bars: score.bars, chords: score.chords },
+        { seed, level: seed % 2 === 0 ? 2 : 3, voicings: score.left },
+      );
       const base = { ...rest, right: line.events };
       if (brokenRules(base).length === 0) found.push({ score: base, seed });
     }
@@ -36,7 +62,11 @@ export const cleanLines = (each: number): readonly Base[] =>
 
 type Line = readonly NoteEvent[];
 
-const struck = (event: NoteEvent, midi: number): NoteEvent => ({ at: event.at, duration: event.duration, pitches: [pitchFromMidi(midi, "flats")] });
+const struck = (event: NoteEvent, midi: number): NoteEvent => ({
+  at: event.at,
+  duration: event.duration,
+  pitches: [pitchFromMidi(midi, "flats")],
+});
 const midiOf = (event: NoteEvent): number => midiNumber(event.pitches.at(-1) as Pitch);
 const end = (event: NoteEvent): number => beatsToNumber(event.at) + beatsToNumber(event.duration);
 
@@ -49,7 +79,8 @@ export interface Fault {
   readonly also?: readonly string[];
 }
 
-const changed = (line: Line, index: number, event: NoteEvent): Line => line.map((other, i) => (i === index ? event : other));
+const changed = (line: Line, index: number, event: NoteEvent): Line =>
+  line.map((other, i) => (i === index ? event : other));
 
 export const FAULTS: readonly Fault[] = [
   {
@@ -59,7 +90,8 @@ export const FAULTS: readonly Fault[] = [
       for (const [i, event] of line.entries()) {
         const next = line[i + 1];
         if (next !== undefined && beatsToNumber(next.at) - end(event) < 1) continue;
-        for (const by of [-2, -1, 1, 2]) yield changed(line, i, { ...struck(event, midiOf(event) + by), duration: beatsOf(1, 2) });
+        for (const by of [-2, -1, 1, 2])
+          yield changed(line, i, { ...struck(event, midiOf(event) + by), duration: beatsOf(1, 2) });
       }
     },
   },
@@ -67,21 +99,24 @@ export const FAULTS: readonly Fault[] = [
     title: "a note outside chord and scale is left by a leap",
     rule: "chromatic-resolves",
     *make(line) {
-      for (const [i, event] of line.entries()) for (const by of [-1, 1]) if (i > 0) yield changed(line, i, struck(event, midiOf(event) + by));
+      for (const [i, event] of line.entries())
+        for (const by of [-1, 1]) if (i > 0) yield changed(line, i, struck(event, midiOf(event) + by));
     },
   },
   {
     title: "one note struck five times",
     rule: "repeats",
     *make(line) {
-      for (let i = 0; i + 5 <= line.length; i++) yield line.map((event, k) => (k >= i && k < i + 5 ? struck(event, midiOf(line[i] as NoteEvent)) : event));
+      for (let i = 0; i + 5 <= line.length; i++)
+        yield line.map((event, k) => (k >= i && k < i + 5 ? struck(event, midiOf(line[i] as NoteEvent)) : event));
     },
   },
   {
     title: "a leap wider than an octave",
     rule: "leap-size",
     *make(line) {
-      for (let i = 1; i < line.length; i++) yield line.map((event, k) => (k >= i ? struck(event, midiOf(event) + 12) : event));
+      for (let i = 1; i < line.length; i++)
+        yield line.map((event, k) => (k >= i ? struck(event, midiOf(event) + 12) : event));
     },
   },
   {
@@ -89,7 +124,10 @@ export const FAULTS: readonly Fault[] = [
     rule: "phrase-length",
     *make(line) {
       for (const i of line.keys()) {
-        const from = line.findIndex((event, k) => k >= i && (line[k + 1] === undefined || beatsToNumber((line[k + 1] as NoteEvent).at) - end(event) >= 1));
+        const from = line.findIndex(
+          (event, k) =>
+            k >= i && (line[k + 1] === undefined || beatsToNumber((line[k + 1] as NoteEvent).at) - end(event) >= 1),
+        );
         yield line.filter((_, k) => k <= i || k > from);
       }
     },
@@ -106,8 +144,15 @@ export const FAULTS: readonly Fault[] = [
         let [chance, place] = [walk * 7919, 5];
         yield Array.from({ length: count }, (_, i) => {
           chance = (chance * 48271) % 2147483647;
-          place = Math.max(0, Math.min(keys.length - 1, place + (chance % 2 === 0 ? 1 : -1) * (chance % 5 === 0 ? 2 : 1)));
-          return { at: beatsOf(i, 2), duration: beatsOf(i === count - 1 ? 2 : 1, 2), pitches: [pitchFromMidi(keys[place] as number, "flats")] };
+          place = Math.max(
+            0,
+            Math.min(keys.length - 1, place + (chance % 2 === 0 ? 1 : -1) * (chance % 5 === 0 ? 2 : 1)),
+          );
+          return {
+            at: beatsOf(i, 2),
+            duration: beatsOf(i === count - 1 ? 2 : 1, 2),
+            pitches: [pitchFromMidi(keys[place] as number, "flats")],
+          };
         });
       }
     },
@@ -127,7 +172,12 @@ export const faulty = (fault: Fault, bases: readonly Base[]): readonly Base[] =>
   bases.flatMap(({ score, seed }) => {
     for (const right of fault.make(score.right, score)) {
       const made = { ...score, right };
-      if (brokenRules(made).filter((rule) => !(fault.also ?? []).includes(rule)).join(" ") === fault.rule) return [{ score: made, seed }];
+      if (
+        brokenRules(made)
+          .filter((rule) => !(fault.also ?? []).includes(rule))
+          .join(" ") === fault.rule
+      )
+        return [{ score: made, seed }];
     }
     return [];
   });
@@ -136,12 +186,28 @@ const HUMAN: SimulateTakeOptions = { jitterMs: 10, velocitySpread: 5, chordSprea
 
 /** What is said about a take of a score whose right hand nobody wrote down; the take is on one track. */
 export const said = ({ score, seed }: Base, faults: SimulateTakeOptions = {}): readonly string[] =>
-  assessImprovisation({ ...score, right: [] }, simulateTake(score, { ...HUMAN, ...faults, seed }).played).say.map(({ about, id }) => (about === "line" ? id : `left hand: ${id}`));
+  assessImprovisation({ ...score, right: [] }, simulateTake(score, { ...HUMAN, ...faults, seed }).played).say.map(
+    ({ about, id }) => (about === "line" ? id : `left hand: ${id}`),
+  );
 
-const ROWS: readonly { readonly title: string; readonly expected: string; readonly bases: (clean: readonly Base[]) => readonly Base[]; readonly faults?: SimulateTakeOptions }[] = [
+const ROWS: readonly {
+  readonly title: string;
+  readonly expected: string;
+  readonly bases: (clean: readonly Base[]) => readonly Base[];
+  readonly faults?: SimulateTakeOptions;
+}[] = [
   { title: "lines that keep every rule", expected: "", bases: (clean) => clean },
-  ...FAULTS.map((fault) => ({ title: fault.title, expected: fault.rule, bases: (clean: readonly Base[]) => faulty(fault, clean) })),
-  { title: "left hand slowing down by 15 %, line with it", expected: "left hand: tempo-drift", bases: (clean) => clean, faults: { drift: 0.85 } },
+  ...FAULTS.map((fault) => ({
+    title: fault.title,
+    expected: fault.rule,
+    bases: (clean: readonly Base[]) => faulty(fault, clean),
+  })),
+  {
+    title: "left hand slowing down by 15 %, line with it",
+    expected: "left hand: tempo-drift",
+    bases: (clean) => clean,
+    faults: { drift: 0.85 },
+  },
 ];
 
 /** The guide's table of improvised takes. */
@@ -154,7 +220,9 @@ export const improvisedTable = (each: number): string => {
       const heard = bases(clean).map((base) => said(base, faults));
       const recalled = heard.filter((ids) => ids.includes(expected)).length;
       const others = heard.flatMap((ids) => ids.filter((id) => id !== expected));
-      const counts = [...new Set(others)].map((id) => `${id} ${others.filter((other) => other === id).length}`).join(", ");
+      const counts = [...new Set(others)]
+        .map((id) => `${id} ${others.filter((other) => other === id).length}`)
+        .join(", ");
       const untrue = heard.filter((ids) => ids.some((id) => id !== expected)).length;
       return `| ${title} | ${expected === "" ? "none" : expected} | ${heard.length} | ${expected === "" ? "–" : `${Math.round((100 * recalled) / heard.length)} %`} | ${untrue}${counts === "" ? "" : ` (${counts})`} |`;
     }),

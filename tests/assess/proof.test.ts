@@ -6,19 +6,35 @@ const seeds = [11, 12];
 
 describe("assessment on simulated takes", () => {
   // Each fault on one score; guide.test.ts counts them on all.
-  it.each(scenarios.map((scenario) => [scenario.title, scenario] as const))("hears what is wrong and nothing else: %s", (_, scenario) => {
-    const [first = 0] = scenario.scores ?? [];
-    const { takes, recalled, told } = tryOut({ ...scenario, scores: [first] }, all, [1]);
-    expect({ recalled, told }).toEqual({ recalled: scenario.expected === undefined ? 0 : takes, told: {} });
-  });
+  it.each(scenarios.map((scenario) => [scenario.title, scenario] as const))(
+    "hears what is wrong and nothing else: %s",
+    (_, scenario) => {
+      const [first = 0] = scenario.scores ?? [];
+      const { takes, recalled, told } = tryOut({ ...scenario, scores: [first] }, all, [1]);
+      expect({ recalled, told }).toEqual({ recalled: scenario.expected === undefined ? 0 : takes, told: {} });
+    },
+  );
 
   it("law: a clean take gets no complaint", () => {
     expect(tryOut({ title: "clean", faults: {} }, all, seeds)).toMatchObject({ takes: 6, wronglyTold: 0 });
-    expect(tryOut({ title: "without any unevenness", faults: { jitterMs: 0, velocitySpread: 0, chordSpreadMs: 0, lateLeftMs: 0 } }, all, [1])).toMatchObject({ wronglyTold: 0 });
+    expect(
+      tryOut(
+        {
+          title: "without any unevenness",
+          faults: { jitterMs: 0, velocitySpread: 0, chordSpreadMs: 0, lateLeftMs: 0 },
+        },
+        all,
+        [1],
+      ),
+    ).toMatchObject({ wronglyTold: 0 });
   });
 
   it("law: a clean take at half speed gets tempo remarks alone", () => {
-    expect(tryOut({ title: "half speed", faults: { tempo: 50 }, expected: "other-tempo" }, all, seeds)).toMatchObject({ takes: 6, recalled: 6, wronglyTold: 0 });
+    expect(tryOut({ title: "half speed", faults: { tempo: 50 }, expected: "other-tempo" }, all, seeds)).toMatchObject({
+      takes: 6,
+      recalled: 6,
+      wronglyTold: 0,
+    });
   });
 
   it("law: the swing ratio comes back within 2 % (root mean square) from 64 pairs with 10 ms of jitter", () => {

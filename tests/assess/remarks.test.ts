@@ -1,35 +1,70 @@
 import { describe, expect, it } from "vitest";
-import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../../src/index.ts";
-import { beats } from "../../src/index.ts";
 import { handLine } from "../../src/assess/hand-line.ts";
 import { heardLines, praiseLine, remarks } from "../../src/assess/remarks.ts";
+import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../../src/index.ts";
+import { beats } from "../../src/index.ts";
 
-const finding = (rule: string, bar: number, severity: LineFinding["severity"] = "should"): LineFinding => (
-  { rule, severity, bar, beat: beats(bar), message: `this is ${rule} ${bar}`, suggestion: `mend ${rule}` }
-);
-const ids = (findings: readonly LineFinding[], left?: Assessment): readonly string[] => remarks(findings, left).map(({ id }) => id);
-const left = (...said: readonly string[]): Assessment => ({
-  say: said.map((id, i) => ({ id, weight: 1, bars: [i + 2, i + 4], message: `Heard ${id}.`, figures: {} })),
-  practise: said.map((id) => ({ how: `Try ${id}.` })),
-}) as unknown as Assessment;
+const finding = (rule: string, bar: number, severity: LineFinding["severity"] = "should"): LineFinding => ({
+  rule,
+  severity,
+  bar,
+  beat: beats(bar),
+  message: `this is ${rule} ${bar}`,
+  suggestion: `mend ${rule}`,
+});
+const ids = (findings: readonly LineFinding[], left?: Assessment): readonly string[] =>
+  remarks(findings, left).map(({ id }) => id);
+const left = (...said: readonly string[]): Assessment =>
+  ({
+    say: said.map((id, i) => ({ id, weight: 1, bars: [i + 2, i + 4], message: `Heard ${id}.`, figures: {} })),
+    practise: said.map((id) => ({ how: `Try ${id}.` })),
+  }) as unknown as Assessment;
 
 describe("remarks on an improvised take", () => {
   it("what must be mended comes first, then what is heard most often, then what is heard first", () => {
-    expect(ids([finding("seldom", 1), finding("often", 2), finding("often", 3), finding("must", 4, "must")])).toEqual(["must", "often", "seldom"]);
+    expect(ids([finding("seldom", 1), finding("often", 2), finding("often", 3), finding("must", 4, "must")])).toEqual([
+      "must",
+      "often",
+      "seldom",
+    ]);
     expect(ids([finding("must", 1, "must"), finding("often", 2), finding("often", 3)])).toEqual(["must", "often"]);
     expect(ids([finding("often", 1), finding("often", 2), finding("must", 4, "must")])).toEqual(["must", "often"]);
     expect(ids([finding("first", 1), finding("second", 2)])).toEqual(["first", "second"]);
-    expect(ids([finding("once", 1, "must"), finding("twice", 2, "must"), finding("twice", 3, "must")])).toEqual(["twice", "once"]);
+    expect(ids([finding("once", 1, "must"), finding("twice", 2, "must"), finding("twice", 3, "must")])).toEqual([
+      "twice",
+      "once",
+    ]);
   });
 
   it("a rule is told of once, where it is broken first and where else, with every place and what to try", () => {
-    expect(remarks([finding("leap", 2), finding("leap", 2), finding("leap", 5), finding("leap", 5), finding("leap", 7)], undefined)).toEqual([{
-      about: "line", id: "leap", places: [2, 2, 5, 5, 7].map((bar) => ({ bar, beat: beats(bar) })), text: "Bar 2: this is leap 2, and the like in bars 5 and 7.", how: "Mend leap.",
-    }]);
+    expect(
+      remarks(
+        [finding("leap", 2), finding("leap", 2), finding("leap", 5), finding("leap", 5), finding("leap", 7)],
+        undefined,
+      ),
+    ).toEqual([
+      {
+        about: "line",
+        id: "leap",
+        places: [2, 2, 5, 5, 7].map((bar) => ({ bar, beat: beats(bar) })),
+        text: "Bar 2: this is leap 2, and the like in bars 5 and 7.",
+        how: "Mend leap.",
+      },
+    ]);
     expect(remarks([finding("leap", 2), finding("leap", 2)], undefined)[0]?.text).toBe("Bar 2: this is leap 2.");
     // All that lies before bar 1 is the pickup, told once.
-    expect(remarks([-1, 0, 2].map((bar) => finding("leap", bar)), undefined)[0]?.text).toBe("The pickup: this is leap -1, and the like in bar 2.");
-    expect(remarks([2, 0, -1].map((bar) => finding("leap", bar)), undefined)[0]?.text).toBe("Bar 2: this is leap 2, and the like in the pickup.");
+    expect(
+      remarks(
+        [-1, 0, 2].map((bar) => finding("leap", bar)),
+        undefined,
+      )[0]?.text,
+    ).toBe("The pickup: this is leap -1, and the like in bar 2.");
+    expect(
+      remarks(
+        [2, 0, -1].map((bar) => finding("leap", bar)),
+        undefined,
+      )[0]?.text,
+    ).toBe("Bar 2: this is leap 2, and the like in the pickup.");
   });
 
   it("a line without a breath is not told as well that its phrase is long", () => {
@@ -56,7 +91,15 @@ describe("remarks on an improvised take", () => {
 describe("praise for a line", () => {
   const phrase: FoundPhrase = { at: beats(0), duration: beats(4), bar: 1, beat: beats(1), notes: 4 };
   const praised = (rules: readonly string[], { phrases = 2, chords = true } = {}): string =>
-    praiseLine({ kind: "line-report", phrases: Array.from({ length: phrases }, () => phrase), findings: rules.map((rule) => finding(rule, 1)) }, 17, chords);
+    praiseLine(
+      {
+        kind: "line-report",
+        phrases: Array.from({ length: phrases }, () => phrase),
+        findings: rules.map((rule) => finding(rule, 1)),
+      },
+      17,
+      chords,
+    );
 
   it("of one phrase or of several, where no rule is broken", () => {
     expect(praised([])).toMatch(/two phrases, and each begins, breathes and ends well/);
@@ -76,7 +119,8 @@ describe("praise for a line", () => {
         expect(praised([ending, start])).toMatch(breath);
         for (const long of ["breath", "phrase-length"]) {
           expect(praised([ending, start, long])).toMatch(smooth);
-          for (const leap of ["leap-recovery", "leap-size"]) expect(praised([ending, start, long, leap])).toMatch(going);
+          for (const leap of ["leap-recovery", "leap-size"])
+            expect(praised([ending, start, long, leap])).toMatch(going);
         }
       }
     }
@@ -86,7 +130,9 @@ describe("praise for a line", () => {
 
   it("speaks of one phrase as of one, and does not praise it for room between phrases", () => {
     expect(praised(["breath"], { phrases: 1 })).toMatch(/^Your phrase comes to rest on a note that belongs/);
-    expect(praised(["clear-end"], { phrases: 1 })).toMatch(/^Your line begins clearly, and its strong beats tell the chords/);
+    expect(praised(["clear-end"], { phrases: 1 })).toMatch(
+      /^Your line begins clearly, and its strong beats tell the chords/,
+    );
     expect(praised(["repeats"], { phrases: 1, chords: false })).toMatch(/no leap is left hanging/);
   });
 });
@@ -96,26 +142,54 @@ const hand: HandReport = { hand: "left", asked: 24, right: 20, wrong: 0, missed:
 describe("a hand's figures in a line", () => {
   it("names the hand, what is right, and slips where there are some", () => {
     expect(handLine(hand)).toBe("Left hand: 20 of 24 right.");
-    expect(handLine({ ...hand, wrong: 1, missed: 2, extra: 3 })).toBe("Left hand: 20 of 24 right; 1 wrong, 2 missed, 3 extra.");
-    for (const [wrong, missed, extra] of [[1, 0, 0], [0, 1, 0], [0, 0, 1]] as const) expect(handLine({ ...hand, wrong, missed, extra })).toContain(`${wrong} wrong, ${missed} missed, ${extra} extra`);
+    expect(handLine({ ...hand, wrong: 1, missed: 2, extra: 3 })).toBe(
+      "Left hand: 20 of 24 right; 1 wrong, 2 missed, 3 extra.",
+    );
+    for (const [wrong, missed, extra] of [
+      [1, 0, 0],
+      [0, 1, 0],
+      [0, 0, 1],
+    ] as const)
+      expect(handLine({ ...hand, wrong, missed, extra })).toContain(`${wrong} wrong, ${missed} missed, ${extra} extra`);
   });
 
   it("how late it is in whole milliseconds, and the spread as a percentage of the beat too", () => {
-    const timed = (meanMs: number): string => handLine({ ...hand, timing: { moments: 9, meanMs, meanBeats: 0, spreadMs: 24.6, spreadBeats: 0.041 } });
-    expect([12.4, -12.6, 0.4, -0.4, 0.5, -0.5].map((ms) => /right; (.*), spread/.exec(timed(ms))?.[1])).toEqual(["12 ms late", "13 ms early", "on time", "on time", "1 ms late", "1 ms early"]);
+    const timed = (meanMs: number): string =>
+      handLine({ ...hand, timing: { moments: 9, meanMs, meanBeats: 0, spreadMs: 24.6, spreadBeats: 0.041 } });
+    expect([12.4, -12.6, 0.4, -0.4, 0.5, -0.5].map((ms) => /right; (.*), spread/.exec(timed(ms))?.[1])).toEqual([
+      "12 ms late",
+      "13 ms early",
+      "on time",
+      "on time",
+      "1 ms late",
+      "1 ms early",
+    ]);
     expect(timed(0)).toContain("spread 25 ms (4 % of a beat)");
   });
 
   it("the swing that was measured beside the one asked for", () => {
     const estimate = (value: number) => ({ value, low: value, high: value });
-    const measured = { kind: "swing-measurement", unit: "eighth", pairs: 8, ratio: estimate(1.666), beatUpbeatRatio: estimate(1.5), downbeatDelay: estimate(0) } as const;
+    const measured = {
+      kind: "swing-measurement",
+      unit: "eighth",
+      pairs: 8,
+      ratio: estimate(1.666),
+      beatUpbeatRatio: estimate(1.5),
+      downbeatDelay: estimate(0),
+    } as const;
     expect(handLine({ ...hand, swing: { asked: 2, measured, spread: 0 } })).toContain("swing 1.67:1, asked 2:1");
     expect(handLine({ ...hand, swing: { asked: 5 / 3, measured, spread: 0 } })).toContain("asked 1.67:1");
   });
 });
 
 describe("what was heard", () => {
-  const heard = { line: Array.from({ length: 13 }), phrases: [1], offMs: 17, beatFrom: "tempo", leftHand: "not-heard" } as const;
+  const heard = {
+    line: Array.from({ length: 13 }),
+    phrases: [1],
+    offMs: 17,
+    beatFrom: "tempo",
+    leftHand: "not-heard",
+  } as const;
 
   it("of the line: notes, phrases, how far off; of the left hand: its figures, or why there are none; what told the beat", () => {
     const [line, other, beat] = heardLines(heard);
@@ -124,6 +198,13 @@ describe("what was heard", () => {
     expect(beat).toMatch(/^No left hand told the beat/);
     expect(heardLines({ ...heard, leftHand: "not-written" })[1]).toMatch(/^Left hand: none is written/);
     expect(heardLines({ ...heard, leftHand: "another" })[1]).toMatch(/^Left hand: another one/);
-    expect(heardLines({ ...heard, beatFrom: "left-hand", leftHand: "assessed", left: { hands: [hand] } as unknown as Assessment })).toEqual([line, "Left hand: 20 of 24 right.", expect.stringMatching(/^The left hand told the beat/)]);
+    expect(
+      heardLines({
+        ...heard,
+        beatFrom: "left-hand",
+        leftHand: "assessed",
+        left: { hands: [hand] } as unknown as Assessment,
+      }),
+    ).toEqual([line, "Left hand: 20 of 24 right.", expect.stringMatching(/^The left hand told the beat/)]);
   });
 });

@@ -1,25 +1,55 @@
 import { describe, expect, it } from "vitest";
-import type { HandReport } from "../../src/index.ts";
-import { makeScore, metre, parseDrillRecipe, parseKey, swungFeel } from "../../src/index.ts";
 import type { Evidence } from "../../src/assess/findings/finding.ts";
 import type { Take } from "../../src/assess/model.ts";
 import { practiceStep, roundTempo } from "../../src/assess/practice.ts";
 import { praise } from "../../src/assess/praise.ts";
 import { capital, inBars, inWords, msAndShare, plural } from "../../src/assess/words.ts";
+import type { HandReport } from "../../src/index.ts";
+import { makeScore, metre, parseDrillRecipe, parseKey, swungFeel } from "../../src/index.ts";
 
 describe("words for a student", () => {
   it("writes numbers up to twelve in words", () => {
-    expect([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13].map(inWords)).toEqual(
-      ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "13"],
-    );
-    expect([plural(1, "key"), plural(3, "key"), plural(0, "key"), plural(2, "hand", "both")]).toEqual(["one key", "three keys", "no keys", "two both"]);
+    expect([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13].map(inWords)).toEqual([
+      "no",
+      "one",
+      "two",
+      "three",
+      "four",
+      "five",
+      "six",
+      "seven",
+      "eight",
+      "nine",
+      "ten",
+      "eleven",
+      "twelve",
+      "13",
+    ]);
+    expect([plural(1, "key"), plural(3, "key"), plural(0, "key"), plural(2, "hand", "both")]).toEqual([
+      "one key",
+      "three keys",
+      "no keys",
+      "two both",
+    ]);
     expect([capital("bar 3"), capital("")]).toEqual(["Bar 3", ""]);
   });
 
   it("names up to four bars, and the pickup", () => {
-    expect([[3], [3, 5], [2, 5, 9], [2, 5, 9, 10], [2, 5, 9, 10, 12], [0], [0, 2], [0, 1, 2, 3, 4], [-1], [-1, 0, 2]].map(inBars)).toEqual([
-      "bar 3", "bars 3 and 5", "bars 2, 5 and 9", "bars 2, 5, 9 and 10", "bars 2, 5, 9, 10 and more", "the pickup", "the pickup and bar 2", "the pickup and bars 1, 2, 3 and more",
-      "the pickup", "the pickup and bar 2",
+    expect(
+      [[3], [3, 5], [2, 5, 9], [2, 5, 9, 10], [2, 5, 9, 10, 12], [0], [0, 2], [0, 1, 2, 3, 4], [-1], [-1, 0, 2]].map(
+        inBars,
+      ),
+    ).toEqual([
+      "bar 3",
+      "bars 3 and 5",
+      "bars 2, 5 and 9",
+      "bars 2, 5, 9 and 10",
+      "bars 2, 5, 9, 10 and more",
+      "the pickup",
+      "the pickup and bar 2",
+      "the pickup and bars 1, 2, 3 and more",
+      "the pickup",
+      "the pickup and bar 2",
     ]);
   });
 
@@ -29,14 +59,44 @@ describe("words for a student", () => {
 });
 
 describe("praise", () => {
-  const report = (hand: "right" | "left", accuracy: number, spreadMs = 40): HandReport => (
-    { hand, asked: 20, right: 20 * accuracy, wrong: 0, missed: 0, extra: 0, accuracy, timing: { moments: 20, meanMs: 0, meanBeats: 0, spreadMs, spreadBeats: 0 } }
-  );
-  const evidence = (fields: { accuracy?: number; hands?: readonly HandReport[]; sway?: number; pauses?: number; runs?: number; leftAfterMs?: number }): Evidence => {
-    const { accuracy = 0.5, hands = [report("right", accuracy), report("left", accuracy)], sway = 0, pauses = 0, runs = 1, leftAfterMs } = fields;
-    const run = { begins: "start", from: { bar: 1, beat: "1" }, to: { bar: 1, beat: "1" }, pauses: Array.from({ length: pauses }, () => ({ bar: 1, beat: "1", seconds: 1 })), tempos: [] };
+  const report = (hand: "right" | "left", accuracy: number, spreadMs = 40): HandReport => ({
+    hand,
+    asked: 20,
+    right: 20 * accuracy,
+    wrong: 0,
+    missed: 0,
+    extra: 0,
+    accuracy,
+    timing: { moments: 20, meanMs: 0, meanBeats: 0, spreadMs, spreadBeats: 0 },
+  });
+  const evidence = (fields: {
+    accuracy?: number;
+    hands?: readonly HandReport[];
+    sway?: number;
+    pauses?: number;
+    runs?: number;
+    leftAfterMs?: number;
+  }): Evidence => {
+    const {
+      accuracy = 0.5,
+      hands = [report("right", accuracy), report("left", accuracy)],
+      sway = 0,
+      pauses = 0,
+      runs = 1,
+      leftAfterMs,
+    } = fields;
+    const run = {
+      begins: "start",
+      from: { bar: 1, beat: "1" },
+      to: { bar: 1, beat: "1" },
+      pauses: Array.from({ length: pauses }, () => ({ bar: 1, beat: "1", seconds: 1 })),
+      tempos: [],
+    };
     return {
-      whole: { asked: 40, right: 40 * accuracy, wrong: 0, missed: 0, extra: 0, accuracy }, hands, tempo: { asked: 100, played: 100, start: 100, end: 100, sway }, troubleSpots: [],
+      whole: { asked: 40, right: 40 * accuracy, wrong: 0, missed: 0, extra: 0, accuracy },
+      hands,
+      tempo: { asked: 100, played: 100, start: 100, end: 100, sway },
+      troubleSpots: [],
       take: { alignment: { runs: Array.from({ length: runs }, () => run) } } as unknown as Take,
       together: leftAfterMs === undefined ? undefined : { moments: 9, leftAfterMs, spreadMs: 9 },
     };
@@ -54,24 +114,44 @@ describe("praise", () => {
   });
 
   it("for one hand, or nine notes in ten", () => {
-    expect(praise(evidence({ accuracy: 0.95, hands: [report("right", 0.9), report("left", 1)] }))).toContain("Every note of the left hand is right");
+    expect(praise(evidence({ accuracy: 0.95, hands: [report("right", 0.9), report("left", 1)] }))).toContain(
+      "Every note of the left hand is right",
+    );
     expect(praise(evidence({ accuracy: 0.9 }))).toBe("36 of 40 notes are right.");
   });
 
   it("for one thing that is true, where notes are not it", () => {
     const told = [
-      evidence({}), evidence({ pauses: 1, sway: 0.009 }), evidence({ runs: 2, sway: 0.005 }), evidence({ pauses: 1, leftAfterMs: -20 }), evidence({ pauses: 1, sway: 0.01, leftAfterMs: 20 }), evidence({ pauses: 1, leftAfterMs: 21 }),
+      evidence({}),
+      evidence({ pauses: 1, sway: 0.009 }),
+      evidence({ runs: 2, sway: 0.005 }),
+      evidence({ pauses: 1, leftAfterMs: -20 }),
+      evidence({ pauses: 1, sway: 0.01, leftAfterMs: 20 }),
+      evidence({ pauses: 1, leftAfterMs: 21 }),
       evidence({ pauses: 1 }),
     ].map(praise);
-    expect(told.map((text) => /without stopping|tempo is steady|come together|20 notes/.exec(text)?.[0])).toEqual(
-      ["without stopping", "tempo is steady", "tempo is steady", "come together", "come together", "20 notes", "20 notes"],
-    );
+    expect(told.map((text) => /without stopping|tempo is steady|come together|20 notes/.exec(text)?.[0])).toEqual([
+      "without stopping",
+      "tempo is steady",
+      "tempo is steady",
+      "come together",
+      "come together",
+      "20 notes",
+      "20 notes",
+    ]);
   });
 });
 
 describe("steps to practise", () => {
   const score = makeScore({ key: parseKey("F"), metre: metre("4/4"), bars: 1, tempo: 120, feel: swungFeel("2:1") });
-  const step = (slower: number | undefined, played: number, of = score) => practiceStep("pauses", { hands: "left", bars: [2], how: "Slowly.", ...(slower === undefined ? {} : { slower }) }, of, played, undefined);
+  const step = (slower: number | undefined, played: number, of = score) =>
+    practiceStep(
+      "pauses",
+      { hands: "left", bars: [2], how: "Slowly.", ...(slower === undefined ? {} : { slower }) },
+      of,
+      played,
+      undefined,
+    );
 
   it("ask for a tempo that a metronome has, from 40 on, below the slower of the written and the played", () => {
     expect([101, 102, 20, 39, 41].map(roundTempo)).toEqual([100, 104, 40, 40, 40]);
@@ -85,12 +165,23 @@ describe("steps to practise", () => {
 
   it("keep a recipe's own fields, or make one of key, mode and feel", () => {
     const made = step(1, 120);
-    expect(made).toMatchObject({ kind: "practice-step", finding: "pauses", hands: "left", bars: [2], how: "Slowly.", recipe: { key: "F", feel: "2:1", tempo: 120, repeats: 4 } });
+    expect(made).toMatchObject({
+      kind: "practice-step",
+      finding: "pauses",
+      hands: "left",
+      bars: [2],
+      how: "Slowly.",
+      recipe: { key: "F", feel: "2:1", tempo: 120, repeats: 4 },
+    });
     expect(Object.keys(made.recipe).sort()).toEqual(["feel", "key", "repeats", "tempo"]);
     expect(parseDrillRecipe(made.recipe)).toMatchObject({ key: "F" });
     const minor = makeScore({ key: parseKey("C minor"), metre: metre("4/4"), bars: 1, tempo: 120 });
     expect(step(1, 120, minor).recipe).toMatchObject({ key: "C minor", feel: "1:1" });
-    const kept = practiceStep("pauses", { hands: "both", bars: [], repeats: 2, how: "Slowly." }, score, 120, { key: "Eb", values: "triplets", tempo: 200 });
+    const kept = practiceStep("pauses", { hands: "both", bars: [], repeats: 2, how: "Slowly." }, score, 120, {
+      key: "Eb",
+      values: "triplets",
+      tempo: 200,
+    });
     expect(kept.recipe).toEqual({ key: "Eb", values: "triplets", tempo: 120, repeats: 2 });
   });
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import type { BackingId } from "../../src/backing/index.ts";
 import { backingStyle } from "../../src/backing/backing.ts";
+import type { BackingId } from "../../src/backing/index.ts";
 import { backingCatalogue, bassLine, drumPart, makeBacking } from "../../src/backing/index.ts";
 import { parseProgression, progressionCatalogue } from "../../src/progression/index.ts";
 import { makeScore, soundingNotes } from "../../src/score/index.ts";
@@ -20,7 +20,9 @@ describe("backing", () => {
         expect([score.bass, score.drums]).toEqual([bass, drums]);
       }
     }
-    expect(progressionCatalogue.filter(({ id }) => some.includes(id)).map(({ metre }) => metre)).toEqual(expect.arrayContaining(["4/4", "3/4", "12/8"]));
+    expect(progressionCatalogue.filter(({ id }) => some.includes(id)).map(({ metre }) => metre)).toEqual(
+      expect.arrayContaining(["4/4", "3/4", "12/8"]),
+    );
   });
 
   it("law: the bass sounds on every beat of the bar under walking styles, and nothing outlasts the score", () => {
@@ -28,7 +30,8 @@ describe("backing", () => {
     const { bass, drums } = makeBacking(changes, { style: "swing", seed: 5 });
     expect(bass.map((note) => note.at)).toEqual(Array.from({ length: 128 }, (_, n) => beats(n)));
     const end = multiplyBeats(barLength(changes.metre), beats(changes.bars));
-    for (const span of [...bass, ...drums]) expect(compareBeats(addBeats(span.at, span.duration), end)).toBeLessThanOrEqual(0);
+    for (const span of [...bass, ...drums])
+      expect(compareBeats(addBeats(span.at, span.duration), end)).toBeLessThanOrEqual(0);
   });
 
   it("law: each part is its own player's: the other may play, change or stay away", () => {
@@ -60,8 +63,12 @@ describe("backing", () => {
 
   it("refuses a style that is not there, and no choruses", () => {
     expect(() => backingStyle("swign")).toThrowError(/did you mean swing\?/);
-    expect(() => makeBacking(parseProgression("blues"), { style: "latin" as BackingId })).toThrowError(expect.objectContaining({ code: "backing/style" }));
-    expect(() => makeBacking(parseProgression("blues"), { choruses: 0 })).toThrowError(expect.objectContaining({ code: "backing/choruses" }));
+    expect(() => makeBacking(parseProgression("blues"), { style: "latin" as BackingId })).toThrowError(
+      expect.objectContaining({ code: "backing/style" }),
+    );
+    expect(() => makeBacking(parseProgression("blues"), { choruses: 0 })).toThrowError(
+      expect.objectContaining({ code: "backing/choruses" }),
+    );
   });
 
   it("law: ids are unique", () => {

@@ -10,26 +10,37 @@ const notes = fc
 
 describe("degree", () => {
   it("law: the interval of the degree of a note over a root is the interval between them", () => {
-    fc.assert(fc.property(notes, notes, (root, note) => {
-      const between = noteInterval(root, note);
-      const plain = degreeInterval(`${between.steps + 1}` as "1").semitones;
-      fc.pre(Math.abs(between.semitones - plain) <= 2);
-      expect(degreeInterval(degreeOver(root, note))).toEqual(between);
-    }));
+    fc.assert(
+      fc.property(notes, notes, (root, note) => {
+        const between = noteInterval(root, note);
+        const plain = degreeInterval(`${between.steps + 1}` as "1").semitones;
+        fc.pre(Math.abs(between.semitones - plain) <= 2);
+        expect(degreeInterval(degreeOver(root, note))).toEqual(between);
+      }),
+    );
   });
 
   it("law: a chord's own tones are found by the letter of their degree", () => {
     for (const symbol of ["C13(b9)", "Ebm11", "F#dim7", "Ab7alt", "Bm7b5"]) {
       const chord = parseChord(symbol);
-      for (const { degree, note } of chord.tones) expect(degreeInterval(degreeOver(chord.root, note))).toEqual(simple(degreeInterval(degree)));
+      for (const { degree, note } of chord.tones)
+        expect(degreeInterval(degreeOver(chord.root, note))).toEqual(simple(degreeInterval(degree)));
     }
   });
 
   // Counted on the fingers; common practice, no source.
-  it.each([["C", "Eb", "b3"], ["C", "C", "1"], ["C", "Cb", "b1"], ["C", "C#", "#1"], ["G", "C#", "#4"], ["F", "B", "#4"], ["B", "F", "b5"], ["Cb", "F#", "##4"], ["C#", "Bb", "bb7"], ["Ab", "G", "7"]] as const)(
-    "over %s, %s is the degree %s",
-    (root, note, degree) => expect(degreeOver(root, note)).toBe(degree),
-  );
+  it.each([
+    ["C", "Eb", "b3"],
+    ["C", "C", "1"],
+    ["C", "Cb", "b1"],
+    ["C", "C#", "#1"],
+    ["G", "C#", "#4"],
+    ["F", "B", "#4"],
+    ["B", "F", "b5"],
+    ["Cb", "F#", "##4"],
+    ["C#", "Bb", "bb7"],
+    ["Ab", "G", "7"],
+  ] as const)("over %s, %s is the degree %s", (root, note, degree) => expect(degreeOver(root, note)).toBe(degree));
 
   it("refuses what is no note", () => {
     expect(() => degreeOver("H" as "B", "C")).toThrowError(expect.objectContaining({ code: "pitch/name", input: "H" }));

@@ -1,10 +1,13 @@
 import { describe, expect, it } from "vitest";
-import { formatChord, parseChord, transposeChord } from "../../src/chord/index.ts";
 import { COMMON_SUFFIXES } from "../../src/chord/catalogue.ts";
-import { MusicError } from "../../src/errors.ts";
+import { formatChord, parseChord, transposeChord } from "../../src/chord/index.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import { interval } from "../../src/pitch/index.ts";
 
-const degreesOf = (symbol: string) => parseChord(symbol).tones.map((tone) => tone.degree).join(" ");
+const degreesOf = (symbol: string) =>
+  parseChord(symbol)
+    .tones.map((tone) => tone.degree)
+    .join(" ");
 const refusalOf = (symbol: string): MusicError => {
   try {
     parseChord(symbol);
@@ -79,7 +82,14 @@ describe("chord grammar", () => {
   });
 
   it("reads ASCII and printed accidentals on root, degrees and bass alike", () => {
-    for (const [printed, ascii] of [["B♭7(♭9,♯11)/A♭", "Bb7(b9,#11)/Ab"], ["F𝄪m", "F##m"], ["Fxm", "F##m"], ["B𝄫Δ", "Bbbmaj7"], ["C♮7", "C7"], ["B𝄫♭7/G𝄪♯", "Bbbb7/G###"]] as const) {
+    for (const [printed, ascii] of [
+      ["B♭7(♭9,♯11)/A♭", "Bb7(b9,#11)/Ab"],
+      ["F𝄪m", "F##m"],
+      ["Fxm", "F##m"],
+      ["B𝄫Δ", "Bbbmaj7"],
+      ["C♮7", "C7"],
+      ["B𝄫♭7/G𝄪♯", "Bbbb7/G###"],
+    ] as const) {
       expect(parseChord(printed).canonical).toBe(parseChord(ascii).canonical);
     }
     expect(parseChord("C13(♮11)").canonical).toBe("C13(add11)");
@@ -103,29 +113,63 @@ describe("chord grammar", () => {
   });
 
   it.each([
-    ["major", "C C6 Cmaj9 Cmaj7b5 Cadd9 C(no5) Cmaj7no3"], ["dominant", "C7 C9 C13b9 C7#5 C7b5 Calt C7no3"], ["augmented", "C+ Cmaj7#5"],
-    ["minor", "Cm Cm6 Cm7 Cm11 Cm6/9 Cm7#5"], ["minor-major", "CmMaj7 CmMaj9"], ["half-diminished", "Cø Cm9b5"],
-    ["diminished", "Co Co7 Co(maj7)"], ["suspended", "Csus2 C7sus4 Cmaj9sus4"], ["power", "C5 C5add9 C(no3,#5)"],
+    ["major", "C C6 Cmaj9 Cmaj7b5 Cadd9 C(no5) Cmaj7no3"],
+    ["dominant", "C7 C9 C13b9 C7#5 C7b5 Calt C7no3"],
+    ["augmented", "C+ Cmaj7#5"],
+    ["minor", "Cm Cm6 Cm7 Cm11 Cm6/9 Cm7#5"],
+    ["minor-major", "CmMaj7 CmMaj9"],
+    ["half-diminished", "Cø Cm9b5"],
+    ["diminished", "Co Co7 Co(maj7)"],
+    ["suspended", "Csus2 C7sus4 Cmaj9sus4"],
+    ["power", "C5 C5add9 C(no3,#5)"],
   ])("common practice, no source: the family %s", (quality, symbols) => {
     for (const symbol of symbols.split(" ")) expect([symbol, parseChord(symbol).quality]).toEqual([symbol, quality]);
   });
 
   it.each([
-    ["C−7♭5", "Cm7(b5)"], ["C°7", "Cdim7"], ["CΔ♯11", "Cmaj7(#11)"], ["C+7", "C7(#5)"], ["C7+9-5", "C7(b5,#9)"], ["Calt", "C7alt"], ["C-Δ9", "CmMaj9"],
-    ["C69", "C6/9"], ["Csus", "Csus4"], ["C7susb9", "C7sus4(b9)"], ["Cadd9", "C(add9)"], ["C7(13,b9)", "C13(b9)"], ["C9sus4/C", "C9sus4"], ["C(no3)", "C5"],
-    ["C+", "Caug"], ["Cm#5", "Cm(#5)"], ["C6#5", "C6(#5)"], ["C9add11", "C11"], ["Cm11", "Cm11"], ["C11sus4add11", "C9sus4(add11)"], ["C(no3,no5)", "C(no3,no5)"],
+    ["C−7♭5", "Cm7(b5)"],
+    ["C°7", "Cdim7"],
+    ["CΔ♯11", "Cmaj7(#11)"],
+    ["C+7", "C7(#5)"],
+    ["C7+9-5", "C7(b5,#9)"],
+    ["Calt", "C7alt"],
+    ["C-Δ9", "CmMaj9"],
+    ["C69", "C6/9"],
+    ["Csus", "Csus4"],
+    ["C7susb9", "C7sus4(b9)"],
+    ["Cadd9", "C(add9)"],
+    ["C7(13,b9)", "C13(b9)"],
+    ["C9sus4/C", "C9sus4"],
+    ["C(no3)", "C5"],
+    ["C+", "Caug"],
+    ["Cm#5", "Cm(#5)"],
+    ["C6#5", "C6(#5)"],
+    ["C9add11", "C11"],
+    ["Cm11", "Cm11"],
+    ["C11sus4add11", "C9sus4(add11)"],
+    ["C(no3,no5)", "C(no3,no5)"],
   ])("the canonical text of %s is %s", (symbol, canonical) => {
     expect(parseChord(symbol).canonical).toBe(canonical);
   });
 
   it.each([
-    ["Ebm7b5/Bbb", "E♭m7(♭5)/B♭♭"], ["F##m/A#", "F♯♯m/A♯"], ["Cmaj7(bb7)", "C(♭♭7)"], ["Bb13(#11,b9)", "B♭13(♭9,♯11)"], ["G", "G"], ["Ab/C", "A♭/C"], ["Dbsus4", "D♭sus4"],
+    ["Ebm7b5/Bbb", "E♭m7(♭5)/B♭♭"],
+    ["F##m/A#", "F♯♯m/A♯"],
+    ["Cmaj7(bb7)", "C(♭♭7)"],
+    ["Bb13(#11,b9)", "B♭13(♭9,♯11)"],
+    ["G", "G"],
+    ["Ab/C", "A♭/C"],
+    ["Dbsus4", "D♭sus4"],
   ])("common practice, no source: %s is printed %s", (symbol, printed) => {
     expect(formatChord(parseChord(symbol))).toBe(printed);
   });
 
   it("a blank may follow add and no", () => {
-    expect([degreesOf("C(add 9)"), degreesOf("C7(no 5)"), degreesOf("C7omit  5")]).toEqual(["1 3 5 9", "1 3 b7", "1 3 b7"]);
+    expect([degreesOf("C(add 9)"), degreesOf("C7(no 5)"), degreesOf("C7omit  5")]).toEqual([
+      "1 3 5 9",
+      "1 3 b7",
+      "1 3 b7",
+    ]);
   });
 
   it("keeps the symbol as written", () => {
@@ -155,23 +199,61 @@ describe("what can't be read", () => {
     ["Cmaj7maj7", 6, "maj7", undefined],
     ["C\n7", 2, "\n7", undefined],
     // Figures that a quality has no room for.
-    ["Cm5", 3, "5", undefined], ["Cmaj5", 5, "5", undefined], ["Cdim6", 5, "6", "did you mean Cdim7?"], ["CΔ6", 3, "6", undefined], ["C0", 2, "0", undefined],
-    ["C10", 2, "10", undefined], ["C7m", 3, "m", undefined],
+    ["Cm5", 3, "5", undefined],
+    ["Cmaj5", 5, "5", undefined],
+    ["Cdim6", 5, "6", "did you mean Cdim7?"],
+    ["CΔ6", 3, "6", undefined],
+    ["C0", 2, "0", undefined],
+    ["C10", 2, "10", undefined],
+    ["C7m", 3, "m", undefined],
     // Marks out of place, or with nothing behind them.
-    ["C7/", undefined, "", "did you mean C7?"], ["C/", undefined, "", undefined], ["C7(", undefined, "", "did you mean C7?"], ["C7b9/", undefined, "", "did you mean C7b9?"],
-    ["C7,b9", 3, ",b9", "did you mean C7b9?"], ["C7()", 4, ")", "did you mean C7?"], ["C7( )", 5, ")", undefined], ["C//E", 3, "/E", undefined], ["C7 ", 3, " ", "did you mean C7?"],
-    ["C7(b9,,#11)", 7, ",#11)", undefined], ["C7(b9) (#11)", 7, " (#11)", undefined], ["C7(9,/13)", 6, "/13)", undefined],
+    ["C7/", undefined, "", "did you mean C7?"],
+    ["C/", undefined, "", undefined],
+    ["C7(", undefined, "", "did you mean C7?"],
+    ["C7b9/", undefined, "", "did you mean C7b9?"],
+    ["C7,b9", 3, ",b9", "did you mean C7b9?"],
+    ["C7()", 4, ")", "did you mean C7?"],
+    ["C7( )", 5, ")", undefined],
+    ["C//E", 3, "/E", undefined],
+    ["C7 ", 3, " ", "did you mean C7?"],
+    ["C7(b9,,#11)", 7, ",#11)", undefined],
+    ["C7(b9) (#11)", 7, " (#11)", undefined],
+    ["C7(9,/13)", 6, "/13)", undefined],
     // Sevenths that are there already, and words of one place only.
-    ["C7(#7)", 4, "#7)", undefined], ["C7maj7", 3, "maj7", "did you mean Cmaj7?"], ["C6maj", 3, "maj", undefined], ["Cmaj7M", 6, "M", "did you mean Cmaj7?"],
-    ["C7sus7", 6, "7", "did you mean C7sus4?"], ["Csus6", 5, "6", "did you mean Csus4?"], ["Csus5", 5, "5", "did you mean Csus4?"],
-    ["Cm7alt", 4, "alt", undefined], ["Cmaj7alt", 6, "alt", undefined], ["C9alt", 3, "alt", "did you mean C7alt?"], ["C6alt", 3, "alt", undefined], ["CΔalt", 3, "alt", undefined],
-    ["C+alt", 3, "alt", undefined], ["C(maj7)alt", 8, "alt", undefined],
+    ["C7(#7)", 4, "#7)", undefined],
+    ["C7maj7", 3, "maj7", "did you mean Cmaj7?"],
+    ["C6maj", 3, "maj", undefined],
+    ["Cmaj7M", 6, "M", "did you mean Cmaj7?"],
+    ["C7sus7", 6, "7", "did you mean C7sus4?"],
+    ["Csus6", 5, "6", "did you mean Csus4?"],
+    ["Csus5", 5, "5", "did you mean Csus4?"],
+    ["Cm7alt", 4, "alt", undefined],
+    ["Cmaj7alt", 6, "alt", undefined],
+    ["C9alt", 3, "alt", "did you mean C7alt?"],
+    ["C6alt", 3, "alt", undefined],
+    ["CΔalt", 3, "alt", undefined],
+    ["C+alt", 3, "alt", undefined],
+    ["C(maj7)alt", 8, "alt", undefined],
     // Degrees that no accidental, "add" or "no" goes with.
-    ["C7b", 3, "b", "did you mean C7?"], ["C7b1", 4, "1", undefined], ["C7b3", 4, "3", undefined], ["C7##9", 5, "9", "did you mean C7#9?"], ["C7bbb7", 6, "7", undefined],
-    ["C7#12", 4, "12", "did you mean C7#11?"], ["Cadd", undefined, "", "did you mean Cadd9?"], ["Cadd8", 5, "8", "did you mean Cadd9?"], ["Cadd+", 5, "+", undefined],
-    ["Cno", undefined, "", undefined], ["C7no8", 5, "8", undefined],
+    ["C7b", 3, "b", "did you mean C7?"],
+    ["C7b1", 4, "1", undefined],
+    ["C7b3", 4, "3", undefined],
+    ["C7##9", 5, "9", "did you mean C7#9?"],
+    ["C7bbb7", 6, "7", undefined],
+    ["C7#12", 4, "12", "did you mean C7#11?"],
+    ["Cadd", undefined, "", "did you mean Cadd9?"],
+    ["Cadd8", 5, "8", "did you mean Cadd9?"],
+    ["Cadd+", 5, "+", undefined],
+    ["Cno", undefined, "", undefined],
+    ["C7no8", 5, "8", undefined],
     // A degree with nothing before it may be meant in more than one way.
-    ["C79", 3, "9", "write add9"], ["C7alt9", 6, "9", "write add9"], ["C7(13)9", 7, "9", "write add9"], ["C7(3)", 4, "3)", undefined], ["C7+7", 4, "7", "did you mean C7?"], ["C2", 2, "2", "write sus2 or add2"], ["C4", 2, "4", "write sus4 or add4"],
+    ["C79", 3, "9", "write add9"],
+    ["C7alt9", 6, "9", "write add9"],
+    ["C7(13)9", 7, "9", "write add9"],
+    ["C7(3)", 4, "3)", undefined],
+    ["C7+7", 4, "7", "did you mean C7?"],
+    ["C2", 2, "2", "write sus2 or add2"],
+    ["C4", 2, "4", "write sus4 or add4"],
     // At most sixteen characters are shown.
     ["C7?0123456789abcdefgh", 3, "?0123456789abcde", undefined],
   ] as const)("%j stops at character %s", (symbol, position, rest, hint) => {
@@ -197,7 +279,14 @@ describe("what can't be read", () => {
     expect(refusalOf("x7").expected).toMatch(/ at character 1, "x7"$/);
     expect(refusalOf("").expected).not.toMatch(/ at /);
     for (const input of [undefined, null, 7, ["C"]]) {
-      expect(() => parseChord(input as unknown as string)).toThrow(expect.objectContaining({ name: "MusicError", code: "chord/root", input, expected: expect.stringMatching(/as text$/) as string }));
+      expect(() => parseChord(input as unknown as string)).toThrow(
+        expect.objectContaining({
+          name: "MusicError",
+          code: "chord/root",
+          input,
+          expected: expect.stringMatching(/as text$/) as string,
+        }),
+      );
     }
   });
 
@@ -209,31 +298,63 @@ describe("what can't be read", () => {
   });
 
   it("a slash takes one note, and N.C. belongs to a chart", () => {
-    expect(refusalOf("D/C7")).toMatchObject({ code: "chord/bass", hint: expect.stringContaining("single note") as string });
+    expect(refusalOf("D/C7")).toMatchObject({
+      code: "chord/bass",
+      hint: expect.stringContaining("single note") as string,
+    });
     expect(refusalOf("D/C7").expected).toContain('at character 4, "7"');
     // A slash alone leads to a bass.
-    for (const symbol of ["C(G", "C,G", "C)G", "C G", "CG"]) expect([symbol, refusalOf(symbol).code]).toEqual([symbol, "chord/symbol"]);
+    for (const symbol of ["C(G", "C,G", "C)G", "C G", "CG"])
+      expect([symbol, refusalOf(symbol).code]).toEqual([symbol, "chord/symbol"]);
     for (const symbol of ["Cadd", "CaddA", "C7add)"]) expect(refusalOf(symbol).expected).toContain("add9");
     for (const symbol of ["N.C.", "NC", "n.c.", "N.C", "NC.", " N.C. "]) {
-      expect(refusalOf(symbol)).toMatchObject({ code: "chord/no-chord", input: symbol, hint: expect.stringContaining("chart") as string });
+      expect(refusalOf(symbol)).toMatchObject({
+        code: "chord/no-chord",
+        input: symbol,
+        hint: expect.stringContaining("chart") as string,
+      });
     }
     for (const symbol of ["xN.C.", "N.C.x", "NxC", "NC.."]) expect(refusalOf(symbol).code).toBe("chord/root");
   });
 
   it("a tone beyond three accidentals is refused as something that can't be done", () => {
-    expect(refusalOf("Cbbbdim7")).toMatchObject({ code: "pitch/unspellable", reason: "cannot-be-done", input: "b3 of Cbbb", hint: expect.stringContaining("respell") as string });
+    expect(refusalOf("Cbbbdim7")).toMatchObject({
+      code: "pitch/unspellable",
+      reason: "cannot-be-done",
+      input: "b3 of Cbbb",
+      hint: expect.stringContaining("respell") as string,
+    });
     expect(refusalOf("B###aug").input).toBe("3 of B###");
     // The farthest roots that a major triad is spelled on.
     for (const root of ["Fbbb", "B##"]) expect(parseChord(root).root).toBe(root);
   });
 
   it("a chord whose symbol was made by hand is refused when it is moved", () => {
-    expect(() => transposeChord({ ...parseChord("C"), symbol: "Cmaj8" }, interval("M2"))).toThrow(expect.objectContaining({ code: "chord/symbol", input: "Cmaj8" }));
+    expect(() => transposeChord({ ...parseChord("C"), symbol: "Cmaj8" }, interval("M2"))).toThrow(
+      expect.objectContaining({ code: "chord/symbol", input: "Cmaj8" }),
+    );
   });
 
   it("law: whatever a hint proposes can be read", () => {
-    const wrong = ["Cmaj8", "C7b8", "Cmin8", "Cdom6x", "Cm7b", "cm7", "bbmaj7", "C/e", "C7sus5", "Csuss", "Cdimm7", "C#m7b6b", "Cadd8", "Cmj7"];
-    const hints = wrong.map((symbol) => /^did you mean (.*)\?$/.exec(refusalOf(symbol).hint ?? "")?.[1]).filter((hint) => hint !== undefined);
+    const wrong = [
+      "Cmaj8",
+      "C7b8",
+      "Cmin8",
+      "Cdom6x",
+      "Cm7b",
+      "cm7",
+      "bbmaj7",
+      "C/e",
+      "C7sus5",
+      "Csuss",
+      "Cdimm7",
+      "C#m7b6b",
+      "Cadd8",
+      "Cmj7",
+    ];
+    const hints = wrong
+      .map((symbol) => /^did you mean (.*)\?$/.exec(refusalOf(symbol).hint ?? "")?.[1])
+      .filter((hint) => hint !== undefined);
     expect(hints.length).toBeGreaterThan(8);
     for (const hint of hints) expect(parseChord(hint).kind).toBe("chord");
     for (const suffix of COMMON_SUFFIXES) expect(parseChord(`C${suffix}`).kind).toBe("chord");

@@ -41,7 +41,9 @@ const UNBUILT = ["Neapolitan", "Italian", "French", "German", "pedal", "Tristan"
 describe("MusicXML 4.0, kind-value", () => {
   it("MusicXML 4.0: 33 kinds, 25 of them built of degrees", () => {
     expect(KINDS.length + UNBUILT.length).toBe(33);
-    expect(HARMONY_KINDS.map((row) => [row.kind, row.degrees.join(" ")])).toEqual(KINDS.map(([kind, degrees]) => [kind, degrees]));
+    expect(HARMONY_KINDS.map((row) => [row.kind, row.degrees.join(" ")])).toEqual(
+      KINDS.map(([kind, degrees]) => [kind, degrees]),
+    );
   });
 
   it.each(KINDS)("MusicXML 4.0: %s is %s", (kind, degrees, semitones, symbol) => {
@@ -53,7 +55,12 @@ describe("MusicXML 4.0, kind-value", () => {
 
 // Spelling follows the kinds above; tensions follow Terefenko, D. (2014), Jazz Theory, ch. 5 abstract, and MacDonald's handout
 // (verified: kinds read in source, spelling derived). Degrees are (value, alter, type).
-const SPELLED: readonly (readonly [symbol: string, tones: string, kind: string, degrees: readonly (readonly [number, number, string])[]])[] = [
+const SPELLED: readonly (readonly [
+  symbol: string,
+  tones: string,
+  kind: string,
+  degrees: readonly (readonly [number, number, string])[],
+])[] = [
   ["C6", "C E G A", "major-sixth", []],
   ["Cmaj7", "C E G B", "major-seventh", []],
   ["Cmaj7#11", "C E G B F#", "major-seventh", [[11, 1, "add"]]],
@@ -72,7 +79,10 @@ const SPELLED: readonly (readonly [symbol: string, tones: string, kind: string, 
 describe("symbols spelled in C", () => {
   it.each(SPELLED)("MusicXML kinds with Terefenko's tensions: %s is %s", (symbol, tones, kind, degrees) => {
     expect([...tonesOf(symbol)].sort()).toEqual(tones.split(" ").sort());
-    expect(musicXmlHarmony(parseChord(symbol))).toMatchObject({ kind, degrees: degrees.map(([value, alter, type]) => ({ value, alter, type })) });
+    expect(musicXmlHarmony(parseChord(symbol))).toMatchObject({
+      kind,
+      degrees: degrees.map(([value, alter, type]) => ({ value, alter, type })),
+    });
   });
 });
 
@@ -104,8 +114,12 @@ describe("naming rules", () => {
 
   // Terefenko, D. (2014). Jazz Theory. Routledge, ch. 5 abstract, DOI 10.4324/9780203380000-13 (verified: read in source).
   it.each([
-    ["Cmaj7", ["9", "13", "#11"]], ["Cm7", ["9", "11", "13", "b13", "#11"]], ["Cm7b5", ["9", "11", "b13"]], ["Cdim7", ["9", "11", "b13"]],
-    ["C7", ["9", "13", "b9", "#9", "#11", "b13"]], ["C7sus4", ["9", "13", "b9", "#9", "b13"]],
+    ["Cmaj7", ["9", "13", "#11"]],
+    ["Cm7", ["9", "11", "13", "b13", "#11"]],
+    ["Cm7b5", ["9", "11", "b13"]],
+    ["Cdim7", ["9", "11", "b13"]],
+    ["C7", ["9", "13", "b9", "#9", "#11", "b13"]],
+    ["C7sus4", ["9", "13", "b9", "#9", "b13"]],
   ] as const)("Terefenko: %s takes its family's extensions, added one by one and all at once", (symbol, extensions) => {
     const plain = degreesOf(symbol);
     for (const extension of extensions) expect(degreesOf(`${symbol}(${extension})`)).toEqual([...plain, extension]);
@@ -114,6 +128,7 @@ describe("naming rules", () => {
   });
 
   it.each(["Cmaj7", "C7"])("Terefenko: %s takes b5 and #5 in place of its fifth", (symbol) => {
-    for (const fifth of ["b5", "#5"] as const) expect(degreesOf(symbol + fifth)).toEqual(degreesOf(symbol).map((degree) => (degree === "5" ? fifth : degree)));
+    for (const fifth of ["b5", "#5"] as const)
+      expect(degreesOf(symbol + fifth)).toEqual(degreesOf(symbol).map((degree) => (degree === "5" ? fifth : degree)));
   });
 });

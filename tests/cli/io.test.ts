@@ -1,14 +1,19 @@
-import { existsSync, mkdtempSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { readInput, writeFiles } from "../../src/cli/io.ts";
 
 let folder = "";
-beforeEach(() => { folder = mkdtempSync(join(tmpdir(), "hands-together-io-")); });
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), "hands-together-io-"));
+});
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-const two = [{ name: "a.txt", contents: "one" }, { name: "b.mid", contents: new Uint8Array([77, 84]) }];
+const two = [
+  { name: "a.txt", contents: "one" },
+  { name: "b.mid", contents: new Uint8Array([77, 84]) },
+];
 
 describe("writing files", () => {
   it("makes the folder and leaves nothing but the files", () => {
@@ -21,7 +26,9 @@ describe("writing files", () => {
 
   it("touches nothing when one of the files is there, and overwrites with force", () => {
     writeFileSync(join(folder, "b.mid"), "mine");
-    expect(() => writeFiles(folder, two, false)).toThrowError(expect.objectContaining({ code: "cli/exists", reason: "bad-input" }));
+    expect(() => writeFiles(folder, two, false)).toThrowError(
+      expect.objectContaining({ code: "cli/exists", reason: "bad-input" }),
+    );
     expect(readdirSync(folder)).toEqual(["b.mid"]);
     expect(readFileSync(join(folder, "b.mid"), "utf8")).toBe("mine");
     writeFiles(folder, two, true);
@@ -31,12 +38,16 @@ describe("writing files", () => {
 
   it("refuses a folder that can't be made", () => {
     writeFileSync(join(folder, "file"), "");
-    expect(() => writeFiles(join(folder, "file", "below"), two, false)).toThrowError(expect.objectContaining({ code: "cli/folder" }));
+    expect(() => writeFiles(join(folder, "file", "below"), two, false)).toThrowError(
+      expect.objectContaining({ code: "cli/folder" }),
+    );
     expect(readdirSync(folder)).toEqual(["file"]);
   });
 
   it.skipIf(!existsSync("/proc"))("refuses a place that looks like a folder and takes no file, at once", () => {
-    expect(() => writeFiles("/proc/hands-together/deep", two, false)).toThrowError(expect.objectContaining({ code: "cli/folder", hint: "there is no such file or folder" }));
+    expect(() => writeFiles("/proc/hands-together/deep", two, false)).toThrowError(
+      expect.objectContaining({ code: "cli/folder", hint: "there is no such file or folder" }),
+    );
   });
 
   it("takes back what it placed when a later file can't be", () => {
@@ -49,7 +60,9 @@ describe("writing files", () => {
   });
 
   it.each(["../a", "a/b", "..", "."])("never leaves the folder: %s", (name) => {
-    expect(() => writeFiles(join(folder, "out"), [{ name, contents: "" }], true)).toThrowError(expect.objectContaining({ code: "cli/name" }));
+    expect(() => writeFiles(join(folder, "out"), [{ name, contents: "" }], true)).toThrowError(
+      expect.objectContaining({ code: "cli/name" }),
+    );
     expect(readdirSync(folder)).toEqual([]);
   });
 

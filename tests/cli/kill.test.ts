@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { XMLValidator } from "fast-xml-parser";
 import { parseMidi } from "midi-file";
@@ -10,7 +10,12 @@ import { realCommandLine } from "./real.ts";
 const PACKET = ["packet", "--keys", "C Eb", "--levels", "1", "--exercises", "2"];
 
 const filesIn = (folder: string): readonly string[] =>
-  existsSync(folder) ? readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name)).sort() : [];
+  existsSync(folder)
+    ? readdirSync(folder, { recursive: true, withFileTypes: true })
+        .filter((entry) => entry.isFile())
+        .map((entry) => join(entry.parentPath, entry.name))
+        .sort()
+    : [];
 
 const isTemporary = (path: string): boolean => path.endsWith(".part");
 
@@ -22,7 +27,8 @@ const isWhole = (path: string): boolean => {
   const bytes = readFileSync(path);
   const text = bytes.toString("utf8");
   if (path.endsWith(".json")) return text.endsWith("}\n") && typeof JSON.parse(text) === "object";
-  if (path.endsWith(".musicxml")) return XMLValidator.validate(text) === true && text.trimEnd().endsWith("</score-partwise>");
+  if (path.endsWith(".musicxml"))
+    return XMLValidator.validate(text) === true && text.trimEnd().endsWith("</score-partwise>");
   if (path.endsWith(".html")) return text.trimEnd().endsWith("</html>");
   return parseMidi(bytes).tracks.every((track) => track.at(-1)?.type === "endOfTrack");
 };
@@ -38,10 +44,17 @@ describe("a packet whose writing is killed", () => {
   }, 60_000);
   afterAll(() => rmSync(real.folder, { recursive: true, force: true }));
 
-  const again = (out: string): Promise<number> => run([...PACKET, "--out", out], { write: () => undefined, complain: () => undefined, readStdin: () => "", columns: undefined });
+  const again = (out: string): Promise<number> =>
+    run([...PACKET, "--out", out], {
+      write: () => undefined,
+      complain: () => undefined,
+      readStdin: () => "",
+      columns: undefined,
+    });
 
   // Loaded before the command line: the process dies by its own hand in the middle of the nth call, a write half done.
-  const dying = (call: "writeFileSync" | "linkSync" | "mkdirSync", nth: number): string => `data:text/javascript,${encodeURIComponent(`
+  const dying = (call: "writeFileSync" | "linkSync" | "mkdirSync", nth: number): string =>
+    `data:text/javascript,${encodeURIComponent(`
     import fs from "node:fs";
     import { syncBuiltinESMExports } from "node:module";
     const real = { write: fs.writeFileSync, call: fs.${call} };
@@ -62,14 +75,30 @@ describe("a packet whose writing is killed", () => {
   };
 
   it.each([
-    ["writeFileSync", 1], ["writeFileSync", 10], ["writeFileSync", 25], ["linkSync", 3], ["linkSync", 12], ["linkSync", 25], ["mkdirSync", 2],
-  ] as const)("law: killed in the middle of %s number %i, the next run completes the packet and sweeps what was left", async (call, nth) => {
-    const out = join(real.folder, `dying-${call}-${nth}`);
-    const { signal } = spawnSync(process.execPath, ["--import", dying(call, nth), real.script, ...PACKET, "--out", out], { cwd: real.folder, stdio: "ignore" });
-    expect(signal).toBe("SIGKILL");
-    expect(filesIn(out).filter(isTemporary).length).toBe({ writeFileSync: 1 + ((nth - 1) % 6), linkSync: nth === 25 ? 1 : 6, mkdirSync: 0 }[call]);
-    await lawfulAfter(out);
-  }, 30_000);
+    ["writeFileSync", 1],
+    ["writeFileSync", 10],
+    ["writeFileSync", 25],
+    ["linkSync", 3],
+    ["linkSync", 12],
+    ["linkSync", 25],
+    ["mkdirSync", 2],
+  ] as const)(
+    "law: killed in the middle of %s number %i, the next run completes the packet and sweeps what was left",
+    async (call, nth) => {
+      const out = join(real.folder, `dying-${call}-${nth}`);
+      const { signal } = spawnSync(
+        process.execPath,
+        ["--import", dying(call, nth), real.script, ...PACKET, "--out", out],
+        { cwd: real.folder, stdio: "ignore" },
+      );
+      expect(signal).toBe("SIGKILL");
+      expect(filesIn(out).filter(isTemporary).length).toBe(
+        { writeFileSync: 1 + ((nth - 1) % 6), linkSync: nth === 25 ? 1 : 6, mkdirSync: 0 }[call],
+      );
+      await lawfulAfter(out);
+    },
+    30_000,
+  );
 
   it("leaves the temporary files of a run that goes on, and what only looks like one", async () => {
     const out = join(real.folder, "beside");
@@ -82,21 +111,25 @@ describe("a packet whose writing is killed", () => {
   }, 30_000);
 
   /** Runs until `when` many drills are told of, waits a little more, and kills. */
-  const killed = (out: string, when: number, waitMs: number): Promise<boolean> => new Promise((resolve) => {
-    const child = spawn(process.execPath, [real.script, ...PACKET, "--out", out], { cwd: real.folder, stdio: ["ignore", "ignore", "pipe"] });
-    let told = "";
-    let struck = false;
-    const strike = (): void => {
-      if (struck) return;
-      struck = true;
-      setTimeout(() => child.kill("SIGKILL"), waitMs);
-    };
-    child.stderr.on("data", (data: Buffer) => {
-      told += data.toString();
-      if (told.split("\n").length - 1 >= when) strike();
+  const killed = (out: string, when: number, waitMs: number): Promise<boolean> =>
+    new Promise((resolve) => {
+      const child = spawn(process.execPath, [real.script, ...PACKET, "--out", out], {
+        cwd: real.folder,
+        stdio: ["ignore", "ignore", "pipe"],
+      });
+      let told = "";
+      let struck = false;
+      const strike = (): void => {
+        if (struck) return;
+        struck = true;
+        setTimeout(() => child.kill("SIGKILL"), waitMs);
+      };
+      child.stderr.on("data", (data: Buffer) => {
+        told += data.toString();
+        if (told.split("\n").length - 1 >= when) strike();
+      });
+      child.on("close", (_, signal) => resolve(signal === "SIGKILL"));
     });
-    child.on("close", (_, signal) => resolve(signal === "SIGKILL"));
-  });
 
   // When the process dies is chance on purpose: the law holds at every moment.
   it("law: what has its name is whole, and the next run completes the packet, byte for byte, and leaves nothing else", async () => {

@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
@@ -15,13 +15,33 @@ afterEach(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-const call = async (args: readonly string[], stdin = ""): Promise<{ readonly code: number; readonly out: string; readonly err: string }> => {
+const call = async (
+  args: readonly string[],
+  stdin = "",
+): Promise<{ readonly code: number; readonly out: string; readonly err: string }> => {
   let [out, err] = ["", ""];
-  const code = await run(args, { write: (text) => { out += text; }, complain: (text) => { err += text; }, readStdin: () => stdin, columns: undefined });
+  const code = await run(args, {
+    write: (text) => {
+      out += text;
+    },
+    complain: (text) => {
+      err += text;
+    },
+    readStdin: () => stdin,
+    columns: undefined,
+  });
   return { code, out, err };
 };
 
-const recipe = { title: "Thursday & Friday", keys: ["A", "Eb"], levels: [3, 1], exercises: ["turns"], changes: "Dm9 | G13 | Cmaj9", tempo: 88, backing: "none" } satisfies PacketRecipe;
+const recipe = {
+  title: "Thursday & Friday",
+  keys: ["A", "Eb"],
+  levels: [3, 1],
+  exercises: ["turns"],
+  changes: "Dm9 | G13 | Cmaj9",
+  tempo: 88,
+  backing: "none",
+} satisfies PacketRecipe;
 
 const file = (contents: string): string => {
   const path = join(folder, "recipe.json");
@@ -30,13 +50,20 @@ const file = (contents: string): string => {
 };
 
 const scoresIn = (root: string): readonly string[] =>
-  readdirSync(root, { recursive: true, encoding: "utf8" }).filter((name) => name.endsWith(".musicxml")).map((name) => readFileSync(join(root, name), "utf8")).sort();
+  readdirSync(root, { recursive: true, encoding: "utf8" })
+    .filter((name) => name.endsWith(".musicxml"))
+    .map((name) => readFileSync(join(root, name), "utf8"))
+    .sort();
 
 describe("packet from a recipe", () => {
   it("law: the command writes the drills that the library makes of the same recipe", async () => {
     const out = join(folder, "out");
     expect((await call(["packet", file(JSON.stringify(recipe)), "--out", out])).code).toBe(0);
-    expect(scoresIn(out)).toEqual(packetDrills(recipe).map((drill) => writeMusicXml(makeDrill(drill.recipe).score)).sort());
+    expect(scoresIn(out)).toEqual(
+      packetDrills(recipe)
+        .map((drill) => writeMusicXml(makeDrill(drill.recipe).score))
+        .sort(),
+    );
     expect(readdirSync(out).sort()).toEqual(["A", "E-flat", "index.html"]);
     expect(readFileSync(join(out, "index.html"), "utf8")).toContain("<h1>Thursday &amp; Friday</h1>");
   });
@@ -46,20 +73,44 @@ describe("packet from a recipe", () => {
     await call(["packet", file(JSON.stringify(recipe)), "--tempo", "200", "--scale", "minor blues", "--out", out]);
     const [score] = scoresIn(out);
     expect(score).toContain("<per-minute>88</per-minute>");
-    expect(scoresIn(out)).toEqual(packetDrills({ ...recipe, scale: "minor blues" }).map((drill) => writeMusicXml(makeDrill(drill.recipe).score)).sort());
+    expect(scoresIn(out)).toEqual(
+      packetDrills({ ...recipe, scale: "minor blues" })
+        .map((drill) => writeMusicXml(makeDrill(drill.recipe).score))
+        .sort(),
+    );
   });
 
   it("reads one recipe a line, each into a folder of its own, and answers a bad one in its place", async () => {
-    const lines = [{ ...recipe, keys: ["C"] }, { ...recipe, keys: ["C", "H"] }, { ...recipe, keys: ["F"], title: "Two" }];
-    const { code, out, err } = await call(["packet", "-", "--out", join(folder, "out")], lines.map((line) => JSON.stringify(line)).join("\n"));
+    const lines = [
+      { ...recipe, keys: ["C"] },
+      { ...recipe, keys: ["C", "H"] },
+      { ...recipe, keys: ["F"], title: "Two" },
+    ];
+    const { code, out, err } = await call(
+      ["packet", "-", "--out", join(folder, "out")],
+      lines.map((line) => JSON.stringify(line)).join("\n"),
+    );
     expect(code).toBe(2);
-    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { files?: string[]; error?: { code: string } });
+    const answers = out
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line) as { files?: string[]; error?: { code: string } });
     expect(answers.map((answer) => answer.files?.length ?? answer.error?.code)).toEqual([13, "drill/packet", 13]);
     expect(readdirSync(join(folder, "out")).sort()).toEqual(["1-Thursday-Friday", "3-Two"]);
     expect(err).toContain('drill/packet: got "H"');
   });
 
-  it.each([["[]"], ["{"], [""], ['"C"'], ["null"], ['{"keys":["C"],"colour":1}'], ['{"tempo":1e400}'], ['{"keys":["Fb"]}'], ['{"exercises":["octave-shifts"],"changes":"nowhere"}']])("refuses %s and writes nothing", async (contents) => {
+  it.each([
+    ["[]"],
+    ["{"],
+    [""],
+    ['"C"'],
+    ["null"],
+    ['{"keys":["C"],"colour":1}'],
+    ['{"tempo":1e400}'],
+    ['{"keys":["Fb"]}'],
+    ['{"exercises":["octave-shifts"],"changes":"nowhere"}'],
+  ])("refuses %s and writes nothing", async (contents) => {
     const { code, out, err } = await call(["packet", file(contents), "--out", join(folder, "out")]);
     expect([code, out]).toEqual([2, ""]);
     expect(err.trim().split("\n")).toHaveLength(1);
@@ -67,7 +118,17 @@ describe("packet from a recipe", () => {
   });
 
   it("writes nothing where a later key can't be done", async () => {
-    const { code, err } = await call(["packet", "--keys", "C F G#", "--levels", "1", "--exercises", "1", "--out", join(folder, "out")]);
+    const { code, err } = await call([
+      "packet",
+      "--keys",
+      "C F G#",
+      "--levels",
+      "1",
+      "--exercises",
+      "1",
+      "--out",
+      join(folder, "out"),
+    ]);
     expect([code, readdirSync(folder)]).toEqual([2, []]);
     expect(err).toContain("Ab major");
   });
@@ -79,7 +140,18 @@ describe("packet from a recipe", () => {
   });
 
   it("makes the packet of all minor keys", async () => {
-    const { code, out } = await call(["packet", "--mode", "minor", "--levels", "1", "--exercises", "1", "--out", join(folder, "out"), "--json"]);
+    const { code, out } = await call([
+      "packet",
+      "--mode",
+      "minor",
+      "--levels",
+      "1",
+      "--exercises",
+      "1",
+      "--out",
+      join(folder, "out"),
+      "--json",
+    ]);
     expect(code).toBe(0);
     expect((JSON.parse(out) as { files: string[] }).files).toHaveLength(12 * 6 + 1);
     for (const score of scoresIn(join(folder, "out"))) expect(score).toContain("<mode>minor</mode>");

@@ -12,6 +12,14 @@ export const realCommandLine = async (): Promise<{ readonly folder: string; read
   symlinkSync(join(ROOT, "node_modules"), join(folder, "node_modules"));
   mkdirSync(join(folder, "bin"));
   const script = join(folder, "bin/cli.mjs");
-  await build({ entryPoints: [join(ROOT, "src/cli/main.ts")], bundle: true, platform: "node", format: "esm", packages: "external", outfile: script, logLevel: "silent" });
+  await build({
+    entryPoints: [join(ROOT, "src/cli/main.ts")],
+    bundle: true,
+    platform: "node",
+    format: "esm",
+    packages: "external",
+    outfile: script,
+    logLevel: "silent",
+  });
   return { folder, script };
 };

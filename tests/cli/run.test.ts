@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
@@ -17,12 +17,23 @@ interface Result {
 const call = async (args: readonly string[], stdin = ""): Promise<Result> => {
   let out = "";
   let err = "";
-  const code = await run(args, { write: (text) => { out += text; }, complain: (text) => { err += text; }, readStdin: () => stdin, columns: undefined });
+  const code = await run(args, {
+    write: (text) => {
+      out += text;
+    },
+    complain: (text) => {
+      err += text;
+    },
+    readStdin: () => stdin,
+    columns: undefined,
+  });
   return { code, out, err };
 };
 
 let folder = "";
-beforeEach(() => { folder = mkdtempSync(join(tmpdir(), "hands-together-cli-")); });
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), "hands-together-cli-"));
+});
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 const lineCount = (text: string): number => text.split("\n").filter((line) => line !== "").length;
@@ -38,8 +49,17 @@ describe("command line", () => {
       code: 0,
       err: "",
       out: `${JSON.stringify({
-        symbol: "G13(b9)", root: "G", bass: "G",
-        tones: [["1", "G"], ["3", "B"], ["5", "D"], ["b7", "F"], ["b9", "Ab"], ["13", "E"]].map(([degree, note]) => ({ degree, note })),
+        symbol: "G13(b9)",
+        root: "G",
+        bass: "G",
+        tones: [
+          ["1", "G"],
+          ["3", "B"],
+          ["5", "D"],
+          ["b7", "F"],
+          ["b9", "Ab"],
+          ["13", "E"],
+        ].map(([degree, note]) => ({ degree, note })),
       })}\n`,
     });
     expect((await call(["chord", "Cm7/Bb"])).out).toContain("B♭ in the bass");
@@ -47,7 +67,11 @@ describe("command line", () => {
 
   it("voice: one JSON document with forms, pitches and motion", async () => {
     const { code, out } = await call(["voice", "Dm9 | G13 | Cmaj9", "--style", "rootless", "--json"]);
-    const json = JSON.parse(out) as { voicings: { symbol: string; form: string; pitches: string[] }[]; motion: number[]; totalMotion: number };
+    const json = JSON.parse(out) as {
+      voicings: { symbol: string; form: string; pitches: string[] }[];
+      motion: number[];
+      totalMotion: number;
+    };
     expect(code).toBe(0);
     expect(json.voicings.map((voicing) => voicing.symbol)).toEqual(["Dm9", "G13", "Cmaj9"]);
     for (const { pitches, form } of json.voicings) {
@@ -67,65 +91,154 @@ describe("command line", () => {
   });
 
   it("finger: notes and scales, the top note once", async () => {
-    const notes = JSON.parse((await call(["finger", "C4 D4 Eb4 E4", "--hand", "right", "--json"])).out) as { pitches: string[]; fingers: number[] };
+    const notes = JSON.parse((await call(["finger", "C4 D4 Eb4 E4", "--hand", "right", "--json"])).out) as {
+      pitches: string[];
+      fingers: number[];
+    };
     expect(notes.pitches).toEqual(["C4", "D4", "Eb4", "E4"]);
     expect(notes.fingers).toHaveLength(4); // fingers of single scales are held against tables in tests/fingering
-    const scale = JSON.parse((await call(["finger", "--scale", "C major", "--octaves", "2", "--json"])).out) as { pitches: string[]; fingers: number[]; crossings: { index: number; kind: string }[] };
+    const scale = JSON.parse((await call(["finger", "--scale", "C major", "--octaves", "2", "--json"])).out) as {
+      pitches: string[];
+      fingers: number[];
+      crossings: { index: number; kind: string }[];
+    };
     expect(scale.pitches).toHaveLength(29);
     expect(scale.pitches[14]).toBe("C6");
     expect(scale.fingers.slice(0, 15).join("")).toBe("123123412312345");
-    expect(scale.crossings.slice(0, 3)).toEqual([{ index: 3, kind: "thumb-under" }, { index: 7, kind: "thumb-under" }, { index: 10, kind: "thumb-under" }]);
+    expect(scale.crossings.slice(0, 3)).toEqual([
+      { index: 3, kind: "thumb-under" },
+      { index: 7, kind: "thumb-under" },
+      { index: 10, kind: "thumb-under" },
+    ]);
   });
 
   it("drill: writes MusicXML, MIDI and JSON, and says where", async () => {
-    const { code, out } = await call(["drill", "--key", "Eb", "--changes", "turnaround", "--left", "shell", "--right", "up-and-down", "--values", "triplets", "--tempo", "110", "--out", folder, "--json"]);
+    const { code, out } = await call([
+      "drill",
+      "--key",
+      "Eb",
+      "--changes",
+      "turnaround",
+      "--left",
+      "shell",
+      "--right",
+      "up-and-down",
+      "--values",
+      "triplets",
+      "--tempo",
+      "110",
+      "--out",
+      folder,
+      "--json",
+    ]);
     expect(code).toBe(0);
     const { files } = JSON.parse(out) as { files: string[] };
     expect(files.map((file) => file.split(".").at(-1))).toEqual(["musicxml", "mid", "json"]);
     for (const file of files) expect(existsSync(file)).toBe(true);
-    expect(readFileSync(files[1] as string).subarray(0, 4).toString()).toBe("MThd");
+    expect(
+      readFileSync(files[1] as string)
+        .subarray(0, 4)
+        .toString(),
+    ).toBe("MThd");
   });
 
   it("drill: writes an improvised line, tells its form, and names its files by level and seed", async () => {
-    const args = ["drill", "--key", "F", "--changes", "blues", "--left", "rootless", "--right", "improvised", "--level", "2", "--out", folder];
+    const args = [
+      "drill",
+      "--key",
+      "F",
+      "--changes",
+      "blues",
+      "--left",
+      "rootless",
+      "--right",
+      "improvised",
+      "--level",
+      "2",
+      "--out",
+      folder,
+    ];
     const { code, out } = await call([...args, "--seed", "7"]);
     expect(code).toBe(0);
     expect(out).toMatch(/^Right hand, level 2, seed 7, \d phrases: bar 1 motif A \(new\), bar \d+ motif/m);
     expect((await call([...args, "--seed", "8"])).code).toBe(0);
-    expect(readdirSync(folder).filter((name) => name.endsWith(".json")))
-      .toEqual([7, 8].map((seed) => `blues-in-F-rootless-improvised-level-2-seed-${seed}.json`));
+    expect(readdirSync(folder).filter((name) => name.endsWith(".json"))).toEqual(
+      [7, 8].map((seed) => `blues-in-F-rootless-improvised-level-2-seed-${seed}.json`),
+    );
     // Bars 1, 3, … where the phrases begin are those of the file.
-    const score = scoreFromJson(JSON.parse(readFileSync(join(folder, "blues-in-F-rootless-improvised-level-2-seed-7.json"), "utf8")));
+    const score = scoreFromJson(
+      JSON.parse(readFileSync(join(folder, "blues-in-F-rootless-improvised-level-2-seed-7.json"), "utf8")),
+    );
     const bars = [...out.matchAll(/bar (\d+) motif/g)].map(([, bar]) => Number(bar));
     expect(bars).toEqual((score.phrases ?? []).map(({ at }) => Math.floor(at.num / at.den / 4) + 1));
-    expect(await call(["drill", "--key", "C", "--right", "turns", "--level", "2", "--out", folder])).toMatchObject({ code: 2, out: "", err: expect.stringContaining("no level beside the exercise turns") as string });
+    expect(await call(["drill", "--key", "C", "--right", "turns", "--level", "2", "--out", folder])).toMatchObject({
+      code: 2,
+      out: "",
+      err: expect.stringContaining("no level beside the exercise turns") as string,
+    });
   });
 
   it("drill: reads recipes one a line and answers in order, refusals included", async () => {
     const lines = ['{"key":"Eb"}', '{"key":"H"}', "{", '{"key":"F","left":"rootless"}'].join("\n");
     const { code, out, err } = await call(["drill", "-", "--out", folder], lines);
-    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { files?: string[]; error?: { code: string; input: unknown } });
-    expect(answers.map((answer) => answer.files?.length ?? answer.error?.code)).toEqual([3, "pitch/key", "cli/drill", 3]);
+    const answers = out
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line) as { files?: string[]; error?: { code: string; input: unknown } });
+    expect(answers.map((answer) => answer.files?.length ?? answer.error?.code)).toEqual([
+      3,
+      "pitch/key",
+      "cli/drill",
+      3,
+    ]);
     expect(code).toBe(2);
     expect(lineCount(err)).toBe(2);
     expect(readdirSync(folder)).toHaveLength(6);
   });
 
-  it.each(["chord", "voice", "finger"])("%s: reads one item a line for - and answers in JSON Lines, in step", async (command) => {
-    const items = { chord: ["Cmaj7", "Cmaj8", "Dm7"], voice: ["Dm9 | G13", "I viii", "Cmaj7"], finger: ["C4 D4", "H4", "E4 F4 G4"] }[command] as string[];
-    const { code, out, err } = await call([command, "-"], `${items.join("\r\n")}\n\n`);
-    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { error?: { code: string; expected: string } });
-    expect(answers).toHaveLength(3);
-    expect(answers.map((answer) => answer.error === undefined)).toEqual([true, false, true]);
-    expect(code).toBe(2);
-    expect(lineCount(err)).toBe(1);
-  });
+  it.each(["chord", "voice", "finger"])(
+    "%s: reads one item a line for - and answers in JSON Lines, in step",
+    async (command) => {
+      const items = {
+        chord: ["Cmaj7", "Cmaj8", "Dm7"],
+        voice: ["Dm9 | G13", "I viii", "Cmaj7"],
+        finger: ["C4 D4", "H4", "E4 F4 G4"],
+      }[command] as string[];
+      const { code, out, err } = await call([command, "-"], `${items.join("\r\n")}\n\n`);
+      const answers = out
+        .trim()
+        .split("\n")
+        .map((line) => JSON.parse(line) as { error?: { code: string; expected: string } });
+      expect(answers).toHaveLength(3);
+      expect(answers.map((answer) => answer.error === undefined)).toEqual([true, false, true]);
+      expect(code).toBe(2);
+      expect(lineCount(err)).toBe(1);
+    },
+  );
 
   it.each([
-    [["drill", "--key", "H"]], [["drill", "--key", "C", "--changes", "I viii"]], [["voice", "Cmaj8"]], [["chord", "Cmaj8"]], [["chord", "c"]], [["finger", "C4 H4"]],
-    [["finger"]], [["finger", "C4", "--scale", "C major"]], [["finger", "--scale", "C majr"]], [["drill"]], [["drill", "--key", "C", "--left", "shells"]],
-    [["drill", "--key", "C", "--octaves", "9"]], [["drill", "--key", "C", "--tempo", "fast"]], [["drill", "--key", "C", "--feel", "bouncy"]], [["voice", ""]], [["voice", "N.C."]],
-    [["finger", "C4", "--hand", "third"]], [["chords", "C"]], [["chord"]], [["chord", "C", "--jsn"]], [["drill", "--key", "C", "--scale", "nonsense"]], [["drill", "recipe.json"]],
+    [["drill", "--key", "H"]],
+    [["drill", "--key", "C", "--changes", "I viii"]],
+    [["voice", "Cmaj8"]],
+    [["chord", "Cmaj8"]],
+    [["chord", "c"]],
+    [["finger", "C4 H4"]],
+    [["finger"]],
+    [["finger", "C4", "--scale", "C major"]],
+    [["finger", "--scale", "C majr"]],
+    [["drill"]],
+    [["drill", "--key", "C", "--left", "shells"]],
+    [["drill", "--key", "C", "--octaves", "9"]],
+    [["drill", "--key", "C", "--tempo", "fast"]],
+    [["drill", "--key", "C", "--feel", "bouncy"]],
+    [["voice", ""]],
+    [["voice", "N.C."]],
+    [["finger", "C4", "--hand", "third"]],
+    [["chords", "C"]],
+    [["chord"]],
+    [["chord", "C", "--jsn"]],
+    [["drill", "--key", "C", "--scale", "nonsense"]],
+    [["drill", "recipe.json"]],
   ])("bad input %j: what was expected on standard error, exit 2, no file touched", async (args) => {
     const { code, out, err } = await call([...args, ...(args[0] === "drill" ? ["--out", folder] : [])]);
     expect(code).toBe(2);
@@ -136,8 +249,12 @@ describe("command line", () => {
   });
 
   it("says what was expected in one line", async () => {
-    expect((await call(["drill", "--key", "H", "--out", folder])).err).toMatch(/^pitch\/key: got "H", expected a key such as Eb.*\n$/);
-    expect((await call(["voice", "Cmaj8"])).err).toMatch(/^chord\/symbol: got "Cmaj8", expected .*did you mean Cmaj.*\n$/);
+    expect((await call(["drill", "--key", "H", "--out", folder])).err).toMatch(
+      /^pitch\/key: got "H", expected a key such as Eb.*\n$/,
+    );
+    expect((await call(["voice", "Cmaj8"])).err).toMatch(
+      /^chord\/symbol: got "Cmaj8", expected .*did you mean Cmaj.*\n$/,
+    );
   });
 
   it("refuses an existing file without --force, and a folder that can't be made", async () => {
@@ -172,7 +289,11 @@ describe("command line", () => {
 
 describe("packet", () => {
   const small = (): string[] => ["packet", "--keys", "C Eb", "--levels", "1,3", "--exercises", "2", "--out", folder];
-  const all = (root: string): string[] => readdirSync(root, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name)).sort();
+  const all = (root: string): string[] =>
+    readdirSync(root, { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile())
+      .map((entry) => join(entry.parentPath, entry.name))
+      .sort();
 
   it("writes every key and level, hands separate and together, with an index that links them all", async () => {
     const { code, out, err } = await call([...small(), "--json"]);
@@ -181,7 +302,9 @@ describe("packet", () => {
     expect(files).toHaveLength(1 + 2 * 2 * 2 * 6);
     expect([...files].sort()).toEqual(all(folder));
     const index = readFileSync(files[0] as string, "utf8");
-    const links = [...index.matchAll(/href="([^"#]+)"/g)].map((match) => join(folder, decodeURIComponent(match[1] as string)));
+    const links = [...index.matchAll(/href="([^"#]+)"/g)].map((match) =>
+      join(folder, decodeURIComponent(match[1] as string)),
+    );
     expect(links.sort()).toEqual(files.slice(1).sort());
     expect(lineCount(err)).toBe(8); // a plain line a drill, since this is no terminal
   });
@@ -206,13 +329,17 @@ describe("packet", () => {
     await call(small());
     const onsets = (file: string): string[] => {
       const { tracks } = parseMidi(readFileSync(file));
-      return tracks.flatMap((track) => {
-        let ticks = 0;
-        return track.flatMap((event) => {
-          ticks += event.deltaTime;
-          return event.type === "noteOn" && event.velocity > 0 ? [`${ticks} ${event.channel} ${event.noteNumber} ${event.velocity}`] : [];
-        });
-      }).sort();
+      return tracks
+        .flatMap((track) => {
+          let ticks = 0;
+          return track.flatMap((event) => {
+            ticks += event.deltaTime;
+            return event.type === "noteOn" && event.velocity > 0
+              ? [`${ticks} ${event.channel} ${event.noteNumber} ${event.velocity}`]
+              : [];
+          });
+        })
+        .sort();
     };
     for (const file of all(folder).filter((name) => name.endsWith("-backing.mid"))) {
       const stem = file.replace(/-backing\.mid$/, "");
@@ -232,7 +359,15 @@ describe("packet", () => {
     }
   });
 
-  it.each([["--keys", "C H"], ["--keys", ""], ["--levels", "9"], ["--levels", ","], ["--order", "sideways"], ["--changes", "I viii"], ["--scale", "nothing"]])("refuses %s %j", async (option, value) => {
+  it.each([
+    ["--keys", "C H"],
+    ["--keys", ""],
+    ["--levels", "9"],
+    ["--levels", ","],
+    ["--order", "sideways"],
+    ["--changes", "I viii"],
+    ["--scale", "nothing"],
+  ])("refuses %s %j", async (option, value) => {
     const { code, out } = await call(["packet", option, value, "--out", join(folder, "new")]);
     expect([code, out]).toEqual([2, ""]);
     expect(readdirSync(folder)).toEqual([]);
@@ -240,11 +375,25 @@ describe("packet", () => {
 });
 
 describe("check", () => {
-  const drill = async (...args: string[]): Promise<string[]> => (JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json", ...args])).out) as { files: string[] }).files;
+  const drill = async (...args: string[]): Promise<string[]> =>
+    (JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json", ...args])).out) as { files: string[] })
+      .files;
 
   it("reads MusicXML, MIDI and JSON, and finds nothing in an exercise", async () => {
     for (const file of await drill()) {
-      const { code, out } = await call(["check", file, "--feel", "2:1", "--changes", "turnaround", "--key", "C", "--scale", "C major blues", "--json"]);
+      const { code, out } = await call([
+        "check",
+        file,
+        "--feel",
+        "2:1",
+        "--changes",
+        "turnaround",
+        "--key",
+        "C",
+        "--scale",
+        "C major blues",
+        "--json",
+      ]);
       const json = JSON.parse(out) as { phrases: { bar: number; beat: string; notes: number }[]; findings: unknown[] };
       expect(code).toBe(0);
       expect(json.findings).toEqual([]);
@@ -253,14 +402,17 @@ describe("check", () => {
   });
 
   it("says where, what and what to try", async () => {
-    const [, , file] = await drill() as [string, string, string];
+    const [, , file] = (await drill()) as [string, string, string];
     const score = JSON.parse(readFileSync(file, "utf8")) as { right: { duration: string }[] };
     score.right = score.right.slice(0, 3);
     const cut = join(folder, "cut.json");
     writeFileSync(cut, JSON.stringify({ ...score, phrases: [] }));
-    const json = JSON.parse((await call(["check", cut, "--json"])).out) as { findings: { rule: string; bar: number; beat: string; message: string }[] };
+    const json = JSON.parse((await call(["check", cut, "--json"])).out) as {
+      findings: { rule: string; bar: number; beat: string; message: string }[];
+    };
     expect(json.findings.length).toBeGreaterThan(0);
-    for (const finding of json.findings) expect(Object.keys(finding)).toEqual(expect.arrayContaining(["rule", "bar", "beat", "message"]));
+    for (const finding of json.findings)
+      expect(Object.keys(finding)).toEqual(expect.arrayContaining(["rule", "bar", "beat", "message"]));
     expect((await call(["check", cut])).out).toContain("try:");
   });
 
@@ -277,7 +429,9 @@ describe("check", () => {
 
 describe("assess", () => {
   it("finds nothing in the drill's own MIDI, and says so; a page on request", async () => {
-    const { files } = JSON.parse((await call(["drill", "--key", "Eb", "--values", "triplets", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    const { files } = JSON.parse(
+      (await call(["drill", "--key", "Eb", "--values", "triplets", "--out", folder, "--json"])).out,
+    ) as { files: [string, string, string] };
     for (const drill of [files[0], files[2]]) {
       const { code, out } = await call(["assess", drill, files[1], "--json"]);
       const json = JSON.parse(out) as { kind: string; findings: unknown[]; accuracy: { accuracy: number } };
@@ -290,16 +444,45 @@ describe("assess", () => {
   });
 
   it("hears an improvised line over the drill's left hand: text, JSON and a page", async () => {
-    const { files } = JSON.parse((await call(["drill", "--key", "F", "--left", "rootless", "--changes", "two-five-one", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    const { files } = JSON.parse(
+      (
+        await call([
+          "drill",
+          "--key",
+          "F",
+          "--left",
+          "rootless",
+          "--changes",
+          "two-five-one",
+          "--out",
+          folder,
+          "--json",
+        ])
+      ).out,
+    ) as { files: [string, string, string] };
     const take = join(folder, "take.mid");
     const score = scoreFromJson(readFileSync(files[2], "utf8"));
-    const right = ["D5", "Bb4", "A4", "G4", "A4", "A4", "A4", "A4", "A4", "Bb4", "C5"].map((name, i) => (
-      { at: beatsOf(i, 2), duration: beatsOf(i === 10 ? 4 : 1, 2), pitches: [pitch(name as "C4")] }
-    ));
+    const right = ["D5", "Bb4", "A4", "G4", "A4", "A4", "A4", "A4", "A4", "Bb4", "C5"].map((name, i) => ({
+      at: beatsOf(i, 2),
+      duration: beatsOf(i === 10 ? 4 : 1, 2),
+      pitches: [pitch(name as "C4")],
+    }));
     writeFileSync(take, writeMidi({ ...score, right }));
     const { code, out } = await call(["assess", files[2], take, "--improvised", "--out", folder, "--json"]);
-    const json = JSON.parse(out) as { kind: string; line: unknown[]; say: { id: string; places: unknown[] }[]; left: { kind: string; accuracy: { accuracy: number } }; files: string[] };
-    expect([code, json.kind, json.left.kind, json.left.accuracy.accuracy, json.line.length]).toEqual([0, "improvisation", "assessment", 1, 11]);
+    const json = JSON.parse(out) as {
+      kind: string;
+      line: unknown[];
+      say: { id: string; places: unknown[] }[];
+      left: { kind: string; accuracy: { accuracy: number } };
+      files: string[];
+    };
+    expect([code, json.kind, json.left.kind, json.left.accuracy.accuracy, json.line.length]).toEqual([
+      0,
+      "improvisation",
+      "assessment",
+      1,
+      11,
+    ]);
     expect(json.line[1]).toEqual({ at: "1/2", duration: "1/2", pitches: ["Bb4"] });
     // The fourth A in a row is the eighth note: beat 4 and a half of bar 1.
     expect(json.say.map(({ id, places }) => [id, places])).toEqual([["repeats", [{ bar: 1, beat: "9/2" }]]]);
@@ -308,25 +491,54 @@ describe("assess", () => {
     expect(text).toMatch(/Bar 1: A is struck more than 3 times in a row\.\n {3}Try: /);
   });
 
-  it.each([[["--scale", "F major"]], [["--first-bar", "2"]], [["--improvised", "--first-bar", "soon"]], [["--improvised", "--first-bar", "1e9"]], [["--improvised", "--scale", "F majr"]]])("refuses %j", async (args) => {
-    const { files } = JSON.parse((await call(["drill", "--key", "F", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+  it.each([
+    [["--scale", "F major"]],
+    [["--first-bar", "2"]],
+    [["--improvised", "--first-bar", "soon"]],
+    [["--improvised", "--first-bar", "1e9"]],
+    [["--improvised", "--scale", "F majr"]],
+  ])("refuses %j", async (args) => {
+    const { files } = JSON.parse((await call(["drill", "--key", "F", "--out", folder, "--json"])).out) as {
+      files: [string, string, string];
+    };
     const { code, out, err } = await call(["assess", files[2], files[1], ...args]);
     expect([code, out, lineCount(err)]).toEqual([2, "", 1]);
   });
 
   it("reads takes one a line, and refuses what is no take", async () => {
-    const { files } = JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json"])).out) as { files: [string, string, string] };
+    const { files } = JSON.parse((await call(["drill", "--key", "C", "--out", folder, "--json"])).out) as {
+      files: [string, string, string];
+    };
     const damaged = join(folder, "damaged.mid");
     writeFileSync(damaged, readFileSync(files[1]).subarray(0, 10));
-    const { code, out, err } = await call(["assess", files[2], "-"], [files[1], damaged, join(folder, "none.mid")].join("\n"));
-    expect(err.trim().split("\n").map((line) => /(damaged|none)\.mid/.exec(line)?.[1])).toEqual(["damaged", "none"]);
-    const answers = out.trim().split("\n").map((line) => JSON.parse(line) as { kind?: string; error?: { code: string } });
-    expect(answers.map((answer) => answer.kind ?? answer.error?.code.split("/")[0])).toEqual(["assessment", "midi", "cli"]);
+    const { code, out, err } = await call(
+      ["assess", files[2], "-"],
+      [files[1], damaged, join(folder, "none.mid")].join("\n"),
+    );
+    expect(
+      err
+        .trim()
+        .split("\n")
+        .map((line) => /(damaged|none)\.mid/.exec(line)?.[1]),
+    ).toEqual(["damaged", "none"]);
+    const answers = out
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line) as { kind?: string; error?: { code: string } });
+    expect(answers.map((answer) => answer.kind ?? answer.error?.code.split("/")[0])).toEqual([
+      "assessment",
+      "midi",
+      "cli",
+    ]);
     expect(code).toBe(2);
     expect((await call(["assess", files[1], files[1]])).code).toBe(2);
     const cut = join(folder, "cut.musicxml");
     writeFileSync(cut, readFileSync(files[0]).subarray(0, 2000));
-    for (const args of [["assess", cut, files[1]], ["check", cut]]) expect((await call(args)).err).toMatch(/^musicxml\/.*cut\.musicxml/);
+    for (const args of [
+      ["assess", cut, files[1]],
+      ["check", cut],
+    ])
+      expect((await call(args)).err).toMatch(/^musicxml\/.*cut\.musicxml/);
     expect((await call(["check", damaged])).err).toMatch(/^midi\/.*damaged\.mid/);
   });
 });
@@ -334,13 +546,32 @@ describe("assess", () => {
 describe("plan", () => {
   it("prints a table, JSON, and a calendar into a folder", async () => {
     expect((await call(["plan", "--weeks", "1"])).out).toContain("warm-up");
-    const { code, out } = await call(["plan", "--weeks", "1", "--weak", "Eb", "--keys", "C F Bb Eb", "--start", "2027-01-04", "--out", folder, "--json"]);
+    const { code, out } = await call([
+      "plan",
+      "--weeks",
+      "1",
+      "--weak",
+      "Eb",
+      "--keys",
+      "C F Bb Eb",
+      "--start",
+      "2027-01-04",
+      "--out",
+      folder,
+      "--json",
+    ]);
     const json = JSON.parse(out) as { kind: string; days: unknown[]; files: string[] };
     expect([code, json.kind, json.days.length]).toEqual([0, "practice-plan", 5]);
     expect(readFileSync(json.files[0] as string, "utf8")).toMatch(/^BEGIN:VCALENDAR\r\n/);
   });
 
-  it.each([[["--level", "9"]], [["--keys", "C H"]], [["--weeks", "0"]], [["--start", "tomorrow"]], [["--weak", "F#", "--keys", "C F"]]])("refuses %j", async (args) => {
+  it.each([
+    [["--level", "9"]],
+    [["--keys", "C H"]],
+    [["--weeks", "0"]],
+    [["--start", "tomorrow"]],
+    [["--weak", "F#", "--keys", "C F"]],
+  ])("refuses %j", async (args) => {
     const { code, out } = await call(["plan", ...args]);
     expect([code, out]).toEqual([2, ""]);
   });

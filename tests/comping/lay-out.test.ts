@@ -65,7 +65,9 @@ describe("layOutChord", () => {
       const [plain] = [...voicingsFor(`${note}13`, { style: "rootless" })];
       const high = layOutChord(SPAN, plain!);
       const low = layOutChord(SPAN, plain!, { dropBass: true });
-      expect([low.root, low.fifth].map((p) => p.semitones + 12)).toEqual([high.root, high.fifth].map((p) => p.semitones));
+      expect([low.root, low.fifth].map((p) => p.semitones + 12)).toEqual(
+        [high.root, high.fifth].map((p) => p.semitones),
+      );
       expect(low.chord).toEqual(high.chord);
     }
   });

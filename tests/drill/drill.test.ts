@@ -23,25 +23,33 @@ const EXERCISES: readonly Partial<DrillRecipe>[] = [
   { right: "slides", values: "eighths" },
 ];
 const ALL: readonly Drill[] = KEYS.flatMap((key) =>
-  (["shell", "rootless"] as const).flatMap((left) => EXERCISES.map((exercise) => makeDrill({ key, left, ...exercise }))));
+  (["shell", "rootless"] as const).flatMap((left) =>
+    EXERCISES.map((exercise) => makeDrill({ key, left, ...exercise })),
+  ),
+);
 
 const names = (event: NoteEvent | undefined): string => (event?.pitches ?? []).map(pitchName).join(" ");
 
-interface Element { readonly [tag: string]: unknown }
-const list = (value: unknown): readonly Element[] => (value === undefined ? [] : Array.isArray(value) ? value : [value as Element]);
+interface Element {
+  readonly [tag: string]: unknown;
+}
+const list = (value: unknown): readonly Element[] =>
+  value === undefined ? [] : Array.isArray(value) ? value : [value as Element];
 
 // Bars by staff from the printed text alone: the sum of durations of each voice, which backup and forward must agree with.
 const staffLengths = (xml: string): readonly { readonly divisions: number; readonly lengths: readonly number[] }[] => {
-  const parsed = new XMLParser({ ignoreAttributes: false, isArray: (tag) => ["note", "measure"].includes(tag) }).parse(xml) as Element;
-  const part = (parsed["score-partwise"] as Element)["part"] as Element;
+  const parsed = new XMLParser({ ignoreAttributes: false, isArray: (tag) => ["note", "measure"].includes(tag) }).parse(
+    xml,
+  ) as Element;
+  const part = (parsed["score-partwise"] as Element).part as Element;
   let divisions = 0;
-  return list(part["measure"]).map((measure) => {
-    divisions = Number((list(measure["attributes"])[0] ?? {})["divisions"] ?? divisions);
+  return list(part.measure).map((measure) => {
+    divisions = Number(list(measure.attributes)[0]?.divisions ?? divisions);
     const lengths = new Map<string, number>();
-    for (const note of list(measure["note"])) {
-      if (note["chord"] !== undefined || note["grace"] !== undefined) continue;
-      const voice = String(note["voice"]);
-      lengths.set(voice, (lengths.get(voice) ?? 0) + Number(note["duration"]));
+    for (const note of list(measure.note)) {
+      if (note.chord !== undefined || note.grace !== undefined) continue;
+      const voice = String(note.voice);
+      lengths.set(voice, (lengths.get(voice) ?? 0) + Number(note.duration));
     }
     return { divisions, lengths: [...lengths.values()] };
   });
@@ -80,7 +88,7 @@ describe("drill", () => {
       });
       expect(files).toHaveLength(72);
       // The W3C schema itself is checked where a validator is at hand: a program that takes files and exits 0 when all are valid.
-      const tool = process.env["HANDS_TOGETHER_XSD_TOOL"];
+      const tool = process.env.HANDS_TOGETHER_XSD_TOOL;
       if (tool !== undefined) execFileSync(tool, files, { stdio: "pipe" });
     } finally {
       rmSync(folder, { recursive: true, force: true });
@@ -92,11 +100,19 @@ describe("drill", () => {
     for (const { score } of ALL) {
       const bytes = writeMidi(score);
       const expected = (["right", "left"] as const).map((hand) =>
-        score[hand].flatMap((event) => [...(event.graces ?? []).map((grace) => grace.pitch), ...event.pitches]).map(midiNumber).sort((a, b) => a - b));
-      const heard = new ToneMidi.Midi(bytes).tracks.filter((track) => track.notes.length > 0).map((track) => track.notes.map((note) => note.midi).sort((a, b) => a - b));
+        score[hand]
+          .flatMap((event) => [...(event.graces ?? []).map((grace) => grace.pitch), ...event.pitches])
+          .map(midiNumber)
+          .sort((a, b) => a - b),
+      );
+      const heard = new ToneMidi.Midi(bytes).tracks
+        .filter((track) => track.notes.length > 0)
+        .map((track) => track.notes.map((note) => note.midi).sort((a, b) => a - b));
       expect(heard).toHaveLength(4); // right hand, left hand, bass, drums
       expect(heard.slice(0, 2)).toEqual(expected);
-      const raw = parseMidi(bytes).tracks.map((track) => track.flatMap((e) => (e.type === "noteOn" && e.velocity > 0 ? [e.noteNumber] : [])).sort((a, b) => a - b));
+      const raw = parseMidi(bytes).tracks.map((track) =>
+        track.flatMap((e) => (e.type === "noteOn" && e.velocity > 0 ? [e.noteNumber] : [])).sort((a, b) => a - b),
+      );
       expect(raw.filter((notes) => notes.length > 0).slice(0, 2)).toEqual(expected);
     }
   });
@@ -116,7 +132,10 @@ describe("drill", () => {
     const twice = makeDrill({ key: "G", left: "rootless", repeats: 2 }).score;
     const by = beats(4 * once.bars);
     for (const hand of ["right", "left"] as const) {
-      expect(twice[hand]).toEqual([...once[hand], ...once[hand].map((event) => ({ ...event, at: addBeats(event.at, by) }))]);
+      expect(twice[hand]).toEqual([
+        ...once[hand],
+        ...once[hand].map((event) => ({ ...event, at: addBeats(event.at, by) })),
+      ]);
     }
   });
 
@@ -135,7 +154,10 @@ describe("drill", () => {
   // Bass roots stay inside one octave, E to the E♭ above; an option drops them an octave. Common practice, no source.
   it("common practice: bass roots lie from E2 to Eb3, or an octave below", () => {
     for (const key of KEYS) {
-      const roots = (lowBass: boolean): number[] => makeDrill({ key, lowBass }).score.left.filter((event) => event.pitches.length === 1).map((event) => midiNumber(event.pitches[0] as NoteEvent["pitches"][0]));
+      const roots = (lowBass: boolean): number[] =>
+        makeDrill({ key, lowBass })
+          .score.left.filter((event) => event.pitches.length === 1)
+          .map((event) => midiNumber(event.pitches[0] as NoteEvent["pitches"][0]));
       for (const root of roots(false)) expect(root >= 40 && root <= 51).toBe(true);
       expect(roots(true)).toEqual(roots(false).map((root) => root - 12));
     }
@@ -147,14 +169,21 @@ describe("drill", () => {
   });
 
   it.each([
-    [{}, /key/], [{ key: "Eb", colour: 1 }, /one of the fields/], [{ key: "Eb", tempo: "fast" }, /tempo/], [{ key: "Eb", left: "shells" }, /did you mean shell\?/],
-    [{ key: "Eb", octave: 2 }, /did you mean octaves\?/], [{ key: "Eb", repeats: 0 }, /repeats/], [null, /recipe/],
+    [{}, /key/],
+    [{ key: "Eb", colour: 1 }, /one of the fields/],
+    [{ key: "Eb", tempo: "fast" }, /tempo/],
+    [{ key: "Eb", left: "shells" }, /did you mean shell\?/],
+    [{ key: "Eb", octave: 2 }, /did you mean octaves\?/],
+    [{ key: "Eb", repeats: 0 }, /repeats/],
+    [null, /recipe/],
   ])("refuses the recipe %j", (recipe, message) => {
     expect(() => parseDrillRecipe(recipe)).toThrowError(expect.objectContaining({ code: "drill/recipe" }));
     expect(() => parseDrillRecipe(recipe)).toThrowError(message);
   });
 
   it("refuses changes without a chord", () => {
-    expect(() => makeDrill({ key: "C", changes: "N.C. | N.C." })).toThrowError(expect.objectContaining({ code: "drill/empty" }));
+    expect(() => makeDrill({ key: "C", changes: "N.C. | N.C." })).toThrowError(
+      expect.objectContaining({ code: "drill/empty" }),
+    );
   });
 });

@@ -1,10 +1,17 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { PacketRecipe } from "../../src/drill/index.ts";
-import { drillsOfLevel, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe, rightHandCatalogue } from "../../src/drill/index.ts";
+import {
+  drillsOfLevel,
+  levelCatalogue,
+  makeDrill,
+  packetDrills,
+  parsePacketRecipe,
+  rightHandCatalogue,
+} from "../../src/drill/index.ts";
 import { packetRecipeSchema } from "../../src/drill/packet.ts";
 import { drillRecipeSchema } from "../../src/drill/recipe.ts";
-import { MusicError } from "../../src/errors.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
 
 const refusal = (recipe: unknown): MusicError => {
@@ -17,68 +24,133 @@ const refusal = (recipe: unknown): MusicError => {
   throw new Error("accepted");
 };
 
-const recipes = fc.record({
-  keys: fc.uniqueArray(fc.constantFrom("C", "F", "Bb", "Eb", "Ab", "E", "A"), { minLength: 1, maxLength: 4 }),
-  mode: fc.constantFrom("major" as const, "minor" as const),
-  levels: fc.uniqueArray(fc.constantFrom(1 as const, 2 as const, 3 as const, 4 as const, 5 as const), { minLength: 1 }),
-  exercises: fc.oneof(fc.integer({ min: 1, max: 3 }), fc.uniqueArray(fc.constantFrom(...rightHandCatalogue.map((row) => row.id)), { minLength: 1, maxLength: 4 })),
-  tempo: fc.integer({ min: 20, max: 400 }),
-}, { requiredKeys: [] });
+const recipes = fc.record(
+  {
+    keys: fc.uniqueArray(fc.constantFrom("C", "F", "Bb", "Eb", "Ab", "E", "A"), { minLength: 1, maxLength: 4 }),
+    mode: fc.constantFrom("major" as const, "minor" as const),
+    levels: fc.uniqueArray(fc.constantFrom(1 as const, 2 as const, 3 as const, 4 as const, 5 as const), {
+      minLength: 1,
+    }),
+    exercises: fc.oneof(
+      fc.integer({ min: 1, max: 3 }),
+      fc.uniqueArray(fc.constantFrom(...rightHandCatalogue.map((row) => row.id)), { minLength: 1, maxLength: 4 }),
+    ),
+    tempo: fc.integer({ min: 20, max: 400 }),
+  },
+  { requiredKeys: [] },
+);
 
 describe("a packet recipe", () => {
   it("law: a packet is every key with every level with every exercise, in that order", () => {
-    fc.assert(fc.property(recipes, (recipe) => {
-      const drills = packetDrills(recipe);
-      const { keys, levels, exercises } = parsePacketRecipe(recipe);
-      const ofLevel = (level: (typeof levels)[number]): readonly unknown[] =>
-        typeof exercises === "number" ? drillsOfLevel(level, recipe.mode === undefined ? {} : { mode: recipe.mode }).slice(0, exercises).map((drill) => drill.right) : exercises;
-      const tonics = keys === "all" ? [...new Set(drills.map((drill) => drill.key))] : keys;
-      expect(tonics).toHaveLength(keys === "all" ? 12 : keys.length);
-      expect(drills.map(({ key, level, number, recipe: { right } }) => [key, level, number, right]))
-        .toEqual(tonics.flatMap((key) => levels.flatMap((level) => ofLevel(level).map((right, i) => [key, level, i + 1, right]))));
-    }), { numRuns: 60 });
+    fc.assert(
+      fc.property(recipes, (recipe) => {
+        const drills = packetDrills(recipe);
+        const { keys, levels, exercises } = parsePacketRecipe(recipe);
+        const ofLevel = (level: (typeof levels)[number]): readonly unknown[] =>
+          typeof exercises === "number"
+            ? drillsOfLevel(level, recipe.mode === undefined ? {} : { mode: recipe.mode })
+                .slice(0, exercises)
+                .map((drill) => drill.right)
+            : exercises;
+        const tonics = keys === "all" ? [...new Set(drills.map((drill) => drill.key))] : keys;
+        expect(tonics).toHaveLength(keys === "all" ? 12 : keys.length);
+        expect(drills.map(({ key, level, number, recipe: { right } }) => [key, level, number, right])).toEqual(
+          tonics.flatMap((key) =>
+            levels.flatMap((level) => ofLevel(level).map((right, i) => [key, level, i + 1, right])),
+          ),
+        );
+      }),
+      { numRuns: 60 },
+    );
   });
 
   it("law: each drill can be made, in its own key and at the packet's tempo", () => {
-    fc.assert(fc.property(recipes, (recipe) => {
-      for (const { key, recipe: drillRecipe } of packetDrills({ ...recipe, levels: (recipe.levels ?? [1, 3]).slice(0, 2), keys: recipe.keys?.slice(0, 2) ?? ["C"] })) {
-        const drill = makeDrill(drillRecipe);
-        // A minor key without a signature (D flat minor) goes by its twin's name.
-        expect(pitchClassOf(drill.progression.key.tonic)).toBe(pitchClassOf(key));
-        expect(drill.progression.key.mode).toBe(recipe.mode ?? "major");
-        expect(drill.score.tempo).toBe(recipe.tempo ?? 100);
-      }
-    }), { numRuns: 6 });
+    fc.assert(
+      fc.property(recipes, (recipe) => {
+        for (const { key, recipe: drillRecipe } of packetDrills({
+          ...recipe,
+          levels: (recipe.levels ?? [1, 3]).slice(0, 2),
+          keys: recipe.keys?.slice(0, 2) ?? ["C"],
+        })) {
+          const drill = makeDrill(drillRecipe);
+          // A minor key without a signature (D flat minor) goes by its twin's name.
+          expect(pitchClassOf(drill.progression.key.tonic)).toBe(pitchClassOf(key));
+          expect(drill.progression.key.mode).toBe(recipe.mode ?? "major");
+          expect(drill.score.tempo).toBe(recipe.tempo ?? 100);
+        }
+      }),
+      { numRuns: 6 },
+    );
   });
 
   it("has all twelve keys once in each order: by fourths, by fifths, up by semitones", () => {
-    const classes = (order: "fourths" | "fifths" | "chromatic"): readonly number[] => packetDrills({ levels: [1], exercises: 1, order }).map(({ key }) => pitchClassOf(key));
+    const classes = (order: "fourths" | "fifths" | "chromatic"): readonly number[] =>
+      packetDrills({ levels: [1], exercises: 1, order }).map(({ key }) => pitchClassOf(key));
     expect(classes("fourths")).toEqual(Array.from({ length: 12 }, (_, i) => (i * 5) % 12));
     expect(classes("fifths")).toEqual(Array.from({ length: 12 }, (_, i) => (i * 7) % 12));
     expect(classes("chromatic")).toEqual(Array.from({ length: 12 }, (_, i) => i));
   });
 
   it("takes a key, level or exercise once, however often it is named", () => {
-    expect(packetDrills({ keys: ["C", "F", "C"], levels: [1, 1], exercises: ["turns", "turns"] }).map(({ key, number }) => [key, number])).toEqual([["C", 1], ["F", 1]]);
+    expect(
+      packetDrills({ keys: ["C", "F", "C"], levels: [1, 1], exercises: ["turns", "turns"] }).map(({ key, number }) => [
+        key,
+        number,
+      ]),
+    ).toEqual([
+      ["C", 1],
+      ["F", 1],
+    ]);
   });
 
   it("takes what a level chooses unless the recipe says otherwise", () => {
     const [own] = packetDrills({ keys: ["C"], levels: [4], exercises: 1 });
     const row = levelCatalogue[3];
-    expect(own?.recipe).toMatchObject({ changes: row.changes.major, left: row.left, octaves: row.octaves, values: row.values[0] });
-    const said = { left: "shell", changes: "blues", values: "triplets", octaves: 1, comping: "held", pickup: true, lowBass: true, tempo: 60, feel: "3:2", backing: "none", seed: 4, repeats: 2, scale: "minor blues" } as const;
+    expect(own?.recipe).toMatchObject({
+      changes: row.changes.major,
+      left: row.left,
+      octaves: row.octaves,
+      values: row.values[0],
+    });
+    const said = {
+      left: "shell",
+      changes: "blues",
+      values: "triplets",
+      octaves: 1,
+      comping: "held",
+      pickup: true,
+      lowBass: true,
+      tempo: 60,
+      feel: "3:2",
+      backing: "none",
+      seed: 4,
+      repeats: 2,
+      scale: "minor blues",
+    } as const;
     expect(packetDrills({ keys: ["C"], levels: [4], exercises: 1, ...said })[0]?.recipe).toMatchObject(said);
   });
 
   // C F and G 7ths a major second lower and so on: transposition of a chart by hand, common practice, no source.
   it("transposes a chart of chord symbols to each key, from the key it is written in", () => {
     const symbols = (recipe: PacketRecipe): readonly string[] =>
-      packetDrills({ levels: [1], exercises: 1, ...recipe }).map(({ recipe: drill }) => makeDrill(drill).progression.chords.map((span) => span.chord?.symbol).join(" "));
-    expect(symbols({ keys: ["C", "Eb", "A"], changes: "Dm7 | G7 | Cmaj7" })).toEqual(["Dm7 G7 Cmaj7", "Fm7 Bb7 Ebmaj7", "Bm7 E7 Amaj7"]);
+      packetDrills({ levels: [1], exercises: 1, ...recipe }).map(({ recipe: drill }) =>
+        makeDrill(drill)
+          .progression.chords.map((span) => span.chord?.symbol)
+          .join(" "),
+      );
+    expect(symbols({ keys: ["C", "Eb", "A"], changes: "Dm7 | G7 | Cmaj7" })).toEqual([
+      "Dm7 G7 Cmaj7",
+      "Fm7 Bb7 Ebmaj7",
+      "Bm7 E7 Amaj7",
+    ]);
     expect(symbols({ keys: ["F"], changes: "Dm7 | G7", chartKey: "C" })).toEqual(["Gm7 C7"]);
     expect(symbols({ keys: ["F"], changes: "Dm7 | G7", chartKey: "F" })).toEqual(["Dm7 G7"]);
     expect(symbols({ keys: ["D"], changes: "Dø | G7b9 | Cm6" })).toEqual(["Eø A7b9 Dm6"]);
-    expect(symbols({ keys: ["D"], changes: "ii V I" })).toEqual(symbols({ keys: ["D"], changes: "Dm7 | G7 | Cmaj7" }).map((text) => text.replace("Dmaj7", symbols({ keys: ["D"], changes: "ii V I" })[0]?.split(" ")[2] ?? "")));
+    expect(symbols({ keys: ["D"], changes: "ii V I" })).toEqual(
+      symbols({ keys: ["D"], changes: "Dm7 | G7 | Cmaj7" }).map((text) =>
+        text.replace("Dmaj7", symbols({ keys: ["D"], changes: "ii V I" })[0]?.split(" ")[2] ?? ""),
+      ),
+    );
   });
 
   it("law: a drill with a chart key is the drill of the chart written out in its own key", () => {
@@ -91,10 +163,23 @@ describe("a packet recipe", () => {
 
   it("says where it is wrong", () => {
     const cases: readonly (readonly [unknown, RegExp])[] = [
-      [{ keys: ["C", "H"] }, /at keys\.1/], [{ keys: [] }, /at keys/], [{ keys: "some" }, /at keys/], [{ keys: ["C minor"] }, /mode/],
-      [{ levels: [1, 6] }, /at levels\.1/], [{ levels: "1" }, /at levels/], [{ exercises: 0 }, /at exercises/], [{ exercises: ["turns", "sideways"] }, /at exercises\.1/],
-      [{ tempo: "fast" }, /at tempo/], [{ order: "random" }, /at order/], [{ colour: 1 }, /one of the fields/], [[], /at recipe/], ["x", /at recipe/], [null, /at recipe/],
-      [{ title: "" }, /at title/], [{ mode: "major", changes: "minor-two-five-one" }, /mode/], [{ octaves: 4 }, /at octaves/],
+      [{ keys: ["C", "H"] }, /at keys\.1/],
+      [{ keys: [] }, /at keys/],
+      [{ keys: "some" }, /at keys/],
+      [{ keys: ["C minor"] }, /mode/],
+      [{ levels: [1, 6] }, /at levels\.1/],
+      [{ levels: "1" }, /at levels/],
+      [{ exercises: 0 }, /at exercises/],
+      [{ exercises: ["turns", "sideways"] }, /at exercises\.1/],
+      [{ tempo: "fast" }, /at tempo/],
+      [{ order: "random" }, /at order/],
+      [{ colour: 1 }, /one of the fields/],
+      [[], /at recipe/],
+      ["x", /at recipe/],
+      [null, /at recipe/],
+      [{ title: "" }, /at title/],
+      [{ mode: "major", changes: "minor-two-five-one" }, /mode/],
+      [{ octaves: 4 }, /at octaves/],
     ];
     for (const [recipe, expected] of cases) {
       const error = refusal(recipe);

@@ -27,9 +27,14 @@ const LEFT = ["shell", "rootless"] as const;
 
 /** Pairs of a right-hand note and a key above it that the left hand holds at some time while it sounds, by brute force. */
 const crossings = (right: readonly NoteEvent[], left: readonly NoteEvent[]): number =>
-  right.filter((note) => left.some((chord) =>
-    beatsToNumber(chord.at) < beatsToNumber(addBeats(note.at, note.duration)) && beatsToNumber(note.at) < beatsToNumber(addBeats(chord.at, chord.duration))
-    && chord.pitches.some((held) => note.pitches.some((p) => midiNumber(p) < midiNumber(held))))).length;
+  right.filter((note) =>
+    left.some(
+      (chord) =>
+        beatsToNumber(chord.at) < beatsToNumber(addBeats(note.at, note.duration)) &&
+        beatsToNumber(note.at) < beatsToNumber(addBeats(chord.at, chord.duration)) &&
+        chord.pitches.some((held) => note.pitches.some((p) => midiNumber(p) < midiNumber(held))),
+    ),
+  ).length;
 
 const lines = fc.record({
   key: fc.constantFrom(...TONICS),
@@ -43,7 +48,8 @@ const lines = fc.record({
 describe("the right hand of a drill", () => {
   it("law: every exercise can be asked for, and a line of phrases besides", () => {
     expect(rightHandCatalogue.map((row) => row.id)).toEqual([...exerciseCatalogue.map((row) => row.id), "improvised"]);
-    for (const { id } of rightHandCatalogue) expect(makeDrill({ key: "G", right: id, ...(id === "octave-shifts" ? { octaves: 2 } : {}) }).line.id).toBe(id);
+    for (const { id } of rightHandCatalogue)
+      expect(makeDrill({ key: "G", right: id, ...(id === "octave-shifts" ? { octaves: 2 } : {}) }).line.id).toBe(id);
   });
 
   // Two hands can't play in each other's place: common practice, no source.
@@ -63,84 +69,160 @@ describe("the right hand of a drill", () => {
 
   // Brute force: every placement that may be chosen, its crossings counted pair by pair.
   it("law: of an exercise from C4, over rootless voicings lower in their register, an octave higher up to C7, and over voicings below their register, the first that crosses least", () => {
-    fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom("turnaround", "blues", "minor-cycle"), fc.constantFrom(...exerciseCatalogue), fc.constantFrom(1 as const, 2 as const, 3 as const), (key, changes, { id, leastOctaves }, many) => {
-      const octaves = Math.max(many, leastOctaves) as 1 | 2 | 3;
-      const { score, progression, line, voiced } = makeDrill({ key: changes === "minor-cycle" ? `${key === "Db" ? "C#" : key} minor` : key, changes, left: "rootless", right: id, octaves });
-      const low = exerciseLine(id, { scale: line.scale, progression, octaves });
-      const bar = beatsToNumber(barLength(progression.metre));
-      const held = (voicings: readonly Voicing[]): readonly NoteEvent[] => Array.from({ length: low.bars / progression.bars }, (_, turn) => voicings.map(({ pitches }, i): NoteEvent => {
-        const { at, duration } = progression.chords[i] as (typeof progression.chords)[number];
-        return { at: addBeats(at, beats(turn * progression.bars * bar)), duration, pitches };
-      })).flat();
-      const midi = (events: readonly NoteEvent[], up = 0): readonly (readonly number[])[] => events.map(({ pitches, graces }) => [...(graces ?? []).map((grace) => grace.pitch), ...pitches].map((p) => midiNumber(p) + up));
-      const up = low.events.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
-      const chords = progression.chords.map((span) => span.chord as Chord);
-      const usual = voiceProgression(chords, { style: "rootless", loop: true });
-      const top = pitchName(pitchFromMidi(Math.min(...midi(low.events).map((notes) => notes.at(-1) as number)) - 1, "flats")) as PitchName;
-      const below = (from: "C4" | "G3", most: number): readonly Way[] => {
-        try {
-          const moved = voiceProgression(chords, { style: "rootless", loop: true, register: { from, to: top }, lowIntervals: "forbid" });
-          return moved.totalMotion <= most ? [way(low.events, 0, moved)] : [];
-        } catch {
-          return [];
-        }
-      };
-      interface Way { readonly octave: number; readonly voicings: readonly Voicing[]; readonly crossed: number }
-      const way = (events: readonly NoteEvent[], octave: number, { voicings }: VoicedProgression): Way => ({ octave, voicings, crossed: crossings(events, held(voicings)) });
-      const ways = [
-        way(low.events, 0, usual), ...below("C4", usual.totalMotion),
-        ...(up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) ? [way(up, 12, usual)] : []),
-        ...below("G3", Infinity),
-      ];
-      const first = ways.find(({ crossed }) => crossed === Math.min(...ways.map((other) => other.crossed)));
-      expect(midi(score.right)).toEqual(midi(low.events, first?.octave));
-      expect(voiced.voicings.map(({ pitches }) => pitches)).toEqual(first?.voicings.map(({ pitches }) => pitches));
-    }), { numRuns: 60 });
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...TONICS),
+        fc.constantFrom("turnaround", "blues", "minor-cycle"),
+        fc.constantFrom(...exerciseCatalogue),
+        fc.constantFrom(1 as const, 2 as const, 3 as const),
+        (key, changes, { id, leastOctaves }, many) => {
+          const octaves = Math.max(many, leastOctaves) as 1 | 2 | 3;
+          const { score, progression, line, voiced } = makeDrill({
+            key: changes === "minor-cycle" ? `${key === "Db" ? "C#" : key} minor` : key,
+            changes,
+            left: "rootless",
+            right: id,
+            octaves,
+          });
+          const low = exerciseLine(id, { scale: line.scale, progression, octaves });
+          const bar = beatsToNumber(barLength(progression.metre));
+          const held = (voicings: readonly Voicing[]): readonly NoteEvent[] =>
+            Array.from({ length: low.bars / progression.bars }, (_, turn) =>
+              voicings.map(({ pitches }, i): NoteEvent => {
+                const { at, duration } = progression.chords[i] as (typeof progression.chords)[number];
+                return { at: addBeats(at, beats(turn * progression.bars * bar)), duration, pitches };
+              }),
+            ).flat();
+          const midi = (events: readonly NoteEvent[], up = 0): readonly (readonly number[])[] =>
+            events.map(({ pitches, graces }) =>
+              [...(graces ?? []).map((grace) => grace.pitch), ...pitches].map((p) => midiNumber(p) + up),
+            );
+          const up = low.events.map((event) => ({
+            ...event,
+            pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })),
+          }));
+          const chords = progression.chords.map((span) => span.chord as Chord);
+          const usual = voiceProgression(chords, { style: "rootless", loop: true });
+          const top = pitchName(
+            pitchFromMidi(Math.min(...midi(low.events).map((notes) => notes.at(-1) as number)) - 1, "flats"),
+          ) as PitchName;
+          const below = (from: "C4" | "G3", most: number): readonly Way[] => {
+            try {
+              const moved = voiceProgression(chords, {
+                style: "rootless",
+                loop: true,
+                register: { from, to: top },
+                lowIntervals: "forbid",
+              });
+              return moved.totalMotion <= most ? [way(low.events, 0, moved)] : [];
+            } catch {
+              return [];
+            }
+          };
+          interface Way {
+            readonly octave: number;
+            readonly voicings: readonly Voicing[];
+            readonly crossed: number;
+          }
+          const way = (events: readonly NoteEvent[], octave: number, { voicings }: VoicedProgression): Way => ({
+            octave,
+            voicings,
+            crossed: crossings(events, held(voicings)),
+          });
+          const ways = [
+            way(low.events, 0, usual),
+            ...below("C4", usual.totalMotion),
+            ...(up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) ? [way(up, 12, usual)] : []),
+            ...below("G3", Infinity),
+          ];
+          const first = ways.find(({ crossed }) => crossed === Math.min(...ways.map((other) => other.crossed)));
+          expect(midi(score.right)).toEqual(midi(low.events, first?.octave));
+          expect(voiced.voicings.map(({ pitches }) => pitches)).toEqual(first?.voicings.map(({ pitches }) => pitches));
+        },
+      ),
+      { numRuns: 60 },
+    );
   });
 
   it("law: over shells in any left-hand pattern, which stay where they are, it stands from C4 or an octave higher, where it crosses less, counted pair by pair", () => {
     const patterns = fc.constantFrom(undefined, ...compingCatalogue.map((row) => row.id));
-    fc.assert(fc.property(fc.constantFrom(...TONICS), fc.constantFrom("blues", "jazz-blues", "cycle-of-fourths"), patterns, fc.constantFrom(...exerciseCatalogue), (key, changes, comping, { id, leastOctaves }) => {
-      const octaves = Math.max(leastOctaves, 2) as 2;
-      const { score, progression, line, voiced } = makeDrill({ key, changes, comping, right: id, octaves });
-      expect(voiced).toEqual(makeDrill({ key, changes, comping }).voiced);
-      const low = exerciseLine(id, { scale: line.scale, progression, octaves }).events;
-      const up = low.map((event) => ({ ...event, pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })) }));
-      const raised = up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) && crossings(up, score.left) < crossings(low, score.left);
-      expect(score.right.map(({ pitches }) => pitches.map(midiNumber))).toEqual((raised ? up : low).map(({ pitches }) => pitches.map(midiNumber)));
-    }), { numRuns: 60 });
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...TONICS),
+        fc.constantFrom("blues", "jazz-blues", "cycle-of-fourths"),
+        patterns,
+        fc.constantFrom(...exerciseCatalogue),
+        (key, changes, comping, { id, leastOctaves }) => {
+          const octaves = Math.max(leastOctaves, 2) as 2;
+          const { score, progression, line, voiced } = makeDrill({ key, changes, comping, right: id, octaves });
+          expect(voiced).toEqual(makeDrill({ key, changes, comping }).voiced);
+          const low = exerciseLine(id, { scale: line.scale, progression, octaves }).events;
+          const up = low.map((event) => ({
+            ...event,
+            pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })),
+          }));
+          const raised =
+            up.every(({ pitches }) => pitches.every((p) => midiNumber(p) <= 96)) &&
+            crossings(up, score.left) < crossings(low, score.left);
+          expect(score.right.map(({ pitches }) => pitches.map(midiNumber))).toEqual(
+            (raised ? up : low).map(({ pitches }) => pitches.map(midiNumber)),
+          );
+        },
+      ),
+      { numRuns: 60 },
+    );
   });
 
   it("raises grace notes with their notes, spelled alike", () => {
-    const slides = makeDrill({ key: "C", left: "rootless", right: "slides" }).line.events.filter((event) => event.graces !== undefined);
+    const slides = makeDrill({ key: "C", left: "rootless", right: "slides" }).line.events.filter(
+      (event) => event.graces !== undefined,
+    );
     expect(slides.length).toBeGreaterThan(0);
-    for (const { graces, pitches } of slides) expect(midiNumber(pitches[0] as NoteEvent["pitches"][0]) - midiNumber(graces?.[0]?.pitch as NoteEvent["pitches"][0])).toBe(1);
+    for (const { graces, pitches } of slides)
+      expect(
+        midiNumber(pitches[0] as NoteEvent["pitches"][0]) - midiNumber(graces?.[0]?.pitch as NoteEvent["pitches"][0]),
+      ).toBe(1);
     expect(slides[0]?.graces?.[0]?.pitch).toMatchObject({ steps: 7 * 5 + 2, semitones: 12 * 5 + 3 });
   });
 });
 
 describe("an improvised line in a drill", () => {
   it("law: it keeps every rule of severity must over the drill's own chords and left hand, in whole turns of the progression, eight bars or more", () => {
-    fc.assert(fc.property(lines, (recipe) => {
-      const { line, score, progression } = makeDrill(recipe);
-      const findings = checkLine(line.events, { metre: line.metre, chords: score.chords, scale: line.scale, phrases: line.phrases, voicings: score.left }).findings;
-      expect(findings.filter((finding) => finding.severity === "must")).toEqual([]);
-      expect(line.bars).toBeGreaterThanOrEqual(8);
-      expect(line.bars - progression.bars).toBeLessThan(8);
-      expect(line.bars % progression.bars).toBe(0);
-      expect(score.bars).toBe(line.bars);
-      expect(line).toMatchObject({ level: recipe.level, seed: recipe.seed });
-    }), { numRuns: 60 });
+    fc.assert(
+      fc.property(lines, (recipe) => {
+        const { line, score, progression } = makeDrill(recipe);
+        const findings = checkLine(line.events, {
+          metre: line.metre,
+          chords: score.chords,
+          scale: line.scale,
+          phrases: line.phrases,
+          voicings: score.left,
+        }).findings;
+        expect(findings.filter((finding) => finding.severity === "must")).toEqual([]);
+        expect(line.bars).toBeGreaterThanOrEqual(8);
+        expect(line.bars - progression.bars).toBeLessThan(8);
+        expect(line.bars % progression.bars).toBe(0);
+        expect(score.bars).toBe(line.bars);
+        expect(line).toMatchObject({ level: recipe.level, seed: recipe.seed });
+      }),
+      { numRuns: 60 },
+    );
   });
 
   it("law: another key keeps form and rhythm", () => {
-    fc.assert(fc.property(lines, fc.constantFrom(...TONICS), (recipe, key) => {
-      const shape = (asked: DrillRecipe): unknown => {
-        const { line } = makeDrill(asked);
-        return [line.events.map(({ at, duration }) => [formatBeats(at), formatBeats(duration)]), "form" in line && line.form];
-      };
-      expect(shape({ ...recipe, key })).toEqual(shape(recipe));
-    }), { numRuns: 30 });
+    fc.assert(
+      fc.property(lines, fc.constantFrom(...TONICS), (recipe, key) => {
+        const shape = (asked: DrillRecipe): unknown => {
+          const { line } = makeDrill(asked);
+          return [
+            line.events.map(({ at, duration }) => [formatBeats(at), formatBeats(duration)]),
+            "form" in line && line.form,
+          ];
+        };
+        expect(shape({ ...recipe, key })).toEqual(shape(recipe));
+      }),
+      { numRuns: 30 },
+    );
   });
 
   it("law: another seed, another line; repeats play the same again", () => {
@@ -153,14 +235,23 @@ describe("an improvised line in a drill", () => {
 
   it("law: hardly a note lies below the left hand, however low the level", () => {
     for (const level of LEVELS) {
-      const drills = TONICS.flatMap((key) => LEFT.map((left) => makeDrill({ key, left, level, right: "improvised" }).score));
+      const drills = TONICS.flatMap((key) =>
+        LEFT.map((left) => makeDrill({ key, left, level, right: "improvised" }).score),
+      );
       const notes = drills.reduce((sum, { right }) => sum + right.length, 0);
       expect(drills.reduce((sum, { right, left }) => sum + crossings(right, left), 0) / notes).toBeLessThan(0.005);
     }
   });
 
   it("ranges over the octaves asked for, in the values asked for, with the scale asked for", () => {
-    const { line } = makeDrill({ key: "Bb", right: "improvised", octaves: 1, values: "triplets", level: 5, scale: "minor blues" });
+    const { line } = makeDrill({
+      key: "Bb",
+      right: "improvised",
+      octaves: 1,
+      values: "triplets",
+      level: 5,
+      scale: "minor blues",
+    });
     const heights = line.events.flatMap((event) => event.pitches.map(midiNumber));
     expect(Math.min(...heights)).toBeGreaterThanOrEqual(60);
     expect(Math.max(...heights)).toBeLessThanOrEqual(72);
@@ -169,8 +260,17 @@ describe("an improvised line in a drill", () => {
     expect(line.events.filter(({ duration }) => duration.den === 3).length).toBeGreaterThan(line.events.length / 3);
   });
 
-  it.each([{ key: "C", level: 2 }, { key: "C", level: 2, right: "turns" }])("refuses a level beside an exercise: %j", (recipe) => {
-    expect(() => parseDrillRecipe(recipe)).toThrowError(expect.objectContaining({ code: "drill/recipe", input: 2, expected: expect.stringContaining("no level beside the exercise") as string }));
+  it.each([
+    { key: "C", level: 2 },
+    { key: "C", level: 2, right: "turns" },
+  ])("refuses a level beside an exercise: %j", (recipe) => {
+    expect(() => parseDrillRecipe(recipe)).toThrowError(
+      expect.objectContaining({
+        code: "drill/recipe",
+        input: 2,
+        expected: expect.stringContaining("no level beside the exercise") as string,
+      }),
+    );
   });
 
   it("fills in what it leaves open: level 3, and neither values nor octaves", () => {
@@ -183,7 +283,9 @@ describe("an improvised line in a drill", () => {
     for (const level of LEVELS) {
       for (const mode of ["major", "minor"] as const) {
         const drills = drillsOfLevel(level, { mode });
-        expect(drills.slice(0, 3).filter((drill) => drill.right === "improvised")).toMatchObject([{ level: level satisfies LevelId }]);
+        expect(drills.slice(0, 3).filter((drill) => drill.right === "improvised")).toMatchObject([
+          { level: level satisfies LevelId },
+        ]);
         expect(drills.filter((drill) => drill.right === "improvised")).toHaveLength(1);
       }
     }
@@ -192,13 +294,27 @@ describe("an improvised line in a drill", () => {
   it("law: the W3C schema accepts it in every key at every level", () => {
     const folder = mkdtempSync(join(tmpdir(), "hands-together-lines-"));
     try {
-      const files = TONICS.flatMap((key) => LEVELS.map((level) => {
-        const file = join(folder, `${key}-${level}.musicxml`);
-        writeFileSync(file, writeMusicXml(makeDrill({ key, level, right: "improvised", left: level < 3 ? "shell" : "rootless", changes: level % 2 === 0 ? "blues" : "turnaround", seed: level }).score));
-        return file;
-      }));
+      const files = TONICS.flatMap((key) =>
+        LEVELS.map((level) => {
+          const file = join(folder, `${key}-${level}.musicxml`);
+          writeFileSync(
+            file,
+            writeMusicXml(
+              makeDrill({
+                key,
+                level,
+                right: "improvised",
+                left: level < 3 ? "shell" : "rootless",
+                changes: level % 2 === 0 ? "blues" : "turnaround",
+                seed: level,
+              }).score,
+            ),
+          );
+          return file;
+        }),
+      );
       expect(files).toHaveLength(60);
-      const tool = process.env["HANDS_TOGETHER_XSD_TOOL"];
+      const tool = process.env.HANDS_TOGETHER_XSD_TOOL;
       if (tool !== undefined) execFileSync(tool, files, { stdio: "pipe" });
     } finally {
       rmSync(folder, { recursive: true, force: true });
@@ -206,12 +322,20 @@ describe("an improvised line in a drill", () => {
   });
 
   it("is named on handouts and in plans", () => {
-    const page = handoutPage(makeDrill({ key: "C", right: "improvised", level: 2 }), { engrave: () => ["<svg></svg>"] });
+    const page = handoutPage(makeDrill({ key: "C", right: "improvised", level: 2 }), {
+      engrave: () => ["<svg></svg>"],
+    });
     expect(page).toContain("C major blues, improvised line, level 2.");
     expect(page).toContain("begin, end and breathe");
     expect(page).toMatch(/<p>Phrases: bar 1 motif A \(new\), bar \d motif/);
     expect(page.split("<script>")[0]).not.toContain("undefined");
-    const plan = formatPracticePlan(makePracticePlan({ keys: ["C"], weeks: 1, drills: [{ right: "improvised" }, { right: "improvised", level: 5, left: "rootless" }] }));
+    const plan = formatPracticePlan(
+      makePracticePlan({
+        keys: ["C"],
+        weeks: 1,
+        drills: [{ right: "improvised" }, { right: "improvised", level: 5, left: "rootless" }],
+      }),
+    );
     expect(plan).toContain("Improvised line, major blues, level 3; shell, turnaround");
     expect(plan).not.toContain("undefined");
   });

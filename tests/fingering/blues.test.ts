@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import type { Hand } from "../../src/event/index.ts";
-import { keyColour, noteName, parsePitch } from "../../src/pitch/index.ts";
+import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
+import { keyColour, noteName, parsePitch } from "../../src/pitch/index.ts";
 
 const KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"] as const;
 const SCALES = ["major blues", "minor blues"] as const;
@@ -15,7 +15,7 @@ describe("blues scales", () => {
   it("common practice, no source: C major blues is 1 2 3 1 2 3 in the right hand, thumb on C and E in every octave", () => {
     for (const octaves of [1, 2, 3, 4]) {
       const { pitches, fingers } = fingerScale("C major blues", { hand: "right", octaves });
-      const up = "123".repeat(2 * octaves) + "1";
+      const up = `${"123".repeat(2 * octaves)}1`;
       expect(fingers.join("")).toBe(up + [...up].reverse().join("").slice(1));
       pitches.forEach((p, i) => expect(fingers[i] === 1).toBe(["C", "E"].includes(noteName(p))));
     }
@@ -23,8 +23,13 @@ describe("blues scales", () => {
 
   it("common practice, no source: coming down the 3rd finger crosses over the thumb onto E♭ and onto A", () => {
     const { crossings } = fingerScale("C major blues", { hand: "right", octaves: 2, direction: "down" });
-    expect(crossings.map(({ kind, from, to }) => [kind, noteName(from.pitch), from.finger, noteName(to.pitch), to.finger])).toEqual([
-      ["cross-over", "C", 1, "A", 3], ["cross-over", "E", 1, "Eb", 3], ["cross-over", "C", 1, "A", 3], ["cross-over", "E", 1, "Eb", 3],
+    expect(
+      crossings.map(({ kind, from, to }) => [kind, noteName(from.pitch), from.finger, noteName(to.pitch), to.finger]),
+    ).toEqual([
+      ["cross-over", "C", 1, "A", 3],
+      ["cross-over", "E", 1, "Eb", 3],
+      ["cross-over", "C", 1, "A", 3],
+      ["cross-over", "E", 1, "Eb", 3],
     ]);
   });
 
@@ -40,10 +45,12 @@ describe("blues scales", () => {
         const down = fingerScale(name, { hand, octaves, direction: "down" });
         expect(down.fingers).toEqual([...up.fingers].reverse());
         expect(up.pitches).toHaveLength(6 * octaves + 1);
-        const turned = (hand === "right") ? "thumb-under" : "cross-over";
+        const turned = hand === "right" ? "thumb-under" : "cross-over";
         expect(new Set(up.crossings.map(({ kind }) => kind))).toEqual(new Set([turned]));
         expect(up.crossings.length).toBeGreaterThanOrEqual(octaves);
-        expect(down.crossings.map(({ index }) => 6 * octaves + 1 - index).reverse()).toEqual(up.crossings.map(({ index }) => index));
+        expect(down.crossings.map(({ index }) => 6 * octaves + 1 - index).reverse()).toEqual(
+          up.crossings.map(({ index }) => index),
+        );
       }
     });
   });
@@ -52,10 +59,11 @@ describe("blues scales", () => {
   const thumbCanStayOff = (octave: readonly Pitch[], hand: Hand): boolean => {
     const outward = hand === "right" ? octave : [...octave].reverse();
     const black = outward.map((p) => keyColour(p) === "black");
-    const fits = (fingers: readonly number[]): boolean => fingers.every((finger, i) => {
-      const next = fingers[(i + 1) % fingers.length] as number;
-      return !(finger === 1 && black[i]) && (next > finger || (next === 1 && finger > 1));
-    });
+    const fits = (fingers: readonly number[]): boolean =>
+      fingers.every((finger, i) => {
+        const next = fingers[(i + 1) % fingers.length] as number;
+        return !(finger === 1 && black[i]) && (next > finger || (next === 1 && finger > 1));
+      });
     for (let choice = 0; choice < 4 ** outward.length; choice++) {
       if (fits(outward.map((_, i) => (Math.floor(choice / 4 ** i) % 4) + 1))) return true;
     }
@@ -75,7 +83,9 @@ describe("blues scales", () => {
   });
 
   it("names the black keys that the thumb takes", () => {
-    expect(fingerScale("F# major blues", { hand: "right" }).remarks[0]?.message).toContain("it takes F♯, the least awkward");
+    expect(fingerScale("F# major blues", { hand: "right" }).remarks[0]?.message).toContain(
+      "it takes F♯, the least awkward",
+    );
     expect(fingerScale("C major blues", { hand: "left" }).remarks).toEqual([]);
   });
 

@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { MusicError } from "../../src/errors.ts";
 import type { Finger, Hand } from "../../src/event/index.ts";
-import { fingerChord, fingerPassage, fingerSpan } from "../../src/fingering/index.ts";
 import type { ChordFingeringOptions, HandSize } from "../../src/fingering/index.ts";
-import { keyColour, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
+import { fingerChord, fingerPassage, fingerSpan } from "../../src/fingering/index.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
+import { keyColour, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 
 const ALL: readonly Finger[] = [1, 2, 3, 4, 5];
 const keys = (midi: readonly number[]): readonly Pitch[] => midi.map((key) => pitchFromMidi(key, "flats"));
@@ -14,24 +14,46 @@ const black = (p: Pitch | undefined): boolean => p !== undefined && keyColour(p)
 
 /** Fingers that grow away from the thumb's side, in the order in which ties are won. */
 const rising = (count: number, from: Finger = 1): readonly (readonly Finger[])[] =>
-  count === 0 ? [[]] : ALL.filter((f) => f >= from).flatMap((f) => rising(count - 1, (f + 1) as Finger).map((rest) => [f, ...rest]));
+  count === 0
+    ? [[]]
+    : ALL.filter((f) => f >= from).flatMap((f) => rising(count - 1, (f + 1) as Finger).map((rest) => [f, ...rest]));
 
 /** What the documentation of fingerChord lists, each charge read off a passage of two or three notes or the table of spans. */
-const costOf = (outward: readonly Pitch[], hand: Hand, size: HandSize, fingers: readonly Finger[]): number | undefined => {
+const costOf = (
+  outward: readonly Pitch[],
+  hand: Hand,
+  size: HandSize,
+  fingers: readonly Finger[],
+): number | undefined => {
   let cost = 0;
-  for (let i = 0; i < outward.length; i++) for (let j = i + 1; j < outward.length; j++) {
-    const [a, b] = [fingers[i] as Finger, fingers[j] as Finger];
-    const span = Math.abs((outward[j] as Pitch).semitones - (outward[i] as Pitch).semitones);
-    const reach = fingerSpan(a, b, { size });
-    if (span < reach.minPractical || span > reach.maxPractical) return undefined;
-    const { costByRule } = fingerPassage([outward[i] as Pitch, outward[j] as Pitch], { hand, size, rules: "parncutt-1997", scale: false, fixed: { 0: a, 1: b } });
-    for (const rule of ["stretch", "small-span", "large-span"]) cost += costByRule[rule] ?? 0;
-  }
-  if (outward.some((p) => !black(p))) outward.forEach((p, i) => (cost += black(p) ? ({ 1: 3, 5: 2 } as Record<number, number>)[fingers[i] as number] ?? 0 : 0));
+  for (let i = 0; i < outward.length; i++)
+    for (let j = i + 1; j < outward.length; j++) {
+      const [a, b] = [fingers[i] as Finger, fingers[j] as Finger];
+      const span = Math.abs((outward[j] as Pitch).semitones - (outward[i] as Pitch).semitones);
+      const reach = fingerSpan(a, b, { size });
+      if (span < reach.minPractical || span > reach.maxPractical) return undefined;
+      const { costByRule } = fingerPassage([outward[i] as Pitch, outward[j] as Pitch], {
+        hand,
+        size,
+        rules: "parncutt-1997",
+        scale: false,
+        fixed: { 0: a, 1: b },
+      });
+      for (const rule of ["stretch", "small-span", "large-span"]) cost += costByRule[rule] ?? 0;
+    }
+  if (outward.some((p) => !black(p)))
+    outward.forEach(
+      (p, i) => (cost += black(p) ? (({ 1: 3, 5: 2 } as Record<number, number>)[fingers[i] as number] ?? 0) : 0),
+    );
   if (outward.length > 2) cost += (fingers[0] === 1 ? 0 : 2) + (fingers.at(-1) === 5 ? 0 : 2);
   for (let i = 0; i < outward.length - 3; i++) {
     const { costByRule } = fingerPassage(outward.slice(i, i + 3), {
-      hand, rules: "parncutt-1997", weights: { "hand-frame": 6 }, scale: false, fixed: { 0: fingers[i] as Finger, 1: fingers[i + 1] as Finger, 2: fingers[i + 2] as Finger } });
+      hand,
+      rules: "parncutt-1997",
+      weights: { "hand-frame": 6 },
+      scale: false,
+      fixed: { 0: fingers[i] as Finger, 1: fingers[i + 1] as Finger, 2: fingers[i + 2] as Finger },
+    });
     cost += costByRule["hand-frame"] ?? 0;
   }
   return cost;
@@ -42,7 +64,10 @@ const chords = fc.uniqueArray(fc.integer({ min: 48, max: 64 }), { minLength: 1, 
 describe("the cost of a chord", () => {
   it("law: Parncutt's rules 1 to 3 over every pair of fingers and the charges documented beside them, least of all choices, ties to the lower finger", () => {
     let reached = 0;
-    for (const [midi, hand, size] of fc.sample(fc.tuple(chords, fc.constantFrom<Hand>("left", "right"), fc.constantFrom<HandSize>("small", "medium", "large")), { seed: 4, numRuns: 60 })) {
+    for (const [midi, hand, size] of fc.sample(
+      fc.tuple(chords, fc.constantFrom<Hand>("left", "right"), fc.constantFrom<HandSize>("small", "medium", "large")),
+      { seed: 4, numRuns: 60 },
+    )) {
       const outward = keys([...midi].sort((a, b) => (hand === "right" ? a - b : b - a)));
       let best: { cost: number; fingers: readonly Finger[] } | undefined;
       for (const fingers of rising(outward.length)) {
@@ -55,7 +80,9 @@ describe("the cost of a chord", () => {
       }
       reached++;
       expect(fingerChord(keys(midi), { hand, size })).toMatchObject({
-        kind: "chord-fingering", hand, cost: best.cost,
+        kind: "chord-fingering",
+        hand,
+        cost: best.cost,
         pitches: hand === "right" ? outward : [...outward].reverse(),
         fingers: hand === "right" ? best.fingers : [...best.fingers].reverse(),
         span: Math.max(...midi) - Math.min(...midi),
@@ -92,15 +119,23 @@ describe("settled fingers of a chord", () => {
   });
 
   it("law: they stay, counted from the lowest note in both hands", () => {
-    fc.assert(fc.property(fc.uniqueArray(fc.integer({ min: 53, max: 62 }), { minLength: 2, maxLength: 4 }), fc.nat(3), fc.constantFrom<Finger>(...ALL), fc.constantFrom<Hand>("left", "right"),
-      (midi, place, finger, hand) => {
-        const options: ChordFingeringOptions = { hand, fixed: { [place % midi.length]: finger } };
-        try {
-          expect(fingerChord(keys(midi), options).fingers[place % midi.length]).toBe(finger);
-        } catch (error) {
-          if (!(error instanceof MusicError) || error.code !== "fingering/out-of-reach") throw error;
-        }
-      }), { numRuns: 50 });
+    fc.assert(
+      fc.property(
+        fc.uniqueArray(fc.integer({ min: 53, max: 62 }), { minLength: 2, maxLength: 4 }),
+        fc.nat(3),
+        fc.constantFrom<Finger>(...ALL),
+        fc.constantFrom<Hand>("left", "right"),
+        (midi, place, finger, hand) => {
+          const options: ChordFingeringOptions = { hand, fixed: { [place % midi.length]: finger } };
+          try {
+            expect(fingerChord(keys(midi), options).fingers[place % midi.length]).toBe(finger);
+          } catch (error) {
+            if (!(error instanceof MusicError) || error.code !== "fingering/out-of-reach") throw error;
+          }
+        },
+      ),
+      { numRuns: 50 },
+    );
   });
 });
 
@@ -115,8 +150,12 @@ describe("what a chord is told", () => {
   });
 
   it("a refusal names the size of the hand and its widest span", () => {
-    expect(() => fingerChord(up("C3 D4"), { hand: "left", size: "small" })).toThrow(/one small hand reaches, at most 13 semitones.*these need 14/);
-    expect(() => fingerChord(up("C3 F#4"), { hand: "left", size: "large" })).toThrow(/one large hand reaches, at most 17 semitones.*these need 18/);
+    expect(() => fingerChord(up("C3 D4"), { hand: "left", size: "small" })).toThrow(
+      /one small hand reaches, at most 13 semitones.*these need 14/,
+    );
+    expect(() => fingerChord(up("C3 F#4"), { hand: "left", size: "large" })).toThrow(
+      /one large hand reaches, at most 17 semitones.*these need 18/,
+    );
     expect(fingerChord(up("C3 Eb4"), { hand: "left" }).span).toBe(15);
     // Exactly the widest span, and yet out of reach: the fault is between the fingers.
     expect(() => fingerChord(up("C4 B4 C5 D5 Eb5"), { hand: "right" })).toThrow(/open too far/);

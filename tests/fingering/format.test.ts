@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { fingerChord, fingerPassage, fingerScale, formatFingering } from "../../src/fingering/index.ts";
 import type { Fingering } from "../../src/fingering/index.ts";
+import { fingerChord, fingerPassage, fingerScale, formatFingering } from "../../src/fingering/index.ts";
 import { formatPitch, parsePitch } from "../../src/pitch/index.ts";
 
 const up = (names: string) => names.split(" ").map(parsePitch);
@@ -31,8 +31,11 @@ describe("a fingering in text", () => {
   it("law: whatever the width, notes, fingers and turns are all there in order", () => {
     const scale = fingerScale("Bb major", { hand: "left", octaves: 2 });
     for (const width of [5, 17, 40, 200]) {
-      const blocks = formatFingering(scale, { width }).split("\n\n").map((block) => block.split("\n"));
-      const words = (row: number): readonly string[] => blocks.flatMap((block) => (block[row] ?? "").split(/ +/).filter((word) => word !== ""));
+      const blocks = formatFingering(scale, { width })
+        .split("\n\n")
+        .map((block) => block.split("\n"));
+      const words = (row: number): readonly string[] =>
+        blocks.flatMap((block) => (block[row] ?? "").split(/ +/).filter((word) => word !== ""));
       expect(words(0)).toEqual(scale.pitches.map(formatPitch));
       expect(words(1)).toEqual(scale.fingers.map(String));
       expect(words(2)).toEqual(scale.crossings.map(({ kind }) => (kind === "thumb-under" ? "under" : "over")));
@@ -40,7 +43,10 @@ describe("a fingering in text", () => {
   });
 
   it("adds remarks, one a line", () => {
-    const remarks: Fingering["remarks"] = [{ kind: "wide-span", message: "first" }, { kind: "wide-span", message: "second" }];
+    const remarks: Fingering["remarks"] = [
+      { kind: "wide-span", message: "first" },
+      { kind: "wide-span", message: "second" },
+    ];
     expect(formatFingering({ ...FIVE, remarks })).toBe(`${formatFingering(FIVE)}\nfirst\nsecond`);
     expect(formatFingering({ ...FIVE, remarks }, { explain: false })).toBe(formatFingering({ ...FIVE, remarks }));
   });
@@ -53,9 +59,15 @@ describe("why, in text", () => {
     const lines = text.slice(formatFingering(FIVE).length).split("\n");
     expect(lines.slice(0, 2)).toEqual(["", ""]);
     expect(lines.slice(2, 5)).toEqual(["  1  start with the thumb on C", "  2  2 on D", "  3  3 on E"]);
-    expect(lines[5]).toMatch(/^ {2}4 {2}4 on F {2}\(.*weak-finger 1.*, .*\)$|^ {2}4 {2}4 on F {2}\(.*, weak-finger 1\)$/);
+    expect(lines[5]).toMatch(
+      /^ {2}4 {2}4 on F {2}\(.*weak-finger 1.*, .*\)$|^ {2}4 {2}4 on F {2}\(.*, weak-finger 1\)$/,
+    );
     expect(lines[5]).toContain("three-to-four 1");
-    expect(lines[7]).toBe(`cost ${FIVE.cost}: ${Object.entries(FIVE.costByRule).map(([rule, cost]) => `${rule} ${cost}`).join(", ")}`);
+    expect(lines[7]).toBe(
+      `cost ${FIVE.cost}: ${Object.entries(FIVE.costByRule)
+        .map(([rule, cost]) => `${rule} ${cost}`)
+        .join(", ")}`,
+    );
     expect(lines).toHaveLength(8);
   });
 
@@ -65,7 +77,9 @@ describe("why, in text", () => {
     expect(formatFingering(plain, { explain: true })).toBe("C4  D4\n1   2\n\ncost 0");
     const { steps, ...unexplained } = FIVE;
     expect(steps).toHaveLength(5);
-    expect(formatFingering(unexplained, { explain: true })).toBe(`${formatFingering(FIVE)}\n\n${formatFingering(FIVE, { explain: true }).split("\n").at(-1) ?? ""}`);
+    expect(formatFingering(unexplained, { explain: true })).toBe(
+      `${formatFingering(FIVE)}\n\n${formatFingering(FIVE, { explain: true }).split("\n").at(-1) ?? ""}`,
+    );
   });
 
   it("says nothing of it unless asked", () => {

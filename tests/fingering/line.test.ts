@@ -1,10 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Finger, GraceNote, NoteEvent } from "../../src/event/index.ts";
-import { fingerPassage } from "../../src/fingering/index.ts";
 import type { LineFingeringOptions } from "../../src/fingering/index.ts";
-import { interval, keyColour, noteName, parsePitch, pitchFromMidi, transpose } from "../../src/pitch/index.ts";
+import { fingerPassage } from "../../src/fingering/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
+import { interval, keyColour, noteName, parsePitch, pitchFromMidi, transpose } from "../../src/pitch/index.ts";
 import { beats, beatsOf } from "../../src/time/index.ts";
 
 const RIGHT = { hand: "right" } as const;
@@ -14,39 +14,64 @@ const line = (text: string, value = "1/2"): readonly NoteEvent[] => {
   const length = beats(value);
   return text.split(" ").flatMap((word, i): readonly NoteEvent[] => {
     if (word === "r") return [];
-    const [main, grace, style] = word.includes(">") ? [word.split(">")[1], word.split(">")[0], "slide" as const]
-      : word.includes("*") ? [word.split("*")[1], word.split("*")[0], "crushed" as const] : [word, undefined, "slide" as const];
-    const graces: readonly GraceNote[] | undefined = grace === undefined ? undefined : [{ pitch: parsePitch(grace), style }];
-    return [{ at: beatsOf(i * length.num, length.den), duration: length, pitches: main!.split("+").map(parsePitch), ...(graces === undefined ? {} : { graces }) }];
+    const [main, grace, style] = word.includes(">")
+      ? [word.split(">")[1], word.split(">")[0], "slide" as const]
+      : word.includes("*")
+        ? [word.split("*")[1], word.split("*")[0], "crushed" as const]
+        : [word, undefined, "slide" as const];
+    const graces: readonly GraceNote[] | undefined =
+      grace === undefined ? undefined : [{ pitch: parsePitch(grace), style }];
+    return [
+      {
+        at: beatsOf(i * length.num, length.den),
+        duration: length,
+        pitches: main!.split("+").map(parsePitch),
+        ...(graces === undefined ? {} : { graces }),
+      },
+    ];
   });
 };
-const fingersOf = (text: string, options: LineFingeringOptions = RIGHT, value?: string): string => fingerPassage(line(text, value), options).fingers.join("");
+const fingersOf = (text: string, options: LineFingeringOptions = RIGHT, value?: string): string =>
+  fingerPassage(line(text, value), options).fingers.join("");
 
 describe("slides and crushed notes", () => {
   it("common practice, no source: in C the slide E♭ to E leads to the thumb on G, A♭ to A to the thumb on C", () => {
     const { fingers, slides } = fingerPassage(line("C4 D4 Eb4>E4 G4 Ab4>A4 C5"), { ...RIGHT, scale: "C major blues" });
     expect(fingers.join("")).toBe("12331331");
     expect(slides.map(({ index, fingers: pair, oneFinger, possible }) => [index, pair, oneFinger, possible])).toEqual([
-      [3, [3, 3], true, true], [6, [3, 3], true, true],
+      [3, [3, 3], true, true],
+      [6, [3, 3], true, true],
     ]);
   });
 
   it("common practice, no source: the same over two octaves, and coming down without slides 3 crosses over the thumb", () => {
-    expect(fingersOf("C4 D4 Eb4>E4 G4 Ab4>A4 C5 D5 Eb5>E5 G5 Ab5>A5 C6 A5 G5 E5 Eb5 D5 C5", { ...RIGHT, scale: "C major blues" }))
-      .toBe("1233133" + "1233133" + "1" + "321321");
+    expect(
+      fingersOf("C4 D4 Eb4>E4 G4 Ab4>A4 C5 D5 Eb5>E5 G5 Ab5>A5 C6 A5 G5 E5 Eb5 D5 C5", {
+        ...RIGHT,
+        scale: "C major blues",
+      }),
+    ).toBe("1233133" + "1233133" + "1" + "321321");
   });
 
   it("law: in every key one finger slides exactly from a black key to the white one beside it, else two fingers play and a remark says so", () => {
-    for (let key = 0; key < 12; key++) for (const [from, to] of [["m3", "M3"], ["m6", "M6"]] as const) {
-      const tonic = pitchFromMidi(60 + key, "flats");
-      const [grace, main] = [transpose(tonic, interval(from)), transpose(tonic, interval(to))];
-      const { slides, remarks, fingers } = fingerPassage(
-        [{ at: beats(0), duration: beats(1), pitches: [main], graces: [{ pitch: grace, style: "slide" }] }], RIGHT);
-      const possible = keyColour(grace) === "black" && keyColour(main) === "white";
-      expect(slides[0]).toMatchObject({ possible, oneFinger: possible });
-      expect(fingers[0] === fingers[1]).toBe(possible);
-      expect(remarks.map(({ kind: code, index }) => [code, index])).toEqual(possible ? [] : [["two-finger-slide", 1]]);
-    }
+    for (let key = 0; key < 12; key++)
+      for (const [from, to] of [
+        ["m3", "M3"],
+        ["m6", "M6"],
+      ] as const) {
+        const tonic = pitchFromMidi(60 + key, "flats");
+        const [grace, main] = [transpose(tonic, interval(from)), transpose(tonic, interval(to))];
+        const { slides, remarks, fingers } = fingerPassage(
+          [{ at: beats(0), duration: beats(1), pitches: [main], graces: [{ pitch: grace, style: "slide" }] }],
+          RIGHT,
+        );
+        const possible = keyColour(grace) === "black" && keyColour(main) === "white";
+        expect(slides[0]).toMatchObject({ possible, oneFinger: possible });
+        expect(fingers[0] === fingers[1]).toBe(possible);
+        expect(remarks.map(({ kind: code, index }) => [code, index])).toEqual(
+          possible ? [] : [["two-finger-slide", 1]],
+        );
+      }
   });
 
   it("slides with the 2nd or 3rd finger", () => {
@@ -56,9 +81,16 @@ describe("slides and crushed notes", () => {
   });
 
   it("gives the slide to two fingers on request, 2 3 or 3 4, turned round from above", () => {
-    const slide = (text: string, slides: "2-3" | "3-4", hand: "left" | "right" = "right") => fingerPassage(line(text), { hand, slides }).slides[0]?.fingers;
-    expect([slide("Eb4>E4", "2-3"), slide("Eb4>E4", "3-4")]).toEqual([[2, 3], [3, 4]]);
-    expect([slide("F#4>F4", "2-3"), slide("Eb4>E4", "2-3", "left")]).toEqual([[3, 2], [3, 2]]);
+    const slide = (text: string, slides: "2-3" | "3-4", hand: "left" | "right" = "right") =>
+      fingerPassage(line(text), { hand, slides }).slides[0]?.fingers;
+    expect([slide("Eb4>E4", "2-3"), slide("Eb4>E4", "3-4")]).toEqual([
+      [2, 3],
+      [3, 4],
+    ]);
+    expect([slide("F#4>F4", "2-3"), slide("Eb4>E4", "2-3", "left")]).toEqual([
+      [3, 2],
+      [3, 2],
+    ]);
   });
 
   it("plays a crushed note with a finger of its own, even where one could slide", () => {
@@ -77,21 +109,29 @@ describe("slides and crushed notes", () => {
 describe("rests, leaps, repetition and speed", () => {
   it("law: a rest of a beat frees the hand: both sides are fingered as if alone", () => {
     const phrase = fc.array(fc.integer({ min: 55, max: 79 }), { minLength: 1, maxLength: 8 });
-    fc.assert(fc.property(phrase, phrase, (one, two) => {
-      const at = (keys: readonly number[], from: number): readonly NoteEvent[] =>
-        keys.map((key, i) => ({ at: beatsOf(from * 2 + i, 2), duration: beats("1/2"), pitches: [pitchFromMidi(key, "flats")] }));
-      const both = fingerPassage([...at(one, 0), ...at(two, one.length + 2)], RIGHT);
-      const [a, b] = [fingerPassage(at(one, 0), RIGHT), fingerPassage(at(two, 0), RIGHT)];
-      expect(both.fingers).toEqual([...a.fingers, ...b.fingers]);
-      expect(both.cost).toBe(a.cost + b.cost);
-      expect(both.crossings.some(({ index }) => index === one.length)).toBe(false);
-      expect(both.positions.some(({ from }) => from === one.length)).toBe(true);
-    }));
+    fc.assert(
+      fc.property(phrase, phrase, (one, two) => {
+        const at = (keys: readonly number[], from: number): readonly NoteEvent[] =>
+          keys.map((key, i) => ({
+            at: beatsOf(from * 2 + i, 2),
+            duration: beats("1/2"),
+            pitches: [pitchFromMidi(key, "flats")],
+          }));
+        const both = fingerPassage([...at(one, 0), ...at(two, one.length + 2)], RIGHT);
+        const [a, b] = [fingerPassage(at(one, 0), RIGHT), fingerPassage(at(two, 0), RIGHT)];
+        expect(both.fingers).toEqual([...a.fingers, ...b.fingers]);
+        expect(both.cost).toBe(a.cost + b.cost);
+        expect(both.crossings.some(({ index }) => index === one.length)).toBe(false);
+        expect(both.positions.some(({ from }) => from === one.length)).toBe(true);
+      }),
+    );
   });
 
   it("does not free the hand at a shorter rest", () => {
     const short = fingerPassage([...line("C4 D4 E4"), ...line("r r r r r r r F4", "1/4")], RIGHT);
-    expect(short.positions.every(({ from }) => from !== 3) || short.crossings.some(({ index }) => index === 3)).toBe(true);
+    expect(short.positions.every(({ from }) => from !== 3) || short.crossings.some(({ index }) => index === 3)).toBe(
+      true,
+    );
   });
 
   it("lands on any key after a leap beyond the hand", () => {
@@ -108,31 +148,52 @@ describe("rests, leaps, repetition and speed", () => {
   });
 
   it("law: a faster tempo has no more neighbouring pairs of 3 4 and 4 5", () => {
-    const weak = (fingers: readonly Finger[]): number => fingers.filter((finger, i) => {
-      const before = fingers[i - 1];
-      return before !== undefined && Math.min(finger, before) >= 3 && Math.abs(finger - before) === 1;
-    }).length;
-    fc.assert(fc.property(fc.array(fc.integer({ min: 57, max: 77 }), { minLength: 2, maxLength: 16 }), (keys) => {
-      const events = keys.map((key, i): NoteEvent => ({ at: beatsOf(i, 4), duration: beats("1/4"), pitches: [pitchFromMidi(key, "flats")] }));
-      const only = { ...RIGHT, without: ["repeated-key"], scale: false } as const;
-      expect(weak(fingerPassage(events, { ...only, tempo: 200 }).fingers)).toBeLessThanOrEqual(weak(fingerPassage(events, { ...only, tempo: 50 }).fingers));
-    }));
+    const weak = (fingers: readonly Finger[]): number =>
+      fingers.filter((finger, i) => {
+        const before = fingers[i - 1];
+        return before !== undefined && Math.min(finger, before) >= 3 && Math.abs(finger - before) === 1;
+      }).length;
+    fc.assert(
+      fc.property(fc.array(fc.integer({ min: 57, max: 77 }), { minLength: 2, maxLength: 16 }), (keys) => {
+        const events = keys.map(
+          (key, i): NoteEvent => ({
+            at: beatsOf(i, 4),
+            duration: beats("1/4"),
+            pitches: [pitchFromMidi(key, "flats")],
+          }),
+        );
+        const only = { ...RIGHT, without: ["repeated-key"], scale: false } as const;
+        expect(weak(fingerPassage(events, { ...only, tempo: 200 }).fingers)).toBeLessThanOrEqual(
+          weak(fingerPassage(events, { ...only, tempo: 50 }).fingers),
+        );
+      }),
+    );
   });
 
   it("takes triplets by their time, not by their names", () => {
     const triplets = line("C4 D4 E4 F4 E4 D4", "1/3");
     expect(fingerPassage(triplets, { ...RIGHT, tempo: 120 }).costByRule).not.toHaveProperty("fast-weak-pair");
-    expect(fingerPassage(line("F4 G4 F4 G4", "1/3"), { ...RIGHT, tempo: 260, fixed: { 0: 4, 1: 5, 2: 4, 3: 5 } }).costByRule).toHaveProperty("fast-weak-pair");
+    expect(
+      fingerPassage(line("F4 G4 F4 G4", "1/3"), { ...RIGHT, tempo: 260, fixed: { 0: 4, 1: 5, 2: 4, 3: 5 } }).costByRule,
+    ).toHaveProperty("fast-weak-pair");
   });
 
   it("law: events without rests are fingered as their pitches", () => {
-    fc.assert(fc.property(fc.array(fc.integer({ min: 50, max: 80 }), { minLength: 1, maxLength: 20 }), (keys) => {
-      const pitches = keys.map((key) => pitchFromMidi(key, "flats"));
-      const events = pitches.map((p, i): NoteEvent => ({ at: beats(i), duration: beats(1), pitches: [p] }));
-      const { fingers, cost, costByRule, crossings } = fingerPassage(events, RIGHT);
-      expect({ fingers, cost, costByRule, crossings }).toEqual((({ fingers: f, cost: c, costByRule: r, crossings: x }) =>
-        ({ fingers: f, cost: c, costByRule: r, crossings: x }))(fingerPassage(pitches, RIGHT)));
-    }));
+    fc.assert(
+      fc.property(fc.array(fc.integer({ min: 50, max: 80 }), { minLength: 1, maxLength: 20 }), (keys) => {
+        const pitches = keys.map((key) => pitchFromMidi(key, "flats"));
+        const events = pitches.map((p, i): NoteEvent => ({ at: beats(i), duration: beats(1), pitches: [p] }));
+        const { fingers, cost, costByRule, crossings } = fingerPassage(events, RIGHT);
+        expect({ fingers, cost, costByRule, crossings }).toEqual(
+          (({ fingers: f, cost: c, costByRule: r, crossings: x }) => ({
+            fingers: f,
+            cost: c,
+            costByRule: r,
+            crossings: x,
+          }))(fingerPassage(pitches, RIGHT)),
+        );
+      }),
+    );
   });
 
   it("keeps the fingers that are written when asked", () => {
@@ -142,7 +203,11 @@ describe("rests, leaps, repetition and speed", () => {
   });
 
   it("law: the steps add up to the cost with rests, grace notes and chords", () => {
-    const { cost, costByRule, steps = [] } = fingerPassage(line("C4 Eb4>E4 r r r C4+E4+A4 B3 Ab4*A4"), { ...RIGHT, explain: true });
+    const {
+      cost,
+      costByRule,
+      steps = [],
+    } = fingerPassage(line("C4 Eb4>E4 r r r C4+E4+A4 B3 Ab4*A4"), { ...RIGHT, explain: true });
     expect(steps.reduce((sum, step) => sum + step.cost, 0)).toBe(cost);
     expect(Object.values(costByRule).reduce((sum, charge) => sum + charge, 0)).toBe(cost);
   });
@@ -159,7 +224,14 @@ describe("rests, leaps, repetition and speed", () => {
 
 describe("named scales", () => {
   it("law: every note of a line in scale order keeps the scale's finger", () => {
-    const pattern = new Map([["C", 1], ["D", 2], ["Eb", 3], ["E", 1], ["G", 2], ["A", 3]]);
+    const pattern = new Map([
+      ["C", 1],
+      ["D", 2],
+      ["Eb", 3],
+      ["E", 1],
+      ["G", 2],
+      ["A", 3],
+    ]);
     const text = "C4 D4 Eb4 E4 G4 E4 Eb4 D4 Eb4 E4 G4 A4 C5 A4 G4 A4 C5 D5";
     const { fingers, pitches } = fingerPassage(line(text), { ...RIGHT, scale: "C major blues" });
     pitches.forEach((p: Pitch, i) => expect(fingers[i]).toBe(pattern.get(noteName(p))));

@@ -1,42 +1,58 @@
 import { describe, expect, it } from "vitest";
 import type { Hand, NoteEvent } from "../../src/event/index.ts";
 import { fingerAlternatives, fingerPassage, fingerScale } from "../../src/fingering/index.ts";
-import { parsePitch } from "../../src/pitch/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
+import { parsePitch } from "../../src/pitch/index.ts";
 import { parseScale } from "../../src/scale/index.ts";
 import { beats } from "../../src/time/index.ts";
 
 const HANDS: readonly Hand[] = ["right", "left"];
 const up = (names: string): readonly Pitch[] => names.split(" ").map(parsePitch);
-const inTime = (pitches: readonly Pitch[], from = 0): readonly NoteEvent[] => pitches.map((p, i) => ({ at: beats(from + i), duration: beats(1), pitches: [p] }));
+const inTime = (pitches: readonly Pitch[], from = 0): readonly NoteEvent[] =>
+  pitches.map((p, i) => ({ at: beats(from + i), duration: beats(1), pitches: [p] }));
 
 // Scales and arpeggios whose fingers differ from those of the cheapest line on the same notes: the plain line is the control.
 const PATTERNS: readonly (readonly [string, string | readonly Pitch[]])[] = [
-  ["B♭ major", "Bb major"], ["A♭ harmonic minor", "Ab harmonic minor"], ["F minor pentatonic", "F minor pentatonic"], ["E♭ major arpeggio", up("Eb4 G4 Bb4")],
-  ["A♭ dominant seventh arpeggio", up("Ab3 C4 Eb4 Gb4")], ["D♭ chromatic", "Db chromatic"],
+  ["B♭ major", "Bb major"],
+  ["A♭ harmonic minor", "Ab harmonic minor"],
+  ["F minor pentatonic", "F minor pentatonic"],
+  ["E♭ major arpeggio", up("Eb4 G4 Bb4")],
+  ["A♭ dominant seventh arpeggio", up("Ab3 C4 Eb4 Gb4")],
+  ["D♭ chromatic", "Db chromatic"],
 ];
 
 describe("whole octaves of one pattern are its exercise", () => {
   it.each(PATTERNS)("%s, up, down, there and back, and twice", (_, scale) => {
     let differs = 0;
-    for (const hand of HANDS) for (const octaves of [1, 2]) for (const direction of ["up", "down", "up-and-down"] as const) {
-      const { pitches, fingers } = fingerScale(scale, { hand, octaves, direction });
-      expect(fingerPassage(pitches, { hand }).fingers).toEqual(fingers);
-      expect(fingerPassage(inTime(pitches), { hand }).fingers).toEqual(fingers);
-      expect(fingerAlternatives(pitches, { hand, count: 1 })[0]?.fingers).toEqual(fingers);
-      if (JSON.stringify(fingerPassage(pitches, { hand, scale: false }).fingers) !== JSON.stringify(fingers)) differs++;
-      if (direction !== "up-and-down") continue;
-      expect(fingerPassage([...pitches, ...pitches.slice(1)], { hand }).fingers).toEqual([...fingers, ...fingers.slice(1)]);
-      // The tonic struck again begins the next round.
-      expect(fingerPassage([...pitches, ...pitches], { hand }).fingers).toEqual([...fingers, ...fingers]);
-    }
+    for (const hand of HANDS)
+      for (const octaves of [1, 2])
+        for (const direction of ["up", "down", "up-and-down"] as const) {
+          const { pitches, fingers } = fingerScale(scale, { hand, octaves, direction });
+          expect(fingerPassage(pitches, { hand }).fingers).toEqual(fingers);
+          expect(fingerPassage(inTime(pitches), { hand }).fingers).toEqual(fingers);
+          expect(fingerAlternatives(pitches, { hand, count: 1 })[0]?.fingers).toEqual(fingers);
+          if (JSON.stringify(fingerPassage(pitches, { hand, scale: false }).fingers) !== JSON.stringify(fingers))
+            differs++;
+          if (direction !== "up-and-down") continue;
+          expect(fingerPassage([...pitches, ...pitches.slice(1)], { hand }).fingers).toEqual([
+            ...fingers,
+            ...fingers.slice(1),
+          ]);
+          // The tonic struck again begins the next round.
+          expect(fingerPassage([...pitches, ...pitches], { hand }).fingers).toEqual([...fingers, ...fingers]);
+        }
     expect(differs).toBeGreaterThan(0);
   });
 
   it("each side of a rest by itself", () => {
     const { pitches, fingers } = fingerScale("Bb major", { hand: "right", direction: "up" });
-    expect(fingerPassage([...inTime(pitches), ...inTime(pitches, 20)], { hand: "right" }).fingers).toEqual([...fingers, ...fingers]);
-    expect(fingerPassage([...inTime(up("C4")), ...inTime(pitches, 20)], { hand: "right" }).fingers.slice(1)).toEqual(fingers);
+    expect(fingerPassage([...inTime(pitches), ...inTime(pitches, 20)], { hand: "right" }).fingers).toEqual([
+      ...fingers,
+      ...fingers,
+    ]);
+    expect(fingerPassage([...inTime(up("C4")), ...inTime(pitches, 20)], { hand: "right" }).fingers.slice(1)).toEqual(
+      fingers,
+    );
   });
 
   it.each([
@@ -79,17 +95,22 @@ describe("fingerScale", () => {
   it("takes a scale as well as its name", () => {
     const scale = parseScale("Bb major");
     expect(fingerScale(scale, { hand: "right" })).toEqual(fingerScale("Bb major", { hand: "right" }));
-    expect(fingerPassage(up("Bb3 D4 C4"), { hand: "right", scale })).toEqual(fingerPassage(up("Bb3 D4 C4"), { hand: "right", scale: "Bb major" }));
+    expect(fingerPassage(up("Bb3 D4 C4"), { hand: "right", scale })).toEqual(
+      fingerPassage(up("Bb3 D4 C4"), { hand: "right", scale: "Bb major" }),
+    );
   });
 
   it("plays one octave up and down unless told, and leaves given pitches where they are", () => {
     expect(fingerScale(up("D2 F2 A2"), { hand: "left" }).pitches).toEqual(up("D2 F2 A2 D3 A2 F2 D2"));
-    expect(fingerScale(up("D2 F2 A2"), { hand: "left", octaves: 2, direction: "down" }).pitches).toEqual(up("D4 A3 F3 D3 A2 F2 D2"));
+    expect(fingerScale(up("D2 F2 A2"), { hand: "left", octaves: 2, direction: "down" }).pitches).toEqual(
+      up("D4 A3 F3 D3 A2 F2 D2"),
+    );
     expect(fingerScale(up("D2 F2 A2"), { hand: "left", direction: "up" }).octave).toEqual(up("D2 F2 A2"));
   });
 
   it("law: weights, sets and rules left out change the octave, whatever was asked before", () => {
-    const fingers = (options: Partial<Parameters<typeof fingerScale>[1]> = {}) => fingerScale("C major", { hand: "right", ...options }).octaveFingers.join("");
+    const fingers = (options: Partial<Parameters<typeof fingerScale>[1]> = {}) =>
+      fingerScale("C major", { hand: "right", ...options }).octaveFingers.join("");
     expect(fingers()).toBe("1231234");
     const off = fingers({ without: ["few-turns"] });
     expect(off).not.toBe("1231234");
@@ -102,8 +123,12 @@ describe("fingerScale", () => {
   });
 
   it("keeps the end rules for the octave when its first finger is not settled", () => {
-    expect(fingerScale("C major", { hand: "right", direction: "up", fixed: { 3: 1 } }).fingers.join("")).toBe("12312345");
-    expect(fingerScale("C major", { hand: "right", direction: "up", fixed: { 0: 1 } }).fingers.join("")).toBe("12312341");
+    expect(fingerScale("C major", { hand: "right", direction: "up", fixed: { 3: 1 } }).fingers.join("")).toBe(
+      "12312345",
+    );
+    expect(fingerScale("C major", { hand: "right", direction: "up", fixed: { 0: 1 } }).fingers.join("")).toBe(
+      "12312341",
+    );
   });
 
   it("names every black key that the thumb takes", () => {

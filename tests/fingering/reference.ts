@@ -1,11 +1,11 @@
 import type { Finger, Hand } from "../../src/event/index.ts";
-import { keyColour } from "../../src/pitch/index.ts";
-import type { Pitch } from "../../src/pitch/index.ts";
-import { ALL_RULES, RULE_SETS } from "../../src/fingering/rules/index.ts";
 import type { FingeringRuleSet, WeightedRow } from "../../src/fingering/rules/index.ts";
+import { ALL_RULES, RULE_SETS } from "../../src/fingering/rules/index.ts";
 import type { MoveKind } from "../../src/fingering/rules/rule.ts";
-import { spansOf } from "../../src/fingering/spans.ts";
 import type { HandSize } from "../../src/fingering/spans.ts";
+import { spansOf } from "../../src/fingering/spans.ts";
+import type { Pitch } from "../../src/pitch/index.ts";
+import { keyColour } from "../../src/pitch/index.ts";
 
 /** A fingering found by trying every one. */
 export interface Found {
@@ -45,7 +45,11 @@ const weighted = ({ rules = "standard", weights = {} }: Question): readonly Weig
 ];
 
 /** What the rules charge whose last note is `at`: a window is charged as soon as its notes have fingers. */
-const chargesAt = (question: Question, fingers: readonly number[], at: number): readonly (readonly [rule: string, charge: number])[] => {
+const chargesAt = (
+  question: Question,
+  fingers: readonly number[],
+  at: number,
+): readonly (readonly [rule: string, charge: number])[] => {
   const { pitches, hand, cyclic = false, size = "medium", moves = [], pattern = [], tonic = [], climb = 0 } = question;
   const length = pitches.length;
   const spans = spansOf(size);
@@ -63,15 +67,32 @@ const chargesAt = (question: Question, fingers: readonly number[], at: number): 
   return weighted(question).map(([rule, weight]) => {
     let points = 0;
     if (rule.reads === "note") {
-      const neighbour = (i: number): boolean | undefined => (has(i) ? keyColour(pitches[wrap(i)] as Pitch) === "black" : undefined);
+      const neighbour = (i: number): boolean | undefined =>
+        has(i) ? keyColour(pitches[wrap(i)] as Pitch) === "black" : undefined;
       points = rule.points({
-        ...key(at), previousBlack: neighbour(at - 1), nextBlack: neighbour(at + 1), tonic: tonic[at] === true, pattern: pattern[at],
+        ...key(at),
+        previousBlack: neighbour(at - 1),
+        nextBlack: neighbour(at + 1),
+        tonic: tonic[at] === true,
+        pattern: pattern[at],
       });
     } else if (rule.reads === "pair") {
-      if (has(at - 1)) points = rule.points({ from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: moves[at] ?? "plain" }, spans);
+      if (has(at - 1))
+        points = rule.points(
+          { from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: moves[at] ?? "plain" },
+          spans,
+        );
     } else if (has(at - 2) && has(at - 1)) {
       points = rule.points(
-        { first: key(at - 2), middle: key(at - 1), last: key(at), before: interval(at - 2, at - 1), after: interval(at - 1, at) }, spans);
+        {
+          first: key(at - 2),
+          middle: key(at - 1),
+          last: key(at),
+          before: interval(at - 2, at - 1),
+          after: interval(at - 1, at),
+        },
+        spans,
+      );
     }
     return [rule.id, weight * points];
   });
@@ -86,7 +107,9 @@ export const costOfFingers = (question: Question, fingers: readonly number[]): n
 /** The same by rule; rules that charge nothing are left out. */
 export const costByRuleOf = (question: Question, fingers: readonly number[]): Readonly<Record<string, number>> => {
   const sums: Record<string, number> = {};
-  for (const at of fingers.keys()) for (const [rule, charge] of chargesAt(question, fingers, at)) if (charge !== 0) sums[rule] = (sums[rule] ?? 0) + charge;
+  for (const at of fingers.keys())
+    for (const [rule, charge] of chargesAt(question, fingers, at))
+      if (charge !== 0) sums[rule] = (sums[rule] ?? 0) + charge;
   return sums;
 };
 
@@ -105,7 +128,8 @@ export const bruteForce = (question: Question, count = 1): readonly Found[] => {
     const at = fingers.length;
     if (at === length) {
       const total = cost + (cyclic ? charge(fingers, 0) + (length > 1 ? charge(fingers, 1) : 0) : 0);
-      if (total < worst()) kept = [...kept, { fingers: [...fingers], cost: total }].sort((a, b) => a.cost - b.cost).slice(0, count);
+      if (total < worst())
+        kept = [...kept, { fingers: [...fingers], cost: total }].sort((a, b) => a.cost - b.cost).slice(0, count);
       return;
     }
     for (const finger of fixed[at] === undefined ? choice : [fixed[at]]) {

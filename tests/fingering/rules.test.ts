@@ -5,9 +5,15 @@ import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import { parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import { beats } from "../../src/time/index.ts";
 
-const settled = (fingers: string): Readonly<Record<number, Finger>> => Object.fromEntries([...fingers].map((digit, i) => [i, Number(digit) as Finger]));
+const settled = (fingers: string): Readonly<Record<number, Finger>> =>
+  Object.fromEntries([...fingers].map((digit, i) => [i, Number(digit) as Finger]));
 const points = (notes: string, fingers: string, rule: string): number =>
-  fingerPassage(notes.split(" ").map(parsePitch), { hand: "right", scale: false, weights: { [rule]: 1 }, fixed: settled(fingers) }).costByRule[rule] ?? 0;
+  fingerPassage(notes.split(" ").map(parsePitch), {
+    hand: "right",
+    scale: false,
+    weights: { [rule]: 1 },
+    fixed: settled(fingers),
+  }).costByRule[rule] ?? 0;
 
 describe("our rules one by one", () => {
   // Counted by hand from each rule's title.
@@ -100,29 +106,54 @@ describe("our rules one by one", () => {
   });
 
   it("charges a written slide of the 2nd or 3rd finger nothing at all", () => {
-    const events: readonly NoteEvent[] = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [{ pitch: parsePitch("Eb4"), style: "slide" }] }];
-    for (const fingers of ["22", "33"]) expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).toEqual({});
+    const events: readonly NoteEvent[] = [
+      {
+        at: beats(0),
+        duration: beats(1),
+        pitches: [parsePitch("E4")],
+        graces: [{ pitch: parsePitch("Eb4"), style: "slide" }],
+      },
+    ];
+    for (const fingers of ["22", "33"])
+      expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).toEqual({});
     // On two fingers it is the rule of slides that charges it, not those of spans.
-    expect(fingerPassage(events, { hand: "right", fixed: settled("24") }).costByRule).toMatchObject({ slides: 50, "weak-finger": 1 });
-    for (const rule of ["small-span", "large-span", "stretch"]) for (const fingers of ["24", "25", "42"]) {
-      expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).not.toHaveProperty(rule);
-    }
+    expect(fingerPassage(events, { hand: "right", fixed: settled("24") }).costByRule).toMatchObject({
+      slides: 50,
+      "weak-finger": 1,
+    });
+    for (const rule of ["small-span", "large-span", "stretch"])
+      for (const fingers of ["24", "25", "42"]) {
+        expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).not.toHaveProperty(rule);
+      }
   });
 
   it("keeps the thumb on the tonic in the set of scales alone", () => {
     const { costByRule } = fingerScale("C major", { hand: "right", direction: "up", fixed: { 0: 2 } });
     expect(costByRule["thumb-on-tonic"]).toBe(50);
     // A scale by itself leaves no pattern, its own being the pattern.
-    expect(fingerScale("C major", { hand: "right", weights: { "scale-pattern": 1 } }).costByRule).not.toHaveProperty("scale-pattern");
-    expect(fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-little"] }).costByRule).not.toHaveProperty("thumb-on-tonic");
+    expect(fingerScale("C major", { hand: "right", weights: { "scale-pattern": 1 } }).costByRule).not.toHaveProperty(
+      "scale-pattern",
+    );
+    expect(
+      fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-little"] }).costByRule,
+    ).not.toHaveProperty("thumb-on-tonic");
   });
 
   it("charges a written slide of two fingers, and a crushed note of one", () => {
     const slid = (style: "slide" | "crushed", fingers: string): number => {
-      const events: readonly NoteEvent[] = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [{ pitch: parsePitch("Eb4"), style }] }];
-      return fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule["slides"] ?? 0;
+      const events: readonly NoteEvent[] = [
+        {
+          at: beats(0),
+          duration: beats(1),
+          pitches: [parsePitch("E4")],
+          graces: [{ pitch: parsePitch("Eb4"), style }],
+        },
+      ];
+      return fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule.slides ?? 0;
     };
-    expect([slid("slide", "33"), slid("slide", "44"), slid("slide", "11"), slid("slide", "23")]).toEqual([0, 2, 15, 50]);
+    expect([slid("slide", "33"), slid("slide", "44"), slid("slide", "11"), slid("slide", "23")]).toEqual([
+      0, 2, 15, 50,
+    ]);
     expect([slid("crushed", "23"), slid("crushed", "33")]).toEqual([0, 50]);
   });
 });
@@ -137,7 +168,11 @@ describe("the ends of a scale", () => {
 
   it("keeps the thumb after 2 3 4 on three black keys a whole tone apart, and on no others", () => {
     const last = (notes: string, fixed: Readonly<Record<number, Finger>>) => {
-      const { fingers, octaveFingers } = fingerScale(notes.split(" ").map(parsePitch), { hand: "right", direction: "up", fixed });
+      const { fingers, octaveFingers } = fingerScale(notes.split(" ").map(parsePitch), {
+        hand: "right",
+        direction: "up",
+        fixed,
+      });
       expect(octaveFingers[0]).toBe(1);
       return fingers.at(-1);
     };
@@ -149,10 +184,15 @@ describe("the ends of a scale", () => {
   });
 
   it("law: the outer end changes the finger of no note but the thumb's", () => {
-    const octaves = fc.tuple(fc.integer({ min: 48, max: 59 }), fc.uniqueArray(fc.integer({ min: 1, max: 11 }), { minLength: 4, maxLength: 6 }));
+    const octaves = fc.tuple(
+      fc.integer({ min: 48, max: 59 }),
+      fc.uniqueArray(fc.integer({ min: 1, max: 11 }), { minLength: 4, maxLength: 6 }),
+    );
     let others = 0;
     for (const [tonic, above] of fc.sample(octaves, { seed: 3, numRuns: 300 })) {
-      const notes = [tonic, ...above.map((semitones) => tonic + semitones).sort((a, b) => a - b)].map((midi) => pitchFromMidi(midi, "flats"));
+      const notes = [tonic, ...above.map((semitones) => tonic + semitones).sort((a, b) => a - b)].map((midi) =>
+        pitchFromMidi(midi, "flats"),
+      );
       const { fingers, octaveFingers } = fingerScale(notes, { hand: "right", direction: "up" });
       if (octaveFingers[0] === 1) continue;
       others++;
@@ -182,16 +222,32 @@ describe("the ends of a scale", () => {
   it("counts no tonic in a line, even on a named scale", () => {
     const notes = ["C4", "D4", "E4", "C4"].map(parsePitch);
     for (const scale of ["C major", false] as const) {
-      expect(fingerPassage(notes, { hand: "right", scale, weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
+      expect(
+        fingerPassage(notes, { hand: "right", scale, weights: { "thumb-on-tonic": 1 } }).costByRule,
+      ).not.toHaveProperty("thumb-on-tonic");
     }
-    const slid = notes.map((pitch, i): NoteEvent => ({ at: beats(i), duration: beats(1), pitches: [pitch], ...(i === 2 ? { graces: [{ pitch: parsePitch("Eb4"), style: "slide" }] } : {}) }));
-    expect(fingerPassage(slid, { hand: "right", scale: "C major", weights: { "thumb-on-tonic": 1 }, fixed: { 0: 2 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
+    const slid = notes.map(
+      (pitch, i): NoteEvent => ({
+        at: beats(i),
+        duration: beats(1),
+        pitches: [pitch],
+        ...(i === 2 ? { graces: [{ pitch: parsePitch("Eb4"), style: "slide" }] } : {}),
+      }),
+    );
+    expect(
+      fingerPassage(slid, { hand: "right", scale: "C major", weights: { "thumb-on-tonic": 1 }, fixed: { 0: 2 } })
+        .costByRule,
+    ).not.toHaveProperty("thumb-on-tonic");
     const octave = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map(parsePitch);
-    expect(fingerPassage(octave, { hand: "right", weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty("thumb-on-tonic");
+    expect(fingerPassage(octave, { hand: "right", weights: { "thumb-on-tonic": 1 } }).costByRule).not.toHaveProperty(
+      "thumb-on-tonic",
+    );
   });
 
   it("starts the chromatic scale with the thumb", () => {
     expect(fingerScale("C chromatic", { hand: "right", direction: "up" }).fingers[0]).toBe(1);
-    expect(fingerScale("C chromatic", { hand: "right", direction: "up", without: ["ends-inner-thumb"] }).fingers[0]).toBe(2);
+    expect(
+      fingerScale("C chromatic", { hand: "right", direction: "up", without: ["ends-inner-thumb"] }).fingers[0],
+    ).toBe(2);
   });
 });

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import type { Hand } from "../../src/event/index.ts";
-import { keyColour, midiNumber, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
+import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
-import { ARPEGGIOS } from "./arpeggio-table.ts";
+import { keyColour, midiNumber, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import type { ArpeggioRow } from "./arpeggio-table.ts";
+import { ARPEGGIOS } from "./arpeggio-table.ts";
 
 const KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"] as const;
 const HANDS = ["right", "left"] as const;
@@ -62,10 +62,17 @@ const OTHER_MINORS: readonly (readonly [string, string, string])[] = [
 
 describe("scales", () => {
   it.each(MAJOR)("University of Evansville: %s major", (key, right, left) => {
-    for (const [hand, fingers] of [["right", right], ["left", left]] as const) {
+    for (const [hand, fingers] of [
+      ["right", right],
+      ["left", left],
+    ] as const) {
       expect(rising(`${key} major`, hand)).toBe(fingers);
-      expect(fingerScale(`${key} major`, { hand, octaves: 2, direction: "down" }).fingers.join("")).toBe(reversed(fingers));
-      expect(fingerScale(`${key} major`, { hand, octaves: 2 }).fingers.join("")).toBe(fingers + reversed(fingers).slice(1));
+      expect(fingerScale(`${key} major`, { hand, octaves: 2, direction: "down" }).fingers.join("")).toBe(
+        reversed(fingers),
+      );
+      expect(fingerScale(`${key} major`, { hand, octaves: 2 }).fingers.join("")).toBe(
+        fingers + reversed(fingers).slice(1),
+      );
     }
   });
 
@@ -95,26 +102,44 @@ describe("scales", () => {
   });
 
   // Computed over the published rows, so asked of every seven-note scale here; the last by C. P. E. Bach, Versuch I (1753), ch. 1 § 61.
-  it.each(["major", "harmonic minor", "melodic minor", "natural minor", "dorian", "phrygian", "lydian", "mixolydian", "locrian"])(
-    "law: every %s has one 4th finger an octave, no 5th inside, the thumb on white keys only, and passes it after 2, 3 or 4", (type) => {
-      for (const key of KEYS) for (const hand of HANDS) {
-        const { octave, octaveFingers, fingers, crossings } = fingerScale(`${key} ${type}`, { hand, octaves: 2, direction: hand === "right" ? "up" : "down" });
-        expect(octaveFingers.filter((finger) => finger === 4)).toHaveLength(1);
-        expect(octaveFingers).not.toContain(5);
-        expect(fingers.slice(1, -1)).not.toContain(5);
-        expect(octave.filter((p, step) => octaveFingers[step] === 1 && keyColour(p) === "black")).toEqual([]);
-        for (const { kind, from } of crossings) expect([kind, from.finger === 5]).toEqual(["thumb-under", false]);
-      }
-    });
+  it.each([
+    "major",
+    "harmonic minor",
+    "melodic minor",
+    "natural minor",
+    "dorian",
+    "phrygian",
+    "lydian",
+    "mixolydian",
+    "locrian",
+  ])(
+    "law: every %s has one 4th finger an octave, no 5th inside, the thumb on white keys only, and passes it after 2, 3 or 4",
+    (type) => {
+      for (const key of KEYS)
+        for (const hand of HANDS) {
+          const { octave, octaveFingers, fingers, crossings } = fingerScale(`${key} ${type}`, {
+            hand,
+            octaves: 2,
+            direction: hand === "right" ? "up" : "down",
+          });
+          expect(octaveFingers.filter((finger) => finger === 4)).toHaveLength(1);
+          expect(octaveFingers).not.toContain(5);
+          expect(fingers.slice(1, -1)).not.toContain(5);
+          expect(octave.filter((p, step) => octaveFingers[step] === 1 && keyColour(p) === "black")).toEqual([]);
+          for (const { kind, from } of crossings) expect([kind, from.finger === 5]).toEqual(["thumb-under", false]);
+        }
+    },
+  );
 
   it("law: every octave between the ends has the same fingers", () => {
     for (const type of ["major", "minor blues", "whole tone", "diminished", "minor pentatonic", "chromatic"]) {
-      for (const key of KEYS) for (const hand of HANDS) {
-        const { fingers, octaveFingers } = fingerScale(`${key} ${type}`, { hand, octaves: 3, direction: "up" });
-        const size = octaveFingers.length;
-        // Outside the end octaves nothing gives way.
-        expect(fingers.slice(size, 2 * size)).toEqual(octaveFingers);
-      }
+      for (const key of KEYS)
+        for (const hand of HANDS) {
+          const { fingers, octaveFingers } = fingerScale(`${key} ${type}`, { hand, octaves: 3, direction: "up" });
+          const size = octaveFingers.length;
+          // Outside the end octaves nothing gives way.
+          expect(fingers.slice(size, 2 * size)).toEqual(octaveFingers);
+        }
     }
   });
 
@@ -123,11 +148,12 @@ describe("scales", () => {
       const [tonic, ...others] = octave.map((p) => 124 - midiNumber(p)) as [number, ...number[]];
       return [tonic, ...others.map((key) => key + 12).reverse()].map((key) => pitchFromMidi(key, "flats"));
     };
-    for (const type of ["major", "harmonic minor", "major blues", "diminished", "chromatic"]) for (const key of KEYS) {
-      const here = fingerScale(`${key} ${type}`, { hand: "right", octaves: 2, direction: "up" });
-      const there = fingerScale(mirrored(here.octave), { hand: "left", octaves: 2, direction: "down" });
-      expect(there.fingers).toEqual(here.fingers);
-    }
+    for (const type of ["major", "harmonic minor", "major blues", "diminished", "chromatic"])
+      for (const key of KEYS) {
+        const here = fingerScale(`${key} ${type}`, { hand: "right", octaves: 2, direction: "up" });
+        const there = fingerScale(mirrored(here.octave), { hand: "left", octaves: 2, direction: "down" });
+        expect(there.fingers).toEqual(here.fingers);
+      }
   });
 
   it("lists 29 notes for two octaves up and down, the top once", () => {
@@ -158,31 +184,47 @@ describe("scales", () => {
 });
 
 describe("arpeggios", () => {
-  const SEMITONES = { major: [0, 4, 7], minor: [0, 3, 7], "dominant seventh": [0, 4, 7, 10], "diminished seventh": [0, 3, 6, 9] } as const;
+  const SEMITONES = {
+    major: [0, 4, 7],
+    minor: [0, 3, 7],
+    "dominant seventh": [0, 4, 7, 10],
+    "diminished seventh": [0, 3, 6, 9],
+  } as const;
   // The one row that our rules miss: F♯ minor, left hand, whose only listing starts with 3 where its like start with 2.
   const MISSED = "F# minor 0 left";
 
   const octaveFrom = ({ root, quality }: ArpeggioRow, inversion: number): readonly Pitch[] => {
     const tones = SEMITONES[quality];
     const base = midiNumber(parsePitch(`${root}3`));
-    return tones.map((_, i) => pitchFromMidi(base + (tones[(i + inversion) % tones.length] as number) + (i + inversion < tones.length ? 0 : 12), "flats"));
+    return tones.map((_, i) =>
+      pitchFromMidi(
+        base + (tones[(i + inversion) % tones.length] as number) + (i + inversion < tones.length ? 0 : 12),
+        "flats",
+      ),
+    );
   };
   // The rising half; every listing falls by the same fingers (one ends on 1 where it began on 5, surely a slip).
   const half = (listing: string): string => listing.slice(0, (listing.length + 1) / 2);
 
   it.each(ARPEGGIOS)("Beringer & Dunhill 1900: $root $quality, all inversions, both hands", (row) => {
-    for (const hand of HANDS) row[hand].forEach((listings, inversion) => {
-      const { fingers } = fingerScale(octaveFrom(row, inversion), { hand, octaves: 2 });
-      const up = fingers.join("").slice(0, half(listings[0] as string).length);
-      expect(fingers.join("")).toBe(up + reversed(up).slice(1));
-      if (`${row.root} ${row.quality} ${inversion} ${hand}` === MISSED) expect(listings.map(half)).not.toContain(up);
-      else expect(listings.map(half)).toContain(up);
-    });
+    for (const hand of HANDS)
+      row[hand].forEach((listings, inversion) => {
+        const { fingers } = fingerScale(octaveFrom(row, inversion), { hand, octaves: 2 });
+        const up = fingers.join("").slice(0, half(listings[0] as string).length);
+        expect(fingers.join("")).toBe(up + reversed(up).slice(1));
+        if (`${row.root} ${row.quality} ${inversion} ${hand}` === MISSED) expect(listings.map(half)).not.toContain(up);
+        else expect(listings.map(half)).toContain(up);
+      });
   });
 
   it("agrees with the first listing in 259 of 266 rows, else with the alternate one, but for one", () => {
-    const hits = ARPEGGIOS.flatMap((row) => HANDS.flatMap((hand) => row[hand].map((listings, inversion) =>
-      rising(octaveFrom(row, inversion), hand) === half(listings[0] as string))));
+    const hits = ARPEGGIOS.flatMap((row) =>
+      HANDS.flatMap((hand) =>
+        row[hand].map(
+          (listings, inversion) => rising(octaveFrom(row, inversion), hand) === half(listings[0] as string),
+        ),
+      ),
+    );
     expect([hits.filter(Boolean).length, hits.length]).toEqual([259, 266]);
   });
 
@@ -197,7 +239,10 @@ describe("arpeggios", () => {
 
 describe("a scale or arpeggio among plain notes", () => {
   it.each(MAJOR)("University of Evansville: %s major, recognised from its notes", (key, right, left) => {
-    for (const [hand, fingers] of [["right", right], ["left", left]] as const) {
+    for (const [hand, fingers] of [
+      ["right", right],
+      ["left", left],
+    ] as const) {
       const { pitches } = fingerScale(`${key} major`, { hand, octaves: 2 });
       expect(fingerPassage(pitches, { hand }).fingers.join("")).toBe(fingers + reversed(fingers).slice(1));
     }

@@ -1,21 +1,28 @@
 import { describe, expect, it } from "vitest";
+import type { Chance } from "../../src/ground/chance.ts";
 import { gridOf } from "../../src/line/grid.ts";
 import { chordSlots } from "../../src/line/harmony.ts";
 import type { HardRule } from "../../src/line/improvise/build.ts";
 import { buildProblem } from "../../src/line/improvise/build.ts";
-import type { Chance } from "../../src/line/improvise/chance.ts";
-import { GRADES } from "../../src/line/improvise/grades.ts";
 import type { Grade } from "../../src/line/improvise/grades.ts";
+import { GRADES } from "../../src/line/improvise/grades.ts";
 import type { Problem } from "../../src/line/improvise/problem.ts";
 import { BLUE, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "../../src/line/improvise/problem.ts";
 import { settingsOf } from "../../src/line/improvise/setting.ts";
-import { beats, metre, parseChart, parseScale, pitch } from "./library.ts";
 import type { BeatsLike, MetreName, NoteEvent } from "./library.ts";
+import { beats, metre, parseChart, parseScale, pitch } from "./library.ts";
 
 const LOW = pitch("C4").semitones;
 const MIDDLE = (pitch("C4").semitones + pitch("C6").semitones) / 2;
 const heightOf = (name: string): number => pitch(name as "C4").semitones;
-const noChance: Chance = { below: () => 0, pick: (choices) => (choices[0] as (typeof choices)[number])[0], gumbel: () => 0 };
+const noChance: Chance = {
+  below: () => 0,
+  pick: (choices) => (choices[0] as (typeof choices)[number])[0],
+  gumbel: () => 0,
+  between: (from) => from,
+  share: () => 0,
+  normal: () => 0,
+};
 
 interface Asked {
   readonly chords?: string;
@@ -38,12 +45,31 @@ interface Asked {
 const EIGHTHS = "0 6, 6 6, 12 6, 18 6, 24 6, 30 6, 36 12";
 
 /** The problem of a plan written out by hand, from C4 to C6. Unless told otherwise the peak lies above them all, so that it favours none. */
-const problemOf = ({ chords = "C | %", scale = "C major", level = 3, m = "4/4", notes = EIGHTHS, aim = "F#4", above = 30, peak = 1, voicings = [], without = [], gumbel = 0 }: Asked): Problem => {
+const problemOf = ({
+  chords = "C | %",
+  scale = "C major",
+  level = 3,
+  m = "4/4",
+  notes = EIGHTHS,
+  aim = "F#4",
+  above = 30,
+  peak = 1,
+  voicings = [],
+  without = [],
+  gumbel = 0,
+}: Asked): Problem => {
   const s = parseScale(scale);
-  const groups = notes.split("|").map((group) => group.split(",").map((word) => {
-    const [, step, at, duration] = /^\s*(?:(-?\d+):)?(\d+) (\d+)\s*$/.exec(word) as unknown as [string, string | undefined, string, string];
-    return { at: Number(at), duration: Number(duration), ...(step === undefined ? {} : { step: Number(step) }) };
-  }));
+  const groups = notes.split("|").map((group) =>
+    group.split(",").map((word) => {
+      const [, step, at, duration] = /^\s*(?:(-?\d+):)?(\d+) (\d+)\s*$/.exec(word) as unknown as [
+        string,
+        string | undefined,
+        string,
+        string,
+      ];
+      return { at: Number(at), duration: Number(duration), ...(step === undefined ? {} : { step: Number(step) }) };
+    }),
+  );
   let first = 0;
   const phrases = groups.map((group) => {
     const from = first;
@@ -53,8 +79,17 @@ const problemOf = ({ chords = "C | %", scale = "C major", level = 3, m = "4/4", 
   });
   return buildProblem(
     { notes: groups.flatMap((group, phrase) => group.map((note) => ({ ...note, phrase }))), phrases },
-    { settings: settingsOf(chordSlots(parseChart(chords).chords), s), scale: s, grid: gridOf(metre(m)), grade: GRADES[level - 1] as Grade, low: LOW, high: pitch("C6").semitones, voicings },
-    { ...noChance, gumbel: () => gumbel }, new Set(without),
+    {
+      settings: settingsOf(chordSlots(parseChart(chords).chords), s),
+      scale: s,
+      grid: gridOf(metre(m)),
+      grade: GRADES[level - 1] as Grade,
+      low: LOW,
+      high: pitch("C6").semitones,
+      voicings,
+    },
+    { ...noChance, gumbel: () => gumbel },
+    new Set(without),
   );
 };
 /** What a pitch is worth at a note where the contour aims at just that pitch. */
@@ -66,19 +101,27 @@ const kindOf = (note: number, name: string, asked: Asked = {}): number => {
   const problem = problemOf(asked);
   return problem.classes[note * problem.width + heightOf(name) - LOW] as number;
 };
-const held = (at: BeatsLike, duration: BeatsLike, ...names: readonly string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((name) => pitch(name as "C4")) });
+const held = (at: BeatsLike, duration: BeatsLike, ...names: readonly string[]): NoteEvent => ({
+  at: beats(at),
+  duration: beats(duration),
+  pitches: names.map((name) => pitch(name as "C4")),
+});
 
 // Weimar Jazz Database v1.2, 299 solos (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat); verified: computed from the open dataset's note lists.
 const SHARES = [
-  0.0019, 0.0009, 0.002, 0.0042, 0.0052, 0.0114, 0.0079, 0.034, 0.0512, 0.0893, 0.1521, 0.1306, 0.0522,
-  0.1245, 0.1269, 0.0828, 0.0395, 0.0335, 0.0087, 0.0142, 0.0063, 0.0056, 0.0035, 0.0021, 0.0028,
+  0.0019, 0.0009, 0.002, 0.0042, 0.0052, 0.0114, 0.0079, 0.034, 0.0512, 0.0893, 0.1521, 0.1306, 0.0522, 0.1245, 0.1269,
+  0.0828, 0.0395, 0.0335, 0.0087, 0.0142, 0.0063, 0.0056, 0.0035, 0.0021, 0.0028,
 ] as const;
 
 describe("the taste for intervals", () => {
-  const tasteOf = (note: number, asked: Asked): readonly number[] => [...problemOf(asked).taste.slice(note * INTERVALS, (note + 1) * INTERVALS)];
+  const tasteOf = (note: number, asked: Asked): readonly number[] => [
+    ...problemOf(asked).taste.slice(note * INTERVALS, (note + 1) * INTERVALS),
+  ];
 
   it("Weimar Jazz Database: a thousand times the logarithm of each interval's share, an octave down to an octave up", () => {
-    expect(tasteOf(2, { level: 5, notes: "0 12, 12 12, 24 12, 36 12" })).toEqual(SHARES.map((share) => Math.round(1000 * Math.log(share))));
+    expect(tasteOf(2, { level: 5, notes: "0 12, 12 12, 24 12, 36 12" })).toEqual(
+      SHARES.map((share) => Math.round(1000 * Math.log(share))),
+    );
   });
 
   it("chance adds to each; what is wider than the grade leaps is as good as forbidden", () => {
@@ -113,7 +156,10 @@ describe("what a note is worth", () => {
       const [chord, tension, avoid] = ["E4", "D4", "F4"].map((name) => worth(note, name)) as [number, number, number];
       expect(chord).toBeGreaterThan(tension);
       expect(tension).toBeGreaterThan(avoid);
-      const [beat, between] = [2, 3].map((other) => ["E4", "D4", "F4"].map((name) => worth(other, name))) as [number[], number[]];
+      const [beat, between] = [2, 3].map((other) => ["E4", "D4", "F4"].map((name) => worth(other, name))) as [
+        number[],
+        number[],
+      ];
       expect(beat[0]).toBeGreaterThan(beat[1] as number);
       expect(beat[1]).toBeGreaterThan(beat[2] as number);
       expect(tension - avoid).toBeGreaterThan((beat[1] as number) - (beat[2] as number));
@@ -126,11 +172,26 @@ describe("what a note is worth", () => {
   });
 
   it.each<readonly [MetreName, number, boolean]>([
-    ["4/4", 24, true], ["4/4", 12, false], ["4/4", 48, true], ["2/4", 12, false], ["2/4", 24, true], ["3/4", 12, false], ["3/4", 18, false], ["3/4", 24, false], ["3/4", 36, true],
-    ["6/8", 18, false], ["6/8", 36, true], ["12/8", 36, true], ["12/8", 18, false], ["5/4", 24, false], ["5/4", 60, true],
+    ["4/4", 24, true],
+    ["4/4", 12, false],
+    ["4/4", 48, true],
+    ["2/4", 12, false],
+    ["2/4", 24, true],
+    ["3/4", 12, false],
+    ["3/4", 18, false],
+    ["3/4", 24, false],
+    ["3/4", 36, true],
+    ["6/8", 18, false],
+    ["6/8", 36, true],
+    ["12/8", 36, true],
+    ["12/8", 18, false],
+    ["5/4", 24, false],
+    ["5/4", 60, true],
   ])("in %s the beat at %s is a strong one: %s", (m, at, strong) => {
     const notes = `${at - 6} 6, ${at} 6, ${at + 6} 6, ${at + 12} 12`;
-    const loss = worth(1, "D4", { m, notes, peak: 0, chords: "C | % | % | %" }) - worth(1, "F4", { m, notes, peak: 0, chords: "C | % | % | %" });
+    const loss =
+      worth(1, "D4", { m, notes, peak: 0, chords: "C | % | % | %" }) -
+      worth(1, "F4", { m, notes, peak: 0, chords: "C | % | % | %" });
     expect(loss > 2000).toBe(strong);
   });
 
@@ -147,13 +208,18 @@ describe("what a note is worth", () => {
   it("guide tones where a chord enters", () => {
     const entering = { chords: "F | C", notes: "36 6, 42 6, 48 6, 54 6, 60 6, 66 6, 72 12", peak: 0 } as const;
     expect(worth(2, "E4", entering)).toBeGreaterThan(worth(2, "C4", entering));
-    expect(worth(2, "E4", { ...entering, chords: "C | %" })).toBeGreaterThan(worth(2, "C4", { ...entering, chords: "C | %" }));
-    expect(worth(6, "E4", { ...entering, notes: `${entering.notes}, 84 12` })).toBe(worth(6, "C4", { ...entering, notes: `${entering.notes}, 84 12` }));
+    expect(worth(2, "E4", { ...entering, chords: "C | %" })).toBeGreaterThan(
+      worth(2, "C4", { ...entering, chords: "C | %" }),
+    );
+    expect(worth(6, "E4", { ...entering, notes: `${entering.notes}, 84 12` })).toBe(
+      worth(6, "C4", { ...entering, notes: `${entering.notes}, 84 12` }),
+    );
   });
 
   it("root, third and fifth at the end of a phrase, before its seventh, before a tension; the key note at the end of the line", () => {
     const two = { chords: "C7 | %", notes: "0 6, 6 6, 12 6, 24 12 | 48 6, 54 6, 60 6, 72 12", peak: 0 } as const;
-    const ends = (note: number): readonly number[] => ["C4", "E4", "G4", "Bb4", "D4"].map((name) => worth(note, name, two));
+    const ends = (note: number): readonly number[] =>
+      ["C4", "E4", "G4", "Bb4", "D4"].map((name) => worth(note, name, two));
     const [c, e, g, b, d] = ends(3) as [number, number, number, number, number];
     expect([c, e]).toEqual([g, g]);
     expect(g).toBeGreaterThan(b);
@@ -167,7 +233,9 @@ describe("what a note is worth", () => {
     // Over a chord without it the key note is no home.
     const away = { ...two, chords: "C7 | G7" } as const;
     expect(worth(7, "C5", away)).toBeLessThan(worth(7, "D5", away));
-    expect(worth(7, "C5", away)).toBe(worth(7, "C5", { ...away, chords: "C7 | G7 | %", notes: `${away.notes} | 96 6, 102 6, 108 12` }));
+    expect(worth(7, "C5", away)).toBe(
+      worth(7, "C5", { ...away, chords: "C7 | G7 | %", notes: `${away.notes} | 96 6, 102 6, 108 12` }),
+    );
     expect(b - d).toBeLessThan(g - d);
   });
 
@@ -190,7 +258,8 @@ describe("what a note is worth", () => {
   });
 
   it("less at or under the highest note of the voicing that sounds", () => {
-    const under = (name: string, voicings: readonly NoteEvent[]): number => worth(3, name, { voicings }) - worth(3, name);
+    const under = (name: string, voicings: readonly NoteEvent[]): number =>
+      worth(3, name, { voicings }) - worth(3, name);
     expect(under("E4", [held(0, 4, "G3", "E4")])).toBeLessThan(0);
     expect(under("D4", [held(0, 4, "E4", "G3")])).toBeLessThan(0);
     expect(under("F4", [held(0, 4, "G3", "E4")])).toBe(0);
@@ -202,7 +271,9 @@ describe("what a note is worth", () => {
     expect(worth(2, "D4", { voicings: [held(1, 1, "E4")] })).toBeLessThan(worth(2, "D4"));
     // Struck while the note is held, the hands meet as well; struck when it ends, they do not.
     const twoBeats = "0 24, 24 24";
-    expect(worth(0, "D4", { notes: twoBeats, voicings: [held(1, 1, "E4")] })).toBeLessThan(worth(0, "D4", { notes: twoBeats }));
+    expect(worth(0, "D4", { notes: twoBeats, voicings: [held(1, 1, "E4")] })).toBeLessThan(
+      worth(0, "D4", { notes: twoBeats }),
+    );
     expect(worth(0, "D4", { notes: twoBeats, voicings: [held(2, 1, "E4")] })).toBe(worth(0, "D4", { notes: twoBeats }));
   });
 });
@@ -215,7 +286,13 @@ describe("what must not sound", () => {
     expect(kindOf(0, "F#4", { notes: inside })).toBe(SILENT);
     expect(kindOf(2, "F#4", { notes: inside })).toBe(SILENT);
     expect(kindOf(4, "F#4", { notes: inside })).toBe(SILENT);
-    for (const notes of ["0 3, 6 6, 12 6, 18 6, 24 12", "0 6, 6 3, 12 6, 18 6, 24 12", "0 6, 6 3, 9 3, 12 6, 24 12", "0 6, 6 18, 24 12, 36 12", "0 6, 6 12, 18 6, 24 12"]) {
+    for (const notes of [
+      "0 3, 6 6, 12 6, 18 6, 24 12",
+      "0 6, 6 3, 12 6, 18 6, 24 12",
+      "0 6, 6 3, 9 3, 12 6, 24 12",
+      "0 6, 6 18, 24 12, 36 12",
+      "0 6, 6 12, 18 6, 24 12",
+    ]) {
       expect([notes, kindOf(1, "F#4", { notes })]).toEqual([notes, SILENT]);
     }
     expect(kindOf(2, "F#4", { notes: "0 4, 4 4, 8 4, 12 12" })).toBe(CHROMATIC);
@@ -228,12 +305,19 @@ describe("what must not sound", () => {
 
   it("a blue third that is held, or that starts or ends a phrase", () => {
     const blues = { chords: "C7 | %", scale: "C major blues", notes: "0 6, 6 6, 12 12, 24 6, 30 6" } as const;
-    expect([0, 1, 2, 3, 4].map((note) => kindOf(note, "Eb4", blues) === BLUE)).toEqual([false, true, false, true, false]);
+    expect([0, 1, 2, 3, 4].map((note) => kindOf(note, "Eb4", blues) === BLUE)).toEqual([
+      false,
+      true,
+      false,
+      true,
+      false,
+    ]);
     expect([0, 2, 4].map((note) => kindOf(note, "Eb4", blues))).toEqual([SILENT, SILENT, SILENT]);
   });
 
   it("at the end of a phrase, what is neither a chord tone nor a held note of the scale", () => {
-    const ending = (name: string, last: string, asked: Asked = {}): boolean => kindOf(3, name, { ...asked, notes: `0 6, 6 6, 12 6, ${last}` }) !== SILENT;
+    const ending = (name: string, last: string, asked: Asked = {}): boolean =>
+      kindOf(3, name, { ...asked, notes: `0 6, 6 6, 12 6, ${last}` }) !== SILENT;
     expect(["E4", "D4", "F4", "F#4"].map((name) => ending(name, "24 12"))).toEqual([true, true, true, false]);
     expect(["E4", "D4", "F4", "F#4"].map((name) => ending(name, "24 6"))).toEqual([true, false, false, false]);
     expect(ending("Eb4", "24 12", { chords: "C7 | %", scale: "C major blues" })).toBe(false);
@@ -244,9 +328,12 @@ describe("what must not sound", () => {
 
   it("a note held for a beat a semitone or a minor ninth from the voicing", () => {
     const notes = "0 6, 6 6, 12 12, 24 6, 30 6, 36 12";
-    const sounds = (note: number, name: string, ...voicings: readonly NoteEvent[]): boolean => kindOf(note, name, { notes, voicings, chords: "N.C. | %", scale: "C chromatic" }) !== SILENT;
-    for (const name of ["F4", "Eb4", "F5"]) expect([name, sounds(2, name, held(0, 4, "G3", "E4"))]).toEqual([name, false]);
-    for (const name of ["E4", "D4", "F#4", "Eb5", "E5", "G4"]) expect([name, sounds(2, name, held(0, 4, "G3", "E4"))]).toEqual([name, true]);
+    const sounds = (note: number, name: string, ...voicings: readonly NoteEvent[]): boolean =>
+      kindOf(note, name, { notes, voicings, chords: "N.C. | %", scale: "C chromatic" }) !== SILENT;
+    for (const name of ["F4", "Eb4", "F5"])
+      expect([name, sounds(2, name, held(0, 4, "G3", "E4"))]).toEqual([name, false]);
+    for (const name of ["E4", "D4", "F#4", "Eb5", "E5", "G4"])
+      expect([name, sounds(2, name, held(0, 4, "G3", "E4"))]).toEqual([name, true]);
     expect(sounds(1, "F4", held(0, 4, "E4"))).toBe(true);
     expect(sounds(2, "F4", held(0, "3/2", "E4"))).toBe(true);
     expect(sounds(2, "F4", held("3/2", 2, "E4"))).toBe(true);
@@ -267,17 +354,36 @@ describe("the problem as it is stated", () => {
   it("counts letters as they are spelled over the chord", () => {
     const problem = problemOf({ chords: "Gb7 | %", scale: "Gb major" });
     const letter = (name: string): number => problem.letters[heightOf(name) - LOW] as number;
-    expect([letter("C5") - letter("C4"), letter("B4") - letter("C4"), letter("A#4") - letter("G4"), letter("F#5") - letter("F#4")]).toEqual([7, 7, 2, 7]);
+    expect([
+      letter("C5") - letter("C4"),
+      letter("B4") - letter("C4"),
+      letter("A#4") - letter("G4"),
+      letter("F#5") - letter("F#4"),
+    ]).toEqual([7, 7, 2, 7]);
   });
 
   it("each rule can be left out, to see which of them conflict", () => {
     const notes = "0 6, 6 6, 12 12, 24 6";
     const blues = { chords: "C7 | %", scale: "C major blues", notes } as const;
-    expect([kindOf(3, "D4", { notes }), kindOf(3, "D4", { notes, without: ["resting-note"] })].map((kind) => kind !== SILENT)).toEqual([false, true]);
-    expect([kindOf(2, "Eb4", blues), kindOf(2, "Eb4", { ...blues, without: ["blue-third"] })].map((kind) => kind !== SILENT)).toEqual([false, true]);
-    expect([kindOf(2, "F#4", { notes }), kindOf(2, "F#4", { notes, without: ["chromatic-resolves"] })].map((kind) => kind !== SILENT)).toEqual([false, true]);
+    expect(
+      [kindOf(3, "D4", { notes }), kindOf(3, "D4", { notes, without: ["resting-note"] })].map(
+        (kind) => kind !== SILENT,
+      ),
+    ).toEqual([false, true]);
+    expect(
+      [kindOf(2, "Eb4", blues), kindOf(2, "Eb4", { ...blues, without: ["blue-third"] })].map((kind) => kind !== SILENT),
+    ).toEqual([false, true]);
+    expect(
+      [kindOf(2, "F#4", { notes }), kindOf(2, "F#4", { notes, without: ["chromatic-resolves"] })].map(
+        (kind) => kind !== SILENT,
+      ),
+    ).toEqual([false, true]);
     const voicings = [held(0, 4, "E4")];
-    expect([kindOf(2, "F4", { notes, voicings }), kindOf(2, "F4", { notes, voicings, without: ["held-clash"] })].map((kind) => kind !== SILENT)).toEqual([false, true]);
+    expect(
+      [kindOf(2, "F4", { notes, voicings }), kindOf(2, "F4", { notes, voicings, without: ["held-clash"] })].map(
+        (kind) => kind !== SILENT,
+      ),
+    ).toEqual([false, true]);
     const wide = problemOf({ without: ["range"] });
     expect(wide.width).toBe(25 + 48);
     expect(wide.classes[24 + 4]).toBe(problemOf({}).classes[4]);

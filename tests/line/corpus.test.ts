@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { addBeats, beatsToNumber, generateLine, parseProgression } from "./library.ts";
 import type { Pitch } from "./library.ts";
+import { addBeats, beatsToNumber, generateLine, parseProgression } from "./library.ts";
 import { runs } from "./runs.ts";
 
 interface Note {
@@ -18,7 +18,8 @@ const cutAtRests = (line: readonly Note[]): readonly (readonly Note[])[] => {
   return cut;
 };
 
-const middle = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
+const middle = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
 const within = (value: number, low: number, high: number): void => {
   expect(value).toBeGreaterThanOrEqual(low);
   expect(value).toBeLessThanOrEqual(high);
@@ -30,9 +31,15 @@ const within = (value: number, low: number, high: number): void => {
 describe("Weimar Jazz Database: generated lines stay near the corpus over 1,000 seeds", () => {
   it("shares of steps and thirds, falling about as often as rising, phrases in the interquartile range, spanning about an octave", () => {
     const blues = parseProgression("blues", { key: "C" });
-    const lines = Array.from({ length: runs(1000) }, (_, seed) => generateLine(blues, { seed }).events.map((e): Note => ({
-      at: beatsToNumber(e.at), end: beatsToNumber(addBeats(e.at, e.duration)), height: (e.pitches[0] as Pitch).semitones,
-    })));
+    const lines = Array.from({ length: runs(1000) }, (_, seed) =>
+      generateLine(blues, { seed }).events.map(
+        (e): Note => ({
+          at: beatsToNumber(e.at),
+          end: beatsToNumber(addBeats(e.at, e.duration)),
+          height: (e.pitches[0] as Pitch).semitones,
+        }),
+      ),
+    );
     const intervals = lines.flatMap((line) => line.slice(1).map((note, i) => note.height - (line[i] as Note).height));
     const share = (test: (interval: number) => boolean): number => intervals.filter(test).length / intervals.length;
     const size = (least: number, most: number): number => share((d) => Math.abs(d) >= least && Math.abs(d) <= most);
@@ -47,6 +54,10 @@ describe("Weimar Jazz Database: generated lines stay near the corpus over 1,000 
     within(lengths.filter((b) => b < 3.9 || b > 13.5).length / lengths.length, 0, 0.01);
     within(middle(notes), 10, 17);
     within(middle(lengths), 5.5, 9);
-    within(middle(phrases.map((p) => Math.max(...p.map((n) => n.height)) - Math.min(...p.map((n) => n.height)))), 9, 14);
+    within(
+      middle(phrases.map((p) => Math.max(...p.map((n) => n.height)) - Math.min(...p.map((n) => n.height)))),
+      9,
+      14,
+    );
   });
 });

@@ -1,16 +1,38 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-  addBeats, barLength, beats, beatsToNumber, compareBeats, exerciseLine, exerciseCatalogue, metre, midiNumber, multiplyBeats, notate, parseChart, pitchName, parseProgression,
-} from "./library.ts";
 import type { Beats, Line, Pitch } from "./library.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  beatsToNumber,
+  compareBeats,
+  exerciseCatalogue,
+  exerciseLine,
+  metre,
+  midiNumber,
+  multiplyBeats,
+  notate,
+  parseChart,
+  parseProgression,
+  pitchName,
+} from "./library.ts";
 import { runs } from "./runs.ts";
 
 const keys = ["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "F#", "B", "E", "A", "D", "G"];
 const inputs = fc.record({
   id: fc.constantFrom(...exerciseCatalogue.map((row) => row.id)),
   key: fc.constantFrom(...keys),
-  type: fc.constantFrom("major blues", "minor blues", "major", "dorian", "harmonic minor", "major pentatonic", "diminished", "whole tone"),
+  type: fc.constantFrom(
+    "major blues",
+    "minor blues",
+    "major",
+    "dorian",
+    "harmonic minor",
+    "major pentatonic",
+    "diminished",
+    "whole tone",
+  ),
   octaves: fc.constantFrom(1 as const, 2 as const, 3 as const),
   values: fc.constantFrom("eighths" as const, "triplets" as const, "mixed" as const),
   direction: fc.constantFrom("up" as const, "down" as const),
@@ -24,7 +46,16 @@ const octavesOf = ({ id, octaves }: Input): 1 | 2 | 3 => (id === "octave-shifts"
 const make = (input: Input): { line: Line; bars: number } => {
   const changes = parseProgression(input.changes, { key: input.key, metre: metre(input.m) });
   const octaves = octavesOf(input);
-  return { line: exerciseLine(input.id, { scale: `${input.key} ${input.type}`, progression: changes, octaves, values: input.values, direction: input.direction }), bars: changes.bars };
+  return {
+    line: exerciseLine(input.id, {
+      scale: `${input.key} ${input.type}`,
+      progression: changes,
+      octaves,
+      values: input.values,
+      direction: input.direction,
+    }),
+    bars: changes.bars,
+  };
 };
 
 describe("the catalogue of exercises", () => {
@@ -37,52 +68,90 @@ describe("the catalogue of exercises", () => {
   });
 
   it("law: every exercise fills whole turns of the progression, one note at a time, inside its bars, between its tonics, printable, with a finger on every note and grace note", () => {
-    fc.assert(fc.property(inputs, (input) => {
-      const { line, bars } = make(input);
-      const octaves = octavesOf(input);
-      expect(line.bars % bars).toBe(0);
-      expect(line.bars).toBeGreaterThan(0);
-      const ends = line.events.map((e) => addBeats(e.at, e.duration));
-      expect(line.events.filter((e, i) => compareBeats(e.at, ends[i - 1] ?? beats(0)) < 0)).toEqual([]);
-      expect(compareBeats(ends.at(-1) as Beats, multiplyBeats(barLength(line.metre), beats(line.bars)))).toBeLessThanOrEqual(0);
-      const tones = line.events.map((e) => midiNumber(e.pitches[0] as Pitch));
-      const low = Math.min(...tones);
-      const high = Math.max(...tones);
-      expect(high - low).toBeLessThanOrEqual(12 * octaves);
-      expect(low).toBeGreaterThanOrEqual(octaves === 3 ? 48 : 60);
-      expect(high).toBeLessThanOrEqual(96);
-      expect(line.events.filter((e) => notate(e.at, e.duration, line.metre).length === 0)).toEqual([]);
-      expect(line.events.filter((e) => e.fingers?.length !== 1 || (e.graces ?? []).some((grace) => grace.finger === undefined))).toEqual([]);
-    }), { numRuns: runs(600) });
+    fc.assert(
+      fc.property(inputs, (input) => {
+        const { line, bars } = make(input);
+        const octaves = octavesOf(input);
+        expect(line.bars % bars).toBe(0);
+        expect(line.bars).toBeGreaterThan(0);
+        const ends = line.events.map((e) => addBeats(e.at, e.duration));
+        expect(line.events.filter((e, i) => compareBeats(e.at, ends[i - 1] ?? beats(0)) < 0)).toEqual([]);
+        expect(
+          compareBeats(ends.at(-1) as Beats, multiplyBeats(barLength(line.metre), beats(line.bars))),
+        ).toBeLessThanOrEqual(0);
+        const tones = line.events.map((e) => midiNumber(e.pitches[0] as Pitch));
+        const low = Math.min(...tones);
+        const high = Math.max(...tones);
+        expect(high - low).toBeLessThanOrEqual(12 * octaves);
+        expect(low).toBeGreaterThanOrEqual(octaves === 3 ? 48 : 60);
+        expect(high).toBeLessThanOrEqual(96);
+        expect(line.events.filter((e) => notate(e.at, e.duration, line.metre).length === 0)).toEqual([]);
+        expect(
+          line.events.filter(
+            (e) => e.fingers?.length !== 1 || (e.graces ?? []).some((grace) => grace.finger === undefined),
+          ),
+        ).toEqual([]);
+      }),
+      { numRuns: runs(600) },
+    );
   });
 
   it("law: phrases cover every note, in order, and end with a note of a beat or more", () => {
-    fc.assert(fc.property(inputs, (input) => {
-      const { line } = make(input);
-      const ends = line.phrases.map((p) => addBeats(p.at, p.duration));
-      expect(line.phrases.filter((phrase, i) => i > 0 && compareBeats(phrase.at, ends[i - 1] as Beats) < 0)).toEqual([]);
-      expect(ends.filter((end) => {
-        const last = line.events.findLast((e) => compareBeats(e.at, end) < 0);
-        return last === undefined || beatsToNumber(last.duration) < 1;
-      })).toEqual([]);
-      expect(line.events.filter((event) =>
-        line.phrases.filter((p, i) => compareBeats(p.at, event.at) <= 0 && compareBeats(event.at, ends[i] as Beats) < 0).length !== 1)).toEqual([]);
-    }), { numRuns: runs(300) });
+    fc.assert(
+      fc.property(inputs, (input) => {
+        const { line } = make(input);
+        const ends = line.phrases.map((p) => addBeats(p.at, p.duration));
+        expect(line.phrases.filter((phrase, i) => i > 0 && compareBeats(phrase.at, ends[i - 1] as Beats) < 0)).toEqual(
+          [],
+        );
+        expect(
+          ends.filter((end) => {
+            const last = line.events.findLast((e) => compareBeats(e.at, end) < 0);
+            return last === undefined || beatsToNumber(last.duration) < 1;
+          }),
+        ).toEqual([]);
+        expect(
+          line.events.filter(
+            (event) =>
+              line.phrases.filter(
+                (p, i) => compareBeats(p.at, event.at) <= 0 && compareBeats(event.at, ends[i] as Beats) < 0,
+              ).length !== 1,
+          ),
+        ).toEqual([]);
+      }),
+      { numRuns: runs(300) },
+    );
   });
 
   it("law: neighbouring notes of one phrase differ, but for a guide tone that two neighbouring chords share", () => {
-    fc.assert(fc.property(inputs.filter(({ id }) => !id.includes("guide-tones")), (input) => {
-      const { line } = make(input);
-      const starts = new Set(line.phrases.map((p) => `${p.at.num}/${p.at.den}`));
-      expect(line.events.filter((event, i) => {
-        const before = line.events[i - 1];
-        return before !== undefined && !starts.has(`${event.at.num}/${event.at.den}`) && before.pitches[0]?.semitones === event.pitches[0]?.semitones;
-      })).toEqual([]);
-    }), { numRuns: runs(300) });
+    fc.assert(
+      fc.property(
+        inputs.filter(({ id }) => !id.includes("guide-tones")),
+        (input) => {
+          const { line } = make(input);
+          const starts = new Set(line.phrases.map((p) => `${p.at.num}/${p.at.den}`));
+          expect(
+            line.events.filter((event, i) => {
+              const before = line.events[i - 1];
+              return (
+                before !== undefined &&
+                !starts.has(`${event.at.num}/${event.at.den}`) &&
+                before.pitches[0]?.semitones === event.pitches[0]?.semitones
+              );
+            }),
+          ).toEqual([]);
+        },
+      ),
+      { numRuns: runs(300) },
+    );
   });
 });
 
-const first = (line: Line, count: number): string => line.events.slice(0, count).map((e) => pitchName(e.pitches[0] as Pitch)).join(" ");
+const first = (line: Line, count: number): string =>
+  line.events
+    .slice(0, count)
+    .map((e) => pitchName(e.pitches[0] as Pitch))
+    .join(" ");
 const inC = parseProgression("turnaround", { key: "C" });
 
 // Common practice, no source.
@@ -93,7 +162,9 @@ describe("figures", () => {
   });
 
   it("broken thirds close by step", () => {
-    expect(first(exerciseLine("broken-thirds", { scale: "C major" }), 13)).toBe("C4 E4 D4 F4 E4 G4 F4 A4 G4 B4 A4 B4 C5");
+    expect(first(exerciseLine("broken-thirds", { scale: "C major" }), 13)).toBe(
+      "C4 E4 D4 F4 E4 G4 F4 A4 G4 B4 A4 B4 C5",
+    );
   });
 
   it("turns circle each note", () => {
@@ -103,11 +174,20 @@ describe("figures", () => {
   it("each degree starts a phrase", () => {
     const line = exerciseLine("each-degree", { scale: "C major blues" });
     const starts = line.phrases.map((p) => line.events.find((e) => e.at.num === p.at.num && e.at.den === p.at.den));
-    expect(starts.map((e) => pitchName((e as { pitches: readonly Pitch[] }).pitches[0] as Pitch))).toEqual(["C4", "D4", "Eb4", "E4", "G4", "A4"]);
+    expect(starts.map((e) => pitchName((e as { pitches: readonly Pitch[] }).pitches[0] as Pitch))).toEqual([
+      "C4",
+      "D4",
+      "Eb4",
+      "E4",
+      "G4",
+      "A4",
+    ]);
   });
 
   it("approach notes lead by a semitone into the chord tone on the beat", () => {
-    expect(first(exerciseLine("approach-notes", { scale: "C major", progression: inC }), 7)).toBe("C4 D#4 E4 F#4 G4 A#4 B4");
+    expect(first(exerciseLine("approach-notes", { scale: "C major", progression: inC }), 7)).toBe(
+      "C4 D#4 E4 F#4 G4 A#4 B4",
+    );
   });
 
   it("enclosures come from above in the scale and from a semitone below", () => {
@@ -130,7 +210,8 @@ describe("figures", () => {
   it("the silent beat goes through the bar, or stays", () => {
     const silentBeats = (line: Line): readonly number[] =>
       Array.from({ length: line.bars * 4 }, (_, beat) => beat).filter((beat) =>
-        line.events.every((e) => beatsToNumber(e.at) >= beat + 1 || beatsToNumber(addBeats(e.at, e.duration)) <= beat));
+        line.events.every((e) => beatsToNumber(e.at) >= beat + 1 || beatsToNumber(addBeats(e.at, e.duration)) <= beat),
+      );
     expect(silentBeats(exerciseLine("rest-on-a-beat", { scale: "C major blues" }))).toEqual([0, 5, 10, 15]);
     expect(silentBeats(exerciseLine("rest-on-a-beat", { scale: "C major blues", restOn: 3 }))).toEqual([2, 6, 10, 14]);
   });
@@ -147,8 +228,12 @@ describe("figures", () => {
   });
 
   it("octave shifts need two octaves, and chord exercises a progression", () => {
-    expect(() => exerciseLine("octave-shifts", { scale: "C major", octaves: 1 })).toThrow(expect.objectContaining({ code: "line/octaves" }));
-    expect(() => exerciseLine("enclosures", { scale: "C major" })).toThrow(expect.objectContaining({ code: "line/chords" }));
+    expect(() => exerciseLine("octave-shifts", { scale: "C major", octaves: 1 })).toThrow(
+      expect.objectContaining({ code: "line/octaves" }),
+    );
+    expect(() => exerciseLine("enclosures", { scale: "C major" })).toThrow(
+      expect.objectContaining({ code: "line/chords" }),
+    );
   });
 
   it("rests where the chart has no chord", () => {

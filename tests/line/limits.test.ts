@@ -1,24 +1,54 @@
 import { describe, expect, it } from "vitest";
-import { beats, checkLine, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch } from "./library.ts";
 import type { CheckLineOptions, LineFinding, MetreName, NoteEvent } from "./library.ts";
+import { beats, checkLine, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch } from "./library.ts";
 import { read } from "./read.ts";
 
-const over = (text: string, options: CheckLineOptions = {}): CheckLineOptions => ({ chords: parseChart(text, options.metre === undefined ? {} : { metre: options.metre }).chords, ...options });
+const over = (text: string, options: CheckLineOptions = {}): CheckLineOptions => ({
+  chords: parseChart(text, options.metre === undefined ? {} : { metre: options.metre }).chords,
+  ...options,
+});
 const overC = over("C | %", { scale: "C major" });
-const findings = (rule: string, text: string | readonly NoteEvent[], options: CheckLineOptions = overC): readonly LineFinding[] =>
+const findings = (
+  rule: string,
+  text: string | readonly NoteEvent[],
+  options: CheckLineOptions = overC,
+): readonly LineFinding[] =>
   checkLine(typeof text === "string" ? read(text) : text, options).findings.filter((f) => f.rule === rule);
-const places = (rule: string, text: string | readonly NoteEvent[], options: CheckLineOptions = overC): readonly string[] =>
-  findings(rule, text, options).map((f) => `${f.bar} ${formatBeats(f.beat)}`);
-const phrases = (events: readonly NoteEvent[], m: MetreName = "4/4"): readonly number[] => checkLine(events, { metre: metre(m) }).phrases.map((p) => p.notes);
+const places = (
+  rule: string,
+  text: string | readonly NoteEvent[],
+  options: CheckLineOptions = overC,
+): readonly string[] => findings(rule, text, options).map((f) => `${f.bar} ${formatBeats(f.beat)}`);
+const phrases = (events: readonly NoteEvent[], m: MetreName = "4/4"): readonly number[] =>
+  checkLine(events, { metre: metre(m) }).phrases.map((p) => p.notes);
 const repeated = (notes: string, times: number): string => Array.from({ length: times }, () => notes).join(", ");
 const nothing: readonly string[] = [];
 
 describe("what is heard", () => {
   // The blue third sits on strong beats only. Common practice, no source.
   it.each<[MetreName, string, boolean]>([
-    ["4/4", "0", true], ["4/4", "1", false], ["4/4", "2", true], ["4/4", "3", false], ["4/4", "4", true], ["4/4", "-4", true], ["4/4", "-2", true], ["4/4", "-3", false],
-    ["2/4", "0", true], ["2/4", "1", false], ["3/4", "0", true], ["3/4", "1", false], ["3/4", "2", false], ["3/4", "3", true], ["5/4", "2", false], ["5/4", "5/2", false], ["5/4", "5", true],
-    ["6/8", "0", true], ["6/8", "3/2", false], ["12/8", "3/2", false], ["12/8", "3", true], ["12/8", "9/2", false],
+    ["4/4", "0", true],
+    ["4/4", "1", false],
+    ["4/4", "2", true],
+    ["4/4", "3", false],
+    ["4/4", "4", true],
+    ["4/4", "-4", true],
+    ["4/4", "-2", true],
+    ["4/4", "-3", false],
+    ["2/4", "0", true],
+    ["2/4", "1", false],
+    ["3/4", "0", true],
+    ["3/4", "1", false],
+    ["3/4", "2", false],
+    ["3/4", "3", true],
+    ["5/4", "2", false],
+    ["5/4", "5/2", false],
+    ["5/4", "5", true],
+    ["6/8", "0", true],
+    ["6/8", "3/2", false],
+    ["12/8", "3/2", false],
+    ["12/8", "3", true],
+    ["12/8", "9/2", false],
   ])("in %s a note at %s is on a strong beat: %s", (m, at, strong) => {
     const options = over("C7", { metre: metre(m), scale: "C minor blues" });
     expect(places("blue-third", read("Eb4 3/2, D4 3/2", at), options).length).toBe(strong ? 1 : 0);
@@ -51,15 +81,28 @@ describe("what is heard", () => {
   it("notes come in any order; an event without pitches is none; of several pitches the highest is the line's", () => {
     const line = read("C4 1/2, D4 1/2, E4 1/2, F4 1/2");
     expect(checkLine(line.toReversed(), overC)).toEqual(checkLine(line, overC));
-    expect(checkLine([...line, { at: beats(4), duration: beats(1), pitches: [] }], overC)).toEqual(checkLine(line, overC));
+    expect(checkLine([...line, { at: beats(4), duration: beats(1), pitches: [] }], overC)).toEqual(
+      checkLine(line, overC),
+    );
     const struck = ["C3", "F4", "D4"].map((name) => pitch(name as "C3"));
-    expect(findings("resting-note", [{ at: beats(0), duration: beats("1/2"), pitches: struck }]).map((f) => f.message.includes("F"))).toEqual([true]);
+    expect(
+      findings("resting-note", [{ at: beats(0), duration: beats("1/2"), pitches: struck }]).map((f) =>
+        f.message.includes("F"),
+      ),
+    ).toEqual([true]);
   });
 
   it("the chart repeats, before the first bar line too", () => {
     const options = over("C | G7", { scale: "C major" });
     const at = (from: string): readonly string[] => places("resting-note", read("E4 1/2, F4 1/2", from), options);
-    expect([at("0"), at("4"), at("8"), at("12"), at("-1"), at("-6")]).toEqual([["1 3/2"], [], ["3 3/2"], [], [], ["-1 7/2"]]);
+    expect([at("0"), at("4"), at("8"), at("12"), at("-1"), at("-6")]).toEqual([
+      ["1 3/2"],
+      [],
+      ["3 3/2"],
+      [],
+      [],
+      ["-1 7/2"],
+    ]);
     expect(findings("resting-note", read("E4 1/2, F4 1/2", 8), options)[0]?.message).toContain(" over C");
     expect(findings("resting-note", read("E4 1/2, C5 1/2", 12), options)[0]?.message).toContain(" over G7");
   });
@@ -74,7 +117,9 @@ describe("what is heard", () => {
     expect(places("resting-note", read("A4 1/2, G4 1/2", "7"), options)).toEqual(nothing);
     expect(places("resting-note", read("A4 1/2, G4 1/2", "15"), options)).toEqual(nothing);
     expect(places("resting-note", read("F4 1/2, G4 1/2", "-1"), options)).toEqual(nothing);
-    expect(places("resting-note", read("G4 1/2, F4 3/4", "19/4"), over("C | F", { metre: metre("12/8") }))).toEqual(nothing);
+    expect(places("resting-note", read("G4 1/2, F4 3/4", "19/4"), over("C | F", { metre: metre("12/8") }))).toEqual(
+      nothing,
+    );
   });
 
   it("where the chart has no chord the scale alone counts, and where nothing is known everything belongs", () => {
@@ -97,7 +142,16 @@ describe("what is heard", () => {
 
   it("the defaults are 4/4, 120 quarter notes a minute, C3 to C7", () => {
     const line = read(`${repeated("C4 1/4, E4 1/4", 20)}, C3 1, C7 1, B2 1, C#7 1`);
-    expect(checkLine(line)).toEqual(checkLine(line, { metre: metre("4/4"), tempo: 120, lowest: pitch("C3"), highest: pitch("C7"), chords: [], voicings: [] }));
+    expect(checkLine(line)).toEqual(
+      checkLine(line, {
+        metre: metre("4/4"),
+        tempo: 120,
+        lowest: pitch("C3"),
+        highest: pitch("C7"),
+        chords: [],
+        voicings: [],
+      }),
+    );
     expect(places("range", line, {}).length).toBe(2);
   });
 
@@ -122,10 +176,26 @@ describe("what is heard", () => {
 describe("how far each rule goes", () => {
   it("what must be kept, and what should", () => {
     expect(phraseRuleCatalogue.filter((rule) => rule.severity === "must").map((rule) => rule.id)).toEqual([
-      "one-voice", "range", "clear-start", "clear-end", "resting-note", "breath", "blue-third", "chromatic-resolves", "held-clash", "grace-neighbour",
+      "one-voice",
+      "range",
+      "clear-start",
+      "clear-end",
+      "resting-note",
+      "breath",
+      "blue-third",
+      "chromatic-resolves",
+      "held-clash",
+      "grace-neighbour",
     ]);
     expect(phraseRuleCatalogue.filter((rule) => rule.severity === "should").map((rule) => rule.id)).toEqual([
-      "phrase-length", "strong-beats", "leap-recovery", "leap-size", "repeats", "contour", "motif-answered", "density",
+      "phrase-length",
+      "strong-beats",
+      "leap-recovery",
+      "leap-size",
+      "repeats",
+      "contour",
+      "motif-answered",
+      "density",
     ]);
   });
 
@@ -133,8 +203,14 @@ describe("how far each rule goes", () => {
     const options = { ...overC, lowest: pitch("E4"), highest: pitch("G4") };
     expect(places("range", "E4 1, G4 1", options)).toEqual(nothing);
     const [low, high] = findings("range", "Eb4 1, E4 1, F4 1, Ab4 1", options);
-    expect([low?.message, high?.message].map((m) => m?.match(/[A-G][♭♯]?\d/g))).toEqual([["E♭4", "E4"], ["A♭4", "G4"]]);
-    expect([low?.suggestion, high?.suggestion].map((s) => [s?.includes("up"), s?.includes("down")])).toEqual([[true, false], [false, true]]);
+    expect([low?.message, high?.message].map((m) => m?.match(/[A-G][♭♯]?\d/g))).toEqual([
+      ["E♭4", "E4"],
+      ["A♭4", "G4"],
+    ]);
+    expect([low?.suggestion, high?.suggestion].map((s) => [s?.includes("up"), s?.includes("down")])).toEqual([
+      [true, false],
+      [false, true],
+    ]);
     expect(low?.message).toContain("below");
     expect(high?.message).toContain("above");
   });
@@ -212,8 +288,10 @@ describe("how far each rule goes", () => {
     const blue = { scale: "C minor blues" } as const;
     expect(places("blue-third", "C4 1/2, Eb4 1/2, G4 1/2, C5 1", over("C7", blue))).toEqual(["1 3/2"]);
     expect(places("blue-third", "C4 1/2, Eb4 1/2", over("C7", blue))).toEqual(["1 3/2"]);
-    for (const next of ["E4", "D4", "F4", "Db4", "E5", "D3"]) expect(places("blue-third", `C4 1/2, Eb4 1/2, ${next} 1/2, G4 1`, over("C7", blue))).toEqual(nothing);
-    for (const next of ["E4", "D4", "F4"]) expect(places("blue-third", `C4 1/2, Eb4 1/2, G4 1/2, ${next} 1`, over("C7", blue))).toEqual(nothing);
+    for (const next of ["E4", "D4", "F4", "Db4", "E5", "D3"])
+      expect(places("blue-third", `C4 1/2, Eb4 1/2, ${next} 1/2, G4 1`, over("C7", blue))).toEqual(nothing);
+    for (const next of ["E4", "D4", "F4"])
+      expect(places("blue-third", `C4 1/2, Eb4 1/2, G4 1/2, ${next} 1`, over("C7", blue))).toEqual(nothing);
     expect(places("blue-third", "C4 1/2, Eb4 1/2, Eb5 1/2, G4 1/2, E4 1", over("C7", blue))).toEqual(nothing);
     expect(places("blue-third", "C4 1/2, Eb4 1/2, Gb4 1/2, A4 1", over("C7", blue))).toEqual(["1 3/2"]);
     // Over a minor chord it is the third, over the raised ninth a chord tone, over the chord of another root no third at all.
@@ -243,21 +321,31 @@ describe("how far each rule goes", () => {
     expect(places("chromatic-resolves", "C4 1/2, F#4 1/2, D4 1/2, G4 1")).toEqual(["1 3/2"]);
     expect(places("chromatic-resolves", "C4 1/2, E4 1/2, F#4 1")).toEqual(nothing);
     expect(findings("chromatic-resolves", "C4 1/2, F#4 1/2, D4 1/2, G4 1")[0]?.message).toContain("F♯ over C ");
-    expect(findings("chromatic-resolves", "C4 1/2, F#4 1/2, D4 1/2, G4 1", { scale: "C major" })[0]?.message).toMatch(/^F♯ is/);
+    expect(findings("chromatic-resolves", "C4 1/2, F#4 1/2, D4 1/2, G4 1", { scale: "C major" })[0]?.message).toMatch(
+      /^F♯ is/,
+    );
   });
 
   it("held-clash: a semitone below, a semitone or a minor ninth above, for a beat", () => {
     const held = (note: string, duration = "1", at = "0", options = overC): readonly string[] =>
-      places("held-clash", note, { ...options, voicings: [{ at: beats(at), duration: beats(duration), pitches: [pitch("G3"), pitch("E4")] }] });
+      places("held-clash", note, {
+        ...options,
+        voicings: [{ at: beats(at), duration: beats(duration), pitches: [pitch("G3"), pitch("E4")] }],
+      });
     for (const name of ["Eb4", "F4", "F5", "Ab3", "Gb3", "Ab4"]) expect(held(`${name} 1`)).toEqual(["1 1"]);
-    for (const name of ["E4", "D4", "F#4", "Eb5", "E5", "F#5", "F6", "G3", "B3", "G4", "A4", "Gb4"]) expect(held(`${name} 1`)).toEqual(nothing);
+    for (const name of ["E4", "D4", "F#4", "Eb5", "E5", "F#5", "F6", "G3", "B3", "G4", "A4", "Gb4"])
+      expect(held(`${name} 1`)).toEqual(nothing);
     expect(held("F4 3/4")).toEqual(nothing);
     expect(held("F4 2", "3/4")).toEqual(nothing);
     expect(held("F4 2", "2", "3/2")).toEqual(nothing);
     expect(held("F4 5/2", "2", "3/2")).toEqual(["1 1"]);
     expect(held("r 1, F4 2", "3/2")).toEqual(nothing);
     expect(held("r 1, F4 2", "2")).toEqual(["1 2"]);
-    const voicings: NoteEvent[] = ["C3", "E4"].map((name, i) => ({ at: beats(2 * i), duration: beats(2), pitches: [pitch(name as "C3")] }));
+    const voicings: NoteEvent[] = ["C3", "E4"].map((name, i) => ({
+      at: beats(2 * i),
+      duration: beats(2),
+      pitches: [pitch(name as "C3")],
+    }));
     expect(places("held-clash", "r 2, F4 1", { ...overC, voicings })).toEqual(["1 3"]);
     const message = findings("held-clash", "r 2, F4 1", { ...overC, voicings })[0]?.message;
     expect(message).toContain("F4");
@@ -266,21 +354,43 @@ describe("how far each rule goes", () => {
 
   it("held-clash: a note of the chord that enters within two beats may be held", () => {
     const options = over("C | F", { scale: "C major" });
-    const held = (text: string): readonly string[] => places("held-clash", text, { ...options, voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4"), pitch("B3")] }] });
+    const held = (text: string): readonly string[] =>
+      places("held-clash", text, {
+        ...options,
+        voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4"), pitch("B3")] }],
+      });
     expect(held("r 2, F4 2")).toEqual(nothing);
     expect(held("r 3/2, F4 5/2")).toEqual(["1 5/2"]);
     expect(held("r 2, Bb3 2")).toEqual(["1 3"]);
     const compound = over("C | F", { scale: "C major", metre: metre("12/8") });
-    expect(places("held-clash", "r 3, F4 3", { ...compound, voicings: [{ at: beats(0), duration: beats(6), pitches: [pitch("E4")] }] })).toEqual(nothing);
-    expect(places("held-clash", "F4 2", { ...over("N.C. | G7", { scale: "C major" }), voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4")] }] })).toEqual(["1 1"]);
-    expect(places("held-clash", "F4 2", { scale: "C major", voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4")] }] })).toEqual(["1 1"]);
+    expect(
+      places("held-clash", "r 3, F4 3", {
+        ...compound,
+        voicings: [{ at: beats(0), duration: beats(6), pitches: [pitch("E4")] }],
+      }),
+    ).toEqual(nothing);
+    expect(
+      places("held-clash", "F4 2", {
+        ...over("N.C. | G7", { scale: "C major" }),
+        voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4")] }],
+      }),
+    ).toEqual(["1 1"]);
+    expect(
+      places("held-clash", "F4 2", {
+        scale: "C major",
+        voicings: [{ at: beats(0), duration: beats(4), pitches: [pitch("E4")] }],
+      }),
+    ).toEqual(["1 1"]);
   });
 
   it("grace-neighbour: a semitone or a tone, for the last grace note before the main one", () => {
-    for (const grace of ["Eb4", "D4", "F4", "F#4"]) expect(places("grace-neighbour", `(${grace})E4 1`)).toEqual(nothing);
+    for (const grace of ["Eb4", "D4", "F4", "F#4"])
+      expect(places("grace-neighbour", `(${grace})E4 1`)).toEqual(nothing);
     for (const grace of ["Db4", "G4", "E4", "E5"]) expect(places("grace-neighbour", `(${grace})E4 1`)).toEqual(["1 1"]);
     const [note] = read("E4 1") as [NoteEvent];
-    const graced = (...names: readonly string[]): NoteEvent[] => [{ ...note, graces: names.map((name) => ({ pitch: pitch(name as "C4"), style: "crushed" })) }];
+    const graced = (...names: readonly string[]): NoteEvent[] => [
+      { ...note, graces: names.map((name) => ({ pitch: pitch(name as "C4"), style: "crushed" })) },
+    ];
     expect(places("grace-neighbour", graced("C4", "D4"))).toEqual(nothing);
     expect(places("grace-neighbour", graced("D4", "C4"))).toEqual(["1 1"]);
     expect(findings("grace-neighbour", "(G4)E4 1")[0]?.message).toMatch(/G .*E/);
@@ -296,14 +406,17 @@ describe("how far each rule goes", () => {
     expect(places("strong-beats", "D4 1, F#4 1, D4 1, E4 1", options)).toEqual(nothing);
     expect(places("strong-beats", "F4 1, F#4 1, F4 1, E4 1", over("N.C.", { scale: "C major" }))).toEqual(nothing);
     // Beats without a chord are not counted.
-    expect(places("strong-beats", "F4 1, F#4 1, F4 1, G4 3/2, A4 3/2, G4 1", over("C | N.C.", { scale: "C major" }))).toEqual(["1 1"]);
+    expect(
+      places("strong-beats", "F4 1, F#4 1, F4 1, G4 3/2, A4 3/2, G4 1", over("C | N.C.", { scale: "C major" })),
+    ).toEqual(["1 1"]);
     const [found] = findings("strong-beats", "F4 1, F#4 1, F4 1, E4 1", options);
     expect(found?.message).toMatch(/2 of 2 .*F over C/);
     expect(found?.suggestion).toContain("C, E or G");
   });
 
   it("leap-recovery: from a minor sixth on, back by at most a major third", () => {
-    const after = (leap: string, next: string): readonly string[] => places("leap-recovery", `${leap}, ${next} 1/2, ${next} 1`);
+    const after = (leap: string, next: string): readonly string[] =>
+      places("leap-recovery", `${leap}, ${next} 1/2, ${next} 1`);
     expect(after("C4 1/2, G4 1/2", "A4")).toEqual(nothing);
     expect(after("C4 1/2, Ab4 1/2", "A4")).toEqual(["1 3/2"]);
     expect(after("C4 1/2, Ab4 1/2", "E4")).toEqual(nothing);
@@ -345,7 +458,11 @@ describe("how far each rule goes", () => {
   });
 
   it("motif-answered: among three phrases of four notes or more, the same rhythm or the same shape twice", () => {
-    const [a, b, c] = ["C4 1/2, D4 1/2, E4 1/2, G4 1", "A4 1, E4 1/2, G4 1/2, A4 1", "D4 1/3, C4 1/3, A3 1/3, D4 1"] as [string, string, string];
+    const [a, b, c] = [
+      "C4 1/2, D4 1/2, E4 1/2, G4 1",
+      "A4 1, E4 1/2, G4 1/2, A4 1",
+      "D4 1/3, C4 1/3, A3 1/3, D4 1",
+    ] as [string, string, string];
     const told = (...texts: readonly string[]): readonly string[] => places("motif-answered", texts.join(", r 2, "));
     expect(told(a, b, c)).toEqual(["2 3/2"]);
     expect(told(a, b)).toEqual(nothing);
@@ -368,7 +485,11 @@ describe("how far each rule goes", () => {
   });
 
   it("names what to aim at as a choice", () => {
-    const [found] = findings("resting-note", [{ at: beats(0), duration: beats("1/2"), pitches: [pitch("C#5")] }], over("Bb7"));
+    const [found] = findings(
+      "resting-note",
+      [{ at: beats(0), duration: beats("1/2"), pitches: [pitch("C#5")] }],
+      over("Bb7"),
+    );
     expect(found?.suggestion).toContain("B♭, D, F or A♭");
     expect(findings("resting-note", "C#5 1/2", over("C5"))[0]?.suggestion).toMatch(/on C or G$/);
     expect(findings("resting-note", "C#5 1/2", over("C(no3)(no5)"))[0]?.suggestion).toMatch(/on C$/);

@@ -1,5 +1,5 @@
-import { BLUE, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "../../src/line/improvise/problem.ts";
 import type { Problem } from "../../src/line/improvise/problem.ts";
+import { BLUE, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "../../src/line/improvise/problem.ts";
 
 /** The score of a line, read off the definition of the problem; `undefined` for a line that breaks a must. */
 export const scoreOf = (problem: Problem, line: readonly number[]): number | undefined => {
@@ -25,7 +25,11 @@ export const scoreOf = (problem: Problem, line: readonly number[]): number | und
     }
     sum += problem.taste[i * INTERVALS + WIDEST + interval] as number;
     const asked = problem.motif[i] as number;
-    if (asked !== NO_STEP && (problem.letters[at(i, p)] as number) - (problem.letters[at(i - 1, q)] as number) === asked) sum += problem.motifPoints;
+    if (
+      asked !== NO_STEP &&
+      (problem.letters[at(i, p)] as number) - (problem.letters[at(i - 1, q)] as number) === asked
+    )
+      sum += problem.motifPoints;
     const before = problem.starts[i - 1] === 1 ? undefined : q - (line[i - 2] as number);
     if (from === CHROMATIC && interval < 0 && !(before === -1 || before === -2)) sum -= problem.fallPoints;
     if (before === undefined) continue;
@@ -42,7 +46,9 @@ export const scoreOf = (problem: Problem, line: readonly number[]): number | und
 
 /** Every line that sounds allowed pitches only. */
 export const everyLine = function* ({ length, width, classes }: Problem): Generator<readonly number[]> {
-  const allowed = Array.from({ length }, (_, i) => Array.from({ length: width }, (_p, p) => p).filter((p) => classes[i * width + p] !== SILENT));
+  const allowed = Array.from({ length }, (_, i) =>
+    Array.from({ length: width }, (_p, p) => p).filter((p) => classes[i * width + p] !== SILENT),
+  );
   const count = allowed.reduce((product, pitches) => product * pitches.length, 1);
   for (let n = 0; n < count; n++) {
     let left = n;

@@ -1,9 +1,18 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-  beats, checkLine, exerciseLine, exerciseCatalogue, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch, parseProgression,
-} from "./library.ts";
 import type { CheckLineOptions, NoteEvent } from "./library.ts";
+import {
+  beats,
+  checkLine,
+  exerciseCatalogue,
+  exerciseLine,
+  formatBeats,
+  metre,
+  parseChart,
+  parseProgression,
+  phraseRuleCatalogue,
+  pitch,
+} from "./library.ts";
 import { read } from "./read.ts";
 import { runs } from "./runs.ts";
 
@@ -33,8 +42,16 @@ const broken: [rule: string, where: string, text: string, options?: CheckLineOpt
   ["leap-size", "1 3/2", "C4 1/2, E5 1/2, D5 1/2, C5 1"],
   ["repeats", "1 5/2", "G4 1/2, G4 1/2, G4 1/2, G4 1/2, E4 1"],
   ["contour", "1 1", "C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1"],
-  ["contour", "2 5/2", "C4 1/2, E4 1/2, C4 1/2, E4 1/2, C4 1/2, E4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, E4 1/2, C4 1"],
-  ["motif-answered", "2 1", "C4 1/2, D4 1/2, E4 1/2, G4 1, r 3/2, A4 1, E4 1/2, G4 1/2, A4 1, r 1, D4 1/3, C4 1/3, A3 1/3, D4 1"],
+  [
+    "contour",
+    "2 5/2",
+    "C4 1/2, E4 1/2, C4 1/2, E4 1/2, C4 1/2, E4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, E4 1/2, C4 1",
+  ],
+  [
+    "motif-answered",
+    "2 1",
+    "C4 1/2, D4 1/2, E4 1/2, G4 1, r 3/2, A4 1, E4 1/2, G4 1/2, A4 1, r 1, D4 1/3, C4 1/3, A3 1/3, D4 1",
+  ],
   ["density", "1 1", "C4 1/8, D4 1/8, E4 1/8, F4 1/8, G4 1"],
 ];
 
@@ -58,7 +75,9 @@ describe("phrase rules", () => {
   });
 
   it("every rule has a line that breaks it", () => {
-    expect(new Set(["one-voice", ...broken.map(([rule]) => rule)])).toEqual(new Set(phraseRuleCatalogue.map((rule) => rule.id)));
+    expect(new Set(["one-voice", ...broken.map(([rule]) => rule)])).toEqual(
+      new Set(phraseRuleCatalogue.map((rule) => rule.id)),
+    );
   });
 
   it("each finding says what to try", () => {
@@ -111,20 +130,39 @@ describe("what the rules allow", () => {
 
 describe("phrases", () => {
   it("part at a rest of a beat, at two beats without a new note, and after a note held to the bar line", () => {
-    const report = checkLine(read("C4 1/2, D4 1/2, E4 1, r 1, G4 1/2, E4 1/2, C4 2, D4 1/2, E4 1/2, G4 1, A4 1/2, G4 1/2"), inC);
-    expect(report.phrases.map((p) => `${p.bar} ${formatBeats(p.beat)} ${p.notes}`)).toEqual(["1 1 3", "1 4 3", "2 3 3", "3 1 2"]);
+    const report = checkLine(
+      read("C4 1/2, D4 1/2, E4 1, r 1, G4 1/2, E4 1/2, C4 2, D4 1/2, E4 1/2, G4 1, A4 1/2, G4 1/2"),
+      inC,
+    );
+    expect(report.phrases.map((p) => `${p.bar} ${formatBeats(p.beat)} ${p.notes}`)).toEqual([
+      "1 1 3",
+      "1 4 3",
+      "2 3 3",
+      "3 1 2",
+    ]);
   });
 
   it("part where they are said to", () => {
     const events = read("C4 1/2, D4 1/2, E4 1/2, G4 1/2");
-    const phrases = [{ at: beats(0), duration: beats(1) }, { at: beats(1), duration: beats(1) }];
+    const phrases = [
+      { at: beats(0), duration: beats(1) },
+      { at: beats(1), duration: beats(1) },
+    ];
     expect(checkLine(events, { ...inC, phrases }).phrases.map((p) => p.notes)).toEqual([2, 2]);
   });
 });
 
 describe("the exercises", () => {
-  const major = { scales: ["major blues", "major", "major pentatonic"], changes: ["turnaround", "blues", "two-five-one"], mode: "" };
-  const minor = { scales: ["minor blues", "harmonic minor", "dorian"], changes: ["minor-turnaround", "minor-two-five-one", "minor-blues"], mode: " minor" };
+  const major = {
+    scales: ["major blues", "major", "major pentatonic"],
+    changes: ["turnaround", "blues", "two-five-one"],
+    mode: "",
+  };
+  const minor = {
+    scales: ["minor blues", "harmonic minor", "dorian"],
+    changes: ["minor-turnaround", "minor-two-five-one", "minor-blues"],
+    mode: " minor",
+  };
   const inputs = fc.record({
     id: fc.constantFrom(...exerciseCatalogue.map((row) => row.id)),
     family: fc.constantFrom(major, minor),
@@ -138,15 +176,21 @@ describe("the exercises", () => {
   });
 
   it("law: no rule finds anything, whether the phrases are told or found", () => {
-    fc.assert(fc.property(inputs, ({ id, family, key, scale, changes, octaves, values, direction, m }) => {
-      const over = parseProgression(family.changes[changes] as string, { key: key + family.mode, metre: metre(m) });
-      const line = exerciseLine(id, {
-        scale: `${over.key.tonic} ${family.scales[scale]}`, progression: over, values, direction,
-        octaves: id === "octave-shifts" && octaves === 1 ? 2 : octaves,
-      });
-      const context = { metre: line.metre, chords: over.chords, scale: line.scale };
-      expect(checkLine(line.events, { ...context, phrases: line.phrases }).findings).toEqual([]);
-      expect(checkLine(line.events, context).findings).toEqual([]);
-    }), { numRuns: runs(500) });
+    fc.assert(
+      fc.property(inputs, ({ id, family, key, scale, changes, octaves, values, direction, m }) => {
+        const over = parseProgression(family.changes[changes] as string, { key: key + family.mode, metre: metre(m) });
+        const line = exerciseLine(id, {
+          scale: `${over.key.tonic} ${family.scales[scale]}`,
+          progression: over,
+          values,
+          direction,
+          octaves: id === "octave-shifts" && octaves === 1 ? 2 : octaves,
+        });
+        const context = { metre: line.metre, chords: over.chords, scale: line.scale };
+        expect(checkLine(line.events, { ...context, phrases: line.phrases }).findings).toEqual([]);
+        expect(checkLine(line.events, context).findings).toEqual([]);
+      }),
+      { numRuns: runs(500) },
+    );
   });
 });

@@ -2,13 +2,21 @@ import { describe, expect, it } from "vitest";
 import { parseChord } from "../../src/chord/index.ts";
 import { chordSlots } from "../../src/line/harmony.ts";
 import { AVOID, BLUE, CHORD, CHROMATIC, TENSION } from "../../src/line/improvise/problem.ts";
-import { settingOf, settingsOf } from "../../src/line/improvise/setting.ts";
 import type { Setting } from "../../src/line/improvise/setting.ts";
+import { settingOf, settingsOf } from "../../src/line/improvise/setting.ts";
 import { parseChart, parseScale, pitchName } from "./library.ts";
 
-const SIGNS = new Map([[CHORD, "c"], [TENSION, "t"], [AVOID, "a"], [CHROMATIC, "-"], [BLUE, "b"]]);
-const setting = (chord: string | undefined, scale: string): Setting => settingOf(chord === undefined ? undefined : parseChord(chord), parseScale(scale));
-const marked = (flags: Uint8Array): readonly number[] => [...flags].flatMap((flag, sound) => (flag === 1 ? [sound] : []));
+const SIGNS = new Map([
+  [CHORD, "c"],
+  [TENSION, "t"],
+  [AVOID, "a"],
+  [CHROMATIC, "-"],
+  [BLUE, "b"],
+]);
+const setting = (chord: string | undefined, scale: string): Setting =>
+  settingOf(chord === undefined ? undefined : parseChord(chord), parseScale(scale));
+const marked = (flags: Uint8Array): readonly number[] =>
+  [...flags].flatMap((flag, sound) => (flag === 1 ? [sound] : []));
 
 // Common practice, no source: a note of the scale is a tension unless it lies a semitone above a chord tone; a chord tone replaces the
 // scale's note of its letter, but for a scale that holds both; the minor third over the major chord of the key note is blue.
@@ -52,7 +60,8 @@ describe("how notes stand to a chord", () => {
   });
 
   it("spells its notes by chord and scale, others with flats, and counts their letters from C", () => {
-    const spelled = (chord: string | undefined, scale: string): string => setting(chord, scale).spelled.map(pitchName).join(" ");
+    const spelled = (chord: string | undefined, scale: string): string =>
+      setting(chord, scale).spelled.map(pitchName).join(" ");
     expect(spelled("C", "C major")).toBe("C4 Db4 D4 Eb4 E4 F4 Gb4 G4 Ab4 A4 Bb4 B4");
     expect(spelled("D7", "C major")).toBe("C4 Db4 D4 Eb4 E4 F4 F#4 G4 Ab4 A4 Bb4 B4");
     expect(spelled("Gb7", "Gb major")).toBe("C4 Db4 D4 Eb4 Fb4 F4 Gb4 G4 Ab4 A4 Bb4 Cb5");
@@ -68,12 +77,21 @@ describe("how notes stand to a chord", () => {
     const settings = settingsOf(chordSlots(parseChart("C | Dm7 G7 | N.C. | C").chords), parseScale("C major"));
     const roots = [0, 47, 48, 71, 72, 95, 96, 143, 144, 191].map((tick) => marked(settings.at(tick).stable)[0]);
     expect(roots).toEqual([0, 0, 2, 2, 2, 2, undefined, undefined, 0, 0]);
-    expect([72, 71].map((tick) => marked(settings.at(tick).guide))).toEqual([[5, 11], [0, 5]]);
-    expect([-1, 192, 500].map((tick) => [...settings.at(tick).classes])).toEqual(Array.from({ length: 3 }, () => [...setting(undefined, "C major").classes]));
+    expect([72, 71].map((tick) => marked(settings.at(tick).guide))).toEqual([
+      [5, 11],
+      [0, 5],
+    ]);
+    expect([-1, 192, 500].map((tick) => [...settings.at(tick).classes])).toEqual(
+      Array.from({ length: 3 }, () => [...setting(undefined, "C major").classes]),
+    );
     expect([0, 12, 48, 49, 72, 144, 192].map(settings.enters)).toEqual([true, false, true, false, true, true, false]);
     expect([0, 48, 95, 96, 143, 144, 192].map(settings.bare)).toEqual([false, false, false, true, true, false, true]);
     // In any order: backwards as forwards.
-    expect([72, 48, 0].map((tick) => marked(settings.at(tick).guide))).toEqual([[5, 11], [0, 5], [4, 7]]);
+    expect([72, 48, 0].map((tick) => marked(settings.at(tick).guide))).toEqual([
+      [5, 11],
+      [0, 5],
+      [4, 7],
+    ]);
     const none = settingsOf([], parseScale("C major"));
     expect([...none.at(0).classes]).toEqual([...setting(undefined, "C major").classes]);
     expect(none.enters(0)).toBe(false);

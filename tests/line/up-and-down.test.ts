@@ -1,12 +1,32 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { addBeats, barLength, beats, compareBeats, equalBeats, exerciseLine, formatBeats, keyColour, metre, multiplyBeats, pitch, pitchName } from "./library.ts";
 import type { Line } from "./library.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  compareBeats,
+  equalBeats,
+  exerciseLine,
+  formatBeats,
+  keyColour,
+  metre,
+  multiplyBeats,
+  pitch,
+  pitchName,
+} from "./library.ts";
 import { runs } from "./runs.ts";
 
 const names = (line: Line, count = Infinity): string =>
-  line.events.slice(0, count).map((e) => [...(e.graces ?? []).map((g) => `(${pitchName(g.pitch)})`), ...e.pitches.map(pitchName)].join("")).join(" ");
-const lengths = (line: Line, count = Infinity): string => line.events.slice(0, count).map((e) => formatBeats(e.duration)).join(" ");
+  line.events
+    .slice(0, count)
+    .map((e) => [...(e.graces ?? []).map((g) => `(${pitchName(g.pitch)})`), ...e.pitches.map(pitchName)].join(""))
+    .join(" ");
+const lengths = (line: Line, count = Infinity): string =>
+  line.events
+    .slice(0, count)
+    .map((e) => formatBeats(e.duration))
+    .join(" ");
 const four = { bars: 4, metre: metre("4/4") };
 
 // Common practice, no source.
@@ -25,7 +45,9 @@ describe("up and down", () => {
   });
 
   it("seven notes: the beat that is not full comes first, so that the top lands on a beat", () => {
-    expect(lengths(exerciseLine("up-and-down", { scale: "C major", values: "triplets" }), 8)).toBe("1 1/3 1/3 1/3 1/3 1/3 1/3 1");
+    expect(lengths(exerciseLine("up-and-down", { scale: "C major", values: "triplets" }), 8)).toBe(
+      "1 1/3 1/3 1/3 1/3 1/3 1/3 1",
+    );
   });
 
   it("three octaves in eighths: a longer hold halves the number of bars before the round meets the turnaround again", () => {
@@ -39,11 +61,15 @@ describe("up and down", () => {
 
   it("three octaves start below C4 where they would not end below C7", () => {
     expect(names(exerciseLine("up-and-down", { scale: "Eb major blues", octaves: 3 }), 1)).toBe("Eb3");
-    expect(() => exerciseLine("up-and-down", { scale: "Eb major blues", octaves: 3, lowest: pitch("C4") })).toThrow(expect.objectContaining({ code: "line/range" }));
+    expect(() => exerciseLine("up-and-down", { scale: "Eb major blues", octaves: 3, lowest: pitch("C4") })).toThrow(
+      expect.objectContaining({ code: "line/range" }),
+    );
   });
 
   it("an unknown exercise names the nearest", () => {
-    expect(() => exerciseLine("up-and-don" as "up-and-down", { scale: "C major blues" })).toThrow(/did you mean up-and-down/);
+    expect(() => exerciseLine("up-and-don" as "up-and-down", { scale: "C major blues" })).toThrow(
+      /did you mean up-and-down/,
+    );
   });
 });
 
@@ -54,17 +80,28 @@ describe("slides", () => {
   });
 
   it("law: the grace is a semitone below, and slides with one finger exactly from black to white", () => {
-    fc.assert(fc.property(fc.constantFrom("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"), fc.constantFrom("major blues", "minor blues", "major", "dorian"), (tonic, type) => {
-      const line = exerciseLine("slides", { scale: `${tonic} ${type}`, octaves: 2 });
-      const graced = line.events.filter((e) => e.graces !== undefined);
-      expect(graced.length).toBeGreaterThan(0);
-      for (const event of graced) {
-        const [grace] = event.graces as NonNullable<typeof event.graces>;
-        const main = event.pitches[0] as ReturnType<typeof pitch>;
-        expect(main.semitones - (grace as { pitch: typeof main }).pitch.semitones).toBe(1);
-        expect(grace?.style).toBe(keyColour((grace as { pitch: typeof main }).pitch) === "black" && keyColour(main) === "white" ? "slide" : "crushed");
-      }
-    }), { numRuns: runs(100) });
+    fc.assert(
+      fc.property(
+        fc.constantFrom("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"),
+        fc.constantFrom("major blues", "minor blues", "major", "dorian"),
+        (tonic, type) => {
+          const line = exerciseLine("slides", { scale: `${tonic} ${type}`, octaves: 2 });
+          const graced = line.events.filter((e) => e.graces !== undefined);
+          expect(graced.length).toBeGreaterThan(0);
+          for (const event of graced) {
+            const [grace] = event.graces as NonNullable<typeof event.graces>;
+            const main = event.pitches[0] as ReturnType<typeof pitch>;
+            expect(main.semitones - (grace as { pitch: typeof main }).pitch.semitones).toBe(1);
+            expect(grace?.style).toBe(
+              keyColour((grace as { pitch: typeof main }).pitch) === "black" && keyColour(main) === "white"
+                ? "slide"
+                : "crushed",
+            );
+          }
+        },
+      ),
+      { numRuns: runs(100) },
+    );
   });
 });
 
@@ -72,23 +109,40 @@ describe("up and down, slides", () => {
   it("law: bars are full and whole, phrases end held for at least a beat at a bar line", () => {
     const metres = fc.constantFrom("4/4", "3/4", "6/8", "12/8", "5/4");
     const inputs = fc.record({
-      id: fc.constantFrom("up-and-down", "slides"), octaves: fc.constantFrom(1, 2, 3), values: fc.constantFrom("eighths", "triplets", "mixed"),
-      direction: fc.constantFrom("up", "down"), type: fc.constantFrom("major blues", "minor blues", "major", "major pentatonic", "diminished"),
-      bars: fc.constantFrom(1, 2, 3, 4, 8, 12), m: metres,
+      id: fc.constantFrom("up-and-down", "slides"),
+      octaves: fc.constantFrom(1, 2, 3),
+      values: fc.constantFrom("eighths", "triplets", "mixed"),
+      direction: fc.constantFrom("up", "down"),
+      type: fc.constantFrom("major blues", "minor blues", "major", "major pentatonic", "diminished"),
+      bars: fc.constantFrom(1, 2, 3, 4, 8, 12),
+      m: metres,
     });
-    fc.assert(fc.property(inputs, ({ id, octaves, values, direction, type, bars, m }) => {
-      const line = exerciseLine(id as "slides", { scale: `F ${type}`, octaves: octaves as 1, values: values as "mixed", direction: direction as "up", progression: { bars, metre: metre(m as "4/4") } });
-      expect(line.bars % bars).toBe(0);
-      let end = beats(0);
-      for (const event of line.events) {
-        expect(equalBeats(event.at, end)).toBe(true);
-        end = addBeats(event.at, event.duration);
-      }
-      expect(end).toEqual(multiplyBeats(barLength(line.metre), beats(line.bars)));
-      for (const phrase of line.phrases) {
-        const last = line.events.find((e) => equalBeats(addBeats(e.at, e.duration), addBeats(phrase.at, phrase.duration)));
-        expect(compareBeats((last as { duration: ReturnType<typeof beats> }).duration, beats(1))).toBeGreaterThanOrEqual(0);
-      }
-    }), { numRuns: runs(100) });
+    fc.assert(
+      fc.property(inputs, ({ id, octaves, values, direction, type, bars, m }) => {
+        const line = exerciseLine(id as "slides", {
+          scale: `F ${type}`,
+          octaves: octaves as 1,
+          values: values as "mixed",
+          direction: direction as "up",
+          progression: { bars, metre: metre(m as "4/4") },
+        });
+        expect(line.bars % bars).toBe(0);
+        let end = beats(0);
+        for (const event of line.events) {
+          expect(equalBeats(event.at, end)).toBe(true);
+          end = addBeats(event.at, event.duration);
+        }
+        expect(end).toEqual(multiplyBeats(barLength(line.metre), beats(line.bars)));
+        for (const phrase of line.phrases) {
+          const last = line.events.find((e) =>
+            equalBeats(addBeats(e.at, e.duration), addBeats(phrase.at, phrase.duration)),
+          );
+          expect(
+            compareBeats((last as { duration: ReturnType<typeof beats> }).duration, beats(1)),
+          ).toBeGreaterThanOrEqual(0);
+        }
+      }),
+      { numRuns: runs(100) },
+    );
   });
 });

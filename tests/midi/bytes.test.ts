@@ -1,27 +1,56 @@
 import { describe, expect, it } from "vitest";
-import { ByteWriter } from "../../src/midi/bytes.ts";
 import { makeScore, metre, parseKey, parseMetre, readMidi, writeMidi } from "../../src/index.ts";
+import { ByteWriter } from "../../src/midi/bytes.ts";
 
-const hex = (bytes: Uint8Array): string => [...bytes].map((b) => b.toString(16).toUpperCase().padStart(2, "0")).join(" ");
+const hex = (bytes: Uint8Array): string =>
+  [...bytes].map((b) => b.toString(16).toUpperCase().padStart(2, "0")).join(" ");
 const written = (write: (out: ByteWriter) => void): string => {
   const out = new ByteWriter();
   write(out);
   return hex(out.finish());
 };
 const empty = (parts: { tempo?: number; key?: string; metre?: string } = {}): string =>
-  hex(writeMidi(makeScore({ key: parseKey(parts.key ?? "C"), metre: parseMetre(parts.metre ?? "4/4"), bars: 1, tempo: parts.tempo ?? 120 })));
+  hex(
+    writeMidi(
+      makeScore({
+        key: parseKey(parts.key ?? "C"),
+        metre: parseMetre(parts.metre ?? "4/4"),
+        bars: 1,
+        tempo: parts.tempo ?? 120,
+      }),
+    ),
+  );
 
 // Standard MIDI-File Format Spec. 1.1 (International MIDI Association / MMA RP-001), sec. 1.1, table; read in quotations of the source, recomputed.
 const LENGTHS: readonly (readonly [number, string])[] = [
-  [0x00, "00"], [0x40, "40"], [0x7f, "7F"], [0x80, "81 00"], [0x2000, "C0 00"], [0x3fff, "FF 7F"], [0x4000, "81 80 00"], [0x100000, "C0 80 00"],
-  [0x1fffff, "FF FF 7F"], [0x200000, "81 80 80 00"], [0x8000000, "C0 80 80 00"], [0xfffffff, "FF FF FF 7F"],
+  [0x00, "00"],
+  [0x40, "40"],
+  [0x7f, "7F"],
+  [0x80, "81 00"],
+  [0x2000, "C0 00"],
+  [0x3fff, "FF 7F"],
+  [0x4000, "81 80 00"],
+  [0x100000, "C0 80 00"],
+  [0x1fffff, "FF FF 7F"],
+  [0x200000, "81 80 80 00"],
+  [0x8000000, "C0 80 80 00"],
+  [0xfffffff, "FF FF FF 7F"],
   // Beyond the table; computed.
-  [1000, "87 68"], [1_000_000, "BD 84 40"], [960, "87 40"], [480, "83 60"],
+  [1000, "87 68"],
+  [1_000_000, "BD 84 40"],
+  [960, "87 40"],
+  [480, "83 60"],
 ];
 
 // Sec. 3.1, set tempo: FF 51 03 and microseconds a quarter; 120 is in the source, the others are computed from 60,000,000 / bpm.
 const TEMPOS: readonly (readonly [number, string])[] = [
-  [60, "0F 42 40"], [100, "09 27 C0"], [120, "07 A1 20"], [140, "06 8A 1B"], [160, "05 B8 D8"], [174, "05 42 FC"], [200, "04 93 E0"],
+  [60, "0F 42 40"],
+  [100, "09 27 C0"],
+  [120, "07 A1 20"],
+  [140, "06 8A 1B"],
+  [160, "05 B8 D8"],
+  [174, "05 42 FC"],
+  [200, "04 93 E0"],
 ];
 
 describe("bytes of MIDI", () => {
@@ -74,13 +103,29 @@ describe("bytes of MIDI", () => {
     expect(read.metres).toEqual([{ ticks: 0, seconds: 0, count: 4, unit: 4 }]);
     expect(read.tempos.map((t) => t.microsecondsPerQuarter)).toEqual([500_000]);
     // The appendix in words: C3 and C4 for four quarters on channel 3, G4 from the second quarter on channel 2, E5 from the third on channel 1, all let go together.
-    expect(read.notes.map((n) => [n.channel, n.midi, n.onsetTicks, n.durationTicks, n.velocity, n.onsetSeconds, n.durationSeconds])).toEqual([
-      [2, 48, 0, 384, 96, 0, 2], [2, 60, 0, 384, 96, 0, 2], [1, 67, 96, 288, 64, 0.5, 1.5], [0, 76, 192, 192, 32, 1, 1],
+    expect(
+      read.notes.map((n) => [
+        n.channel,
+        n.midi,
+        n.onsetTicks,
+        n.durationTicks,
+        n.velocity,
+        n.onsetSeconds,
+        n.durationSeconds,
+      ]),
+    ).toEqual([
+      [2, 48, 0, 384, 96, 0, 2],
+      [2, 60, 0, 384, 96, 0, 2],
+      [1, 67, 96, 288, 64, 0.5, 1.5],
+      [0, 76, 192, 192, 32, 1, 1],
     ]);
   });
 
   it("states the metre of a pickup, so that bar lines fall on the bars", () => {
     const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, pickup: { num: 1, den: 2 } });
-    expect(readMidi(writeMidi(score)).metres.map((m) => [m.ticks, m.count, m.unit])).toEqual([[0, 1, 4], [960, 4, 4]]);
+    expect(readMidi(writeMidi(score)).metres.map((m) => [m.ticks, m.count, m.unit])).toEqual([
+      [0, 1, 4],
+      [960, 4, 4],
+    ]);
   });
 });

@@ -1,15 +1,16 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { MusicError, readMidi } from "../../src/index.ts";
-import { writeMidi } from "../../src/index.ts";
+import { MusicError, readMidi, writeMidi } from "../../src/index.ts";
 import { anyScore } from "../score/arbitrary.ts";
 
 const bytes = (...parts: (string | readonly number[])[]): Uint8Array =>
   Uint8Array.from(parts.flatMap((p) => (typeof p === "string" ? [...p].map((c) => c.charCodeAt(0)) : [...p])));
 const uint32 = (n: number): readonly number[] => [(n >>> 24) & 255, (n >>> 16) & 255, (n >>> 8) & 255, n & 255];
-const header = (format: number, tracks: number, division: readonly number[]): Uint8Array => bytes("MThd", uint32(6), [0, format, 0, tracks], division);
+const header = (format: number, tracks: number, division: readonly number[]): Uint8Array =>
+  bytes("MThd", uint32(6), [0, format, 0, tracks], division);
 const PPQ = [0x01, 0xe0];
-const track = (...events: (readonly number[])[]): Uint8Array => bytes("MTrk", uint32(events.flat().length), events.flat());
+const track = (...events: (readonly number[])[]): Uint8Array =>
+  bytes("MTrk", uint32(events.flat().length), events.flat());
 const join = (...chunks: Uint8Array[]): Uint8Array => bytes(...chunks.map((c) => [...c]));
 const END = [0, 0xff, 0x2f, 0];
 const strike = (midi: number, after = 0, velocity = 64): readonly number[] => [after, 0x90, midi, velocity];
@@ -32,33 +33,71 @@ describe("reading MIDI", () => {
     const file = join(
       header(1, 2, PPQ),
       track([0, ...tempo(1_000_000)], [...beat(0), ...tempo(500_000)], [...beat(0), ...tempo(250_000)], END),
-      track([...beat(0), 0x90, 60, 64], [...beat(0), 0x80, 60, 0], [...beat(0), 0x90, 62, 64], [...beat(0), 0x80, 62, 0], END),
+      track(
+        [...beat(0), 0x90, 60, 64],
+        [...beat(0), 0x80, 60, 0],
+        [...beat(0), 0x90, 62, 64],
+        [...beat(0), 0x80, 62, 0],
+        END,
+      ),
     );
     const read = readMidi(file);
     // A quarter of 1 s, one of 0.5 s, then quarters of 0.25 s.
-    expect(read.tempos.map((t) => [t.ticks, t.seconds, t.tempo])).toEqual([[0, 0, 60], [480, 1, 120], [960, 1.5, 240]]);
-    expect(read.notes.map((n) => [n.midi, n.onsetSeconds, n.durationSeconds])).toEqual([[60, 1, 0.5], [62, 1.75, 0.25]]);
+    expect(read.tempos.map((t) => [t.ticks, t.seconds, t.tempo])).toEqual([
+      [0, 0, 60],
+      [480, 1, 120],
+      [960, 1.5, 240],
+    ]);
+    expect(read.notes.map((n) => [n.midi, n.onsetSeconds, n.durationSeconds])).toEqual([
+      [60, 1, 0.5],
+      [62, 1.75, 0.25],
+    ]);
   });
 
   it("takes 120 quarters a minute where a file says nothing", () => {
-    expect(readMidi(join(header(0, 1, PPQ), track(strike(60), [...beat(0), 0x80, 60, 0], END))).notes[0]?.durationSeconds).toBe(0.5);
+    expect(
+      readMidi(join(header(0, 1, PPQ), track(strike(60), [...beat(0), 0x80, 60, 0], END))).notes[0]?.durationSeconds,
+    ).toBe(0.5);
   });
 
   it("reads running status, note-on with velocity 0 as note-off, and skips what is no note", () => {
-    const file = join(header(0, 1, PPQ), track(
-      [0, 0xff, 0x03, 3, 0x54, 0x61, 0x6b], [0, 0xf0, 3, 1, 2, 0xf7], [0, 0xb0, 64, 127], [0, 0xc0, 4], [0, 0xe0, 0, 64], [0, 0xd0, 9], [0, 0xa0, 60, 9],
-      [0, 0x90, 60, 64], [0, 64, 70], [10, 60, 0], [0, 64, 0], END,
-    ));
+    const file = join(
+      header(0, 1, PPQ),
+      track(
+        [0, 0xff, 0x03, 3, 0x54, 0x61, 0x6b],
+        [0, 0xf0, 3, 1, 2, 0xf7],
+        [0, 0xb0, 64, 127],
+        [0, 0xc0, 4],
+        [0, 0xe0, 0, 64],
+        [0, 0xd0, 9],
+        [0, 0xa0, 60, 9],
+        [0, 0x90, 60, 64],
+        [0, 64, 70],
+        [10, 60, 0],
+        [0, 64, 0],
+        END,
+      ),
+    );
     const read = readMidi(file);
     expect(read.warnings).toEqual([]);
     expect(read.tracks).toEqual([{ name: "Tak", notes: 2 }]);
-    expect(read.notes.map((n) => [n.midi, n.velocity, n.durationTicks])).toEqual([[60, 64, 10], [64, 70, 10]]);
+    expect(read.notes.map((n) => [n.midi, n.velocity, n.durationTicks])).toEqual([
+      [60, 64, 10],
+      [64, 70, 10],
+    ]);
   });
 
   it("keeps the tracks of format 2 apart, each with its own tempo", () => {
     const tempo = (us: number): readonly number[] => [0, 0xff, 0x51, 3, (us >> 16) & 255, (us >> 8) & 255, us & 255];
-    const file = join(header(2, 2, PPQ), track(tempo(1_000_000), strike(60), [...beat(0), 0x80, 60, 0], END), track(tempo(250_000), strike(62), [...beat(0), 0x80, 62, 0], END));
-    expect(readMidi(file).notes.map((n) => [n.midi, n.durationSeconds])).toEqual([[60, 1], [62, 0.25]]);
+    const file = join(
+      header(2, 2, PPQ),
+      track(tempo(1_000_000), strike(60), [...beat(0), 0x80, 60, 0], END),
+      track(tempo(250_000), strike(62), [...beat(0), 0x80, 62, 0], END),
+    );
+    expect(readMidi(file).notes.map((n) => [n.midi, n.durationSeconds])).toEqual([
+      [60, 1],
+      [62, 0.25],
+    ]);
   });
 
   it.each<[string, Uint8Array, string]>([
@@ -78,19 +117,74 @@ describe("reading MIDI", () => {
   });
 
   it.each<[string, Uint8Array, number, RegExp]>([
-    ["a track that stops in the middle", join(header(0, 1, PPQ), bytes("MTrk", uint32(99), strike(60), release(60, 48), [0, 0x90, 62])), 1, /ends inside track 1.*stops in the middle/],
-    ["a key that is never let go", join(header(0, 1, PPQ), track(strike(60), [48, 0xff, 0x2f, 0])), 1, /1 key is never let go/],
+    [
+      "a track that stops in the middle",
+      join(header(0, 1, PPQ), bytes("MTrk", uint32(99), strike(60), release(60, 48), [0, 0x90, 62])),
+      1,
+      /ends inside track 1.*stops in the middle/,
+    ],
+    [
+      "a key that is never let go",
+      join(header(0, 1, PPQ), track(strike(60), [48, 0xff, 0x2f, 0])),
+      1,
+      /1 key is never let go/,
+    ],
     ["a key struck twice", join(header(0, 1, PPQ), track(strike(60), strike(60, 24), release(60, 24), END)), 2, /^$/],
     ["a track without an end", join(header(0, 1, PPQ), track(strike(60), release(60, 48))), 1, /end is not marked/],
-    ["a status that files do not have", join(header(0, 1, PPQ), track(strike(60), release(60, 48), [0, 0xf8], END)), 1, /live message/],
-    ["a data byte out of range", join(header(0, 1, PPQ), track(strike(60), release(60, 48), [0, 0x90, 0x90, 3], END)), 1, /data byte/],
+    [
+      "a status that files do not have",
+      join(header(0, 1, PPQ), track(strike(60), release(60, 48), [0, 0xf8], END)),
+      1,
+      /live message/,
+    ],
+    [
+      "a data byte out of range",
+      join(header(0, 1, PPQ), track(strike(60), release(60, 48), [0, 0x90, 0x90, 3], END)),
+      1,
+      /data byte/,
+    ],
     ["a message without a status", join(header(0, 1, PPQ), track([0, 60, 64], END)), 0, /lacks its status/],
-    ["a length of five bytes", join(header(0, 1, PPQ), track(strike(60), release(60, 48), [0xff, 0xff, 0xff, 0xff, 0x7f], END)), 1, /four bytes/],
-    ["a tempo of nothing", join(header(0, 1, PPQ), track([0, 0xff, 0x51, 3, 0, 0, 0], strike(60), release(60, 48), END)), 1, /no time at all/],
-    ["a wrapper before the header", join(bytes("RIFF1234RMIDdata5678"), header(0, 1, PPQ), track(strike(60), release(60, 48), END)), 1, /20 bytes before/],
-    ["an unknown chunk", join(header(0, 1, PPQ), bytes("XFIH", uint32(4), [1, 2, 3, 4]), track(strike(60), release(60, 48), END)), 1, /^$/],
-    ["rubbish between tracks", join(header(1, 2, PPQ), track(strike(60), release(60, 48), END), bytes([0, 1, 2]), track(strike(62), release(62, 48), END)), 2, /3 bytes between/],
-    ["a header that miscounts", join(header(1, 9, PPQ), track(strike(60), release(60, 48), END)), 1, /announces 9 tracks/],
+    [
+      "a length of five bytes",
+      join(header(0, 1, PPQ), track(strike(60), release(60, 48), [0xff, 0xff, 0xff, 0xff, 0x7f], END)),
+      1,
+      /four bytes/,
+    ],
+    [
+      "a tempo of nothing",
+      join(header(0, 1, PPQ), track([0, 0xff, 0x51, 3, 0, 0, 0], strike(60), release(60, 48), END)),
+      1,
+      /no time at all/,
+    ],
+    [
+      "a wrapper before the header",
+      join(bytes("RIFF1234RMIDdata5678"), header(0, 1, PPQ), track(strike(60), release(60, 48), END)),
+      1,
+      /20 bytes before/,
+    ],
+    [
+      "an unknown chunk",
+      join(header(0, 1, PPQ), bytes("XFIH", uint32(4), [1, 2, 3, 4]), track(strike(60), release(60, 48), END)),
+      1,
+      /^$/,
+    ],
+    [
+      "rubbish between tracks",
+      join(
+        header(1, 2, PPQ),
+        track(strike(60), release(60, 48), END),
+        bytes([0, 1, 2]),
+        track(strike(62), release(62, 48), END),
+      ),
+      2,
+      /3 bytes between/,
+    ],
+    [
+      "a header that miscounts",
+      join(header(1, 9, PPQ), track(strike(60), release(60, 48), END)),
+      1,
+      /announces 9 tracks/,
+    ],
   ])("saves what it can from %s", (_, file, notes, warning) => {
     const read = readMidi(file);
     expect(read.notes).toHaveLength(notes);
@@ -101,8 +195,12 @@ describe("reading MIDI", () => {
   const wellFormed = (file: Uint8Array): void => {
     const read = readMidi(file);
     for (const n of read.notes) {
-      expect(n.midi >= 0 && n.midi < 128 && n.velocity > 0 && n.velocity < 128 && n.channel < 16 && n.durationTicks >= 0).toBe(true);
-      expect(Number.isFinite(n.onsetSeconds) && Number.isFinite(n.durationSeconds) && n.durationSeconds >= 0).toBe(true);
+      expect(
+        n.midi >= 0 && n.midi < 128 && n.velocity > 0 && n.velocity < 128 && n.channel < 16 && n.durationTicks >= 0,
+      ).toBe(true);
+      expect(Number.isFinite(n.onsetSeconds) && Number.isFinite(n.durationSeconds) && n.durationSeconds >= 0).toBe(
+        true,
+      );
     }
     // Each note and each warning came from bytes that were there.
     expect(read.notes.length + read.warnings.length).toBeLessThanOrEqual(file.length);
@@ -113,32 +211,43 @@ describe("reading MIDI", () => {
   };
 
   it("law: any bytes are read or refused", () => {
-    fc.assert(fc.property(fc.uint8Array({ maxLength: 200 }), fc.boolean(), (noise, framed) => {
-      readOrRefused(framed ? join(header(noise.length % 3, 1, PPQ), bytes("MTrk", uint32(noise.length), [...noise])) : noise);
-    }), { numRuns: 2000 });
+    fc.assert(
+      fc.property(fc.uint8Array({ maxLength: 200 }), fc.boolean(), (noise, framed) => {
+        readOrRefused(
+          framed ? join(header(noise.length % 3, 1, PPQ), bytes("MTrk", uint32(noise.length), [...noise])) : noise,
+        );
+      }),
+      { numRuns: 2000 },
+    );
   });
 
   it("law: a file with some bytes changed, cut off or put in is read or refused", () => {
     const change = fc.record({ at: fc.nat(), to: fc.nat({ max: 255 }), kind: fc.constantFrom("set", "cut", "insert") });
-    fc.assert(fc.property(anyScore(), fc.array(change, { minLength: 1, maxLength: 4 }), (score, changes) => {
-      let file = [...writeMidi(score)];
-      for (const { at, to, kind } of changes) {
-        const i = at % file.length;
-        if (kind === "set") file[i] = to;
-        else if (kind === "insert") file.splice(i, 0, to);
-        else file = file.slice(0, Math.max(1, i));
-      }
-      readOrRefused(Uint8Array.from(file));
-    }), { numRuns: 150 });
+    fc.assert(
+      fc.property(anyScore(), fc.array(change, { minLength: 1, maxLength: 4 }), (score, changes) => {
+        let file = [...writeMidi(score)];
+        for (const { at, to, kind } of changes) {
+          const i = at % file.length;
+          if (kind === "set") file[i] = to;
+          else if (kind === "insert") file.splice(i, 0, to);
+          else file = file.slice(0, Math.max(1, i));
+        }
+        readOrRefused(Uint8Array.from(file));
+      }),
+      { numRuns: 150 },
+    );
   });
 
   it("law: cut anywhere, a file keeps every note that ended before", () => {
-    fc.assert(fc.property(anyScore({ backing: false }), fc.nat(), (score, at) => {
-      const file = writeMidi(score);
-      const cut = file.slice(0, 22 + (at % (file.length - 22)));
-      if (codeOf(() => readMidi(cut)) !== "none") return;
-      const whole = new Set(readMidi(file).notes.map((n) => `${n.channel} ${n.midi} ${n.onsetTicks}`));
-      for (const n of readMidi(cut).notes) expect(whole.has(`${n.channel} ${n.midi} ${n.onsetTicks}`)).toBe(true);
-    }), { numRuns: 60 });
+    fc.assert(
+      fc.property(anyScore({ backing: false }), fc.nat(), (score, at) => {
+        const file = writeMidi(score);
+        const cut = file.slice(0, 22 + (at % (file.length - 22)));
+        if (codeOf(() => readMidi(cut)) !== "none") return;
+        const whole = new Set(readMidi(file).notes.map((n) => `${n.channel} ${n.midi} ${n.onsetTicks}`));
+        for (const n of readMidi(cut).notes) expect(whole.has(`${n.channel} ${n.midi} ${n.onsetTicks}`)).toBe(true);
+      }),
+      { numRuns: 60 },
+    );
   });
 });

@@ -6,16 +6,26 @@ const SECONDS = Number(process.env.LAW_SECONDS ?? 300);
 
 const tell = <Ts>(details: fc.RunDetails<Ts>): void => {
   const message = fc.defaultReportMessage(details);
-  if (details.failed && !(details.interrupted && details.counterexample === null)) throw new Error(message, { cause: details.errorInstance });
+  if (details.failed && !(details.interrupted && details.counterexample === null))
+    throw new Error(message, { cause: details.errorInstance });
   if (details.interrupted) console.log(`${details.numRuns} of ${RUNS} cases in ${SECONDS} s`);
 };
 
 const atNight = <Ts>(params: fc.Parameters<Ts> = {}): fc.Parameters<Ts> => ({
-  ...params, numRuns: Math.max(RUNS, params.numRuns ?? 0), interruptAfterTimeLimit: 1000 * SECONDS, markInterruptAsFailure: false,
+  ...params,
+  numRuns: Math.max(RUNS, params.numRuns ?? 0),
+  interruptAfterTimeLimit: 1000 * SECONDS,
+  markInterruptAsFailure: false,
 });
 
-export function assert<Ts>(property: fc.IAsyncProperty<Ts> | fc.IProperty<Ts>, params?: fc.Parameters<Ts>): Promise<void> | void {
-  const details: Promise<fc.RunDetails<Ts>> | fc.RunDetails<Ts> = fc.check(property as fc.IProperty<Ts>, atNight(params));
+export function assert<Ts>(
+  property: fc.IAsyncProperty<Ts> | fc.IProperty<Ts>,
+  params?: fc.Parameters<Ts>,
+): Promise<void> | void {
+  const details: Promise<fc.RunDetails<Ts>> | fc.RunDetails<Ts> = fc.check(
+    property as fc.IProperty<Ts>,
+    atNight(params),
+  );
   return details instanceof Promise ? details.then(tell) : tell(details);
 }
 

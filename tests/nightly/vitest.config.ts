@@ -1,4 +1,4 @@
-import { readFileSync, readdirSync } from "node:fs";
+import { readdirSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 
@@ -11,10 +11,12 @@ const laws = readdirSync(TESTS, { recursive: true, encoding: "utf8" })
   .map((name) => `tests/${name}`);
 
 export default defineConfig({
-  plugins: [{
-    name: "laws-at-night",
-    enforce: "pre",
-    resolveId: (id, importer) => (id === "fast-check" && importer !== STAND_IN ? STAND_IN : undefined),
-  }],
+  plugins: [
+    {
+      name: "laws-at-night",
+      enforce: "pre",
+      resolveId: (id, importer) => (id === "fast-check" && importer !== STAND_IN ? STAND_IN : undefined),
+    },
+  ],
   test: { include: laws, testTimeout: 0, hookTimeout: 0, server: { deps: { inline: ["fast-check"] } } },
 });

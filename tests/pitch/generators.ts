@@ -1,10 +1,14 @@
 import fc from "fast-check";
 import type { Interval, Pitch } from "../../src/pitch/index.ts";
-import { transpose, parsePitch } from "../../src/pitch/index.ts";
+import { parsePitch, transpose } from "../../src/pitch/index.ts";
 
 /** Pitches with at most three accidentals, octaves 0 to 8. */
 export const namedPitch: fc.Arbitrary<Pitch> = fc
-  .tuple(fc.constantFrom("C", "D", "E", "F", "G", "A", "B"), fc.constantFrom("bbb", "bb", "b", "", "#", "##", "###"), fc.integer({ min: 0, max: 8 }))
+  .tuple(
+    fc.constantFrom("C", "D", "E", "F", "G", "A", "B"),
+    fc.constantFrom("bbb", "bb", "b", "", "#", "##", "###"),
+    fc.integer({ min: 0, max: 8 }),
+  )
   .map(([letter, accidental, octave]) => parsePitch(`${letter}${accidental}${octave}`));
 
 /** Any interval as a pair of integers within two octaves, plausible or not. */

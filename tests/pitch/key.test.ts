@@ -3,13 +3,56 @@ import { Key, Note } from "tonal";
 import { describe, expect, it } from "vitest";
 import type { NoteName } from "../../src/pitch/index.ts";
 import {
-  fifthsOf, intervalName, midiNumber, noteInterval, parseInterval, parseKey, parseNote, pitchClassOf, pitchName, signatureNotes, spellInKey, transposeNote,
+  fifthsOf,
+  intervalName,
+  midiNumber,
+  noteInterval,
+  parseInterval,
+  parseKey,
+  parseNote,
+  pitchClassOf,
+  pitchName,
+  signatureNotes,
+  spellInKey,
+  transposeNote,
 } from "../../src/pitch/index.ts";
 
 // The cycle of fifths: key and number of sharps (+) or flats (-); any handbook, e.g. Schmidt-Jones, C. (2013),
 // Understanding Basic Music Theory, "Major Keys and Scales" (figures from memory).
-const MAJOR = { Cb: -7, Gb: -6, Db: -5, Ab: -4, Eb: -3, Bb: -2, F: -1, C: 0, G: 1, D: 2, A: 3, E: 4, B: 5, "F#": 6, "C#": 7 } as const;
-const MINOR = { Ab: -7, Eb: -6, Bb: -5, F: -4, C: -3, G: -2, D: -1, A: 0, E: 1, B: 2, "F#": 3, "C#": 4, "G#": 5, "D#": 6, "A#": 7 } as const;
+const MAJOR = {
+  Cb: -7,
+  Gb: -6,
+  Db: -5,
+  Ab: -4,
+  Eb: -3,
+  Bb: -2,
+  F: -1,
+  C: 0,
+  G: 1,
+  D: 2,
+  A: 3,
+  E: 4,
+  B: 5,
+  "F#": 6,
+  "C#": 7,
+} as const;
+const MINOR = {
+  Ab: -7,
+  Eb: -6,
+  Bb: -5,
+  F: -4,
+  C: -3,
+  G: -2,
+  D: -1,
+  A: 0,
+  E: 1,
+  B: 2,
+  "F#": 3,
+  "C#": 4,
+  "G#": 5,
+  "D#": 6,
+  "A#": 7,
+} as const;
 
 const notes = fc
   .tuple(fc.constantFrom("C", "D", "E", "F", "G", "A", "B"), fc.constantFrom("bb", "b", "", "#", "##"))
@@ -18,12 +61,14 @@ const notes = fc
 describe("key", () => {
   it.each(Object.entries(MAJOR))("cycle of fifths: %s major has %i", (tonic, fifths) => {
     expect(parseKey(tonic)).toEqual({ kind: "key", tonic, mode: "major", fifths });
-    for (const word of [" major", "major", "maj", " maj", "  Major", " MAJ", " "]) expect(parseKey(`${tonic}${word}`)).toEqual(parseKey(tonic));
+    for (const word of [" major", "major", "maj", " maj", "  Major", " MAJ", " "])
+      expect(parseKey(`${tonic}${word}`)).toEqual(parseKey(tonic));
   });
 
   it.each(Object.entries(MINOR))("cycle of fifths: %s minor has %i", (tonic, fifths) => {
     expect(parseKey(`${tonic} minor`)).toEqual({ kind: "key", tonic, mode: "minor", fifths });
-    for (const word of ["m", "min", " min", "minor", "  minor"]) expect(parseKey(`${tonic}${word}`)).toEqual(parseKey(`${tonic} minor`));
+    for (const word of ["m", "min", " min", "minor", "  minor"])
+      expect(parseKey(`${tonic}${word}`)).toEqual(parseKey(`${tonic} minor`));
     expect(parseKey(` ${tonic} minor\n`).fifths).toBe(fifths);
   });
 
@@ -43,58 +88,100 @@ describe("key", () => {
   it("refuses keys without a signature and names the twin", () => {
     expect(() => parseKey("G#")).toThrowError(/its twin is Ab major/);
     expect(() => parseKey("Fb minor")).toThrowError(/its twin is E minor/);
-    for (const text of ["G#", "Fb minor", "B### major"]) expect(() => parseKey(text)).toThrowError(expect.objectContaining({ code: "pitch/key", input: text }));
-    for (const text of ["", "H", "c", "C dur", "Bm7", "C  Major!", "C xm", "C aminor", "C m", undefined, null, 7, ["C"]]) {
+    for (const text of ["G#", "Fb minor", "B### major"])
+      expect(() => parseKey(text)).toThrowError(expect.objectContaining({ code: "pitch/key", input: text }));
+    for (const text of [
+      "",
+      "H",
+      "c",
+      "C dur",
+      "Bm7",
+      "C  Major!",
+      "C xm",
+      "C aminor",
+      "C m",
+      undefined,
+      null,
+      7,
+      ["C"],
+    ]) {
       expect(() => parseKey(text as string)).toThrowError(expect.objectContaining({ code: "pitch/key", input: text }));
     }
     expect(() => parseKey("eb minor")).toThrowError(/did you mean Eb minor\?/);
     for (const text of ["eb dur", "h", "", undefined]) {
-      expect(() => parseKey(text as string)).toThrowError(expect.not.objectContaining({ hint: expect.anything() as unknown }));
+      expect(() => parseKey(text as string)).toThrowError(
+        expect.not.objectContaining({ hint: expect.anything() as unknown }),
+      );
     }
   });
 
   it("law: the interval between two note names, transposed by, returns the second", () => {
-    fc.assert(fc.property(notes, notes, (a, b) => {
-      const between = noteInterval(a, b);
-      expect(between.steps).toBeGreaterThanOrEqual(0);
-      expect(between.steps).toBeLessThan(7);
-      expect(transposeNote(a, between)).toBe(b);
-    }));
+    fc.assert(
+      fc.property(notes, notes, (a, b) => {
+        const between = noteInterval(a, b);
+        expect(between.steps).toBeGreaterThanOrEqual(0);
+        expect(between.steps).toBeLessThan(7);
+        expect(transposeNote(a, between)).toBe(b);
+      }),
+    );
   });
 
   it("tonal: note names move as Note.transpose moves them", () => {
     const theirs: Record<string, string> = { m2: "2m", M3: "3M", P5: "5P", d7: "7d", A4: "4A", M9: "9M", m13: "13m" };
-    fc.assert(fc.property(notes.filter((n) => n.length < 3), fc.constantFrom(...Object.keys(theirs)), (note, name) => {
-      expect(transposeNote(note, parseInterval(name))).toBe(Note.pitchClass(Note.transpose(`${note}4`, theirs[name] as string)));
-    }));
+    fc.assert(
+      fc.property(
+        notes.filter((n) => n.length < 3),
+        fc.constantFrom(...Object.keys(theirs)),
+        (note, name) => {
+          expect(transposeNote(note, parseInterval(name))).toBe(
+            Note.pitchClass(Note.transpose(`${note}4`, theirs[name] as string)),
+          );
+        },
+      ),
+    );
   });
 
   it("tonal: pitch classes and fifths agree", () => {
-    fc.assert(fc.property(notes, (note) => {
-      expect(pitchClassOf(note)).toBe(Note.chroma(note));
-      expect(fifthsOf(note)).toBe((Note.get(note).coord as readonly number[])[0]);
-    }));
+    fc.assert(
+      fc.property(notes, (note) => {
+        expect(pitchClassOf(note)).toBe(Note.chroma(note));
+        expect(fifthsOf(note)).toBe((Note.get(note).coord as readonly number[])[0]);
+      }),
+    );
   });
 
   it("law: a note spelled in a key is that note, and notes of the key's scale keep their names", () => {
-    fc.assert(fc.property(fc.constantFrom(...Object.keys(MAJOR)), fc.integer({ min: 12, max: 120 }), (tonic, number) => {
-      const spelled = spellInKey(number, parseKey(tonic));
-      expect(midiNumber(spelled)).toBe(number);
-      const own = Key.majorKey(tonic).scale.find((note) => Note.chroma(note) === number % 12);
-      if (own !== undefined) expect(pitchName(spelled).replace(/-?\d$/, "")).toBe(own);
-    }));
+    fc.assert(
+      fc.property(fc.constantFrom(...Object.keys(MAJOR)), fc.integer({ min: 12, max: 120 }), (tonic, number) => {
+        const spelled = spellInKey(number, parseKey(tonic));
+        expect(midiNumber(spelled)).toBe(number);
+        const own = Key.majorKey(tonic).scale.find((note) => Note.chroma(note) === number % 12);
+        if (own !== undefined) expect(pitchName(spelled).replace(/-?\d$/, "")).toBe(own);
+      }),
+    );
   });
 
   it("spells as far as three accidentals", () => {
-    expect([transposeNote("Gb", parseInterval("dd5")), transposeNote("F#", parseInterval("AA1"))]).toEqual(["Dbbb", "F###"]);
+    expect([transposeNote("Gb", parseInterval("dd5")), transposeNote("F#", parseInterval("AA1"))]).toEqual([
+      "Dbbb",
+      "F###",
+    ]);
   });
 
   it("refuses what it can't spell", () => {
-    expect(() => transposeNote("F##", parseInterval("AA1"))).toThrowError(expect.objectContaining({ code: "pitch/unspellable", input: "F##" }));
-    expect(() => transposeNote("Fbbb", parseInterval("d7"))).toThrowError(expect.objectContaining({ code: "pitch/unspellable", reason: "cannot-be-done" }));
+    expect(() => transposeNote("F##", parseInterval("AA1"))).toThrowError(
+      expect.objectContaining({ code: "pitch/unspellable", input: "F##" }),
+    );
+    expect(() => transposeNote("Fbbb", parseInterval("d7"))).toThrowError(
+      expect.objectContaining({ code: "pitch/unspellable", reason: "cannot-be-done" }),
+    );
     for (const text of ["Eb4", "h", "e b", "", undefined, null, 3, ["E"]]) {
-      expect(() => parseNote(text as string)).toThrowError(expect.objectContaining({ code: "pitch/name", input: text }));
-      expect(() => parseNote(text as string)).toThrowError(expect.not.objectContaining({ hint: expect.anything() as unknown }));
+      expect(() => parseNote(text as string)).toThrowError(
+        expect.objectContaining({ code: "pitch/name", input: text }),
+      );
+      expect(() => parseNote(text as string)).toThrowError(
+        expect.not.objectContaining({ hint: expect.anything() as unknown }),
+      );
     }
     expect(() => parseNote("eb")).toThrowError(/did you mean Eb\?/);
     expect(() => spellInKey(-1, parseKey("C"))).toThrowError(expect.objectContaining({ code: "pitch/midi-range" }));

@@ -2,7 +2,14 @@ import { describe, expect, it } from "vitest";
 import { formatPracticePlan, makePracticePlan } from "../../src/plan/index.ts";
 
 describe("practice plan as a table", () => {
-  const plan = makePracticePlan({ keys: ["C", "Bb", "F#", "E"], weakKeys: ["Bb"], weeks: 2, minutesADay: 40, mode: "minor", startDate: "2026-03-02" });
+  const plan = makePracticePlan({
+    keys: ["C", "Bb", "F#", "E"],
+    weakKeys: ["Bb"],
+    weeks: 2,
+    minutesADay: 40,
+    mode: "minor",
+    startDate: "2026-03-02",
+  });
   const text = formatPracticePlan(plan);
   const lines = text.split("\n");
 
@@ -15,7 +22,11 @@ describe("practice plan as a table", () => {
       if (first !== undefined) expect(cells.splice(0, 3)).toEqual([String(first.week), String(first.day), first.date]);
       expect(cells[0]).toBe(String(item.minutes));
       expect(cells.at(-1)).toBe(item.reason);
-      if (item.kind === "drill") expect(cells.slice(1, 3)).toEqual([`${item.key.replace("b", "♭").replace("#", "♯")} minor`, String(item.tempo)]);
+      if (item.kind === "drill")
+        expect(cells.slice(1, 3)).toEqual([
+          `${item.key.replace("b", "♭").replace("#", "♯")} minor`,
+          String(item.tempo),
+        ]);
       else expect(cells[1]).toBe(item.kind);
     });
     expect(lines[items.length + 1]).toBe("");
@@ -36,7 +47,13 @@ describe("practice plan as a table", () => {
   });
 
   it("leaves the date out where there is none, and names a chart by its beginning", () => {
-    const undated = formatPracticePlan(makePracticePlan({ keys: ["C"], weeks: 1, drills: [{ changes: "Dm7 | G7 |\nCmaj7 | % | Dm7 | G7 | Cmaj7 | % | Dm7 | G7" }] }));
+    const undated = formatPracticePlan(
+      makePracticePlan({
+        keys: ["C"],
+        weeks: 1,
+        drills: [{ changes: "Dm7 | G7 |\nCmaj7 | % | Dm7 | G7 | Cmaj7 | % | Dm7 | G7" }],
+      }),
+    );
     expect(undated.split("\n")[0]).not.toMatch(/date/);
     expect(undated).toContain("Dm7 | G7 | Cmaj7");
   });

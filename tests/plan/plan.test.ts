@@ -1,18 +1,18 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { makeDrill } from "../../src/drill/index.ts";
-import { MusicError } from "../../src/errors.ts";
+import { levelCatalogue, makeDrill } from "../../src/drill/index.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import type { NoteName } from "../../src/pitch/index.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
 import type { PracticeDay, PracticeDrill, PracticePlan, PracticePlanOptions } from "../../src/plan/index.ts";
-import { levelCatalogue } from "../../src/drill/index.ts";
 import { makePracticePlan } from "../../src/plan/index.ts";
 
 const TWELVE = ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"] as const;
 
 const drillsOf = (day: PracticeDay): readonly PracticeDrill[] => day.items.filter((item) => item.kind === "drill");
 const allDrills = (plan: PracticePlan): readonly PracticeDrill[] => plan.days.flatMap(drillsOf);
-const played = (plan: PracticePlan, key: NoteName): number => allDrills(plan).filter((drill) => drill.key === key).length;
+const played = (plan: PracticePlan, key: NoteName): number =>
+  allDrills(plan).filter((drill) => drill.key === key).length;
 
 const anyOptions: fc.Arbitrary<PracticePlanOptions> = fc
   .record({
@@ -30,12 +30,15 @@ const anyOptions: fc.Arbitrary<PracticePlanOptions> = fc
     rise: fc.integer({ min: 0, max: 80 }),
     level: fc.constantFrom(1, 2, 3, 4, 5),
   })
-  .map(({ weakCount, rise, keys, ...figures }) => ({
-    ...figures,
-    keys,
-    weakKeys: [...keys].reverse().slice(0, weakCount),
-    targetTempo: figures.startTempo + rise,
-  }) as PracticePlanOptions);
+  .map(
+    ({ weakCount, rise, keys, ...figures }) =>
+      ({
+        ...figures,
+        keys,
+        weakKeys: [...keys].reverse().slice(0, weakCount),
+        targetTempo: figures.startTempo + rise,
+      }) as PracticePlanOptions,
+  );
 
 // A plan, or nothing where the options are refused as more than can be done.
 const planOrNone = (options: PracticePlanOptions): PracticePlan | undefined => {
@@ -49,12 +52,15 @@ const planOrNone = (options: PracticePlanOptions): PracticePlan | undefined => {
 
 const lawOfPlans = (law: (plan: PracticePlan, options: Required<PracticePlanOptions>) => void): void => {
   let seen = 0;
-  fc.assert(fc.property(anyOptions, (options) => {
-    const plan = planOrNone(options);
-    if (plan === undefined) return;
-    seen++;
-    law(plan, options as Required<PracticePlanOptions>);
-  }), { numRuns: 120 });
+  fc.assert(
+    fc.property(anyOptions, (options) => {
+      const plan = planOrNone(options);
+      if (plan === undefined) return;
+      seen++;
+      law(plan, options as Required<PracticePlanOptions>);
+    }),
+    { numRuns: 120 },
+  );
   expect(seen).toBeGreaterThan(20);
 };
 
@@ -87,18 +93,30 @@ describe("practice plan: a day", () => {
   it("law: no order of drills and breaks holds more drills (brute force)", () => {
     const most = (left: number, stretch: number, o: Required<PracticePlanOptions>): number => {
       if (left <= 0) return 0;
-      const play = left >= o.minutesADrill && stretch + o.minutesADrill <= o.breakAfter ? 1 + most(left - o.minutesADrill, stretch + o.minutesADrill, o) : 0;
+      const play =
+        left >= o.minutesADrill && stretch + o.minutesADrill <= o.breakAfter
+          ? 1 + most(left - o.minutesADrill, stretch + o.minutesADrill, o)
+          : 0;
       const rest = stretch > 0 && left >= o.breakMinutes ? most(left - o.breakMinutes, 0, o) : 0;
       return Math.max(play, rest);
     };
     let seen = 0;
-    fc.assert(fc.property(anyOptions, (options) => {
-      const o = { ...options, minutesADay: Math.min(35, options.minutesADay as number), minutesADrill: 3 + (options.minutesADrill as number) } as Required<PracticePlanOptions>;
-      const plan = planOrNone(o);
-      if (plan === undefined) return;
-      seen++;
-      expect(drillsOf(plan.days[0] as PracticeDay).length).toBe(most(o.minutesADay - o.warmUpMinutes, o.warmUpMinutes, o));
-    }), { numRuns: 300 });
+    fc.assert(
+      fc.property(anyOptions, (options) => {
+        const o = {
+          ...options,
+          minutesADay: Math.min(35, options.minutesADay as number),
+          minutesADrill: 3 + (options.minutesADrill as number),
+        } as Required<PracticePlanOptions>;
+        const plan = planOrNone(o);
+        if (plan === undefined) return;
+        seen++;
+        expect(drillsOf(plan.days[0] as PracticeDay).length).toBe(
+          most(o.minutesADay - o.warmUpMinutes, o.warmUpMinutes, o),
+        );
+      }),
+      { numRuns: 300 },
+    );
     expect(seen).toBeGreaterThan(30);
   });
 });
@@ -117,7 +135,9 @@ describe("practice plan: keys", () => {
   it("law: keys that aren't weak come round in their order", () => {
     lawOfPlans((plan, { keys, weakKeys }) => {
       const others = (keys as readonly string[]).filter((key) => !weakKeys.includes(key));
-      allDrills(plan).filter((drill) => !drill.weak).forEach((drill, i) => expect(drill.key).toBe(others[i % others.length]));
+      allDrills(plan)
+        .filter((drill) => !drill.weak)
+        .forEach((drill, i) => expect(drill.key).toBe(others[i % others.length]));
     });
   });
 
@@ -171,14 +191,19 @@ describe("practice plan: keys", () => {
   });
 
   it("common practice, no source: all twelve by the cycle of fourths, fifths or semitones", () => {
-    const order = (options: PracticePlanOptions): readonly number[] => makePracticePlan(options).keys.map(({ key }) => pitchClassOf(key));
+    const order = (options: PracticePlanOptions): readonly number[] =>
+      makePracticePlan(options).keys.map(({ key }) => pitchClassOf(key));
     expect(order({})).toEqual(TWELVE.map(pitchClassOf));
     expect(order({ order: "fifths" })).toEqual([0, 7, 2, 9, 4, 11, 6, 1, 8, 3, 10, 5]);
     expect(order({ order: "chromatic" })).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]);
   });
 
   it("takes a weak key under its other name", () => {
-    expect(makePracticePlan({ weakKeys: ["Gb"] }).keys.filter((key) => key.weak).map(({ key }) => key)).toEqual(["F#"]);
+    expect(
+      makePracticePlan({ weakKeys: ["Gb"] })
+        .keys.filter((key) => key.weak)
+        .map(({ key }) => key),
+    ).toEqual(["F#"]);
   });
 });
 
@@ -187,7 +212,10 @@ describe("practice plan: drills and tempo", () => {
     lawOfPlans((plan, { startTempo, tempoStep, targetTempo }) => {
       const days = new Map<string, Set<number>>();
       for (const day of plan.days) {
-        for (const { recipe: { tempo, ...recipe }, tempo: shown } of drillsOf(day)) {
+        for (const {
+          recipe: { tempo, ...recipe },
+          tempo: shown,
+        } of drillsOf(day)) {
           const id = JSON.stringify(recipe);
           const past = days.get(id) ?? new Set<number>();
           days.set(id, past);
@@ -198,7 +226,13 @@ describe("practice plan: drills and tempo", () => {
         }
       }
       for (const { key, highestTempo } of plan.keys) {
-        expect(highestTempo).toBe(Math.max(...allDrills(plan).filter((drill) => drill.key === key).map((drill) => drill.tempo)));
+        expect(highestTempo).toBe(
+          Math.max(
+            ...allDrills(plan)
+              .filter((drill) => drill.key === key)
+              .map((drill) => drill.tempo),
+          ),
+        );
       }
     });
   });
@@ -208,15 +242,21 @@ describe("practice plan: drills and tempo", () => {
       const named = (drill: PracticeDrill): string => JSON.stringify({ ...drill.recipe, key: "", tempo: 0 });
       const list = [...new Set(allDrills(plan).map(named))];
       for (const { key } of plan.keys) {
-        const mine = allDrills(plan).filter((drill) => drill.key === key).map(named);
+        const mine = allDrills(plan)
+          .filter((drill) => drill.key === key)
+          .map(named);
         mine.forEach((drill, i) => expect(drill).toBe(list[i % list.length]));
-        if (list.length > 1) for (const drill of list) expect(mine.filter((other) => other === drill).length).toBeGreaterThanOrEqual(3);
+        if (list.length > 1)
+          for (const drill of list) expect(mine.filter((other) => other === drill).length).toBeGreaterThanOrEqual(3);
       }
     });
   });
 
   it("rotates the drills that are given, whole", () => {
-    const drills = [{ right: "slides", left: "rootless" }, { changes: "two-five-one", values: "triplets" }] as const;
+    const drills = [
+      { right: "slides", left: "rootless" },
+      { changes: "two-five-one", values: "triplets" },
+    ] as const;
     const plan = makePracticePlan({ drills, keys: ["Eb"], weeks: 1, daysAWeek: 4, minutesADay: 8, tempoStep: 10 });
     expect(allDrills(plan).map((drill) => drill.recipe)).toEqual([
       { right: "slides", left: "rootless", key: "Eb", tempo: 60 },
@@ -226,12 +266,22 @@ describe("practice plan: drills and tempo", () => {
     ]);
   });
 
-  it.each(levelCatalogue.flatMap(({ id }) => [[id, "major"], [id, "minor"]] as const))("every drill of level %i in %s can be made, each in four keys by turns", (level, mode) => {
+  it.each(
+    levelCatalogue.flatMap(
+      ({ id }) =>
+        [
+          [id, "major"],
+          [id, "minor"],
+        ] as const,
+    ),
+  )("every drill of level %i in %s can be made, each in four keys by turns", (level, mode) => {
     const plan = makePracticePlan({ level, mode, weeks: 20, daysAWeek: 7, minutesADay: 120 });
     const recipes = new Map(allDrills(plan).map(({ recipe }) => [JSON.stringify({ ...recipe, tempo: 0 }), recipe]));
     expect(recipes.size).toBeGreaterThanOrEqual(12);
     expect(recipes.size % 12).toBe(0);
-    [...recipes.values()].filter((_, i) => (i + Math.floor(i / 12)) % 3 === 0).forEach((recipe) => expect(makeDrill(recipe).score.tempo).toBe(recipe.tempo));
+    [...recipes.values()]
+      .filter((_, i) => (i + Math.floor(i / 12)) % 3 === 0)
+      .forEach((recipe) => expect(makeDrill(recipe).score.tempo).toBe(recipe.tempo));
   });
 });
 
@@ -244,23 +294,47 @@ describe("practice plan: as a value", () => {
   });
 
   it("law: dates follow the weeks, and practice days are spread over each", () => {
-    fc.assert(fc.property(fc.integer({ min: 1, max: 7 }), fc.integer({ min: 0, max: 40_000 }), (daysAWeek, since) => {
-      const start = Date.UTC(1980, 0, 1) + since * 86_400_000;
-      const plan = makePracticePlan({ daysAWeek, weeks: 3, keys: ["C"], startDate: new Date(start).toISOString().slice(0, 10) });
-      plan.days.forEach((day, i) => {
-        expect(Date.parse(`${day.date}T00:00:00Z`)).toBe(start + day.offset * 86_400_000);
-        expect(day.week).toBe(Math.floor(day.offset / 7) + 1);
-        const next = plan.days[i + 1];
-        if (next !== undefined) expect([Math.floor(7 / daysAWeek), Math.ceil(7 / daysAWeek)]).toContain(next.offset - day.offset);
-      });
-      expect(plan.days.length).toBe(3 * daysAWeek);
-    }), { numRuns: 60 });
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 7 }), fc.integer({ min: 0, max: 40_000 }), (daysAWeek, since) => {
+        const start = Date.UTC(1980, 0, 1) + since * 86_400_000;
+        const plan = makePracticePlan({
+          daysAWeek,
+          weeks: 3,
+          keys: ["C"],
+          startDate: new Date(start).toISOString().slice(0, 10),
+        });
+        plan.days.forEach((day, i) => {
+          expect(Date.parse(`${day.date}T00:00:00Z`)).toBe(start + day.offset * 86_400_000);
+          expect(day.week).toBe(Math.floor(day.offset / 7) + 1);
+          const next = plan.days[i + 1];
+          if (next !== undefined)
+            expect([Math.floor(7 / daysAWeek), Math.ceil(7 / daysAWeek)]).toContain(next.offset - day.offset);
+        });
+        expect(plan.days.length).toBe(3 * daysAWeek);
+      }),
+      { numRuns: 60 },
+    );
   });
 
   it("states its figures, and cautions without a promise of safety", () => {
-    const { assumptions, caution } = makePracticePlan({ weakKeys: ["E"], minutesADay: 15, startTempo: 72, tempoStep: 3, targetTempo: 144, weeks: 1, keys: ["C", "F", "E"] });
+    const { assumptions, caution } = makePracticePlan({
+      weakKeys: ["E"],
+      minutesADay: 15,
+      startTempo: 72,
+      tempoStep: 3,
+      targetTempo: 144,
+      weeks: 1,
+      keys: ["C", "F", "E"],
+    });
     const text = assumptions.join("\n");
-    for (const figure of [/1 week of 5 practice days/, /at most 15 minutes/, /starts at 72 beats a minute and is 3 faster.*up to 144/, /Weak keys \(E\)/, /break of 5/]) expect(text).toMatch(figure);
+    for (const figure of [
+      /1 week of 5 practice days/,
+      /at most 15 minutes/,
+      /starts at 72 beats a minute and is 3 faster.*up to 144/,
+      /Weak keys \(E\)/,
+      /break of 5/,
+    ])
+      expect(text).toMatch(figure);
     expect(caution).toMatch(/pain/);
     expect(caution).toMatch(/No span or tempo is safe for every hand/);
     expect(caution).toMatch(/teacher.*clinician/);

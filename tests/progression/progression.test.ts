@@ -1,17 +1,24 @@
 import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
 import { formatChord } from "../../src/chord/index.ts";
-import { MusicError } from "../../src/errors.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import { parseKey, pitchClassOf } from "../../src/pitch/index.ts";
 import type { Progression } from "../../src/progression/index.ts";
-import { parseChart, parseNumeral, parseProgression, progressionCatalogue, transposeProgression } from "../../src/progression/index.ts";
+import {
+  parseChart,
+  parseNumeral,
+  parseProgression,
+  progressionCatalogue,
+  transposeProgression,
+} from "../../src/progression/index.ts";
 import { addBeats, barLength, beats, equalBeats, formatBeats, multiplyBeats } from "../../src/time/index.ts";
 
 // Many cases; a busy machine must not fail them.
 vi.setConfig({ testTimeout: 120_000 });
 
 const symbols = (p: Progression) => p.chords.map((span) => span.chord?.symbol ?? "-").join(" ");
-const times = (p: Progression) => p.chords.map((span) => `${formatBeats(span.at)}+${formatBeats(span.duration)}`).join(" ");
+const times = (p: Progression) =>
+  p.chords.map((span) => `${formatBeats(span.at)}+${formatBeats(span.duration)}`).join(" ");
 const refusal = (run: () => unknown): MusicError => {
   try {
     run();
@@ -23,7 +30,9 @@ const refusal = (run: () => unknown): MusicError => {
 };
 
 const MAJOR_KEYS = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#"];
-const MINOR_KEYS = ["Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#"].map((tonic) => `${tonic} minor`);
+const MINOR_KEYS = ["Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#"].map(
+  (tonic) => `${tonic} minor`,
+);
 const keysOf = (mode: "major" | "minor") => (mode === "major" ? MAJOR_KEYS : MINOR_KEYS);
 
 describe("Roman numerals", () => {
@@ -61,7 +70,20 @@ describe("Roman numerals", () => {
   });
 
   it("law: the root of a numeral lies its degree above the tonic, in every key", () => {
-    const DEGREES = { I: 0, bII: 1, II: 2, bIII: 3, III: 4, IV: 5, "#IV": 6, V: 7, bVI: 8, VI: 9, bVII: 10, VII: 11 } as const;
+    const DEGREES = {
+      I: 0,
+      bII: 1,
+      II: 2,
+      bIII: 3,
+      III: 4,
+      IV: 5,
+      "#IV": 6,
+      V: 7,
+      bVI: 8,
+      VI: 9,
+      bVII: 10,
+      VII: 11,
+    } as const;
     for (const key of MAJOR_KEYS) {
       for (const [numeral, semitones] of Object.entries(DEGREES)) {
         for (const cased of [numeral, numeral.replace(/[IV]+/, (roman) => roman.toLowerCase())]) {
@@ -88,7 +110,11 @@ describe("Roman numerals", () => {
           continue;
         }
         expect(pitchClassOf(substitute.root)).toBe((goal + 1) % 12);
-        const guide = (tones: typeof dominant.tones) => tones.filter(({ degree }) => degree === "3" || degree === "b7").map(({ note }) => pitchClassOf(note)).sort();
+        const guide = (tones: typeof dominant.tones) =>
+          tones
+            .filter(({ degree }) => degree === "3" || degree === "b7")
+            .map(({ note }) => pitchClassOf(note))
+            .sort();
         expect(guide(substitute.tones)).toEqual(guide(dominant.tones));
       }
     }
@@ -116,7 +142,10 @@ describe("Roman numerals", () => {
     expect(error.expected).toContain("bVI for Ab");
     expect(error.hint).toBe("for a dominant on A write V7/ii");
     expect(symbols(parseProgression("i V7/ii iiø V7", { key: "C minor" }))).toBe("Cm6 A7 Dø G7");
-    for (const [roman, lower, root] of [["III", "vi", "E"], ["VII", "iii", "B"]] as const) {
+    for (const [roman, lower, root] of [
+      ["III", "vi", "E"],
+      ["VII", "iii", "B"],
+    ] as const) {
       expect(refusal(() => parseNumeral(roman, "C minor")).hint).toBe(`for a dominant on ${root} write V7/${lower}`);
       expect(parseNumeral(`V7/${lower}`, "C minor").root).toBe(root);
     }
@@ -158,16 +187,35 @@ describe("charts", () => {
     expect(symbols(parseChart("C F | %"))).toBe("C F C F");
     expect(symbols(parseChart("N.C. | C NC"))).toBe("- C -");
     expect(parseChart("[A] |: C | D [1] E :| [2] F | [Bridge] G | G").sections).toEqual([
-      { name: "A", bar: 1, bars: 3 }, { name: "A", bar: 4, bars: 3 }, { name: "Bridge", bar: 7, bars: 2 },
+      { name: "A", bar: 1, bars: 3 },
+      { name: "A", bar: 4, bars: 3 },
+      { name: "Bridge", bar: 7, bars: 2 },
     ]);
     expect(symbols(parseChart("C7(b9, 13) F | C"))).toBe("C7(b9, 13) F C");
   });
 
   it.each([
-    ["C | | D", "bar 2"], ["% | C", "before the first %"], ["C % | D", "% alone"], ["|: C | D", ":|"], ["|: C |: D :|", "one repeat"],
-    ["|: :| C", "bars to repeat"], ["C :|*1", "2 to 16"], ["C :|*99", "2 to 16"], ["|: C [1] D :| E", "[2]"], ["|: C [1] D :|", "[2]"],
-    ["[2] C", "[2]"], ["[1] C |", "first ending"], ["[", "section name"], ["[] C", "section name"], ["[A C", "section name"], ["C ::| D", "bar line"],
-    ["/ | C", "before /"], ["", "at least one"], ["|", "at least one"], ["  ", "at least one"], ["|: C [1] D :|*3 [2] E", "played twice"],
+    ["C | | D", "bar 2"],
+    ["% | C", "before the first %"],
+    ["C % | D", "% alone"],
+    ["|: C | D", ":|"],
+    ["|: C |: D :|", "one repeat"],
+    ["|: :| C", "bars to repeat"],
+    ["C :|*1", "2 to 16"],
+    ["C :|*99", "2 to 16"],
+    ["|: C [1] D :| E", "[2]"],
+    ["|: C [1] D :|", "[2]"],
+    ["[2] C", "[2]"],
+    ["[1] C |", "first ending"],
+    ["[", "section name"],
+    ["[] C", "section name"],
+    ["[A C", "section name"],
+    ["C ::| D", "bar line"],
+    ["/ | C", "before /"],
+    ["", "at least one"],
+    ["|", "at least one"],
+    ["  ", "at least one"],
+    ["|: C [1] D :|*3 [2] E", "played twice"],
   ])("the layout %j is refused", (text, names) => {
     const error = refusal(() => parseChart(text));
     expect(error.code).toBe("progression/chart");
@@ -198,25 +246,41 @@ describe("charts", () => {
     expect(parseChart("Dm9 | G13 | Cmaj9", { key: "F" }).key).toEqual(parseKey("F"));
   });
 
-  const bar = fc.array(fc.constantFrom("C", "Dm7", "G7(b9, 13)", "N.C.", "ii", "V7/ii"), { minLength: 1, maxLength: 4 });
+  const bar = fc.array(fc.constantFrom("C", "Dm7", "G7(b9, 13)", "N.C.", "ii", "V7/ii"), {
+    minLength: 1,
+    maxLength: 4,
+  });
   it("law: bars are full, without gap or overlap, whatever the metre", () => {
-    fc.assert(fc.property(fc.array(bar, { minLength: 1, maxLength: 6 }), fc.constantFrom("4/4", "3/4", "6/8", "7/8", "12/8"), fc.boolean(), (bars, metre, again) => {
-      const chart = parseChart(`|: ${bars.map((chords) => chords.join(" ")).join(" | ")} ${again ? ":|" : ":|*3"}`, { metre });
-      expect(chart.bars).toBe(bars.length * (again ? 2 : 3));
-      let at = beats(0);
-      for (const span of chart.chords) {
-        expect(span.at).toEqual(at);
-        at = addBeats(at, span.duration);
-      }
-      expect(equalBeats(at, multiplyBeats(barLength(chart.metre), beats(chart.bars)))).toBe(true);
-    }), { numRuns: 500, seed: 5 });
+    fc.assert(
+      fc.property(
+        fc.array(bar, { minLength: 1, maxLength: 6 }),
+        fc.constantFrom("4/4", "3/4", "6/8", "7/8", "12/8"),
+        fc.boolean(),
+        (bars, metre, again) => {
+          const chart = parseChart(
+            `|: ${bars.map((chords) => chords.join(" ")).join(" | ")} ${again ? ":|" : ":|*3"}`,
+            { metre },
+          );
+          expect(chart.bars).toBe(bars.length * (again ? 2 : 3));
+          let at = beats(0);
+          for (const span of chart.chords) {
+            expect(span.at).toEqual(at);
+            at = addBeats(at, span.duration);
+          }
+          expect(equalBeats(at, multiplyBeats(barLength(chart.metre), beats(chart.bars)))).toBe(true);
+        },
+      ),
+      { numRuns: 500, seed: 5 },
+    );
   });
 
   it("law: a chart of printed symbols reads back as the same chords", () => {
     for (const row of progressionCatalogue) {
       const { chords: spans } = parseProgression(row.id);
       const printed = spans.map((span) => (span.chord === undefined ? "N.C." : formatChord(span.chord))).join(" | ");
-      expect(parseChart(printed).chords.map((span) => span.chord?.tones)).toEqual(spans.map((span) => span.chord?.tones));
+      expect(parseChart(printed).chords.map((span) => span.chord?.tones)).toEqual(
+        spans.map((span) => span.chord?.tones),
+      );
     }
   });
 });
@@ -224,26 +288,32 @@ describe("charts", () => {
 describe("catalogue of progressions", () => {
   it("has at least 25 rows, each with its own id, title and changes", () => {
     expect(progressionCatalogue.length).toBeGreaterThanOrEqual(25);
-    for (const pick of ["id", "title", "changes"] as const) expect(new Set(progressionCatalogue.map((row) => row[pick])).size).toBe(progressionCatalogue.length);
+    for (const pick of ["id", "title", "changes"] as const)
+      expect(new Set(progressionCatalogue.map((row) => row[pick])).size).toBe(progressionCatalogue.length);
     for (const row of progressionCatalogue) {
       expect(row.id).toMatch(/^[a-z]+(?:-[a-z]+)*$/);
       expect(row.source).not.toBe("");
     }
   });
 
-  it.each(progressionCatalogue)("$id has the bars that it states, in every key of its mode", ({ id, bars, mode, metre, title }) => {
-    for (const key of keysOf(mode)) {
-      const p = parseProgression(id, { key });
-      expect(p).toMatchObject({ bars, key: parseKey(key), name: title });
-      expect(`${p.metre.count}/${p.metre.unit}`).toBe(metre);
-      expect(p.chords.every((span) => span.chord !== undefined)).toBe(true);
-    }
-  });
+  it.each(progressionCatalogue)(
+    "$id has the bars that it states, in every key of its mode",
+    ({ id, bars, mode, metre, title }) => {
+      for (const key of keysOf(mode)) {
+        const p = parseProgression(id, { key });
+        expect(p).toMatchObject({ bars, key: parseKey(key), name: title });
+        expect(`${p.metre.count}/${p.metre.unit}`).toBe(metre);
+        expect(p.chords.every((span) => span.chord !== undefined)).toBe(true);
+      }
+    },
+  );
 
   it.each(progressionCatalogue)("law: transposing $id gives what is read in the other key", ({ id, mode }) => {
     const keys = keysOf(mode);
     for (const [from, to] of keys.map((key, i) => [key, keys[(i * 7 + 4) % keys.length]] as const)) {
-      expect(transposeProgression(parseProgression(id, { key: from }), to as string)).toEqual(parseProgression(id, { key: to as string }));
+      expect(transposeProgression(parseProgression(id, { key: from }), to as string)).toEqual(
+        parseProgression(id, { key: to as string }),
+      );
     }
   });
 
@@ -265,15 +335,22 @@ describe("catalogue of progressions", () => {
 
   it("cycles pass every root once", () => {
     for (const id of ["cycle-of-fourths", "cycle-of-fifths"]) {
-      const roots = parseProgression(id, { key: "C" }).chords.map((span) => pitchClassOf((span.chord as { root: "C" }).root));
+      const roots = parseProgression(id, { key: "C" }).chords.map((span) =>
+        pitchClassOf((span.chord as { root: "C" }).root),
+      );
       expect([...roots].sort((a, b) => a - b)).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]);
-      expect(new Set(roots.slice(1).map((root, i) => (root - (roots[i] as number) + 12) % 12))).toEqual(new Set([id === "cycle-of-fourths" ? 5 : 7]));
+      expect(new Set(roots.slice(1).map((root, i) => (root - (roots[i] as number) + 12) % 12))).toEqual(
+        new Set([id === "cycle-of-fourths" ? 5 : 7]),
+      );
     }
   });
 
   it("the AABA form is A A B A of eight bars each", () => {
     expect(parseProgression("aaba", { key: "Bb" }).sections).toEqual([
-      { name: "A", bar: 1, bars: 8 }, { name: "A", bar: 9, bars: 8 }, { name: "B", bar: 17, bars: 8 }, { name: "A", bar: 25, bars: 8 },
+      { name: "A", bar: 1, bars: 8 },
+      { name: "A", bar: 9, bars: 8 },
+      { name: "B", bar: 17, bars: 8 },
+      { name: "A", bar: 25, bars: 8 },
     ]);
   });
 
@@ -281,16 +358,33 @@ describe("catalogue of progressions", () => {
     expect(parseProgression("minor-blues", { key: "Eb" }).key).toEqual(parseKey("Eb minor"));
     expect(parseProgression("minor-blues", { key: "Db" }).key).toEqual(parseKey("C# minor"));
     for (const key of MAJOR_KEYS) expect(parseProgression("minor-turnaround", { key }).key.mode).toBe("minor");
-    expect(refusal(() => parseProgression("turnaround", { key: "C minor" }))).toMatchObject({ code: "progression/mode", hint: "in minor there is minor-turnaround" });
+    expect(refusal(() => parseProgression("turnaround", { key: "C minor" }))).toMatchObject({
+      code: "progression/mode",
+      hint: "in minor there is minor-turnaround",
+    });
     expect(refusal(() => parseProgression("backdoor", { key: "C minor" })).code).toBe("progression/mode");
   });
 
   it("an unknown name is refused with the nearest", () => {
-    expect(refusal(() => parseProgression("turnarond"))).toMatchObject({ code: "progression/unknown", input: "turnarond", hint: "did you mean turnaround?" });
+    expect(refusal(() => parseProgression("turnarond"))).toMatchObject({
+      code: "progression/unknown",
+      input: "turnarond",
+      hint: "did you mean turnaround?",
+    });
     expect(refusal(() => parseProgression("vamps")).code).toBe("progression/unknown");
     // What people say is found by the title; what they mean stays theirs to say.
-    for (const [said, id] of [["12-bar blues", "blues"], ["Blues", "blues"], ["Minor blues", "minor-blues"], ["ii-V-I", "two-five-one"], ["Turnaround", "turnaround"]] as const) {
-      expect(refusal(() => parseProgression(said))).toMatchObject({ code: "progression/unknown", input: said, hint: `did you mean ${id}?` });
+    for (const [said, id] of [
+      ["12-bar blues", "blues"],
+      ["Blues", "blues"],
+      ["Minor blues", "minor-blues"],
+      ["ii-V-I", "two-five-one"],
+      ["Turnaround", "turnaround"],
+    ] as const) {
+      expect(refusal(() => parseProgression(said))).toMatchObject({
+        code: "progression/unknown",
+        input: said,
+        hint: `did you mean ${id}?`,
+      });
     }
     expect(refusal(() => parseProgression("Cmaj7 Dm7 X7")).code).toBe("chord/root");
     expect(refusal(() => parseProgression("blue-s")).hint).toBe("did you mean blues?");
@@ -301,7 +395,10 @@ describe("catalogue of progressions", () => {
 
   it("metre and key are options; the row's metre holds otherwise", () => {
     expect(parseProgression("waltz-blues").metre).toMatchObject({ count: 3, unit: 4 });
-    expect(parseProgression("blues", { metre: "3/4", key: parseKey("G") })).toMatchObject({ metre: { count: 3 }, key: { tonic: "G" } });
+    expect(parseProgression("blues", { metre: "3/4", key: parseKey("G") })).toMatchObject({
+      metre: { count: 3 },
+      key: { tonic: "G" },
+    });
   });
 });
 
@@ -316,15 +413,22 @@ describe("transposing progressions", () => {
   });
 
   it("what would need four accidentals is refused as something that can't be done", () => {
-    expect(refusal(() => parseNumeral("bbVIIdim7", "Cb"))).toMatchObject({ code: "progression/unspellable", reason: "cannot-be-done" });
+    expect(refusal(() => parseNumeral("bbVIIdim7", "Cb"))).toMatchObject({
+      code: "progression/unspellable",
+      reason: "cannot-be-done",
+    });
     const chart = parseChart("Abbdim7 | C", { key: "C" });
-    expect(refusal(() => transposeProgression(chart, "Cb"))).toMatchObject({ code: "pitch/unspellable", reason: "cannot-be-done" });
+    expect(refusal(() => transposeProgression(chart, "Cb"))).toMatchObject({
+      code: "pitch/unspellable",
+      reason: "cannot-be-done",
+    });
   });
 
   it("law: moving there and back changes nothing", () => {
     for (const row of progressionCatalogue) {
       const home = parseProgression(row.id);
-      for (const key of keysOf(row.mode)) expect(transposeProgression(transposeProgression(home, key), home.key)).toEqual(home);
+      for (const key of keysOf(row.mode))
+        expect(transposeProgression(transposeProgression(home, key), home.key)).toEqual(home);
     }
   });
 });

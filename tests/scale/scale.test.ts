@@ -2,9 +2,29 @@ import fc from "fast-check";
 import { Scale as TonalScale } from "tonal";
 import { describe, expect, it } from "vitest";
 import type { NoteName } from "../../src/pitch/index.ts";
-import { degreeInterval, letterOf, parseInterval, parseKey, parsePitch, pitch, pitchClassOf, pitchName, signatureNotes, transposeNote } from "../../src/pitch/index.ts";
 import {
-  bestTonic, parseScale, scale, scaleCatalogue, scaleNames, scalePitchAt, scalePitches, scalePitchesBetween, transposeScale, twelveKeys,
+  degreeInterval,
+  letterOf,
+  parseInterval,
+  parseKey,
+  parsePitch,
+  pitch,
+  pitchClassOf,
+  pitchName,
+  signatureNotes,
+  transposeNote,
+} from "../../src/pitch/index.ts";
+import {
+  bestTonic,
+  parseScale,
+  scale,
+  scaleCatalogue,
+  scaleNames,
+  scalePitchAt,
+  scalePitches,
+  scalePitchesBetween,
+  transposeScale,
+  twelveKeys,
 } from "../../src/scale/index.ts";
 
 const KEYS = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#"] as const;
@@ -21,7 +41,10 @@ describe("scale", () => {
 
   it.each(KEYS)("Wikipedia, Blues scale: the %s major blues has the keys of the minor blues on its sixth", (tonic) => {
     const sixth = transposeNote(tonic, parseInterval("M6"));
-    const keys = (type: "major blues" | "minor blues", on: NoteName): number[] => scale(on, type).notes.map(pitchClassOf).sort((a, b) => a - b);
+    const keys = (type: "major blues" | "minor blues", on: NoteName): number[] =>
+      scale(on, type)
+        .notes.map(pitchClassOf)
+        .sort((a, b) => a - b);
     expect(keys("major blues", tonic)).toEqual(keys("minor blues", sixth));
   });
 
@@ -33,49 +56,70 @@ describe("scale", () => {
           const letters = "CDEFGAB";
           const expected = letters[(letters.indexOf(tonic.charAt(0)) + degreeInterval(degree).steps) % 7];
           expect(s.notes[i]?.charAt(0)).toBe(expected);
-          expect((pitchClassOf(s.notes[i] as NoteName) - pitchClassOf(tonic) + 12) % 12).toBe(degreeInterval(degree).semitones);
+          expect((pitchClassOf(s.notes[i] as NoteName) - pitchClassOf(tonic) + 12) % 12).toBe(
+            degreeInterval(degree).semitones,
+          );
         });
       }
     }
   });
 
   it("law: transposing commutes with building", () => {
-    fc.assert(fc.property(fc.constantFrom(...KEYS), fc.constantFrom("m2", "M3", "P4", "P5", "m7"), fc.constantFrom(...scaleCatalogue), (tonic, by, row) => {
-      const moved = transposeScale(scale(tonic, row.id), parseInterval(by));
-      expect(moved).toEqual(scale(transposeNote(tonic, parseInterval(by)), row.id));
-    }));
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...KEYS),
+        fc.constantFrom("m2", "M3", "P4", "P5", "m7"),
+        fc.constantFrom(...scaleCatalogue),
+        (tonic, by, row) => {
+          const moved = transposeScale(scale(tonic, row.id), parseInterval(by));
+          expect(moved).toEqual(scale(transposeNote(tonic, parseInterval(by)), row.id));
+        },
+      ),
+    );
   });
 
   // tonal 6.4.3 (npm): its Scale.get spells the dictionary's scales independently of our degrees.
   it("tonal: names outside the catalogue are spelled as the dictionary spells them", () => {
     for (const name of ["major", "dorian", "harmonic minor", "melodic minor", "whole tone", "altered", "bebop"]) {
-      for (const tonic of ["C", "F#", "Bb", "Eb", "A"]) expect(parseScale(`${tonic} ${name}`).notes).toEqual(TonalScale.get(`${tonic} ${name}`).notes);
+      for (const tonic of ["C", "F#", "Bb", "Eb", "A"])
+        expect(parseScale(`${tonic} ${name}`).notes).toEqual(TonalScale.get(`${tonic} ${name}`).notes);
     }
   });
 
   it("law: pitches rise, are the scale's notes in turn, and index -n is n turns down", () => {
-    fc.assert(fc.property(fc.constantFrom(...KEYS), fc.constantFrom(...scaleCatalogue), fc.integer({ min: 1, max: 4 }), (tonic, row, octaves) => {
-      const s = scale(tonic, row.id);
-      const pitches = scalePitches(s, { octaves, floor: pitch("C3") });
-      expect(pitches).toHaveLength(octaves * s.degrees.length + 1);
-      pitches.forEach((p, i) => {
-        if (i > 0) expect(p.semitones).toBeGreaterThan((pitches[i - 1] as typeof p).semitones);
-        expect(pitchName(p).replace(/\d$/, "")).toBe(s.notes[i % s.notes.length]);
-      });
-      const [low] = pitches as [typeof pitches[number]];
-      expect(scalePitchAt(s, low, -s.degrees.length).semitones).toBe(low.semitones - 12);
-    }));
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...KEYS),
+        fc.constantFrom(...scaleCatalogue),
+        fc.integer({ min: 1, max: 4 }),
+        (tonic, row, octaves) => {
+          const s = scale(tonic, row.id);
+          const pitches = scalePitches(s, { octaves, floor: pitch("C3") });
+          expect(pitches).toHaveLength(octaves * s.degrees.length + 1);
+          pitches.forEach((p, i) => {
+            if (i > 0) expect(p.semitones).toBeGreaterThan((pitches[i - 1] as typeof p).semitones);
+            expect(pitchName(p).replace(/\d$/, "")).toBe(s.notes[i % s.notes.length]);
+          });
+          const [low] = pitches as [(typeof pitches)[number]];
+          expect(scalePitchAt(s, low, -s.degrees.length).semitones).toBe(low.semitones - 12);
+        },
+      ),
+    );
   });
 
   it("law: the pitches between two bounds are all of the scale's within them", () => {
-    fc.assert(fc.property(fc.constantFrom(...KEYS), fc.integer({ min: 0, max: 30 }), (tonic, width) => {
-      const s = scale(tonic, "major blues");
-      const low = parsePitch("E3");
-      const found = scalePitchesBetween(s, low, { ...low, semitones: low.semitones + width });
-      const expected = Array.from({ length: width + 1 }, (_, i) => low.semitones + i).filter((n) => s.notes.some((note) => pitchClassOf(note) === n % 12));
-      expect(found.map((p) => p.semitones)).toEqual(expected);
-      for (const p of found) expect(s.notes.some((note) => note.charAt(0) === letterOf(p))).toBe(true);
-    }));
+    fc.assert(
+      fc.property(fc.constantFrom(...KEYS), fc.integer({ min: 0, max: 30 }), (tonic, width) => {
+        const s = scale(tonic, "major blues");
+        const low = parsePitch("E3");
+        const found = scalePitchesBetween(s, low, { ...low, semitones: low.semitones + width });
+        const expected = Array.from({ length: width + 1 }, (_, i) => low.semitones + i).filter((n) =>
+          s.notes.some((note) => pitchClassOf(note) === n % 12),
+        );
+        expect(found.map((p) => p.semitones)).toEqual(expected);
+        for (const p of found) expect(s.notes.some((note) => note.charAt(0) === letterOf(p))).toBe(true);
+      }),
+    );
   });
 
   // The design's spelling rule; common practice, no source.
@@ -89,7 +133,11 @@ describe("scale", () => {
 
   it("law: twelve keys are twelve different keys, each with a signature, in the asked order", () => {
     for (const { degrees } of scaleCatalogue) {
-      for (const [order, stride] of [["fourths", 5], ["fifths", 7], ["chromatic", 1]] as const) {
+      for (const [order, stride] of [
+        ["fourths", 5],
+        ["fifths", 7],
+        ["chromatic", 1],
+      ] as const) {
         const keys = twelveKeys(degrees, { order });
         expect(keys.map(pitchClassOf)).toEqual(Array.from({ length: 12 }, (_, i) => (i * stride) % 12));
         for (const key of keys) expect(signatureNotes(parseKey(key)).length).toBeLessThanOrEqual(7);
@@ -103,17 +151,29 @@ describe("scale", () => {
     for (const name of scaleNames()) expect(parseScale(`C ${name}`).degrees.length).toBeGreaterThan(3);
   });
 
-  it.each([["", "scale/tonic"], ["H major", "scale/tonic"], ["c major", "scale/tonic"], ["C majr blues", "scale/type"], ["C ionosphere", "scale/type"], ["Cmajor", "scale/tonic"]])(
-    "refuses %j with %s",
-    (text, code) => expect(() => parseScale(text)).toThrowError(expect.objectContaining({ name: "MusicError", code, input: text })),
+  it.each([
+    ["", "scale/tonic"],
+    ["H major", "scale/tonic"],
+    ["c major", "scale/tonic"],
+    ["C majr blues", "scale/type"],
+    ["C ionosphere", "scale/type"],
+    ["Cmajor", "scale/tonic"],
+  ])("refuses %j with %s", (text, code) =>
+    expect(() => parseScale(text)).toThrowError(expect.objectContaining({ name: "MusicError", code, input: text })),
   );
 
   it("hints, and refuses what lies outside", () => {
     expect(() => parseScale("C majr blues")).toThrowError(/did you mean "C major blues"\?/);
     expect(() => parseScale("eb major blues")).toThrowError(/did you mean "Eb major blues"\?/);
     expect(() => bestTonic(12, ["1"])).toThrowError(expect.objectContaining({ code: "scale/pitch-class" }));
-    expect(() => scalePitches(scale("C", "major blues"), { octaves: 0 })).toThrowError(expect.objectContaining({ code: "scale/octaves" }));
-    expect(() => scalePitchAt(scale("C", "major blues"), pitch("D4"), 0)).toThrowError(expect.objectContaining({ code: "scale/index" }));
-    expect(() => scalePitchAt(scale("C", "major blues"), pitch("C4"), 0.5)).toThrowError(expect.objectContaining({ code: "scale/index" }));
+    expect(() => scalePitches(scale("C", "major blues"), { octaves: 0 })).toThrowError(
+      expect.objectContaining({ code: "scale/octaves" }),
+    );
+    expect(() => scalePitchAt(scale("C", "major blues"), pitch("D4"), 0)).toThrowError(
+      expect.objectContaining({ code: "scale/index" }),
+    );
+    expect(() => scalePitchAt(scale("C", "major blues"), pitch("C4"), 0.5)).toThrowError(
+      expect.objectContaining({ code: "scale/index" }),
+    );
   });
 });

@@ -1,10 +1,21 @@
 import { toJsonSchema } from "@valibot/to-json-schema";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import fc from "fast-check";
-import { describe, expect, it } from "vitest";
 import type { GenericSchema } from "valibot";
 import { safeParse } from "valibot";
-import { MusicError, beats, makeScore, metre, parseChord, parseKey, pitch, scoreFromJson, scoreJsonSchema, scoreToJson } from "../../src/index.ts";
+import { describe, expect, it } from "vitest";
+import {
+  beats,
+  MusicError,
+  makeScore,
+  metre,
+  parseChord,
+  parseKey,
+  pitch,
+  scoreFromJson,
+  scoreJsonSchema,
+  scoreToJson,
+} from "../../src/index.ts";
 import { SHAPES, scoreShape } from "../../src/score/shape.ts";
 import { anyScore } from "./arbitrary.ts";
 
@@ -20,62 +31,155 @@ const refusal = (json: unknown): MusicError => {
 
 const ajv = new Ajv2020({ allErrors: false });
 const allowed = ajv.compile(scoreJsonSchema);
-const document = () => structuredClone(scoreToJson(makeScore({
-  key: parseKey("Eb"), metre: metre("4/4"), bars: 2, pickup: beats(1), title: "T",
-  chords: [{ at: beats(0), duration: beats(8), chord: parseChord("Ebmaj7"), numeral: "I" }],
-  right: [{ at: beats(-1), duration: beats("1/3"), pitches: [pitch("Eb4")], fingers: [2], graces: [{ pitch: pitch("D4"), style: "crushed", finger: 1 }], velocity: 80 }],
-  drums: [{ at: beats(0), duration: beats(1), midi: 51 }], phrases: [{ at: beats(-1), duration: beats(2) }],
-}))) as unknown as Record<string, unknown>;
+const document = () =>
+  structuredClone(
+    scoreToJson(
+      makeScore({
+        key: parseKey("Eb"),
+        metre: metre("4/4"),
+        bars: 2,
+        pickup: beats(1),
+        title: "T",
+        chords: [{ at: beats(0), duration: beats(8), chord: parseChord("Ebmaj7"), numeral: "I" }],
+        right: [
+          {
+            at: beats(-1),
+            duration: beats("1/3"),
+            pitches: [pitch("Eb4")],
+            fingers: [2],
+            graces: [{ pitch: pitch("D4"), style: "crushed", finger: 1 }],
+            velocity: 80,
+          },
+        ],
+        drums: [{ at: beats(0), duration: beats(1), midi: 51 }],
+        phrases: [{ at: beats(-1), duration: beats(2) }],
+      }),
+    ),
+  ) as unknown as Record<string, unknown>;
 
 describe("score as JSON", () => {
   it("law: a score read back from its JSON text is the same score", () => {
-    fc.assert(fc.property(anyScore(), (score) => {
-      expect(scoreFromJson(JSON.stringify(scoreToJson(score)))).toEqual(score);
-    }), { numRuns: 70 });
+    fc.assert(
+      fc.property(anyScore(), (score) => {
+        expect(scoreFromJson(JSON.stringify(scoreToJson(score)))).toEqual(score);
+      }),
+      { numRuns: 70 },
+    );
   });
 
   it("law: every document passes the published schema, by another validator", () => {
-    fc.assert(fc.property(anyScore(), (score) => {
-      const json: unknown = JSON.parse(JSON.stringify(scoreToJson(score)));
-      expect(allowed(json), JSON.stringify(allowed.errors)).toBe(true);
-    }), { numRuns: 70 });
+    fc.assert(
+      fc.property(anyScore(), (score) => {
+        const json: unknown = JSON.parse(JSON.stringify(scoreToJson(score)));
+        expect(allowed(json), JSON.stringify(allowed.errors)).toBe(true);
+      }),
+      { numRuns: 70 },
+    );
   });
 
   it("names notes, writes beats as exact text, and keeps fingers as numbers", () => {
     expect(document()).toMatchObject({
-      kind: "score", version: 1, key: "Eb major", metre: "4/4", pickup: "1",
+      kind: "score",
+      version: 1,
+      key: "Eb major",
+      metre: "4/4",
+      pickup: "1",
       chords: [{ at: "0", duration: "8", symbol: "Ebmaj7", numeral: "I" }],
-      right: [{ at: "-1", duration: "1/3", pitches: ["Eb4"], fingers: [2], graces: [{ pitch: "D4", style: "crushed", finger: 1 }], velocity: 80 }],
+      right: [
+        {
+          at: "-1",
+          duration: "1/3",
+          pitches: ["Eb4"],
+          fingers: [2],
+          graces: [{ pitch: "D4", style: "crushed", finger: 1 }],
+          velocity: 80,
+        },
+      ],
     });
   });
 
   it("the published schema is what the checked shape makes", () => {
     const { title: _, description: __, ...published } = scoreJsonSchema;
-    expect(published).toEqual(toJsonSchema(scoreShape, { definitions: SHAPES as unknown as Record<string, GenericSchema>, target: "draft-2020-12" }));
+    expect(published).toEqual(
+      toJsonSchema(scoreShape, {
+        definitions: SHAPES as unknown as Record<string, GenericSchema>,
+        target: "draft-2020-12",
+      }),
+    );
   });
 
   it("law: our check and the published schema refuse the same broken documents", () => {
     const paths: string[][] = [
-      ["kind"], ["version"], ["title"], ["key"], ["metre"], ["tempo"], ["feel"], ["feel", "ratio"], ["feel", "unit"], ["pickup"], ["bars"], ["chords"],
-      ["chords", "0", "at"], ["chords", "0", "symbol"], ["right", "0", "pitches"], ["right", "0", "pitches", "0"], ["right", "0", "fingers", "0"],
-      ["right", "0", "graces", "0", "style"], ["right", "0", "velocity"], ["right", "0", "extra"], ["drums", "0", "midi"], ["phrases", "0", "duration"], ["extra"],
+      ["kind"],
+      ["version"],
+      ["title"],
+      ["key"],
+      ["metre"],
+      ["tempo"],
+      ["feel"],
+      ["feel", "ratio"],
+      ["feel", "unit"],
+      ["pickup"],
+      ["bars"],
+      ["chords"],
+      ["chords", "0", "at"],
+      ["chords", "0", "symbol"],
+      ["right", "0", "pitches"],
+      ["right", "0", "pitches", "0"],
+      ["right", "0", "fingers", "0"],
+      ["right", "0", "graces", "0", "style"],
+      ["right", "0", "velocity"],
+      ["right", "0", "extra"],
+      ["drums", "0", "midi"],
+      ["phrases", "0", "duration"],
+      ["extra"],
     ];
     const value = fc.oneof(
-      fc.constantFrom(undefined, null, "", "1", "7/3", "1/0", "-1", "Eb4", "H4", "Eb minor", "3/4", 0, 1, 2, 5, 6, 51, 1.5, 1e6, -1, true, [], {}, ["C4"], [1], "straight"),
+      fc.constantFrom(
+        undefined,
+        null,
+        "",
+        "1",
+        "7/3",
+        "1/0",
+        "-1",
+        "Eb4",
+        "H4",
+        "Eb minor",
+        "3/4",
+        0,
+        1,
+        2,
+        5,
+        6,
+        51,
+        1.5,
+        1e6,
+        -1,
+        true,
+        [],
+        {},
+        ["C4"],
+        [1],
+        "straight",
+      ),
       fc.jsonValue({ maxDepth: 2 }),
     );
     let broken = 0;
-    fc.assert(fc.property(fc.constantFrom(...paths), value, (path, put) => {
-      const json = document();
-      let at: Record<string, unknown> = json;
-      for (const step of path.slice(0, -1)) at = at[step] as Record<string, unknown>;
-      const last = path.at(-1) as string;
-      if (put === undefined) delete at[last];
-      else at[last] = put;
-      const ours = safeParse(scoreShape, json).success;
-      if (!ours) broken += 1;
-      expect(allowed(JSON.parse(JSON.stringify(json)))).toBe(ours);
-    }), { numRuns: 600 });
+    fc.assert(
+      fc.property(fc.constantFrom(...paths), value, (path, put) => {
+        const json = document();
+        let at: Record<string, unknown> = json;
+        for (const step of path.slice(0, -1)) at = at[step] as Record<string, unknown>;
+        const last = path.at(-1) as string;
+        if (put === undefined) delete at[last];
+        else at[last] = put;
+        const ours = safeParse(scoreShape, json).success;
+        if (!ours) broken += 1;
+        expect(allowed(JSON.parse(JSON.stringify(json)))).toBe(ours);
+      }),
+      { numRuns: 600 },
+    );
     expect(broken).toBeGreaterThan(100);
   });
 
@@ -84,9 +188,24 @@ describe("score as JSON", () => {
     ["another version", { ...document(), version: 2 }, "score/json", "version"],
     ["a missing field", (({ bars: _, ...rest }) => rest)(document()), "score/json", "bars"],
     ["an unknown field", { ...document(), colour: "red" }, "score/json", "colour"],
-    ["a pitch that is no name", { ...document(), right: [{ at: "0", duration: "1", pitches: ["H4"] }] }, "score/json", "right.0.pitches.0"],
-    ["a float for beats", { ...document(), right: [{ at: 0.5, duration: "1", pitches: ["C4"] }] }, "score/json", "right.0.at"],
-    ["a chord that can't be read", { ...document(), chords: [{ at: "0", duration: "1", symbol: "Cmaj8" }] }, "chord/symbol", ""],
+    [
+      "a pitch that is no name",
+      { ...document(), right: [{ at: "0", duration: "1", pitches: ["H4"] }] },
+      "score/json",
+      "right.0.pitches.0",
+    ],
+    [
+      "a float for beats",
+      { ...document(), right: [{ at: 0.5, duration: "1", pitches: ["C4"] }] },
+      "score/json",
+      "right.0.at",
+    ],
+    [
+      "a chord that can't be read",
+      { ...document(), chords: [{ at: "0", duration: "1", symbol: "Cmaj8" }] },
+      "chord/symbol",
+      "",
+    ],
     ["a key without a signature", { ...document(), key: "G# major" }, "pitch/key", ""],
     ["a note past the end", { ...document(), right: [{ at: "8", duration: "1", pitches: ["C4"] }] }, "score/span", ""],
     ["nothing", undefined, "score/json", "document"],
@@ -98,7 +217,12 @@ describe("score as JSON", () => {
 
   it("refuses to store a chord under a symbol that stands for another", () => {
     const chord = { ...parseChord("Cm7"), symbol: "C7" };
-    const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, chords: [{ at: beats(0), duration: beats(4), chord }] });
+    const score = makeScore({
+      key: parseKey("C"),
+      metre: metre("4/4"),
+      bars: 1,
+      chords: [{ at: beats(0), duration: beats(4), chord }],
+    });
     expect(() => scoreToJson(score)).toThrowError(/score\/chord/);
   });
 });

@@ -1,9 +1,14 @@
 import { describe, expect, it } from "vitest";
 import type { NoteEvent, ScoreInput } from "../../src/index.ts";
-import { MusicError, beats, makeScore, metre, parseChord, parseKey, pitch, pitchName } from "../../src/index.ts";
+import { beats, MusicError, makeScore, metre, parseChord, parseKey, pitch, pitchName } from "../../src/index.ts";
 
-const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({ at: beats(at), duration: beats(duration), pitches: names.map((n) => pitch(n as "C4")) });
-const make = (parts: Partial<ScoreInput>) => () => makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, ...parts });
+const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({
+  at: beats(at),
+  duration: beats(duration),
+  pitches: names.map((n) => pitch(n as "C4")),
+});
+const make = (parts: Partial<ScoreInput>) => () =>
+  makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, ...parts });
 const codeOf = (run: () => unknown): string => {
   try {
     run();
@@ -17,8 +22,18 @@ const codeOf = (run: () => unknown): string => {
 describe("makeScore", () => {
   it("fills in what is left out", () => {
     expect(make({})()).toEqual({
-      kind: "score", version: 1, title: "", key: parseKey("C"), metre: metre("4/4"), bars: 2, tempo: 120, pickup: beats(0),
-      feel: { kind: "feel", id: "straight", ratio: { first: 1, second: 1 }, unit: "eighth" }, chords: [], right: [], left: [],
+      kind: "score",
+      version: 1,
+      title: "",
+      key: parseKey("C"),
+      metre: metre("4/4"),
+      bars: 2,
+      tempo: 120,
+      pickup: beats(0),
+      feel: { kind: "feel", id: "straight", ratio: { first: 1, second: 1 }, unit: "eighth" },
+      chords: [],
+      right: [],
+      left: [],
     });
   });
 
@@ -50,26 +65,63 @@ describe("makeScore", () => {
     ["a note before the pickup", { right: [note("-1", "1", "C4")] }, "score/span"],
     ["a note past the end", { right: [note("7", "2", "C4")] }, "score/span"],
     ["a note of no length", { left: [note("0", "0", "C4")] }, "score/span"],
-    ["a chord symbol past the end", { chords: [{ at: beats(0), duration: beats(9), chord: parseChord("C") }] }, "score/span"],
+    [
+      "a chord symbol past the end",
+      { chords: [{ at: beats(0), duration: beats(9), chord: parseChord("C") }] },
+      "score/span",
+    ],
     ["an event without pitches", { right: [note("0", "1")] }, "score/pitches"],
     ["a key twice in one event", { right: [note("0", "1", "D#4", "Eb4")] }, "score/pitches"],
     ["too few fingers", { right: [{ ...note("0", "1", "C4", "E4"), fingers: [1] }] }, "score/fingers"],
     ["a sixth finger", { right: [{ ...note("0", "1", "C4"), fingers: [6 as 5] }] }, "score/fingers"],
-    ["a sixth finger on a grace note", { right: [{ ...note("0", "1", "E4"), graces: [{ pitch: pitch("Eb4"), style: "slide", finger: 0 as 5 }] }] }, "score/fingers"],
+    [
+      "a sixth finger on a grace note",
+      { right: [{ ...note("0", "1", "E4"), graces: [{ pitch: pitch("Eb4"), style: "slide", finger: 0 as 5 }] }] },
+      "score/fingers",
+    ],
     ["a velocity of 0", { right: [{ ...note("0", "1", "C4"), velocity: 0 }] }, "score/velocity"],
     ["a velocity of 128", { drums: [{ at: beats(0), duration: beats(1), midi: 51, velocity: 128 }] }, "score/velocity"],
     ["no such drum", { drums: [{ at: beats(0), duration: beats(1), midi: 34 }] }, "score/drum"],
     ["a key struck while it is held", { right: [note("0", "2", "C4", "E4"), note("1", "1", "E4")] }, "score/overlap"],
     ["the same key under two names", { bass: [note("0", "2", "D#2"), note("1", "1", "Eb2")] }, "score/overlap"],
-    ["a drum struck while it sounds", { drums: [{ at: beats(0), duration: beats(1), midi: 51 }, { at: beats("1/2"), duration: beats(1), midi: 51 }] }, "score/overlap"],
-    ["two chord symbols at once", { chords: [{ at: beats(0), duration: beats(3), chord: parseChord("C") }, { at: beats(2), duration: beats(2), chord: undefined }] }, "score/overlap"],
-    ["phrases that overlap", { phrases: [{ at: beats(0), duration: beats(3) }, { at: beats(2), duration: beats(2) }] }, "score/overlap"],
+    [
+      "a drum struck while it sounds",
+      {
+        drums: [
+          { at: beats(0), duration: beats(1), midi: 51 },
+          { at: beats("1/2"), duration: beats(1), midi: 51 },
+        ],
+      },
+      "score/overlap",
+    ],
+    [
+      "two chord symbols at once",
+      {
+        chords: [
+          { at: beats(0), duration: beats(3), chord: parseChord("C") },
+          { at: beats(2), duration: beats(2), chord: undefined },
+        ],
+      },
+      "score/overlap",
+    ],
+    [
+      "phrases that overlap",
+      {
+        phrases: [
+          { at: beats(0), duration: beats(3) },
+          { at: beats(2), duration: beats(2) },
+        ],
+      },
+      "score/overlap",
+    ],
   ])("refuses %s", (_, parts, code) => {
     expect(codeOf(make(parts))).toBe(code);
   });
 
   it("lets hands share a key, and voices overlap on different keys", () => {
-    expect(codeOf(make({ right: [note("0", "2", "C4")], left: [note("0", "2", "C4"), note("1", "3", "G3")] }))).toBe("none");
+    expect(codeOf(make({ right: [note("0", "2", "C4")], left: [note("0", "2", "C4"), note("1", "3", "G3")] }))).toBe(
+      "none",
+    );
     expect(codeOf(make({ right: [note("0", "1", "C4"), note("1", "1", "C4")] }))).toBe("none");
   });
 });

@@ -1,7 +1,16 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { FeelRow } from "../../src/swing/index.ts";
-import { downbeatDelayAtTempo, feelAtTempo, feelCatalogue, graceLength, parseFeel, partFeel, swingRatioAtTempo, swungFeel } from "../../src/swing/index.ts";
+import {
+  downbeatDelayAtTempo,
+  feelAtTempo,
+  feelCatalogue,
+  graceLength,
+  parseFeel,
+  partFeel,
+  swingRatioAtTempo,
+  swungFeel,
+} from "../../src/swing/index.ts";
 import { beats, beatsOf, beatsToNumber, compareBeats } from "../../src/time/index.ts";
 
 const ratioAt = (tempo: number): number => {
@@ -13,10 +22,12 @@ const tempos = fc.integer({ min: 30, max: 400 });
 describe("ratio from tempo", () => {
   // Friberg, A. & Sundström, A. (2002), Music Perception 19(3), 333-349; verified: read in source (abstract).
   it("Friberg & Sundström 2002: falls with tempo, 3.5:1 at slow tempi, 1:1 at fast, 2:1 at one tempo only", () => {
-    fc.assert(fc.property(tempos, tempos, (a, b) => {
-      fc.pre(a < b);
-      expect(ratioAt(a)).toBeGreaterThanOrEqual(ratioAt(b));
-    }));
+    fc.assert(
+      fc.property(tempos, tempos, (a, b) => {
+        fc.pre(a < b);
+        expect(ratioAt(a)).toBeGreaterThanOrEqual(ratioAt(b));
+      }),
+    );
     expect(ratioAt(60)).toBe(3.5);
     // Friberg & Sundström (1997), TMH-QPSR 4/1997: 3.5:1 around 120; verified: read in source.
     expect(ratioAt(120)).toBe(3.5);
@@ -27,27 +38,58 @@ describe("ratio from tempo", () => {
   });
 
   it("Friberg & Sundström 2002: the short note is about 100 ms and constant for medium to fast tempi", () => {
-    fc.assert(fc.property(fc.integer({ min: 134, max: 300 }), (tempo) => {
-      expect((60000 / tempo) / (ratioAt(tempo) + 1)).toBeCloseTo(100, 9);
-    }));
+    fc.assert(
+      fc.property(fc.integer({ min: 134, max: 300 }), (tempo) => {
+        expect(60000 / tempo / (ratioAt(tempo) + 1)).toBeCloseTo(100, 9);
+      }),
+    );
   });
 
   // Table derived from the 100 ms constant (computed, not published).
-  it.each([["400/3", 7, 2], [150, 3, 1], [200, 2, 1], [240, 3, 2], [300, 1, 1]])("derived table: %s a minute is %d:%d", (tempo, first, second) => {
+  it.each([
+    ["400/3", 7, 2],
+    [150, 3, 1],
+    [200, 2, 1],
+    [240, 3, 2],
+    [300, 1, 1],
+  ])("derived table: %s a minute is %d:%d", (tempo, first, second) => {
     expect(swingRatioAtTempo(tempo)).toEqual({ first, second });
   });
 
-  it.each([0, -10, Number.NaN, 1e9, 1001, "1000.1", "fast", "1/0", "1/00", "0/3", "0.0", "100x", "x100", "100.", ".5", "10000/11", "100/10000", "1.0000001", "", undefined, null])(
-    "refuses the tempo %s",
-    (tempo) => {
-      for (const ask of [swingRatioAtTempo, downbeatDelayAtTempo, feelAtTempo, graceLength]) {
-        expect(() => ask(tempo as string)).toThrow(expect.objectContaining({ code: "swing/tempo", reason: "bad-input", input: tempo }));
-      }
-    },
-  );
+  it.each([
+    0,
+    -10,
+    Number.NaN,
+    1e9,
+    1001,
+    "1000.1",
+    "fast",
+    "1/0",
+    "1/00",
+    "0/3",
+    "0.0",
+    "100x",
+    "x100",
+    "100.",
+    ".5",
+    "10000/11",
+    "100/10000",
+    "1.0000001",
+    "",
+    undefined,
+    null,
+  ])("refuses the tempo %s", (tempo) => {
+    for (const ask of [swingRatioAtTempo, downbeatDelayAtTempo, feelAtTempo, graceLength]) {
+      expect(() => ask(tempo as string)).toThrow(
+        expect.objectContaining({ code: "swing/tempo", reason: "bad-input", input: tempo }),
+      );
+    }
+  });
 
   it("takes a tempo as a number, a decimal text or a fraction", () => {
-    expect([240, "240", "240.000000", "480/2", "480/02", "9600/40"].map((tempo) => swingRatioAtTempo(tempo))).toEqual(Array.from({ length: 6 }, () => ({ first: 3, second: 2 })));
+    expect([240, "240", "240.000000", "480/2", "480/02", "9600/40"].map((tempo) => swingRatioAtTempo(tempo))).toEqual(
+      Array.from({ length: 6 }, () => ({ first: 3, second: 2 })),
+    );
     expect(swingRatioAtTempo(1000)).toEqual({ first: 1, second: 1 });
     expect(swingRatioAtTempo("1/9999")).toEqual({ first: 7, second: 2 });
   });
@@ -63,8 +105,19 @@ describe("downbeat delay", () => {
   });
 
   it("only the right hand is late, and nobody where the cymbal is straight", () => {
-    expect(feelAtTempo(225)).toEqual({ kind: "feel", id: "swing at 225", ratio: { first: 5, second: 3 }, unit: "eighth", parts: { right: { downbeatDelay: beatsOf(85, 1920) } } });
-    expect(feelAtTempo("300")).toStrictEqual({ kind: "feel", id: "swing at 300", ratio: { first: 1, second: 1 }, unit: "eighth" });
+    expect(feelAtTempo(225)).toEqual({
+      kind: "feel",
+      id: "swing at 225",
+      ratio: { first: 5, second: 3 },
+      unit: "eighth",
+      parts: { right: { downbeatDelay: beatsOf(85, 1920) } },
+    });
+    expect(feelAtTempo("300")).toStrictEqual({
+      kind: "feel",
+      id: "swing at 300",
+      ratio: { first: 1, second: 1 },
+      unit: "eighth",
+    });
   });
 
   // Nelias et al. (2022), Communications Physics 5; verified: read in source.
@@ -74,10 +127,12 @@ describe("downbeat delay", () => {
     expect(at150 * 100).toBeCloseTo(9, 0);
     expect(at150 * 400).toBeGreaterThan(25);
     expect(at150 * 400).toBeLessThan(40);
-    fc.assert(fc.property(tempos, tempos, (a, b) => {
-      fc.pre(a < b);
-      expect(compareBeats(downbeatDelayAtTempo(a), downbeatDelayAtTempo(b))).toBeGreaterThanOrEqual(0);
-    }));
+    fc.assert(
+      fc.property(tempos, tempos, (a, b) => {
+        fc.pre(a < b);
+        expect(compareBeats(downbeatDelayAtTempo(a), downbeatDelayAtTempo(b))).toBeGreaterThanOrEqual(0);
+      }),
+    );
   });
 
   it("Friberg & Sundström 2002: the soloist's ratio is smaller than the cymbal's, with offbeats together", () => {
@@ -110,8 +165,14 @@ describe("named feels", () => {
 
   // The names of the trade, common practice; Friberg & Sundström (2002): 3.5:1 is the widest; Nelias et al. (2022): 85 of 960 ticks.
   it.each([
-    ["straight", "1:1", "eighth"], ["soloist", "13:10", "eighth"], ["light swing", "3:2", "eighth"], ["triplet swing", "2:1", "eighth"], ["hard swing", "3:1", "eighth"],
-    ["slow cymbal", "7:2", "eighth"], ["laid back", "2:1", "eighth"], ["sixteenth swing", "2:1", "16th"],
+    ["straight", "1:1", "eighth"],
+    ["soloist", "13:10", "eighth"],
+    ["light swing", "3:2", "eighth"],
+    ["triplet swing", "2:1", "eighth"],
+    ["hard swing", "3:1", "eighth"],
+    ["slow cymbal", "7:2", "eighth"],
+    ["laid back", "2:1", "eighth"],
+    ["sixteenth swing", "2:1", "16th"],
   ] as const)("%s is %s in pairs of the %s", (id, ratio, unit) => {
     const { feel, source } = feelCatalogue.find((row) => row.id === id) as FeelRow;
     expect([`${feel.ratio.first}:${feel.ratio.second}`, feel.unit]).toEqual([ratio, unit]);
@@ -121,7 +182,10 @@ describe("named feels", () => {
   });
 
   it("our derivation: light and hard swing are a ride cymbal's at 240 and 150", () => {
-    expect([parseFeel("light swing").ratio, parseFeel("hard swing").ratio]).toEqual([swingRatioAtTempo(240), swingRatioAtTempo(150)]);
+    expect([parseFeel("light swing").ratio, parseFeel("hard swing").ratio]).toEqual([
+      swingRatioAtTempo(240),
+      swingRatioAtTempo(150),
+    ]);
   });
 
   // Corcoran, C. & Frieler, K. (2021), Music Perception 38(4), 372-385; verified: read in source (abstract).
@@ -132,10 +196,17 @@ describe("named feels", () => {
   it("an unknown name gets the nearest as a hint", () => {
     expect(() => parseFeel("laid bak")).toThrow(/did you mean laid back/);
     for (const input of ["polka", undefined, 7]) {
-      expect(() => parseFeel(input as string)).toThrow(expect.objectContaining({ code: "swing/feel", reason: "bad-input", input }));
-      expect(() => parseFeel(input as string)).toThrow(expect.not.objectContaining({ hint: expect.anything() as unknown }));
+      expect(() => parseFeel(input as string)).toThrow(
+        expect.objectContaining({ code: "swing/feel", reason: "bad-input", input }),
+      );
+      expect(() => parseFeel(input as string)).toThrow(
+        expect.not.objectContaining({ hint: expect.anything() as unknown }),
+      );
     }
-    for (const { id } of feelCatalogue) expect(() => parseFeel("polka")).toThrow(expect.objectContaining({ expected: expect.stringMatching(new RegExp(`(, |of )${id}(,|$)`)) as string }));
+    for (const { id } of feelCatalogue)
+      expect(() => parseFeel("polka")).toThrow(
+        expect.objectContaining({ expected: expect.stringMatching(new RegExp(`(, |of )${id}(,|$)`)) as string }),
+      );
   });
 
   it("a ratio is a feel as well", () => {

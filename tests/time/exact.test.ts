@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { MusicError } from "../../src/errors.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import type { Beats } from "../../src/time/index.ts";
 import { addBeats, beatsOf, compareBeats, divideBeats, multiplyBeats, subtractBeats } from "../../src/time/index.ts";
 
@@ -15,10 +15,12 @@ const lowest = (num: bigint, den: bigint): readonly [bigint, bigint] => {
 const fits = (n: bigint): boolean => BigInt(Number.MIN_SAFE_INTEGER) <= n && n <= BigInt(Number.MAX_SAFE_INTEGER);
 
 /** Small figures for the quick way, large ones for the way past whole numbers of a double. */
-const any = fc.oneof(
-  fc.tuple(fc.integer({ min: -1000, max: 1000 }), fc.integer({ min: 1, max: 1000 })),
-  fc.tuple(fc.maxSafeInteger(), fc.integer({ min: 1, max: 2 ** 30 })),
-).map(([num, den]) => beatsOf(num, den));
+const any = fc
+  .oneof(
+    fc.tuple(fc.integer({ min: -1000, max: 1000 }), fc.integer({ min: 1, max: 1000 })),
+    fc.tuple(fc.maxSafeInteger(), fc.integer({ min: 1, max: 2 ** 30 })),
+  )
+  .map(([num, den]) => beatsOf(num, den));
 
 const agrees = (run: () => Beats, [num, den]: readonly [bigint, bigint]): void => {
   if (!fits(num) || !fits(den)) {
@@ -30,15 +32,18 @@ const agrees = (run: () => Beats, [num, den]: readonly [bigint, bigint]): void =
 
 describe("exact arithmetic", () => {
   it("law: sums, differences, products, quotients and order are those of big integers, or refused as too large", () => {
-    fc.assert(fc.property(any, any, (a, b) => {
-      const [an, ad, bn, bd] = [BigInt(a.num), BigInt(a.den), BigInt(b.num), BigInt(b.den)];
-      agrees(() => addBeats(a, b), lowest(an * bd + bn * ad, ad * bd));
-      agrees(() => subtractBeats(a, b), lowest(an * bd - bn * ad, ad * bd));
-      agrees(() => multiplyBeats(a, b), lowest(an * bn, ad * bd));
-      if (b.num !== 0) agrees(() => divideBeats(a, b), lowest(an * bd, ad * bn));
-      const difference = an * bd - bn * ad;
-      expect(Math.sign(compareBeats(a, b))).toBe(difference > 0n ? 1 : difference < 0n ? -1 : 0);
-    }), { numRuns: 2000 });
+    fc.assert(
+      fc.property(any, any, (a, b) => {
+        const [an, ad, bn, bd] = [BigInt(a.num), BigInt(a.den), BigInt(b.num), BigInt(b.den)];
+        agrees(() => addBeats(a, b), lowest(an * bd + bn * ad, ad * bd));
+        agrees(() => subtractBeats(a, b), lowest(an * bd - bn * ad, ad * bd));
+        agrees(() => multiplyBeats(a, b), lowest(an * bn, ad * bd));
+        if (b.num !== 0) agrees(() => divideBeats(a, b), lowest(an * bd, ad * bn));
+        const difference = an * bd - bn * ad;
+        expect(Math.sign(compareBeats(a, b))).toBe(difference > 0n ? 1 : difference < 0n ? -1 : 0);
+      }),
+      { numRuns: 2000 },
+    );
   });
 
   it("a sum is exact where a double would round one of its products, or both", () => {

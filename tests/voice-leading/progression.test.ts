@@ -12,7 +12,12 @@ const names = (pitches: readonly Pitch[]): string => pitches.map(pitchName).join
 const laidOut = (voiced: VoicedProgression): readonly string[] => voiced.voicings.map((v) => names(v.pitches));
 /** The same progression, written in C, in each of twelve keys. */
 const inTwelveKeys = (symbols: readonly string[], options: VoiceProgressionOptions): readonly VoicedProgression[] =>
-  KEYS.map((key) => voiceProgression(symbols.map((symbol) => transposeChord(parseChord(symbol), parseInterval(key))), options));
+  KEYS.map((key) =>
+    voiceProgression(
+      symbols.map((symbol) => transposeChord(parseChord(symbol), parseInterval(key))),
+      options,
+    ),
+  );
 
 // Common practice, no source, throughout this block.
 describe("shells through I-vi-ii-V (common practice, no source)", () => {
@@ -22,30 +27,40 @@ describe("shells through I-vi-ii-V (common practice, no source)", () => {
     expect(laidOut(voiceProgression(["Cmaj7", "Am7", "Dm7", "G7"], { style: "shell", loop: true }))).toEqual(expected);
   });
 
-  it.each(["Cmaj7", "C6"])("as a loop on %s, in every key no upper note moves more than a whole tone, but for a minor third from I to vi", (tonic) => {
-    for (const voiced of inTwelveKeys([tonic, "Am7", "Dm7", "G7"], { style: "shell", loop: true })) {
-      const [toSix, ...rest] = voiced.leadings;
-      expect(toSix?.largest).toBe(3);
-      for (const leading of rest) expect(leading.largest).toBeLessThanOrEqual(2);
-    }
-  });
+  it.each(["Cmaj7", "C6"])(
+    "as a loop on %s, in every key no upper note moves more than a whole tone, but for a minor third from I to vi",
+    (tonic) => {
+      for (const voiced of inTwelveKeys([tonic, "Am7", "Dm7", "G7"], { style: "shell", loop: true })) {
+        const [toSix, ...rest] = voiced.leadings;
+        expect(toSix?.largest).toBe(3);
+        for (const leading of rest) expect(leading.largest).toBeLessThanOrEqual(2);
+      }
+    },
+  );
 
   it("motion leaves the bass out", () => {
     const { motion, voicings } = voiceProgression(["Dm7", "G7"], { style: "shell" });
     expect(motion).toEqual([1]);
-    expect(voicings.map((v) => v.bass === undefined ? "" : pitchName(v.bass))).toEqual(["D3", "G2"]);
+    expect(voicings.map((v) => (v.bass === undefined ? "" : pitchName(v.bass)))).toEqual(["D3", "G2"]);
   });
 
   it("two-note shells alternate 1-7, 1-3, 1-7 or 1-3, 1-7, 1-3", () => {
     const { voicings } = voiceProgression(["Dm7", "G7", "Cmaj7"], { style: "two-note-shell", alternate: true });
     const labels = voicings.map((v) => v.label).join(", ");
     expect(["1-7, 1-3, 1-7", "1-3, 1-7, 1-3"]).toContain(labels);
-    const sevenths = voiceProgression(["Dm7", "G7", "Cmaj7"], { style: "two-note-shell", alternate: true, first: "two-note-shell-7" });
+    const sevenths = voiceProgression(["Dm7", "G7", "Cmaj7"], {
+      style: "two-note-shell",
+      alternate: true,
+      first: "two-note-shell-7",
+    });
     expect(sevenths.voicings.map((v) => v.pitches.map(noteName).join(" "))).toEqual(["D C", "G B", "C B"]);
   });
 
   it("Cm7 to F7: Bb falls a semitone to A", () => {
-    const [cm7, f7] = ["Cm7", "F7"].map((symbol, i) => [...voicingsFor(symbol, { forms: [i === 0 ? "two-note-shell-7" : "two-note-shell-3"] })][0] as Voicing);
+    const [cm7, f7] = ["Cm7", "F7"].map(
+      (symbol, i) =>
+        [...voicingsFor(symbol, { forms: [i === 0 ? "two-note-shell-7" : "two-note-shell-3"] })][0] as Voicing,
+    );
     const top = voiceLeading((cm7 as Voicing).pitches, (f7 as Voicing).pitches).moves[1];
     expect([pitchName((top as NonNullable<typeof top>).from), top?.semitones]).toEqual(["Bb3", -1]);
   });
@@ -53,7 +68,10 @@ describe("shells through I-vi-ii-V (common practice, no source)", () => {
 
 describe("rootless ii-V-I", () => {
   // Formulas: common practice, no source; register: MacDonald's handout. L1 values computed.
-  it.each([["Dm9", "G13", "Cmaj9"], ["Dm7", "G7", "Cmaj7"]])("%s %s %s, in every key: one semitone, then five, A to B and back or B to A and back", (...symbols) => {
+  it.each([
+    ["Dm9", "G13", "Cmaj9"],
+    ["Dm7", "G7", "Cmaj7"],
+  ])("%s %s %s, in every key: one semitone, then five, A to B and back or B to A and back", (...symbols) => {
     for (const { motion, voicings, leadings } of inTwelveKeys(symbols, {})) {
       expect(motion).toEqual([1, 5]);
       expect(["ABA", "BAB"]).toContain(voicings.map((v) => v.label).join(""));
@@ -66,7 +84,8 @@ describe("rootless ii-V-I", () => {
   it("from m9 to dominant 13 the 7th falls to the 3rd, the 5th stays as 9th and the 9th as 13th", () => {
     const { voicings } = voiceProgression(["Dm9", "G13", "Cmaj9"]);
     const [ii, v] = voicings as [Voicing, Voicing, Voicing];
-    const role = (voicing: Voicing, note: string): string | undefined => voicing.degrees[voicing.pitches.findIndex((p) => noteName(p) === note)];
+    const role = (voicing: Voicing, note: string): string | undefined =>
+      voicing.degrees[voicing.pitches.findIndex((p) => noteName(p) === note)];
     expect([role(ii, "C"), role(v, "B")]).toEqual(["b7", "3"]);
     expect([role(ii, "A"), role(v, "A")]).toEqual(["5", "9"]);
     expect([role(ii, "E"), role(v, "E")]).toEqual(["9", "13"]);
@@ -92,23 +111,35 @@ describe("guide tones (Hutchinson; Smither 2019)", () => {
   it("3rds and 7ths move by step round the circle of fifths", () => {
     const { leadings, guideTones } = voiceProgression(["Dm7", "G7", "Cmaj7"], { style: "guide-tones" });
     expect(guideTones.map((pair) => pair.map((tone) => noteName(tone.pitch)).join(" "))).toEqual(["F C", "F B", "E B"]);
-    expect(leadings.map((l) => l.moves.map((m) => m.semitones))).toEqual([[0, -1], [-1, 0]]);
+    expect(leadings.map((l) => l.moves.map((m) => m.semitones))).toEqual([
+      [0, -1],
+      [-1, 0],
+    ]);
   });
 
   it("chords a tritone apart share their pair of keys", () => {
-    const pair = (symbol: string): ReadonlySet<number> => new Set([...voicingsFor(symbol, { style: "guide-tones" })][0]?.pitches.map((p) => p.semitones % 12));
+    const pair = (symbol: string): ReadonlySet<number> =>
+      new Set([...voicingsFor(symbol, { style: "guide-tones" })][0]?.pitches.map((p) => p.semitones % 12));
     expect(pair("G7")).toEqual(pair("Db7"));
   });
 
   it("7(13) and 7(#9) in turn round the cycle: the upper notes fall by semitones", () => {
     const cycle = ["C13", "F7#9", "Bb13", "Eb7#9"];
     const voiced = voiceProgression(cycle, { forms: ["three-note-13-b", "three-note-7#9-a"] });
-    expect(voiced.voicings.map((v) => v.pitches.map(noteName).join(" "))).toEqual(["Bb E A", "A Eb G#", "Ab D G", "G Db F#"]);
+    expect(voiced.voicings.map((v) => v.pitches.map(noteName).join(" "))).toEqual([
+      "Bb E A",
+      "A Eb G#",
+      "Ab D G",
+      "G Db F#",
+    ]);
     for (const leading of voiced.leadings) expect(leading.moves.map((m) => m.semitones)).toEqual([-1, -1, -1]);
   });
 
   it("are found in any form, the 6th and the sus 4th standing in", () => {
-    const degrees = (symbol: string): string | undefined => voiceProgression([symbol]).guideTones[0]?.map((tone) => tone.degree).join(" ");
+    const degrees = (symbol: string): string | undefined =>
+      voiceProgression([symbol])
+        .guideTones[0]?.map((tone) => tone.degree)
+        .join(" ");
     expect(degrees("C6/9")).toMatch(/^(3 6|6 3)$/);
     expect(degrees("G13sus4")).toMatch(/^(4 b7|b7 4)$/);
     expect(degrees("Dm9")).toMatch(/^(b3 b7|b7 b3)$/);
@@ -125,7 +156,9 @@ describe("a voiced progression explains itself", () => {
   });
 
   it("says so when all stays, and when nothing does", () => {
-    expect(voiceProgression(["Dm9", "Dm9"]).explanation[0]).toMatch(/^Dm9 \(A\) to Dm9 \(A\): F3, A3, C4 and E4 stay\. Motion 0, largest move 0\.$/);
+    expect(voiceProgression(["Dm9", "Dm9"]).explanation[0]).toMatch(
+      /^Dm9 \(A\) to Dm9 \(A\): F3, A3, C4 and E4 stay\. Motion 0, largest move 0\.$/,
+    );
     expect(voiceProgression(["Cmaj9", "Dbmaj9"]).explanation[0]).not.toMatch(/stay/);
   });
 
@@ -153,18 +186,26 @@ describe("rules of a voiced progression", () => {
   });
 
   it("forbids forms", () => {
-    expect(voiceProgression(["Dm7", "G7"], { without: ["rootless-13-a", "rootless-13-b"] }).forms[1]).toMatch(/^rootless-9-/);
+    expect(voiceProgression(["Dm7", "G7"], { without: ["rootless-13-a", "rootless-13-b"] }).forms[1]).toMatch(
+      /^rootless-9-/,
+    );
   });
 
   it("keeps the top note's moves under a ceiling, or names the pair that can't", () => {
     const { leadings } = voiceProgression(["Cmaj7", "Ebmaj7", "Gbmaj7"], { maxTopMove: 3 });
     for (const leading of leadings) expect(Math.abs(leading.moves.at(-1)?.semitones ?? 99)).toBeLessThanOrEqual(3);
-    expect(() => voiceProgression(["Dm7", "G7", "Db9"], { forms: ["rootless-m9-a", "rootless-13-b", "rootless-9-a"], maxTopMove: 0 })).toThrowError(
-      expect.objectContaining({ code: "voice-leading/blocked", input: "G7 (chord 2) to Db9 (chord 3)" }));
+    expect(() =>
+      voiceProgression(["Dm7", "G7", "Db9"], {
+        forms: ["rootless-m9-a", "rootless-13-b", "rootless-9-a"],
+        maxTopMove: 0,
+      }),
+    ).toThrowError(expect.objectContaining({ code: "voice-leading/blocked", input: "G7 (chord 2) to Db9 (chord 3)" }));
   });
 
   it("passes on what voicingsFor refuses", () => {
-    expect(() => voiceProgression(["Dm7", "C5"])).toThrowError(expect.objectContaining({ code: "voicing/none", input: "C5" }));
+    expect(() => voiceProgression(["Dm7", "C5"])).toThrowError(
+      expect.objectContaining({ code: "voicing/none", input: "C5" }),
+    );
     expect(() => voiceProgression(["Dm7", "Cmaj8"])).toThrowError(expect.objectContaining({ input: "Cmaj8" }));
     expect(voiceProgression(["Dm7", "C5"], { style: ["rootless", "close"] }).voicings[1]?.style).toBe("close");
     expect(() => voiceProgression([])).toThrowError(expect.objectContaining({ code: "voice-leading/empty" }));
@@ -174,7 +215,9 @@ describe("rules of a voiced progression", () => {
     const turnaround = ["Cmaj7", "A7", "Dm7", "G7"];
     for (const style of ["shell", "rootless", "three-note-rootless", "drop-2"] as const) {
       const once = voiceProgression(turnaround, { style, loop: true }).totalMotion;
-      expect(voiceProgression([...turnaround, ...turnaround], { style, loop: true }).totalMotion).toBeLessThanOrEqual(2 * once);
+      expect(voiceProgression([...turnaround, ...turnaround], { style, loop: true }).totalMotion).toBeLessThanOrEqual(
+        2 * once,
+      );
     }
   });
 });

@@ -1,17 +1,98 @@
 import { describe, expect, it } from "vitest";
 import { parseChord, transposeChord } from "../../src/chord/index.ts";
-import { MusicError } from "../../src/errors.ts";
+import { MusicError } from "../../src/ground/errors.ts";
 import type { Degree, NoteName, PitchName } from "../../src/pitch/index.ts";
-import { degreeInterval, midiNumber, noteName, parseInterval, parsePitch, pitchName, transpose, transposeNote } from "../../src/pitch/index.ts";
-import type { Voicing, VoicingRow, VoicingOptions, VoicingStyle } from "../../src/voicing/index.ts";
+import {
+  degreeInterval,
+  midiNumber,
+  noteName,
+  parseInterval,
+  parsePitch,
+  pitchName,
+  transpose,
+  transposeNote,
+} from "../../src/pitch/index.ts";
+import type { Voicing, VoicingOptions, VoicingRow, VoicingStyle } from "../../src/voicing/index.ts";
 import { voicingCatalogue, voicingsFor } from "../../src/voicing/index.ts";
 
-const ROOTS = ["C", "Db", "C#", "D", "Eb", "D#", "E", "F", "F#", "Gb", "G", "Ab", "G#", "A", "Bb", "A#", "B", "Cb"] as const;
+const ROOTS = [
+  "C",
+  "Db",
+  "C#",
+  "D",
+  "Eb",
+  "D#",
+  "E",
+  "F",
+  "F#",
+  "Gb",
+  "G",
+  "Ab",
+  "G#",
+  "A",
+  "Bb",
+  "A#",
+  "B",
+  "Cb",
+] as const;
 const SUFFIXES = [
-  "", "m", "5", "6", "m6", "6/9", "m6/9", "maj7", "maj9", "maj13", "maj7#11", "maj9#11", "maj7#5", "7", "9", "11", "13", "13#11", "7b9", "7#9",
-  "7(b9,b13)", "7(#9,b13)", "7alt", "7#11", "9#11", "7b5", "7#5", "7(b5,b9)", "7(b5,#9)", "7(#5,#9)", "7(#5,b9)", "7b13", "13b9", "13#9", "13(b9,#11)",
-  "m7", "m9", "m11", "m13", "m7b13", "mMaj7", "mMaj9", "m7b5", "m9b5", "m11b5", "dim", "dim7", "aug", "sus4", "sus2", "7sus4", "9sus4", "13sus4",
-  "7susb9", "13susb9", "add9", "m(add9)",
+  "",
+  "m",
+  "5",
+  "6",
+  "m6",
+  "6/9",
+  "m6/9",
+  "maj7",
+  "maj9",
+  "maj13",
+  "maj7#11",
+  "maj9#11",
+  "maj7#5",
+  "7",
+  "9",
+  "11",
+  "13",
+  "13#11",
+  "7b9",
+  "7#9",
+  "7(b9,b13)",
+  "7(#9,b13)",
+  "7alt",
+  "7#11",
+  "9#11",
+  "7b5",
+  "7#5",
+  "7(b5,b9)",
+  "7(b5,#9)",
+  "7(#5,#9)",
+  "7(#5,b9)",
+  "7b13",
+  "13b9",
+  "13#9",
+  "13(b9,#11)",
+  "m7",
+  "m9",
+  "m11",
+  "m13",
+  "m7b13",
+  "mMaj7",
+  "mMaj9",
+  "m7b5",
+  "m9b5",
+  "m11b5",
+  "dim",
+  "dim7",
+  "aug",
+  "sus4",
+  "sus2",
+  "7sus4",
+  "9sus4",
+  "13sus4",
+  "7susb9",
+  "13susb9",
+  "add9",
+  "m(add9)",
 ];
 const STYLES: readonly VoicingStyle[] = [...new Set(voicingCatalogue.map((form) => form.style))];
 const ROWS: ReadonlyMap<string, VoicingRow> = new Map(voicingCatalogue.map((form) => [form.id, form]));
@@ -31,9 +112,11 @@ const all: readonly Voicing[] = ROOTS.flatMap((root) =>
   SUFFIXES.flatMap((suffix) => [
     ...STYLES.flatMap((style) => given(root + suffix, { style, span: style === "tenth" ? 16 : 12 })),
     ...onRequest.flatMap((id) => given(root + suffix, { forms: [id] })),
-  ]));
+  ]),
+);
 const rowOf = (voicing: Voicing): VoicingRow => ROWS.get(voicing.form) as VoicingRow;
-const named = (voicing: Voicing): string => `${voicing.chord.symbol} ${voicing.form}: ${voicing.pitches.map(pitchName).join(" ")}`;
+const named = (voicing: Voicing): string =>
+  `${voicing.chord.symbol} ${voicing.form}: ${voicing.pitches.map(pitchName).join(" ")}`;
 const offenders = (bad: (voicing: Voicing) => boolean): readonly string[] => all.filter(bad).map(named).slice(0, 5);
 
 describe("laws of every row of the catalogue, in every key", () => {
@@ -44,39 +127,56 @@ describe("laws of every row of the catalogue, in every key", () => {
   it("law: every row serves some chord in every one of 18 roots", () => {
     const seen = new Map<string, Set<string>>();
     for (const voicing of all) seen.set(voicing.form, (seen.get(voicing.form) ?? new Set()).add(voicing.chord.root));
-    expect(voicingCatalogue.filter((form) => seen.get(form.id)?.size !== ROOTS.length).map((form) => form.id)).toEqual([]);
+    expect(voicingCatalogue.filter((form) => seen.get(form.id)?.size !== ROOTS.length).map((form) => form.id)).toEqual(
+      [],
+    );
     expect(all.length).toBeGreaterThan(15_000);
   });
 
   it("law: notes ascend", () => {
-    expect(offenders(({ pitches }) => pitches.some((p, i) => i > 0 && p.semitones <= (pitches[i - 1]?.semitones as number)))).toEqual([]);
+    expect(
+      offenders(({ pitches }) => pitches.some((p, i) => i > 0 && p.semitones <= (pitches[i - 1]?.semitones as number))),
+    ).toEqual([]);
   });
 
   it("law: every note keeps the letter of its degree", () => {
-    expect(offenders(({ chord, degrees, pitches }) =>
-      degrees.some((degree, i) => noteName(pitches[i] ?? parsePitch("C4")) !== transposeNote(chord.root, degreeInterval(degree))))).toEqual([]);
+    expect(
+      offenders(({ chord, degrees, pitches }) =>
+        degrees.some(
+          (degree, i) => noteName(pitches[i] ?? parsePitch("C4")) !== transposeNote(chord.root, degreeInterval(degree)),
+        ),
+      ),
+    ).toEqual([]);
   });
 
   it("law: every note is a chord tone or a declared tension", () => {
-    expect(offenders((voicing) => {
-      const tones = voicing.chord.tones.map((tone) => tone.degree);
-      return voicing.degrees.some((degree) => !tones.includes(degree) && !rowOf(voicing).tensions.includes(degree));
-    })).toEqual([]);
+    expect(
+      offenders((voicing) => {
+        const tones = voicing.chord.tones.map((tone) => tone.degree);
+        return voicing.degrees.some((degree) => !tones.includes(degree) && !rowOf(voicing).tensions.includes(degree));
+      }),
+    ).toEqual([]);
   });
 
   it("law: an added tension never meets another alteration of the same degree", () => {
     const letterOf = (degree: Degree): number => (Number(degree.replace(/\D/g, "")) - 1) % 7;
-    expect(offenders(({ chord, degrees }) => {
-      const tones = chord.tones.map((tone) => tone.degree);
-      return degrees.some((degree) => !tones.includes(degree) && tones.some((tone) => letterOf(tone) === letterOf(degree)));
-    })).toEqual([]);
+    expect(
+      offenders(({ chord, degrees }) => {
+        const tones = chord.tones.map((tone) => tone.degree);
+        return degrees.some(
+          (degree) => !tones.includes(degree) && tones.some((tone) => letterOf(tone) === letterOf(degree)),
+        );
+      }),
+    ).toEqual([]);
   });
 
   it("law: no pitch class is doubled unless the row says so", () => {
-    expect(offenders((voicing) => {
-      const classes = new Set(voicing.pitches.map((p) => midiNumber(p) % 12));
-      return (classes.size < voicing.pitches.length) !== (rowOf(voicing).doubled === true);
-    })).toEqual([]);
+    expect(
+      offenders((voicing) => {
+        const classes = new Set(voicing.pitches.map((p) => midiNumber(p) % 12));
+        return classes.size < voicing.pitches.length !== (rowOf(voicing).doubled === true);
+      }),
+    ).toEqual([]);
   });
 
   it("law: no semitone lies at the bottom unless the row says so, and no row says so idly", () => {
@@ -85,57 +185,78 @@ describe("laws of every row of the catalogue, in every key", () => {
       return lowest !== undefined && next !== undefined && next.semitones - lowest.semitones === 1;
     };
     expect(offenders((voicing) => pinched(voicing) && rowOf(voicing).semitoneAtBottom !== true)).toEqual([]);
-    const idle = voicingCatalogue.filter((form) => form.semitoneAtBottom === true && !all.some((v) => v.form === form.id && pinched(v)));
+    const idle = voicingCatalogue.filter(
+      (form) => form.semitoneAtBottom === true && !all.some((v) => v.form === form.id && pinched(v)),
+    );
     expect(idle.map((form) => form.id)).toEqual([]);
   });
 
   it("law: the governing note lies in the row's register, a struck bass from E2 to E♭3", () => {
-    expect(offenders((voicing) => {
-      const { of, from, to } = rowOf(voicing).register;
-      const note = (of === "top" ? voicing.pitches.at(-1) : voicing.pitches[0])?.semitones as number;
-      const bass = voicing.bass;
-      const bassOut = bass !== undefined && (bass.semitones < parsePitch("E2").semitones || bass.semitones > parsePitch("Eb3").semitones);
-      return note < parsePitch(from).semitones || note > parsePitch(to).semitones || bassOut;
-    })).toEqual([]);
+    expect(
+      offenders((voicing) => {
+        const { of, from, to } = rowOf(voicing).register;
+        const note = (of === "top" ? voicing.pitches.at(-1) : voicing.pitches[0])?.semitones as number;
+        const bass = voicing.bass;
+        const bassOut =
+          bass !== undefined &&
+          (bass.semitones < parsePitch("E2").semitones || bass.semitones > parsePitch("Eb3").semitones);
+        return note < parsePitch(from).semitones || note > parsePitch(to).semitones || bassOut;
+      }),
+    ).toEqual([]);
   });
 
   it("law: no hand holds more than an octave; tenths hold more, and say so", () => {
     const wide = all.filter((voicing) => voicing.warnings.some((warning) => warning.kind === "wide-span"));
     expect([...new Set(wide.map((voicing) => voicing.style))]).toEqual(["tenth"]);
     expect(wide).toHaveLength(all.filter((voicing) => voicing.style === "tenth").length);
-    expect(offenders((voicing) => {
-      if (voicing.style === "tenth") return false;
-      let at = 0;
-      return rowOf(voicing).groups.some((group) => {
-        const held = voicing.pitches.slice(at, at + group.notes);
-        at += group.notes;
-        return (held.at(-1)?.semitones as number) - (held[0]?.semitones as number) > 12;
-      });
-    })).toEqual([]);
+    expect(
+      offenders((voicing) => {
+        if (voicing.style === "tenth") return false;
+        let at = 0;
+        return rowOf(voicing).groups.some((group) => {
+          const held = voicing.pitches.slice(at, at + group.notes);
+          at += group.notes;
+          return (held.at(-1)?.semitones as number) - (held[0]?.semitones as number) > 12;
+        });
+      }),
+    ).toEqual([]);
   });
 
   it("law: one hand a note, and bass and upper notes make up the whole", () => {
-    expect(offenders(({ degrees, pitches, hands, bass, upper }) =>
-      degrees.length !== pitches.length || hands.length !== pitches.length
-      || JSON.stringify(bass === undefined ? upper : [bass, ...upper]) !== JSON.stringify(pitches))).toEqual([]);
+    expect(
+      offenders(
+        ({ degrees, pitches, hands, bass, upper }) =>
+          degrees.length !== pitches.length ||
+          hands.length !== pitches.length ||
+          JSON.stringify(bass === undefined ? upper : [bass, ...upper]) !== JSON.stringify(pitches),
+      ),
+    ).toEqual([]);
   });
 
   it("law: transposing commutes with voicing", () => {
-    const shape = (voicings: readonly Voicing[]): readonly (readonly string[])[] => voicings.map((v) => [v.form, ...v.degrees, ...v.pitches.map(pitchName)]);
+    const shape = (voicings: readonly Voicing[]): readonly (readonly string[])[] =>
+      voicings.map((v) => [v.form, ...v.degrees, ...v.pitches.map(pitchName)]);
     const moved = (name: PitchName, by: string): PitchName => pitchName(transpose(parsePitch(name), parseInterval(by)));
     for (const suffix of SUFFIXES) {
       for (const style of STYLES) {
         const from = given(`C${suffix}`, { style, span: 16, register: { from: "C4", to: "G5" }, lowIntervals: "off" });
         for (const by of ["A1", "M6", "-m9"]) {
           const options: VoicingOptions = {
-            style, span: 16, lowIntervals: "off",
+            style,
+            span: 16,
+            lowIntervals: "off",
             register: { from: moved("C4", by), to: moved("G5", by) },
             bass: { from: moved("E2", by), to: moved("Eb3", by) },
           };
           if (from.length === 0) continue;
           const to = [...voicingsFor(transposeChord(parseChord(`C${suffix}`), parseInterval(by)), options)];
           expect(shape(to), `C${suffix} ${style} ${by}`).toEqual(
-            from.map((v) => [v.form, ...v.degrees, ...v.pitches.map((p) => pitchName(transpose(p, parseInterval(by))))]));
+            from.map((v) => [
+              v.form,
+              ...v.degrees,
+              ...v.pitches.map((p) => pitchName(transpose(p, parseInterval(by)))),
+            ]),
+          );
         }
       }
     }
@@ -144,7 +265,9 @@ describe("laws of every row of the catalogue, in every key", () => {
 
 describe("what rows must be there", () => {
   // Issue 3 of the project, "Voicings"; common practice, no source.
-  const rootless = (symbol: string): readonly string[] => [...new Set(given(symbol, { style: "rootless" }).map((v) => v.degrees.join(" ")))];
+  const rootless = (symbol: string): readonly string[] => [
+    ...new Set(given(symbol, { style: "rootless" }).map((v) => v.degrees.join(" "))),
+  ];
   it.each<[string, string, string]>([
     ["Cmaj7", "3 5 7 9", "7 9 3 5"],
     ["C6/9", "3 5 6 9", "6 9 3 5"],
@@ -171,16 +294,25 @@ describe("what rows must be there", () => {
   });
 
   it("A forms have the 3rd (or what stands for it) at the bottom, B forms the 7th or 6th", () => {
-    expect(offenders(({ style, label, degrees }) => ["rootless", "three-note-rootless", "guide-tones"].includes(style)
-      && !(label === "A" ? ["3", "b3", "4", "11", "2"] : ["7", "b7", "bb7", "6"]).includes(degrees[0] as Degree))).toEqual([]);
+    expect(
+      offenders(
+        ({ style, label, degrees }) =>
+          ["rootless", "three-note-rootless", "guide-tones"].includes(style) &&
+          !(label === "A" ? ["3", "b3", "4", "11", "2"] : ["7", "b7", "bb7", "6"]).includes(degrees[0] as Degree),
+      ),
+    ).toEqual([]);
   });
 
   it("drop 2 is a close position with its second note from the top an octave lower", () => {
-    expect(offenders(({ style, pitches }) => {
-      if (style !== "drop-2") return false;
-      const raised = pitches.map((p, i) => p.semitones + (i === 0 ? 12 : 0)).sort((x, y) => x - y);
-      return (raised[3] as number) - (raised[0] as number) >= 12 || raised[2] !== (pitches[0]?.semitones as number) + 12;
-    })).toEqual([]);
+    expect(
+      offenders(({ style, pitches }) => {
+        if (style !== "drop-2") return false;
+        const raised = pitches.map((p, i) => p.semitones + (i === 0 ? 12 : 0)).sort((x, y) => x - y);
+        return (
+          (raised[3] as number) - (raised[0] as number) >= 12 || raised[2] !== (pitches[0]?.semitones as number) + 12
+        );
+      }),
+    ).toEqual([]);
   });
 
   it("neighbours in one-hand fourths lie a fourth or a tritone apart, and two-hand ones nearly all", () => {
@@ -192,11 +324,15 @@ describe("what rows must be there", () => {
   });
 
   it("every row names its source or says that it has none", () => {
-    for (const form of voicingCatalogue) expect(form.source, form.id).toMatch(/common practice, no source|handout|Music Theory for the 21st-Century Classroom/);
+    for (const form of voicingCatalogue)
+      expect(form.source, form.id).toMatch(
+        /common practice, no source|handout|Music Theory for the 21st-Century Classroom/,
+      );
   });
 
   it("G7 takes the 9 and the 13, G7b9 nothing but its b9", () => {
-    const ninths = (symbol: string): ReadonlySet<NoteName> => new Set(given(symbol, { style: "rootless" }).flatMap((v) => v.pitches.map(noteName)));
+    const ninths = (symbol: string): ReadonlySet<NoteName> =>
+      new Set(given(symbol, { style: "rootless" }).flatMap((v) => v.pitches.map(noteName)));
     expect([...ninths("G7")].sort()).toEqual(["A", "B", "D", "E", "F"]);
     expect([...ninths("G7b9")].sort()).toEqual(["Ab", "B", "D", "F"]);
   });

@@ -6,7 +6,8 @@ import type { Voicing, VoicingOptions } from "../../src/voicing/index.ts";
 import { bassNote, voicingsFor } from "../../src/voicing/index.ts";
 
 const names = (voicing: Voicing | undefined): string => (voicing?.pitches ?? []).map(pitchName).join(" ");
-const listed = (symbol: string, options?: VoicingOptions): readonly string[] => [...voicingsFor(symbol, options)].map(names);
+const listed = (symbol: string, options?: VoicingOptions): readonly string[] =>
+  [...voicingsFor(symbol, options)].map(names);
 const form = (symbol: string, id: string): readonly string[] => listed(symbol, { forms: [id] });
 
 // MacDonald, E. (University of Connecticut), handout "Rootless Left Hand Piano Voicings"; read in source.
@@ -35,37 +36,116 @@ describe("MacDonald handout", () => {
   });
 
   it("half-diminished forms keep their root in A and B", () => {
-    for (const id of ["rootless-m7b5-a", "rootless-m7b5-b"]) expect(form("Bm7b5", id).every((v) => /B\d/.test(v))).toBe(true);
+    for (const id of ["rootless-m7b5-a", "rootless-m7b5-b"])
+      expect(form("Bm7b5", id).every((v) => /B\d/.test(v))).toBe(true);
   });
 });
 
 // Common practice, no source; notes computed from the formulas, octave fixed by the handout's rule for the top note.
 describe("ii-V-I in worked keys (common practice, no source; computed)", () => {
   it.each<[string, readonly (readonly [string, string, string])[]]>([
-    ["C A", [["Dm9", "rootless-m9-a", "F3 A3 C4 E4"], ["G13", "rootless-13-b", "F3 A3 B3 E4"], ["Cmaj9", "rootless-maj9-a", "E3 G3 B3 D4"]]],
-    ["C B", [["Dm9", "rootless-m9-b", "C4 E4 F4 A4"], ["G13", "rootless-13-a", "B3 E4 F4 A4"], ["Cmaj9", "rootless-maj9-b", "B3 D4 E4 G4"]]],
-    ["F A", [["Gm9", "rootless-m9-a", "Bb3 D4 F4 A4"], ["C13", "rootless-13-b", "Bb3 D4 E4 A4"], ["Fmaj9", "rootless-maj9-a", "A3 C4 E4 G4"]]],
-    ["F B", [["Gm9", "rootless-m9-b", "F3 A3 Bb3 D4"], ["C13", "rootless-13-a", "E3 A3 Bb3 D4"], ["Fmaj9", "rootless-maj9-b", "E3 G3 A3 C4"]]],
-    ["G A", [["Am9", "rootless-m9-a", "C4 E4 G4 B4"], ["D13", "rootless-13-b", "C4 E4 F#4 B4"], ["Gmaj9", "rootless-maj9-a", "B3 D4 F#4 A4"]]],
-    ["G B", [["Am9", "rootless-m9-b", "G3 B3 C4 E4"], ["D13", "rootless-13-a", "F#3 B3 C4 E4"], ["Gmaj9", "rootless-maj9-b", "F#3 A3 B3 D4"]]],
-    ["Bb A", [["Cm9", "rootless-m9-a", "Eb3 G3 Bb3 D4"], ["F13", "rootless-13-b", "Eb3 G3 A3 D4"], ["Bbmaj9", "rootless-maj9-a", "D3 F3 A3 C4"]]],
-    ["Bb B", [["Cm9", "rootless-m9-b", "Bb3 D4 Eb4 G4"], ["F13", "rootless-13-a", "A3 D4 Eb4 G4"], ["Bbmaj9", "rootless-maj9-b", "A3 C4 D4 F4"]]],
+    [
+      "C A",
+      [
+        ["Dm9", "rootless-m9-a", "F3 A3 C4 E4"],
+        ["G13", "rootless-13-b", "F3 A3 B3 E4"],
+        ["Cmaj9", "rootless-maj9-a", "E3 G3 B3 D4"],
+      ],
+    ],
+    [
+      "C B",
+      [
+        ["Dm9", "rootless-m9-b", "C4 E4 F4 A4"],
+        ["G13", "rootless-13-a", "B3 E4 F4 A4"],
+        ["Cmaj9", "rootless-maj9-b", "B3 D4 E4 G4"],
+      ],
+    ],
+    [
+      "F A",
+      [
+        ["Gm9", "rootless-m9-a", "Bb3 D4 F4 A4"],
+        ["C13", "rootless-13-b", "Bb3 D4 E4 A4"],
+        ["Fmaj9", "rootless-maj9-a", "A3 C4 E4 G4"],
+      ],
+    ],
+    [
+      "F B",
+      [
+        ["Gm9", "rootless-m9-b", "F3 A3 Bb3 D4"],
+        ["C13", "rootless-13-a", "E3 A3 Bb3 D4"],
+        ["Fmaj9", "rootless-maj9-b", "E3 G3 A3 C4"],
+      ],
+    ],
+    [
+      "G A",
+      [
+        ["Am9", "rootless-m9-a", "C4 E4 G4 B4"],
+        ["D13", "rootless-13-b", "C4 E4 F#4 B4"],
+        ["Gmaj9", "rootless-maj9-a", "B3 D4 F#4 A4"],
+      ],
+    ],
+    [
+      "G B",
+      [
+        ["Am9", "rootless-m9-b", "G3 B3 C4 E4"],
+        ["D13", "rootless-13-a", "F#3 B3 C4 E4"],
+        ["Gmaj9", "rootless-maj9-b", "F#3 A3 B3 D4"],
+      ],
+    ],
+    [
+      "Bb A",
+      [
+        ["Cm9", "rootless-m9-a", "Eb3 G3 Bb3 D4"],
+        ["F13", "rootless-13-b", "Eb3 G3 A3 D4"],
+        ["Bbmaj9", "rootless-maj9-a", "D3 F3 A3 C4"],
+      ],
+    ],
+    [
+      "Bb B",
+      [
+        ["Cm9", "rootless-m9-b", "Bb3 D4 Eb4 G4"],
+        ["F13", "rootless-13-a", "A3 D4 Eb4 G4"],
+        ["Bbmaj9", "rootless-maj9-b", "A3 C4 D4 F4"],
+      ],
+    ],
   ])("%s form", (_, chords) => {
     for (const [symbol, id, expected] of chords) expect(form(symbol, id), symbol).toContain(expected);
   });
 
   it("register consequence: 22 of 24 ii-V-I chains fit, from MIDI 50 to 72; E in B form and A in A form do not", () => {
-    const keys = [["C", "D", "G"], ["F", "G", "C"], ["Bb", "C", "F"], ["Eb", "F", "Bb"], ["Ab", "Bb", "Eb"], ["Db", "Eb", "Ab"],
-      ["Gb", "Ab", "Db"], ["B", "C#", "F#"], ["E", "F#", "B"], ["A", "B", "E"], ["D", "E", "A"], ["G", "A", "D"]] as const;
+    const keys = [
+      ["C", "D", "G"],
+      ["F", "G", "C"],
+      ["Bb", "C", "F"],
+      ["Eb", "F", "Bb"],
+      ["Ab", "Bb", "Eb"],
+      ["Db", "Eb", "Ab"],
+      ["Gb", "Ab", "Db"],
+      ["B", "C#", "F#"],
+      ["E", "F#", "B"],
+      ["A", "B", "E"],
+      ["D", "E", "A"],
+      ["G", "A", "D"],
+    ] as const;
     const missing: string[] = [];
     const heard: number[] = [];
     let solutions = 0;
-    const motion = (a: Voicing, b: Voicing): number => a.pitches.reduce((sum, p, i) => sum + Math.abs(p.semitones - (b.pitches[i]?.semitones as number)), 0);
+    const motion = (a: Voicing, b: Voicing): number =>
+      a.pitches.reduce((sum, p, i) => sum + Math.abs(p.semitones - (b.pitches[i]?.semitones as number)), 0);
     for (const [one, two, five] of keys) {
-      for (const [x, y] of [["a", "b"], ["b", "a"]] as const) {
+      for (const [x, y] of [
+        ["a", "b"],
+        ["b", "a"],
+      ] as const) {
         const chain = [...voicingsFor(`${two}m9`, { forms: [`rootless-m9-${x}`] })].flatMap((ii) =>
-          [...voicingsFor(`${five}13`, { forms: [`rootless-13-${y}`] })].filter((v) => motion(ii, v) === 1).flatMap((v) =>
-            [...voicingsFor(`${one}maj9`, { forms: [`rootless-maj9-${x}`] })].filter((i) => motion(v, i) === 5).map((i) => [ii, v, i])));
+          [...voicingsFor(`${five}13`, { forms: [`rootless-13-${y}`] })]
+            .filter((v) => motion(ii, v) === 1)
+            .flatMap((v) =>
+              [...voicingsFor(`${one}maj9`, { forms: [`rootless-maj9-${x}`] })]
+                .filter((i) => motion(v, i) === 5)
+                .map((i) => [ii, v, i]),
+            ),
+        );
         if (chain.length === 0) missing.push(one + x.toUpperCase());
         solutions += chain.length;
         heard.push(...chain.flat().flatMap((v) => v.pitches.map(midiNumber)));
@@ -78,7 +158,8 @@ describe("ii-V-I in worked keys (common practice, no source; computed)", () => {
   });
 
   it("minor ii-V-i: b3 b5 b7 1, then b7 b9 3 b13, then b3 5 6 9", () => {
-    const degrees = (symbol: string, id: string): string | undefined => [...voicingsFor(symbol, { forms: [id] })][0]?.degrees.join(" ");
+    const degrees = (symbol: string, id: string): string | undefined =>
+      [...voicingsFor(symbol, { forms: [id] })][0]?.degrees.join(" ");
     expect(degrees("Dm7b5", "rootless-m7b5-a")).toBe("b3 b5 b7 1");
     expect(degrees("G7(b9,b13)", "rootless-7b9b13-b")).toBe("b7 b9 3 b13");
     expect(degrees("Cm6/9", "rootless-m69-a")).toBe("b3 5 6 9");
@@ -122,7 +203,10 @@ describe("shells (common practice, no source)", () => {
 
   it("lie within C2 and G4 in all keys", () => {
     for (const root of ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]) {
-      for (const voicing of [...voicingsFor(`${root}7`, { style: "shell" }), ...voicingsFor(`${root}m6`, { style: "shell" })]) {
+      for (const voicing of [
+        ...voicingsFor(`${root}7`, { style: "shell" }),
+        ...voicingsFor(`${root}m6`, { style: "shell" }),
+      ]) {
         expect(midiNumber(voicing.pitches[0] ?? parsePitch("C0"))).toBeGreaterThanOrEqual(36);
         expect(midiNumber(voicing.pitches.at(-1) ?? parsePitch("C9"))).toBeLessThanOrEqual(67);
       }
@@ -131,10 +215,40 @@ describe("shells (common practice, no source)", () => {
 
   it("keep bass roots inside one octave, E to the E flat above; an option drops them an octave", () => {
     const roots = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"] as const;
-    expect(roots.map((root) => pitchName(bassNote(root)))).toEqual(["C3", "Db3", "D3", "Eb3", "E2", "F2", "Gb2", "G2", "Ab2", "A2", "Bb2", "B2"]);
-    expect(roots.map((root) => pitchName(bassNote(root, { dropBass: true })))).toEqual(
-      ["C2", "Db2", "D2", "Eb2", "E1", "F1", "Gb1", "G1", "Ab1", "A1", "Bb1", "B1"]);
-    for (const root of roots) expect([...voicingsFor(`${root}7`, { style: "shell", dropBass: true })].every((v) => v.bass?.semitones === bassNote(root, { dropBass: true }).semitones)).toBe(true);
+    expect(roots.map((root) => pitchName(bassNote(root)))).toEqual([
+      "C3",
+      "Db3",
+      "D3",
+      "Eb3",
+      "E2",
+      "F2",
+      "Gb2",
+      "G2",
+      "Ab2",
+      "A2",
+      "Bb2",
+      "B2",
+    ]);
+    expect(roots.map((root) => pitchName(bassNote(root, { dropBass: true })))).toEqual([
+      "C2",
+      "Db2",
+      "D2",
+      "Eb2",
+      "E1",
+      "F1",
+      "Gb1",
+      "G1",
+      "Ab1",
+      "A1",
+      "Bb1",
+      "B1",
+    ]);
+    for (const root of roots)
+      expect(
+        [...voicingsFor(`${root}7`, { style: "shell", dropBass: true })].every(
+          (v) => v.bass?.semitones === bassNote(root, { dropBass: true }).semitones,
+        ),
+      ).toBe(true);
   });
 
   it("two-note shells are root and 7th or root and 3rd", () => {
@@ -142,7 +256,11 @@ describe("shells (common practice, no source)", () => {
   });
 
   it("a triad takes its 5th, so that nothing comes in which the symbol doesn't name", () => {
-    expect([...voicingsFor("C", { style: "shell" })].map((v) => v.degrees.join(" "))).toEqual(["1 3 5", "1 3 5", "1 5 3"]);
+    expect([...voicingsFor("C", { style: "shell" })].map((v) => v.degrees.join(" "))).toEqual([
+      "1 3 5",
+      "1 3 5",
+      "1 5 3",
+    ]);
   });
 
   it("a slash bass takes the root's place", () => {
@@ -173,8 +291,12 @@ describe("voicingsFor", () => {
   });
 
   it("uses the first style of several that has a form", () => {
-    expect(new Set([...voicingsFor("Caug", { style: ["rootless", "close"] })].map((v) => v.style))).toEqual(new Set(["close"]));
-    expect(new Set([...voicingsFor("C7", { style: ["rootless", "close"] })].map((v) => v.style))).toEqual(new Set(["rootless"]));
+    expect(new Set([...voicingsFor("Caug", { style: ["rootless", "close"] })].map((v) => v.style))).toEqual(
+      new Set(["close"]),
+    );
+    expect(new Set([...voicingsFor("C7", { style: ["rootless", "close"] })].map((v) => v.style))).toEqual(
+      new Set(["rootless"]),
+    );
   });
 
   it("keeps a form that is there on request only out of its style", () => {
@@ -186,7 +308,12 @@ describe("voicingsFor", () => {
     // C G E and C B♭ E are sixteen semitones wide, with an E♭ fifteen; C E F A are nine.
     const needs = (symbol: string, options: VoicingOptions, narrowest: number): void => {
       expect(() => [...voicingsFor(symbol, options)]).toThrowError(
-        expect.objectContaining({ code: "voicing/out-of-reach", reason: "cannot-be-done", hint: `the narrowest needs ${narrowest}` }));
+        expect.objectContaining({
+          code: "voicing/out-of-reach",
+          reason: "cannot-be-done",
+          hint: `the narrowest needs ${narrowest}`,
+        }),
+      );
     };
     needs("C7", { style: "tenth" }, 16);
     needs("Cm7", { style: "tenth", span: 14 }, 15);
@@ -203,23 +330,33 @@ describe("voicingsFor", () => {
     // F2 A2: a major third below B♭2; A2 C3: a minor third below C3. Common practice, no source.
     expect(bent[0]?.warnings.map((w) => w.kind)).toEqual(["low-interval", "low-interval"]);
     expect([...voicingsFor("Dm9", { ...low, lowIntervals: "off" })][0]?.warnings).toEqual([]);
-    expect(() => [...voicingsFor("Dm9", { ...low, lowIntervals: "forbid" })]).toThrowError(expect.objectContaining({ code: "voicing/out-of-reach" }));
+    expect(() => [...voicingsFor("Dm9", { ...low, lowIntervals: "forbid" })]).toThrowError(
+      expect.objectContaining({ code: "voicing/out-of-reach" }),
+    );
   });
 
   it("tests a root below on request", () => {
     // C3 E3 G3 B3 is clear, but with an A2 below it that A and C are a minor third below C3. Common practice, no source.
     const options: VoicingOptions = { forms: ["rootless-m9-a"], register: { from: "B3", to: "B3" } };
     expect([...voicingsFor("Am9", options)].map((v) => [names(v), v.warnings.length])).toEqual([["C3 E3 G3 B3", 0]]);
-    expect([...voicingsFor("Am9", { ...options, assumedRoot: true })].map((v) => v.warnings.map((w) => w.kind))).toEqual([["low-interval"]]);
+    expect(
+      [...voicingsFor("Am9", { ...options, assumedRoot: true })].map((v) => v.warnings.map((w) => w.kind)),
+    ).toEqual([["low-interval"]]);
   });
 
   it("asks no plain extension of three notes, so that a 9th chord has both forms", () => {
-    expect(new Set([...voicingsFor("G9", { style: "three-note-rootless" })].map((v) => v.label))).toEqual(new Set(["A", "B"]));
-    expect(new Set([...voicingsFor("G7b9", { style: "three-note-rootless" })].map((v) => v.degrees.includes("b9")))).toEqual(new Set([true]));
+    expect(new Set([...voicingsFor("G9", { style: "three-note-rootless" })].map((v) => v.label))).toEqual(
+      new Set(["A", "B"]),
+    );
+    expect(
+      new Set([...voicingsFor("G7b9", { style: "three-note-rootless" })].map((v) => v.degrees.includes("b9"))),
+    ).toEqual(new Set([true]));
   });
 
   it("says when a slash bass is left to someone else", () => {
-    expect([...voicingsFor("C7/Bb")].filter((v) => v.warnings.some((w) => w.kind === "slash-bass")).map((v) => v.degrees[0])).toEqual(["3", "3"]);
+    expect(
+      [...voicingsFor("C7/Bb")].filter((v) => v.warnings.some((w) => w.kind === "slash-bass")).map((v) => v.degrees[0]),
+    ).toEqual(["3", "3"]);
   });
 
   it("measures how far from the middle of the register a voicing lies, by its lowest note", () => {
@@ -227,14 +364,20 @@ describe("voicingsFor", () => {
     expect([...voicingsFor("Dm9")].map((v) => v.offMiddle)).toEqual([3, 4]);
     expect([...voicingsFor("Dm9", { register: { from: "C4", to: "B4" } })].map((v) => v.offMiddle)).toEqual([2.5, 4.5]);
     // The 13th on top is no farther off than the 9th.
-    expect([...voicingsFor("G7")].map((v) => [v.form, v.offMiddle])).toEqual(
-      [["rootless-13-a", 3], ["rootless-13-b", 3], ["rootless-9-a", 3], ["rootless-9-b", 3]]);
+    expect([...voicingsFor("G7")].map((v) => [v.form, v.offMiddle])).toEqual([
+      ["rootless-13-a", 3],
+      ["rootless-13-b", 3],
+      ["rootless-9-a", 3],
+      ["rootless-9-b", 3],
+    ]);
   });
 });
 
 describe("what voicingsFor refuses", () => {
   const refused = (symbol: string, options: object, code: string, reason = "bad-input"): void => {
-    expect(() => [...voicingsFor(symbol, options as VoicingOptions)]).toThrowError(expect.objectContaining({ code, reason }));
+    expect(() => [...voicingsFor(symbol, options as VoicingOptions)]).toThrowError(
+      expect.objectContaining({ code, reason }),
+    );
   };
 
   it("a chord without a form in the style, with the styles that have one", () => {
@@ -260,10 +403,14 @@ describe("what voicingsFor refuses", () => {
 
   it("a register without room", () => {
     refused("Dm9", { register: { from: "C#4", to: "D#4" } }, "voicing/out-of-reach", "cannot-be-done");
-    expect(() => bassNote("C", { bass: { from: "D2", to: "A2" } })).toThrowError(expect.objectContaining({ code: "voicing/out-of-reach" }));
+    expect(() => bassNote("C", { bass: { from: "D2", to: "A2" } })).toThrowError(
+      expect.objectContaining({ code: "voicing/out-of-reach" }),
+    );
   });
 
   it("a symbol that can't be read, in the chord parser's own words", () => {
-    expect(() => voicingsFor("Cmaj8")).toThrowError(expect.objectContaining({ code: expect.stringMatching(/^chord\//) as string, input: "Cmaj8" }));
+    expect(() => voicingsFor("Cmaj8")).toThrowError(
+      expect.objectContaining({ code: expect.stringMatching(/^chord\//) as string, input: "Cmaj8" }),
+    );
   });
 });

@@ -12,13 +12,22 @@ export const restarts: FindingRule = {
   threshold: "one or more",
   source: OURS,
   find: ({ take }) => {
-    const back = take.alignment.runs.flatMap((run, i) => (run.begins === "back" ? [{ to: run.from.bar, from: (take.alignment.runs[i - 1] as typeof run).to.bar }] : []));
+    const back = take.alignment.runs.flatMap((run, i) =>
+      run.begins === "back" ? [{ to: run.from.bar, from: (take.alignment.runs[i - 1] as typeof run).to.bar }] : [],
+    );
     if (back.length === 0) return [];
     const broken = unique(back.map(({ from }) => from));
     const found: Found = {
-      weight: 0.4 + 0.1 * back.length, bars: broken, figures: { restarts: back.length },
+      weight: 0.4 + 0.1 * back.length,
+      bars: broken,
+      figures: { restarts: back.length },
       text: `You went back ${back.length === 1 ? "once" : `${plural(back.length, "time")}`}, after ${inBars(broken)}. Finding the spot is good practice; in a run-through, let it go and play on.`,
-      advice: { hands: "both", bars: broken, slower: 0.8, how: `Start one bar before ${inBars(broken)} and play through it without stopping, whatever happens.` },
+      advice: {
+        hands: "both",
+        bars: broken,
+        slower: 0.8,
+        how: `Start one bar before ${inBars(broken)} and play through it without stopping, whatever happens.`,
+      },
     };
     return [found];
   },
@@ -36,9 +45,16 @@ export const pauses: FindingRule = {
     if (stops.length === 0) return [];
     const bars = unique(stops.map(({ bar }) => bar));
     const found: Found = {
-      weight: 0.4 + 0.08 * stops.length, bars, figures: { pauses: stops.length, longest: Math.max(...stops.map(({ seconds }) => Number(seconds.toFixed(2)))) },
+      weight: 0.4 + 0.08 * stops.length,
+      bars,
+      figures: { pauses: stops.length, longest: Math.max(...stops.map(({ seconds }) => Number(seconds.toFixed(2)))) },
       text: `The music stopped for a moment on the way to ${inBars(bars)}.`,
-      advice: { hands: "both", bars, slower: 0.7, how: `Take the tempo at which you can reach ${inBars(bars)} without stopping, and look ahead one beat.` },
+      advice: {
+        hands: "both",
+        bars,
+        slower: 0.7,
+        how: `Take the tempo at which you can reach ${inBars(bars)} without stopping, and look ahead one beat.`,
+      },
     };
     return [found];
   },
@@ -57,7 +73,9 @@ export const leftOut: FindingRule = {
     const bars = unique(missing.map((index) => take.asked[index]?.bar as number));
     const tail = missing[0] === take.asked.length - missing.length;
     const found: Found = {
-      weight: 0.45 + missing.length / take.asked.length, bars, figures: { notes: missing.length },
+      weight: 0.45 + missing.length / take.asked.length,
+      bars,
+      figures: { notes: missing.length },
       text: tail
         ? `You got as far as bar ${take.asked[(missing[0] as number) - 1]?.bar ?? 1}; ${inBars(bars)} ${bars.length === 1 ? "is" : "are"} still to come.`
         : `${capital(inBars(bars))} ${bars.length === 1 ? "was" : "were"} left out.`,

@@ -8,6 +8,23 @@ import { chordSpread, handsApart, heldShort, unevenTouch } from "./touch.ts";
 
 /** Everything that an assessment can find, in the order in which equals are told. */
 export const FINDING_RULES: readonly FindingRule[] = [
-  otherKey, leftOut, restarts, pauses, troubleSpot, wrongNotes, missedNotes, extraNotes, drift, sway, otherTempo,
-  swingRatio, swingEvenness, tripletEvenness, unevenTiming, handsApart, heldShort, chordSpread, unevenTouch,
+  otherKey,
+  leftOut,
+  restarts,
+  pauses,
+  troubleSpot,
+  wrongNotes,
+  missedNotes,
+  extraNotes,
+  drift,
+  sway,
+  otherTempo,
+  swingRatio,
+  swingEvenness,
+  tripletEvenness,
+  unevenTiming,
+  handsApart,
+  heldShort,
+  chordSpread,
+  unevenTouch,
 ];

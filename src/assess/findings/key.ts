@@ -4,7 +4,8 @@ import { OURS } from "./finding.ts";
 
 const distance = (by: number): string => {
   const size = Math.abs(by);
-  const name = size === 12 ? "an octave" : size === 24 ? "two octaves" : `${inWords(size)} semitone${size === 1 ? "" : "s"}`;
+  const name =
+    size === 12 ? "an octave" : size === 24 ? "two octaves" : `${inWords(size)} semitone${size === 1 ? "" : "s"}`;
   return `${name} ${by > 0 ? "higher" : "lower"} than written`;
 };
 
@@ -18,10 +19,20 @@ export const otherKey: FindingRule = {
   find: ({ take }) => {
     const { right, left } = take.alignment.shift;
     if (right === 0 && left === 0) return [];
-    const text = right === left ? `You played it ${distance(right)}.`
-      : [right === 0 ? "" : `Your right hand was ${distance(right)}.`, left === 0 ? "" : `Your left hand was ${distance(left)}.`].filter((t) => t !== "").join(" ");
+    const text =
+      right === left
+        ? `You played it ${distance(right)}.`
+        : [
+            right === 0 ? "" : `Your right hand was ${distance(right)}.`,
+            left === 0 ? "" : `Your left hand was ${distance(left)}.`,
+          ]
+            .filter((t) => t !== "")
+            .join(" ");
     const found: Found = {
-      weight: 0.3, bars: [], figures: { right, left }, text: `${text} Everything else is heard as you played it.`,
+      weight: 0.3,
+      bars: [],
+      figures: { right, left },
+      text: `${text} Everything else is heard as you played it.`,
       advice: { hands: "both", bars: [], how: "Find the first note of each hand on the page, and start there." },
     };
     return [found];

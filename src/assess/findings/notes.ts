@@ -4,14 +4,18 @@ import type { Asked } from "../asked.ts";
 import type { HandReport } from "../measures.ts";
 import { barOf } from "../measures.ts";
 import { notesOf } from "../model.ts";
-import { DIFFICULTY_WORDS, capital, inBars, inWords, plural } from "../words.ts";
+import { capital, DIFFICULTY_WORDS, inBars, inWords, plural } from "../words.ts";
 import type { Evidence, FindingRule, Found } from "./finding.ts";
-import { OURS, handWords } from "./finding.ts";
+import { handWords, OURS } from "./finding.ts";
 
 const barsOf = ({ take }: Evidence, report: HandReport, state: AlignedNote["state"]): readonly number[] => {
   const length = beatsToNumber(barLength(take.score.metre));
-  const bars = notesOf(take, report.hand).filter((note) => note.state === state).map((note) => barOf(take, note, length));
-  if (state === "missed") for (const i of take.alignment.leftOut) if ((take.asked[i] as Asked).hand === report.hand) bars.push((take.asked[i] as Asked).bar);
+  const bars = notesOf(take, report.hand)
+    .filter((note) => note.state === state)
+    .map((note) => barOf(take, note, length));
+  if (state === "missed")
+    for (const i of take.alignment.leftOut)
+      if ((take.asked[i] as Asked).hand === report.hand) bars.push((take.asked[i] as Asked).bar);
   return [...new Set(bars)].sort((a, b) => a - b);
 };
 
@@ -24,18 +28,26 @@ export const wrongNotes: FindingRule = {
   topic: "notes",
   threshold: "one or more",
   source: OURS,
-  find: (evidence) => evidence.hands.filter((report) => report.wrong > 0).map((report): Found => {
-    const bars = barsOf(evidence, report, "wrong");
-    const { wrong, asked, hand } = report;
-    return {
-      weight: shareWeight(wrong, report), hand, bars, figures: { wrong, asked },
-      text: `${capital(plural(wrong, "key"))} of ${asked} in the ${handWords(hand)} landed beside the right one (${inBars(bars)}).`,
-      advice: {
-        hands: hand, bars, slower: 0.7,
-        how: `${capital(handWords(hand))} alone in ${inBars(bars)}: name each note before you play it, slowly enough that none goes wrong.`,
-      },
-    };
-  }),
+  find: (evidence) =>
+    evidence.hands
+      .filter((report) => report.wrong > 0)
+      .map((report): Found => {
+        const bars = barsOf(evidence, report, "wrong");
+        const { wrong, asked, hand } = report;
+        return {
+          weight: shareWeight(wrong, report),
+          hand,
+          bars,
+          figures: { wrong, asked },
+          text: `${capital(plural(wrong, "key"))} of ${asked} in the ${handWords(hand)} landed beside the right one (${inBars(bars)}).`,
+          advice: {
+            hands: hand,
+            bars,
+            slower: 0.7,
+            how: `${capital(handWords(hand))} alone in ${inBars(bars)}: name each note before you play it, slowly enough that none goes wrong.`,
+          },
+        };
+      }),
 };
 
 /** Notes left out. */
@@ -45,20 +57,28 @@ export const missedNotes: FindingRule = {
   topic: "notes",
   threshold: "one or more, beside bars that were left out as a whole",
   source: OURS,
-  find: (evidence) => evidence.hands.flatMap((report): readonly Found[] => {
-    const missed = notesOf(evidence.take, report.hand).filter((note) => note.state === "missed").length;
-    if (missed === 0) return [];
-    const bars = barsOf(evidence, { ...report }, "missed");
-    const { asked, hand } = report;
-    return [{
-      weight: shareWeight(missed, report), hand, bars, figures: { missed, asked },
-      text: `${capital(plural(missed, "note"))} of ${asked} in the ${handWords(hand)} did not sound (${inBars(bars)}).`,
-      advice: {
-        hands: hand, bars, slower: 0.8,
-        how: `${capital(handWords(hand))} alone in ${inBars(bars)}: let every key reach the bottom, and count aloud so that none is skipped.`,
-      },
-    }];
-  }),
+  find: (evidence) =>
+    evidence.hands.flatMap((report): readonly Found[] => {
+      const missed = notesOf(evidence.take, report.hand).filter((note) => note.state === "missed").length;
+      if (missed === 0) return [];
+      const bars = barsOf(evidence, { ...report }, "missed");
+      const { asked, hand } = report;
+      return [
+        {
+          weight: shareWeight(missed, report),
+          hand,
+          bars,
+          figures: { missed, asked },
+          text: `${capital(plural(missed, "note"))} of ${asked} in the ${handWords(hand)} did not sound (${inBars(bars)}).`,
+          advice: {
+            hands: hand,
+            bars,
+            slower: 0.8,
+            how: `${capital(handWords(hand))} alone in ${inBars(bars)}: let every key reach the bottom, and count aloud so that none is skipped.`,
+          },
+        },
+      ];
+    }),
 };
 
 /** Keys struck besides. */
@@ -68,18 +88,26 @@ export const extraNotes: FindingRule = {
   topic: "notes",
   threshold: "one or more",
   source: OURS,
-  find: (evidence) => evidence.hands.filter((report) => report.extra > 0).map((report): Found => {
-    const bars = barsOf(evidence, report, "extra");
-    const { extra, asked, hand } = report;
-    return {
-      weight: 0.8 * shareWeight(extra, report), hand, bars, figures: { extra, asked },
-      text: `${capital(plural(extra, "key"))} sounded in the ${handWords(hand)} that the page does not ask for (${inBars(bars)}).`,
-      advice: {
-        hands: hand, bars, slower: 0.7,
-        how: `${capital(handWords(hand))} alone in ${inBars(bars)}: fingers close to the keys, and move only when you know where to.`,
-      },
-    };
-  }),
+  find: (evidence) =>
+    evidence.hands
+      .filter((report) => report.extra > 0)
+      .map((report): Found => {
+        const bars = barsOf(evidence, report, "extra");
+        const { extra, asked, hand } = report;
+        return {
+          weight: 0.8 * shareWeight(extra, report),
+          hand,
+          bars,
+          figures: { extra, asked },
+          text: `${capital(plural(extra, "key"))} sounded in the ${handWords(hand)} that the page does not ask for (${inBars(bars)}).`,
+          advice: {
+            hands: hand,
+            bars,
+            slower: 0.7,
+            how: `${capital(handWords(hand))} alone in ${inBars(bars)}: fingers close to the keys, and move only when you know where to.`,
+          },
+        };
+      }),
 };
 
 /** Slips that share a cause or a bar. */
@@ -87,29 +115,45 @@ export const troubleSpot: FindingRule = {
   id: "trouble-spot",
   title: "Slips in one kind of place",
   topic: "notes",
-  threshold: "three slips or more at one kind of crossing or leap, at least half of the hand's slips and twice what chance would put there; or in one bar two or more and two in five of the hand's slips",
+  threshold:
+    "three slips or more at one kind of crossing or leap, at least half of the hand's slips and twice what chance would put there; or in one bar two or more and two in five of the hand's slips",
   source: OURS,
-  find: ({ troubleSpots, hands }) => troubleSpots.map((spot): Found => {
-    const { hand, difficulty, slips, of, bars } = spot;
-    const { asked } = hands.find((report) => report.hand === hand) as HandReport;
-    const figures = { slips, of };
-    if (difficulty === undefined) {
+  find: ({ troubleSpots, hands }) =>
+    troubleSpots.map((spot): Found => {
+      const { hand, difficulty, slips, of, bars } = spot;
+      const { asked } = hands.find((report) => report.hand === hand) as HandReport;
+      const figures = { slips, of };
+      if (difficulty === undefined) {
+        return {
+          weight: 0.08 + (5 * slips) / Math.max(1, asked),
+          hand,
+          bars,
+          figures,
+          text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips are in ${inBars(bars)}.`,
+          advice: {
+            hands: hand,
+            bars,
+            slower: 0.7,
+            how: `Only ${inBars(bars)}, ${handWords(hand)} alone, then with the bar before it.`,
+          },
+        };
+      }
+      const where = DIFFICULTY_WORDS[difficulty];
       return {
-        weight: 0.08 + (5 * slips) / Math.max(1, asked), hand, bars, figures,
-        text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips are in ${inBars(bars)}.`,
-        advice: { hands: hand, bars, slower: 0.7, how: `Only ${inBars(bars)}, ${handWords(hand)} alone, then with the bar before it.` },
+        weight: 0.25 + (5 * of) / Math.max(1, asked),
+        hand,
+        bars,
+        figures,
+        text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips come right where ${where} (${inBars(bars)}).`,
+        advice: {
+          hands: hand,
+          bars,
+          slower: 0.6,
+          how:
+            difficulty === "leap"
+              ? `Practise only the leaps in ${inBars(bars)}: look at the next key, move early, land, then play.`
+              : `Practise only the turns in ${inBars(bars)}: two notes before and two after, until ${where} without a bump.`,
+        },
       };
-    }
-    const where = DIFFICULTY_WORDS[difficulty];
-    return {
-      weight: 0.25 + (5 * of) / Math.max(1, asked), hand, bars, figures,
-      text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips come right where ${where} (${inBars(bars)}).`,
-      advice: {
-        hands: hand, bars, slower: 0.6,
-        how: difficulty === "leap"
-          ? `Practise only the leaps in ${inBars(bars)}: look at the next key, move early, land, then play.`
-          : `Practise only the turns in ${inBars(bars)}: two notes before and two after, until ${where} without a bump.`,
-      },
-    };
-  }),
+    }),
 };

@@ -1,6 +1,6 @@
 import { capital, msAndShare } from "../words.ts";
 import type { FindingRule, Found } from "./finding.ts";
-import { OURS, handWords } from "./finding.ts";
+import { handWords, OURS } from "./finding.ts";
 
 const UNEVEN_MS = 30;
 const SWING_SHARE = 0.035;
@@ -17,11 +17,26 @@ export const unevenTiming: FindingRule = {
   topic: "rhythm",
   threshold: "a spread of 30 ms (robust standard deviation), tempo drift, swing and triplets taken out",
   source: OURS,
-  find: ({ hands }) => hands.flatMap(({ hand, timing }): readonly Found[] => timing === undefined || timing.moments < 8 || timing.spreadMs <= UNEVEN_MS ? [] : [{
-    weight: 0.2 + timing.spreadMs / 150, hand, bars: [], figures: { spreadMs: timing.spreadMs, spreadBeats: timing.spreadBeats },
-    text: `The ${handWords(hand)} is sometimes early and sometimes late, by about ${msAndShare(timing.spreadMs, timing.spreadBeats)}.`,
-    advice: { hands: hand, bars: [], slower: 0.8, how: `${capital(handWords(hand))} alone with a metronome, each note placed exactly with the click or between two.` },
-  }]),
+  find: ({ hands }) =>
+    hands.flatMap(({ hand, timing }): readonly Found[] =>
+      timing === undefined || timing.moments < 8 || timing.spreadMs <= UNEVEN_MS
+        ? []
+        : [
+            {
+              weight: 0.2 + timing.spreadMs / 150,
+              hand,
+              bars: [],
+              figures: { spreadMs: timing.spreadMs, spreadBeats: timing.spreadBeats },
+              text: `The ${handWords(hand)} is sometimes early and sometimes late, by about ${msAndShare(timing.spreadMs, timing.spreadBeats)}.`,
+              advice: {
+                hands: hand,
+                bars: [],
+                slower: 0.8,
+                how: `${capital(handWords(hand))} alone with a metronome, each note placed exactly with the click or between two.`,
+              },
+            },
+          ],
+    ),
 };
 
 const share = (ratio: number): number => ratio / (1 + ratio);
@@ -33,27 +48,36 @@ export const swingRatio: FindingRule = {
   id: "swing-ratio",
   title: "Another swing than asked for",
   topic: "rhythm",
-  threshold: "offbeats off by 3.5 % of the pair and by more than twice the doubt of the measurement, over eight pairs or more",
+  threshold:
+    "offbeats off by 3.5 % of the pair and by more than twice the doubt of the measurement, over eight pairs or more",
   source: OURS,
-  find: ({ hands }) => hands.flatMap(({ hand, swing }): readonly Found[] => {
-    if (swing === undefined || swing.measured.pairs < FEWEST_PAIRS) return [];
-    const { value, low, high } = swing.measured.ratio;
-    const off = share(value) - share(swing.asked);
-    if (Math.abs(off) <= SWING_SHARE || (low <= swing.asked && swing.asked <= high)) return [];
-    const straight = swing.asked < 1.05;
-    return [{
-      weight: 0.25 + 5 * Math.abs(off), hand, bars: [], figures: { asked: swing.asked, measured: Number(value.toFixed(3)), pairs: swing.measured.pairs },
-      text: straight
-        ? `The page asks for even eighths; your ${handWords(hand)} swings them at about ${shown(value)}.`
-        : `Your ${handWords(hand)} swings at about ${shown(value)}, where ${shown(swing.asked)} is asked for: the offbeats come a little ${off < 0 ? "early" : "late"}.`,
-      advice: {
-        hands: hand, bars: [], slower: 0.8,
-        how: straight
-          ? `${capital(handWords(hand))} alone, counting "one and two and" with every "and" exactly halfway.`
-          : `${capital(handWords(hand))} alone, counting three to a beat: the offbeat ${off < 0 ? "waits" : "comes"} with the last of the three.`,
-      },
-    }];
-  }),
+  find: ({ hands }) =>
+    hands.flatMap(({ hand, swing }): readonly Found[] => {
+      if (swing === undefined || swing.measured.pairs < FEWEST_PAIRS) return [];
+      const { value, low, high } = swing.measured.ratio;
+      const off = share(value) - share(swing.asked);
+      if (Math.abs(off) <= SWING_SHARE || (low <= swing.asked && swing.asked <= high)) return [];
+      const straight = swing.asked < 1.05;
+      return [
+        {
+          weight: 0.25 + 5 * Math.abs(off),
+          hand,
+          bars: [],
+          figures: { asked: swing.asked, measured: Number(value.toFixed(3)), pairs: swing.measured.pairs },
+          text: straight
+            ? `The page asks for even eighths; your ${handWords(hand)} swings them at about ${shown(value)}.`
+            : `Your ${handWords(hand)} swings at about ${shown(value)}, where ${shown(swing.asked)} is asked for: the offbeats come a little ${off < 0 ? "early" : "late"}.`,
+          advice: {
+            hands: hand,
+            bars: [],
+            slower: 0.8,
+            how: straight
+              ? `${capital(handWords(hand))} alone, counting "one and two and" with every "and" exactly halfway.`
+              : `${capital(handWords(hand))} alone, counting three to a beat: the offbeat ${off < 0 ? "waits" : "comes"} with the last of the three.`,
+          },
+        },
+      ];
+    }),
 };
 
 /** Swung now more, now less. */
@@ -63,16 +87,32 @@ export const swingEvenness: FindingRule = {
   topic: "rhythm",
   threshold: "offbeats spread by 5.5 % of the pair, over eight pairs or more",
   source: OURS,
-  find: ({ hands, take }) => hands.flatMap(({ hand, swing, timing }): readonly Found[] => {
-    // Where every note is uneven, the offbeats are not to blame.
-    const general = (timing?.spreadMs ?? 0) / (1000 * take.pace);
-    if (swing === undefined || swing.measured.pairs < FEWEST_PAIRS || swing.spread <= Math.max(SWING_SPREAD, 1.25 * general)) return [];
-    return [{
-      weight: 0.2 + 3 * swing.spread, hand, bars: [], figures: { spread: swing.spread, pairs: swing.measured.pairs },
-      text: `The swing in your ${handWords(hand)} changes from beat to beat; choose one feel and keep it.`,
-      advice: { hands: hand, bars: [], slower: 0.8, how: `${capital(handWords(hand))} alone, saying "long short, long short" in one unchanging lilt.` },
-    }];
-  }),
+  find: ({ hands, take }) =>
+    hands.flatMap(({ hand, swing, timing }): readonly Found[] => {
+      // Where every note is uneven, the offbeats are not to blame.
+      const general = (timing?.spreadMs ?? 0) / (1000 * take.pace);
+      if (
+        swing === undefined ||
+        swing.measured.pairs < FEWEST_PAIRS ||
+        swing.spread <= Math.max(SWING_SPREAD, 1.25 * general)
+      )
+        return [];
+      return [
+        {
+          weight: 0.2 + 3 * swing.spread,
+          hand,
+          bars: [],
+          figures: { spread: swing.spread, pairs: swing.measured.pairs },
+          text: `The swing in your ${handWords(hand)} changes from beat to beat; choose one feel and keep it.`,
+          advice: {
+            hands: hand,
+            bars: [],
+            slower: 0.8,
+            how: `${capital(handWords(hand))} alone, saying "long short, long short" in one unchanging lilt.`,
+          },
+        },
+      ];
+    }),
 };
 
 /** Triplets that are not thirds. */
@@ -80,20 +120,32 @@ export const tripletEvenness: FindingRule = {
   id: "uneven-triplets",
   title: "Uneven triplets",
   topic: "rhythm",
-  threshold: "the second or third note off by 4 % of the triplet on the whole, or spread by 7 %, over four triplets or more",
+  threshold:
+    "the second or third note off by 4 % of the triplet on the whole, or spread by 7 %, over four triplets or more",
   source: OURS,
-  find: ({ hands }) => hands.flatMap(({ hand, triplets }): readonly Found[] => {
-    if (triplets === undefined || triplets.beats < FEWEST_TRIPLETS) return [];
-    const lean = Math.abs(triplets.third) >= Math.abs(triplets.second) ? triplets.third : triplets.second;
-    const leaning = Math.abs(lean) > Math.max(TRIPLET_LEAN, (2 * triplets.spread) / Math.sqrt(triplets.beats));
-    if (!leaning && triplets.spread <= TRIPLET_SPREAD) return [];
-    const which = lean === triplets.third ? "third" : "second";
-    return [{
-      weight: 0.2 + 4 * Math.max(Math.abs(lean), triplets.spread), hand, bars: [], figures: { ...triplets },
-      text: leaning
-        ? `In the ${handWords(hand)}'s triplets the ${which} note comes ${lean < 0 ? "early" : "late"}; all three want the same length.`
-        : `The ${handWords(hand)}'s triplets change in shape; all three notes want the same length.`,
-      advice: { hands: hand, bars: [], slower: 0.8, how: `${capital(handWords(hand))} alone: say a three-syllable word evenly on each beat, and play with it.` },
-    }];
-  }),
+  find: ({ hands }) =>
+    hands.flatMap(({ hand, triplets }): readonly Found[] => {
+      if (triplets === undefined || triplets.beats < FEWEST_TRIPLETS) return [];
+      const lean = Math.abs(triplets.third) >= Math.abs(triplets.second) ? triplets.third : triplets.second;
+      const leaning = Math.abs(lean) > Math.max(TRIPLET_LEAN, (2 * triplets.spread) / Math.sqrt(triplets.beats));
+      if (!leaning && triplets.spread <= TRIPLET_SPREAD) return [];
+      const which = lean === triplets.third ? "third" : "second";
+      return [
+        {
+          weight: 0.2 + 4 * Math.max(Math.abs(lean), triplets.spread),
+          hand,
+          bars: [],
+          figures: { ...triplets },
+          text: leaning
+            ? `In the ${handWords(hand)}'s triplets the ${which} note comes ${lean < 0 ? "early" : "late"}; all three want the same length.`
+            : `The ${handWords(hand)}'s triplets change in shape; all three notes want the same length.`,
+          advice: {
+            hands: hand,
+            bars: [],
+            slower: 0.8,
+            how: `${capital(handWords(hand))} alone: say a three-syllable word evenly on each beat, and play with it.`,
+          },
+        },
+      ];
+    }),
 };

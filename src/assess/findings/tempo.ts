@@ -19,11 +19,18 @@ export const otherTempo: FindingRule = {
     if (Math.abs(played / asked - 1) <= OTHER_TEMPO) return [];
     const slower = played < asked;
     return one({
-      weight: 0.2, bars: [], figures: { asked, played },
+      weight: 0.2,
+      bars: [],
+      figures: { asked, played },
       text: slower
         ? `You played at about ${Math.round(played)}; the page says ${Math.round(asked)}. That is a good way to learn it: move up a step at a time when it is easy.`
         : `You played at about ${Math.round(played)}; the page says ${Math.round(asked)}. Try it at the written tempo and listen to every note.`,
-      advice: { hands: "both", bars: [], slower: slower ? 1.08 : 1, how: slower ? "The whole, one step faster than today, if today was easy." : "The whole at the written tempo." },
+      advice: {
+        hands: "both",
+        bars: [],
+        slower: slower ? 1.08 : 1,
+        how: slower ? "The whole, one step faster than today, if today was easy." : "The whole at the written tempo.",
+      },
     });
   },
 };
@@ -39,11 +46,18 @@ export const drift: FindingRule = {
     const change = end / start - 1;
     if (Math.abs(change) <= DRIFT) return [];
     return one({
-      weight: 0.25 + 2 * Math.abs(change), bars: [], figures: { start, end },
+      weight: 0.25 + 2 * Math.abs(change),
+      bars: [],
+      figures: { start, end },
       text: `You ${change > 0 ? "sped up" : "slowed down"} on the way: from about ${Math.round(start)} at the start to ${Math.round(end)} at the end.`,
       advice: {
-        hands: "both", bars: [], repeats: 2,
-        how: change > 0 ? "With a metronome on two and four; breathe out at the end of each phrase." : "With a metronome on two and four; count the last bars aloud.",
+        hands: "both",
+        bars: [],
+        repeats: 2,
+        how:
+          change > 0
+            ? "With a metronome on two and four; breathe out at the end of each phrase."
+            : "With a metronome on two and four; count the last bars aloud.",
       },
     });
   },
@@ -60,9 +74,17 @@ export const sway: FindingRule = {
     if (tempo.sway <= SWAY) return [];
     const range = Math.round(tempo.played * tempo.sway * 1.5);
     return one({
-      weight: 0.25 + 6 * tempo.sway, bars: [], figures: { sway: tempo.sway, played: tempo.played },
+      weight: 0.25 + 6 * tempo.sway,
+      bars: [],
+      figures: { sway: tempo.sway, played: tempo.played },
       text: `The tempo sways by about ${range <= 12 ? inWords(Math.max(1, range)) : range} beats a minute either side of ${Math.round(tempo.played)}.`,
-      advice: { hands: "both", bars: [], slower: 0.9, repeats: 2, how: "With a metronome, first on every beat, then on two and four only." },
+      advice: {
+        hands: "both",
+        bars: [],
+        slower: 0.9,
+        repeats: 2,
+        how: "With a metronome, first on every beat, then on two and four only.",
+      },
     });
   },
 };

@@ -1,7 +1,7 @@
 import type { Finger } from "../../event/index.ts";
 import { capital, plural } from "../words.ts";
 import type { FindingRule, Found } from "./finding.ts";
-import { OURS, handWords } from "./finding.ts";
+import { handWords, OURS } from "./finding.ts";
 
 const APART_MS = 25;
 const APART_SPREAD_MS = 40;
@@ -18,7 +18,8 @@ export const handsApart: FindingRule = {
   id: "hands-apart",
   title: "Hands apart",
   topic: "together",
-  threshold: "25 ms between the hands on the whole (more than twice the doubt), or a spread of 40 ms, over six moments or more",
+  threshold:
+    "25 ms between the hands on the whole (more than twice the doubt), or a spread of 40 ms, over six moments or more",
   source: `${OURS}; expert pianists' melody leads by up to about 30 ms (Goebl, W. (2001), Melody lead in piano performance, JASA 110(1), 563-572; from memory)`,
   find: ({ together, take }) => {
     if (together === undefined || together.moments < FEWEST_TOGETHER) return [];
@@ -27,11 +28,18 @@ export const handsApart: FindingRule = {
     if (!lagging && spreadMs <= APART_SPREAD_MS) return [];
     const shareOfBeat = Math.round(Math.abs(leftAfterMs) / (10 * take.pace));
     const found: Found = {
-      weight: 0.25 + (lagging ? Math.abs(leftAfterMs) : spreadMs) / 200, bars: [], figures: { leftAfterMs, spreadMs, moments },
+      weight: 0.25 + (lagging ? Math.abs(leftAfterMs) : spreadMs) / 200,
+      bars: [],
+      figures: { leftAfterMs, spreadMs, moments },
       text: lagging
         ? `The left hand comes about ${Math.round(Math.abs(leftAfterMs))} ms (${shareOfBeat} % of a beat) ${leftAfterMs > 0 ? "after" : "before"} the right where they should meet.`
         : "The hands meet now early, now late; let them fall as one.",
-      advice: { hands: "both", bars: [], slower: 0.7, how: "Only the beats where the hands meet: prepare both, then drop them together and listen for one sound." },
+      advice: {
+        hands: "both",
+        bars: [],
+        slower: 0.7,
+        how: "Only the beats where the hands meet: prepare both, then drop them together and listen for one sound.",
+      },
     };
     return [found];
   },
@@ -42,13 +50,29 @@ export const heldShort: FindingRule = {
   id: "held-short",
   title: "Held notes let go early",
   topic: "touch",
-  threshold: "three notes or more of a beat or longer, and three in ten of them, let go before three fifths of their length (a pedal is not heard)",
+  threshold:
+    "three notes or more of a beat or longer, and three in ten of them, let go before three fifths of their length (a pedal is not heard)",
   source: OURS,
-  find: ({ hands }) => hands.flatMap(({ hand, held }): readonly Found[] => held === undefined || held.short < FEWEST_SHORT || held.short < SHORT_SHARE * held.notes ? [] : [{
-    weight: 0.15 + (0.5 * held.short) / held.notes, hand, bars: [], figures: { ...held },
-    text: `${capital(plural(held.short, "held note"))} of ${held.notes} in the ${handWords(hand)} ended early; let them sing for their whole length.`,
-    advice: { hands: hand, bars: [], slower: 0.8, how: `${capital(handWords(hand))} alone, counting each long note to its end before the hand moves.` },
-  }]),
+  find: ({ hands }) =>
+    hands.flatMap(({ hand, held }): readonly Found[] =>
+      held === undefined || held.short < FEWEST_SHORT || held.short < SHORT_SHARE * held.notes
+        ? []
+        : [
+            {
+              weight: 0.15 + (0.5 * held.short) / held.notes,
+              hand,
+              bars: [],
+              figures: { ...held },
+              text: `${capital(plural(held.short, "held note"))} of ${held.notes} in the ${handWords(hand)} ended early; let them sing for their whole length.`,
+              advice: {
+                hands: hand,
+                bars: [],
+                slower: 0.8,
+                how: `${capital(handWords(hand))} alone, counting each long note to its end before the hand moves.`,
+              },
+            },
+          ],
+    ),
 };
 
 /** Chords that are broken without being asked for. */
@@ -58,14 +82,35 @@ export const chordSpread: FindingRule = {
   topic: "touch",
   threshold: "a median of 35 ms from the first key to the last, over four chords or more",
   source: OURS,
-  find: ({ hands }) => hands.flatMap(({ hand, chords }): readonly Found[] => chords === undefined || chords.chords < FEWEST_CHORDS || chords.medianMs <= SPREAD_MS ? [] : [{
-    weight: 0.15 + chords.medianMs / 300, hand, bars: [], figures: { ...chords },
-    text: `The ${handWords(hand)}'s chords roll a little: about ${Math.round(chords.medianMs)} ms from the first key to the last.`,
-    advice: { hands: hand, bars: [], slower: 0.8, how: `${capital(handWords(hand))} alone: shape the chord in the air, touch all keys, then press them as one.` },
-  }]),
+  find: ({ hands }) =>
+    hands.flatMap(({ hand, chords }): readonly Found[] =>
+      chords === undefined || chords.chords < FEWEST_CHORDS || chords.medianMs <= SPREAD_MS
+        ? []
+        : [
+            {
+              weight: 0.15 + chords.medianMs / 300,
+              hand,
+              bars: [],
+              figures: { ...chords },
+              text: `The ${handWords(hand)}'s chords roll a little: about ${Math.round(chords.medianMs)} ms from the first key to the last.`,
+              advice: {
+                hands: hand,
+                bars: [],
+                slower: 0.8,
+                how: `${capital(handWords(hand))} alone: shape the chord in the air, touch all keys, then press them as one.`,
+              },
+            },
+          ],
+    ),
 };
 
-const FINGERS: Readonly<Record<Finger, string>> = { 1: "thumb", 2: "second finger", 3: "third finger", 4: "fourth finger", 5: "fifth finger" };
+const FINGERS: Readonly<Record<Finger, string>> = {
+  1: "thumb",
+  2: "second finger",
+  3: "third finger",
+  4: "fourth finger",
+  5: "fifth finger",
+};
 
 /** Uneven loudness, or one finger that sticks out. */
 export const unevenTouch: FindingRule = {
@@ -74,20 +119,34 @@ export const unevenTouch: FindingRule = {
   topic: "touch",
   threshold: "a spread of 12 in velocity beside what is asked for, or a finger 9 louder or softer than the hand",
   source: OURS,
-  find: ({ hands }) => hands.flatMap(({ hand, touch }): readonly Found[] => {
-    if (touch === undefined) return [];
-    const fingers = (Object.entries(touch.byFinger) as [string, number][]).map(([finger, by]) => ({ finger: Number(finger) as Finger, by }))
-      .sort((a, b) => Math.abs(b.by) - Math.abs(a.by));
-    const [worst] = fingers;
-    const sticks = worst !== undefined && Math.abs(worst.by) >= LOUD;
-    if (!sticks && touch.spread <= TOUCH) return [];
-    return [{
-      weight: 0.12 + Math.max(sticks ? Math.abs((worst as { by: number }).by) : 0, touch.spread) / 80, hand, bars: [],
-      figures: { spread: touch.spread, ...(sticks ? { finger: (worst as { finger: number }).finger, by: (worst as { by: number }).by } : {}) },
-      text: sticks
-        ? `The ${FINGERS[(worst as { finger: Finger }).finger]} of the ${handWords(hand)} is ${(worst as { by: number }).by > 0 ? "louder" : "softer"} than its neighbours.`
-        : `The ${handWords(hand)}'s notes differ in loudness more than the music asks for.`,
-      advice: { hands: hand, bars: [], slower: 0.7, how: `${capital(handWords(hand))} alone, softly, listening for notes of one colour.` },
-    }];
-  }),
+  find: ({ hands }) =>
+    hands.flatMap(({ hand, touch }): readonly Found[] => {
+      if (touch === undefined) return [];
+      const fingers = (Object.entries(touch.byFinger) as [string, number][])
+        .map(([finger, by]) => ({ finger: Number(finger) as Finger, by }))
+        .sort((a, b) => Math.abs(b.by) - Math.abs(a.by));
+      const [worst] = fingers;
+      const sticks = worst !== undefined && Math.abs(worst.by) >= LOUD;
+      if (!sticks && touch.spread <= TOUCH) return [];
+      return [
+        {
+          weight: 0.12 + Math.max(sticks ? Math.abs((worst as { by: number }).by) : 0, touch.spread) / 80,
+          hand,
+          bars: [],
+          figures: {
+            spread: touch.spread,
+            ...(sticks ? { finger: (worst as { finger: number }).finger, by: (worst as { by: number }).by } : {}),
+          },
+          text: sticks
+            ? `The ${FINGERS[(worst as { finger: Finger }).finger]} of the ${handWords(hand)} is ${(worst as { by: number }).by > 0 ? "louder" : "softer"} than its neighbours.`
+            : `The ${handWords(hand)}'s notes differ in loudness more than the music asks for.`,
+          advice: {
+            hands: hand,
+            bars: [],
+            slower: 0.7,
+            how: `${capital(handWords(hand))} alone, softly, listening for notes of one colour.`,
+          },
+        },
+      ];
+    }),
 };

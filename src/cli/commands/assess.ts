@@ -2,7 +2,7 @@ import { basename } from "node:path";
 import type { Improvisation, ImprovisationOptions, PlayedNote } from "../../assess/index.ts";
 import { assessImprovisation, assessTake, formatAssessment, formatImprovisation } from "../../assess/index.ts";
 import { CAUTION } from "../../drill/index.ts";
-import { MusicError } from "../../errors.ts";
+import { MusicError } from "../../ground/errors.ts";
 import { assessmentPage, improvisationPage } from "../../handout/index.ts";
 import type { MidiPerformance } from "../../midi/index.ts";
 import { readMidi } from "../../midi/index.ts";
@@ -29,19 +29,38 @@ interface Options {
 export const addAssessCommand: AddCommand = (program, terminal, done) => {
   program
     .command("assess")
-    .description("a student's take against the drill: what went well, at most three things to fix, what to practise next")
+    .description(
+      "a student's take against the drill: what went well, at most three things to fix, what to practise next",
+    )
     .argument("<drill>", "the drill, as MusicXML or JSON")
     .argument("<take>", "the take, as MIDI; - reads one file name a line from standard input")
-    .option("--improvised", "the right hand improvises over the drill's chords: its line is held to the rules of phrasing, the left hand to the drill")
-    .option("--scale <scale>", 'with --improvised, the scale of the line, such as "Eb major blues" (that of the key, unless given)')
-    .option("--first-bar <seconds>", "with --improvised, where bar 1 begins in the take if no left hand tells the beat (0, unless given)", seconds)
-    .option("--out <folder>", "writes a page with a picture of the timing, or of the improvised line, into a folder as well")
+    .option(
+      "--improvised",
+      "the right hand improvises over the drill's chords: its line is held to the rules of phrasing, the left hand to the drill",
+    )
+    .option(
+      "--scale <scale>",
+      'with --improvised, the scale of the line, such as "Eb major blues" (that of the key, unless given)',
+    )
+    .option(
+      "--first-bar <seconds>",
+      "with --improvised, where bar 1 begins in the take if no left hand tells the beat (0, unless given)",
+      seconds,
+    )
+    .option(
+      "--out <folder>",
+      "writes a page with a picture of the timing, or of the improvised line, into a folder as well",
+    )
     .option("--force", "overwrites a page that is there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (drill: string, take: string, options: Options) => {
       if (options.improvised !== true && (options.scale ?? options.firstBar) !== undefined) {
-        throw new MusicError({ code: "cli/assess", input: options.scale ?? options.firstBar, expected: "--improvised beside --scale and --first-bar" });
+        throw new MusicError({
+          code: "cli/assess",
+          input: options.scale ?? options.firstBar,
+          expected: "--improvised beside --scale and --first-bar",
+        });
       }
       const score = readScore(drill);
       done(await answerEach(take, options.json === true, terminal, (file) => answer(score, file, options, terminal)));
@@ -58,9 +77,17 @@ const answer = (score: Score, file: string, options: Options, terminal: Terminal
   const performance = fromFile(file, () => readMidi(readInput(file)));
   for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
   const played = playedNotes(performance);
-  const { json, text, page } = options.improvised === true ? improvised(score, played, options) : fromFile(file, () => written(score, played));
+  const { json, text, page } =
+    options.improvised === true ? improvised(score, played, options) : fromFile(file, () => written(score, played));
   const { out, force } = options;
-  const files = out === undefined ? [] : writeFiles(out, [{ name: `${plainName(basename(file).replace(/\.[^.]*$/, ""))}-assessed.html`, contents: page() }], force === true);
+  const files =
+    out === undefined
+      ? []
+      : writeFiles(
+          out,
+          [{ name: `${plainName(basename(file).replace(/\.[^.]*$/, ""))}-assessed.html`, contents: page() }],
+          force === true,
+        );
   return { json: out === undefined ? json : { ...json, files }, text: [text.trimEnd(), ...files].join("\n") };
 };
 
@@ -74,16 +101,33 @@ const improvised = (score: Score, played: readonly PlayedNote[], { scale, firstB
     ...(scale === undefined ? {} : { scale }),
     ...(firstBar === undefined ? {} : { startSeconds: firstBar }),
   } satisfies ImprovisationOptions);
-  return { json: improvisationJson(heard), text: formatImprovisation(heard), page: () => improvisationPage(heard, score) };
+  return {
+    json: improvisationJson(heard),
+    text: formatImprovisation(heard),
+    page: () => improvisationPage(heard, score),
+  };
 };
 
 // Moments as exact text and notes as names, as a drill's own JSON has them.
 const improvisationJson = (heard: Improvisation): object => ({
   ...heard,
-  line: heard.line.map(({ at, duration, pitches }) => ({ at: formatBeats(at), duration: formatBeats(duration), pitches: pitches.map(pitchName) })),
-  phrases: heard.phrases.map(({ at, duration, bar, beat, notes }) => ({ at: formatBeats(at), duration: formatBeats(duration), bar, beat: formatBeats(beat), notes })),
+  line: heard.line.map(({ at, duration, pitches }) => ({
+    at: formatBeats(at),
+    duration: formatBeats(duration),
+    pitches: pitches.map(pitchName),
+  })),
+  phrases: heard.phrases.map(({ at, duration, bar, beat, notes }) => ({
+    at: formatBeats(at),
+    duration: formatBeats(duration),
+    bar,
+    beat: formatBeats(beat),
+    notes,
+  })),
   findings: heard.findings.map((finding) => ({ ...finding, beat: formatBeats(finding.beat) })),
-  say: heard.say.map((remark) => ({ ...remark, places: remark.places.map(({ bar, beat }) => ({ bar, ...(beat === undefined ? {} : { beat: formatBeats(beat) }) })) })),
+  say: heard.say.map((remark) => ({
+    ...remark,
+    places: remark.places.map(({ bar, beat }) => ({ bar, ...(beat === undefined ? {} : { beat: formatBeats(beat) }) })),
+  })),
 });
 
 // A recording that names its tracks tells the hands apart; a backing that was recorded along is left out.
@@ -91,6 +135,10 @@ const playedNotes = ({ notes, tracks }: MidiPerformance): readonly PlayedNote[] 
   notes.flatMap(({ onsetSeconds, durationSeconds, midi, velocity, channel, track }) => {
     const name = tracks[track]?.name ?? "";
     if (/^(bass|drums)$/i.test(name)) return [];
-    const hand = /right hand/i.test(name) ? "right" as const : /left hand/i.test(name) ? "left" as const : undefined;
+    const hand = /right hand/i.test(name)
+      ? ("right" as const)
+      : /left hand/i.test(name)
+        ? ("left" as const)
+        : undefined;
     return [{ onsetSeconds, durationSeconds, midi, velocity, channel, ...(hand === undefined ? {} : { hand }) }];
   });

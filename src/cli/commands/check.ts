@@ -39,7 +39,10 @@ export const addCheckCommand: AddCommand = (program, terminal, done) => {
 
 const answer = (file: string, options: Options): Answer => {
   const { events, ...context } = lineOf(file, options);
-  const changes = options.changes === undefined ? undefined : parseProgression(options.changes, options.key === undefined ? {} : { key: options.key });
+  const changes =
+    options.changes === undefined
+      ? undefined
+      : parseProgression(options.changes, options.key === undefined ? {} : { key: options.key });
   const report = checkLine(events, {
     ...context,
     ...(changes === undefined ? {} : { chords: changes.chords, metre: changes.metre }),
@@ -47,21 +50,39 @@ const answer = (file: string, options: Options): Answer => {
   });
   return {
     json: {
-      phrases: report.phrases.map(({ bar, beat, duration, notes }) => ({ bar, beat: formatBeats(beat), beats: formatBeats(duration), notes })),
-      findings: report.findings.map(({ rule, severity, bar, beat, message, suggestion }) => ({ rule, severity, bar, beat: formatBeats(beat), message, suggestion })),
+      phrases: report.phrases.map(({ bar, beat, duration, notes }) => ({
+        bar,
+        beat: formatBeats(beat),
+        beats: formatBeats(duration),
+        notes,
+      })),
+      findings: report.findings.map(({ rule, severity, bar, beat, message, suggestion }) => ({
+        rule,
+        severity,
+        bar,
+        beat: formatBeats(beat),
+        message,
+        suggestion,
+      })),
     },
     text: asText(report),
   };
 };
 
-const lineOf = (file: string, { feel, key, track }: Options): { readonly events: readonly NoteEvent[] } & CheckLineOptions => {
+const lineOf = (
+  file: string,
+  { feel, key, track }: Options,
+): { readonly events: readonly NoteEvent[] } & CheckLineOptions => {
   const bytes = readInput(file);
   if (isMidi(bytes)) {
-    const events = notatePerformance(fromFile(file, () => readMidi(bytes)), {
-      ...(feel === undefined ? {} : { feel: parseFeel(feel) }),
-      ...(key === undefined ? {} : { key: parseKey(key) }),
-      ...(track === undefined ? {} : { track }),
-    });
+    const events = notatePerformance(
+      fromFile(file, () => readMidi(bytes)),
+      {
+        ...(feel === undefined ? {} : { feel: parseFeel(feel) }),
+        ...(key === undefined ? {} : { key: parseKey(key) }),
+        ...(track === undefined ? {} : { track }),
+      },
+    );
     return { events };
   }
   const { right, left, chords, metre, tempo, phrases } = scoreFromBytes(bytes, file);

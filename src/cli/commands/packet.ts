@@ -1,7 +1,14 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Drill, LevelId, PacketRecipe } from "../../drill/index.ts";
-import { CAUTION, levelCatalogue, makeDrill, packetDrills, parsePacketRecipe, rightHandCatalogue } from "../../drill/index.ts";
+import {
+  CAUTION,
+  levelCatalogue,
+  makeDrill,
+  packetDrills,
+  parsePacketRecipe,
+  rightHandCatalogue,
+} from "../../drill/index.ts";
 import type { PacketEntry } from "../../handout/index.ts";
 import { packetPage } from "../../handout/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
@@ -26,17 +33,44 @@ interface Options extends PacketRecipe {
 export const addPacketCommand: AddCommand = (program, terminal, done) => {
   program
     .command("packet")
-    .description("a lesson in many keys and levels: MusicXML, MIDI hands separate and together, JSON, and an index page")
-    .argument("[recipe]", "a packet recipe, a JSON file; - reads one a line from standard input, each into a folder of its own; the options are its defaults")
+    .description(
+      "a lesson in many keys and levels: MusicXML, MIDI hands separate and together, JSON, and an index page",
+    )
+    .argument(
+      "[recipe]",
+      "a packet recipe, a JSON file; - reads one a line from standard input, each into a folder of its own; the options are its defaults",
+    )
     .option("--title <title>", "what the packet is called (Practice packet unless given)")
     .option("--keys <keys>", 'all, or a list such as "C F Bb Eb" (all unless given)', readKeys)
-    .option("--order <order>", "the order of all twelve: fourths, fifths, chromatic (fourths unless given)", oneOf(["fourths", "fifths", "chromatic"] as const))
-    .option("--mode <mode>", "major or minor keys (as the changes are unless given)", oneOf(["major", "minor"] as const))
+    .option(
+      "--order <order>",
+      "the order of all twelve: fourths, fifths, chromatic (fourths unless given)",
+      oneOf(["fourths", "fifths", "chromatic"] as const),
+    )
+    .option(
+      "--mode <mode>",
+      "major or minor keys (as the changes are unless given)",
+      oneOf(["major", "minor"] as const),
+    )
     .option("--levels <levels>", "levels 1 to 5 (1,3 unless given)", readLevels)
-    .option("--exercises <exercises>", "how many for each level, 1 to 12 (an improvised line is among the first three), or which, such as \"turns slides improvised\" (3 unless given)", readExercises)
-    .option("--changes <changes>", "the progression (each level's own unless given); a chart of chord symbols is transposed")
-    .option("--chart-key <key>", "the key that a chart of chord symbols is written in (what its last chord tells unless given)")
-    .option("--left <voicings>", "shell or rootless (each level's own unless given)", oneOf(["shell", "rootless"] as const))
+    .option(
+      "--exercises <exercises>",
+      'how many for each level, 1 to 12 (an improvised line is among the first three), or which, such as "turns slides improvised" (3 unless given)',
+      readExercises,
+    )
+    .option(
+      "--changes <changes>",
+      "the progression (each level's own unless given); a chart of chord symbols is transposed",
+    )
+    .option(
+      "--chart-key <key>",
+      "the key that a chart of chord symbols is written in (what its last chord tells unless given)",
+    )
+    .option(
+      "--left <voicings>",
+      "shell or rootless (each level's own unless given)",
+      oneOf(["shell", "rootless"] as const),
+    )
     .option("--scale <scale>", "scale of the right hand (major or minor blues unless given)")
     .option("--tempo <bpm>", "beats a minute, 20 to 400 (100 unless given)", wholeNumber(20, 400))
     .option("--feel <feel>", `${FEELS} (2:1 unless given)`)
@@ -44,7 +78,10 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--out <folder>", "folder for the packet, made if need be", "packet")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`)
+    .addHelpText(
+      "after",
+      `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`,
+    )
     .action(async (from: string | undefined, { handouts, out, force, json, ...given }: Options) => {
       const engrave = handouts === true ? await loadEngraver() : undefined;
       const answer = (recipe: PacketRecipe, folder: string): Answer => {
@@ -52,23 +89,29 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
         return { json: { files }, text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}` };
       };
       let line = 0;
-      done(await answerEach(from ?? "", json === true, terminal, (text) => {
-        if (from === undefined) return answer(given, out);
-        const recipe: PacketRecipe = { ...given, ...parseRecipe(from === "-" ? text : new TextDecoder().decode(readInput(from)), "cli/packet") };
-        if (from !== "-") return answer(recipe, out);
-        line += 1;
-        return answer(recipe, join(out, plainName(`${line} ${parsePacketRecipe(recipe).title}`)));
-      }));
+      done(
+        await answerEach(from ?? "", json === true, terminal, (text) => {
+          if (from === undefined) return answer(given, out);
+          const recipe: PacketRecipe = {
+            ...given,
+            ...parseRecipe(from === "-" ? text : new TextDecoder().decode(readInput(from)), "cli/packet"),
+          };
+          if (from !== "-") return answer(recipe, out);
+          line += 1;
+          return answer(recipe, join(out, plainName(`${line} ${parsePacketRecipe(recipe).title}`)));
+        }),
+      );
     });
 };
 
 const readKeys = (text: string): PacketRecipe["keys"] => (text.trim() === "all" ? "all" : wordsIn(text));
 
 // What is no number is left to the recipe's check, which says so.
-const readLevels = (text: string): PacketRecipe["levels"] => [...new Set(wordsIn(text))].map((word) => (/^\d$/.test(word) ? Number(word) : word)) as LevelId[];
+const readLevels = (text: string): PacketRecipe["levels"] =>
+  [...new Set(wordsIn(text))].map((word) => (/^\d$/.test(word) ? Number(word) : word)) as LevelId[];
 
 const readExercises = (text: string): PacketRecipe["exercises"] =>
-  /^\s*\d+\s*$/.test(text) ? Number(text) : wordsIn(text) as Extract<PacketRecipe["exercises"], readonly unknown[]>;
+  /^\s*\d+\s*$/.test(text) ? Number(text) : (wordsIn(text) as Extract<PacketRecipe["exercises"], readonly unknown[]>);
 
 interface Place {
   readonly folder: string;
@@ -114,6 +157,9 @@ const keepOrWrite = (folder: string, files: readonly OutputFile[], force: boolea
 const holds = (path: string, contents: string | Uint8Array): boolean =>
   existsSync(path) && readFileSync(path).equals(typeof contents === "string" ? Buffer.from(contents) : contents);
 
-const levelTitle = (level: LevelId): string => `${level}: ${levelCatalogue.find((row) => row.id === level)?.title ?? ""}`;
+const levelTitle = (level: LevelId): string =>
+  `${level}: ${levelCatalogue.find((row) => row.id === level)?.title ?? ""}`;
 const exerciseTitle = ({ recipe }: Drill): string =>
-  [rightHandCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right, recipe.values].filter((part) => part !== undefined).join(", ");
+  [rightHandCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right, recipe.values]
+    .filter((part) => part !== undefined)
+    .join(", ");

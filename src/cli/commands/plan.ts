@@ -1,6 +1,6 @@
-import { CAUTION } from "../../drill/index.ts";
 import type { LevelId } from "../../drill/index.ts";
-import { MusicError } from "../../errors.ts";
+import { CAUTION } from "../../drill/index.ts";
+import { MusicError } from "../../ground/errors.ts";
 import type { PracticePlanOptions } from "../../plan/index.ts";
 import { formatPracticePlan, makePracticePlan, writePracticeCalendar } from "../../plan/index.ts";
 import type { KeyOrder } from "../../scale/index.ts";
@@ -34,7 +34,12 @@ export const addPlanCommand: AddCommand = (program, terminal, done) => {
     .option("--level <n>", "level, 1 to 5", wholeNumber(1, 5), 1)
     .option("--keys <keys>", 'all, or a list such as "C F Bb Eb"', "all")
     .option("--weak <keys>", "keys that shall come more often")
-    .option("--order <order>", "the order of all twelve: fourths, fifths, chromatic", oneOf(["fourths", "fifths", "chromatic"] as const), "fourths")
+    .option(
+      "--order <order>",
+      "the order of all twelve: fourths, fifths, chromatic",
+      oneOf(["fourths", "fifths", "chromatic"] as const),
+      "fourths",
+    )
     .option("--minutes <n>", "minutes a day, 1 to 480", wholeNumber(1, 480), 30)
     .option("--weeks <n>", "weeks, 1 to 52", wholeNumber(1, 52), 4)
     .option("--days <n>", "days a week, 1 to 7", wholeNumber(1, 7), 5)
@@ -47,11 +52,24 @@ export const addPlanCommand: AddCommand = (program, terminal, done) => {
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (levels: string | undefined, options: Options) => {
-      if (levels !== undefined && levels !== "-") throw new MusicError({ code: "cli/plan", input: levels, expected: "options, or - for levels on standard input" });
+      if (levels !== undefined && levels !== "-")
+        throw new MusicError({
+          code: "cli/plan",
+          input: levels,
+          expected: "options, or - for levels on standard input",
+        });
       if (options.time !== undefined && options.out === undefined) {
-        throw new MusicError({ code: "cli/plan", input: options.time, expected: "--out and a folder for the calendar beside --time" });
+        throw new MusicError({
+          code: "cli/plan",
+          input: options.time,
+          expected: "--out and a folder for the calendar beside --time",
+        });
       }
-      done(await answerEach(levels ?? String(options.level), options.json === true, terminal, (level) => answer(readLevel(level), options)));
+      done(
+        await answerEach(levels ?? String(options.level), options.json === true, terminal, (level) =>
+          answer(readLevel(level), options),
+        ),
+      );
     });
 };
 
@@ -73,13 +91,25 @@ const answer = (level: number, options: Options): Answer => {
     ...(options.weak === undefined ? {} : { weakKeys: wordsIn(options.weak) }),
     ...(options.start === undefined ? {} : { startDate: options.start }),
   } satisfies PracticePlanOptions);
-  const files = options.out === undefined ? [] : writeFiles(options.out, [{
-    name: "practice.ics",
-    contents: writePracticeCalendar(plan, {
-      stamp: `${new Date().toISOString().slice(0, 19)}Z`,
-      uidDomain: "hands-together.example",
-      ...(options.time === undefined ? {} : { startTime: options.time }),
-    }),
-  }], options.force === true);
-  return { json: options.out === undefined ? plan : { ...plan, files }, text: [formatPracticePlan(plan).trimEnd(), ...files].join("\n") };
+  const files =
+    options.out === undefined
+      ? []
+      : writeFiles(
+          options.out,
+          [
+            {
+              name: "practice.ics",
+              contents: writePracticeCalendar(plan, {
+                stamp: `${new Date().toISOString().slice(0, 19)}Z`,
+                uidDomain: "hands-together.example",
+                ...(options.time === undefined ? {} : { startTime: options.time }),
+              }),
+            },
+          ],
+          options.force === true,
+        );
+  return {
+    json: options.out === undefined ? plan : { ...plan, files },
+    text: [formatPracticePlan(plan).trimEnd(), ...files].join("\n"),
+  };
 };

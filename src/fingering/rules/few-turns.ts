@@ -1,5 +1,5 @@
-import { isTurn } from "./rule.ts";
 import type { PairRule } from "./rule.ts";
+import { isTurn } from "./rule.ts";
 
 export const fewTurns: PairRule = {
   id: "few-turns",

@@ -1,5 +1,5 @@
-import { isTurn } from "./rule.ts";
 import type { PairRule } from "./rule.ts";
+import { isTurn } from "./rule.ts";
 
 export const fingerOrder: PairRule = {
   id: "finger-order",
@@ -8,6 +8,11 @@ export const fingerOrder: PairRule = {
   reads: "pair",
   points: (window) => {
     const { from, to, interval, move } = window;
-    return move === "slide" || interval === 0 || isTurn(window) || Math.sign(to.finger - from.finger) === Math.sign(interval) ? 0 : 1;
+    return move === "slide" ||
+      interval === 0 ||
+      isTurn(window) ||
+      Math.sign(to.finger - from.finger) === Math.sign(interval)
+      ? 0
+      : 1;
   },
 };

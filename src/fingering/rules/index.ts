@@ -3,7 +3,7 @@
  *
  * @module rules
  */
-import type { FingeringRule } from "./rule.ts";
+
 import { betweenBlacks } from "./between-blacks.ts";
 import { blackGroup } from "./black-group.ts";
 import { compactGroup } from "./compact-group.ts";
@@ -22,6 +22,7 @@ import { positionChangeSize } from "./position-change-size.ts";
 import { practicalSpan } from "./practical-span.ts";
 import { reach } from "./reach.ts";
 import { repeatedKey } from "./repeated-key.ts";
+import type { FingeringRule } from "./rule.ts";
 import { scalePattern } from "./scale-pattern.ts";
 import { slides } from "./slides.ts";
 import { smallSpan } from "./small-span.ts";
@@ -33,8 +34,8 @@ import { thumbOnBlack } from "./thumb-on-black.ts";
 import { thumbOnTonic } from "./thumb-on-tonic.ts";
 import { thumbOnWhite } from "./thumb-on-white.ts";
 import { thumbPassing } from "./thumb-passing.ts";
-import { turnOnFive } from "./turn-on-five.ts";
 import { turnAfterTurn } from "./turn-after-turn.ts";
+import { turnOnFive } from "./turn-on-five.ts";
 import { weakFinger } from "./weak-finger.ts";
 
 /** The name of a set of rules. */
@@ -44,8 +45,18 @@ export type FingeringRuleSet = "standard" | "parncutt-1997" | "scale";
 export type WeightedRow = readonly [rule: FingeringRule, weight: number];
 
 const TWELVE: readonly WeightedRow[] = [
-  [stretch, 1], [smallSpan, 1], [largeSpan, 1], [positionChangeCount, 1], [positionChangeSize, 1], [weakFinger, 1],
-  [threeFourFive, 1], [threeToFour, 1], [fourOnBlack, 1], [thumbOnBlack, 1], [fiveOnBlack, 1], [thumbPassing, 1],
+  [stretch, 1],
+  [smallSpan, 1],
+  [largeSpan, 1],
+  [positionChangeCount, 1],
+  [positionChangeSize, 1],
+  [weakFinger, 1],
+  [threeFourFive, 1],
+  [threeToFour, 1],
+  [fourOnBlack, 1],
+  [thumbOnBlack, 1],
+  [fiveOnBlack, 1],
+  [thumbPassing, 1],
 ];
 
 /** The sets by name. */
@@ -53,16 +64,41 @@ export const RULE_SETS: Readonly<Record<FingeringRuleSet, readonly WeightedRow[]
   "parncutt-1997": [...TWELVE, [practicalSpan, 100]],
   standard: [
     ...TWELVE,
-    [reach, 40], [thumbOnWhite, 20], [turnOnFive, 12], [fewTurns, 10], [nearTurn, 6], [neighbourFingers, 10], [handFrame, 4], [turnAfterTurn, 3],
-    [compactGroup, 2], [scalePattern, 60], [slides, 1], [repeatedKey, 2], [fastWeakPair, 2],
+    [reach, 40],
+    [thumbOnWhite, 20],
+    [turnOnFive, 12],
+    [fewTurns, 10],
+    [nearTurn, 6],
+    [neighbourFingers, 10],
+    [handFrame, 4],
+    [turnAfterTurn, 3],
+    [compactGroup, 2],
+    [scalePattern, 60],
+    [slides, 1],
+    [repeatedKey, 2],
+    [fastWeakPair, 2],
   ],
   // The conventions of scales and arpeggios, weighted so that each yields to the ones before it.
   scale: [
-    [fingerOrder, 1000], [thumbOnWhite, 400], [fewTurns, 40], [betweenBlacks, 40], [handFrame, 30], [thumbOnTonic, 25],
-    [threeOnBlack, 8], [weakFinger, 6], [thumbPassing, 6], [neighbourFingers, 6], [blackGroup, 4], [fourOnWhite, 2],
-    [compactGroup, 2], [nearTurn, 1], [slides, 1],
+    [fingerOrder, 1000],
+    [thumbOnWhite, 400],
+    [fewTurns, 40],
+    [betweenBlacks, 40],
+    [handFrame, 30],
+    [thumbOnTonic, 25],
+    [threeOnBlack, 8],
+    [weakFinger, 6],
+    [thumbPassing, 6],
+    [neighbourFingers, 6],
+    [blackGroup, 4],
+    [fourOnWhite, 2],
+    [compactGroup, 2],
+    [nearTurn, 1],
+    [slides, 1],
   ],
 };
 
 /** Every rule once. */
-export const ALL_RULES: readonly FingeringRule[] = [...new Set(Object.values(RULE_SETS).flatMap((rows) => rows.map(([rule]) => rule)))];
+export const ALL_RULES: readonly FingeringRule[] = [
+  ...new Set(Object.values(RULE_SETS).flatMap((rows) => rows.map(([rule]) => rule))),
+];

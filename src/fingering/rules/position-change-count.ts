@@ -3,7 +3,8 @@ import type { TripleRule } from "./rule.ts";
 
 export const positionChangeCount: TripleRule = {
   id: "position-change-count",
-  title: "One point where three notes do not fit under the hand, two where the thumb carries it to a place out of reach.",
+  title:
+    "One point where three notes do not fit under the hand, two where the thumb carries it to a place out of reach.",
   source: "Parncutt et al. (1997), rule 4",
   reads: "triple",
   points: ({ first, middle, last, before, after }, spans) => {

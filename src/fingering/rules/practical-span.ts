@@ -5,7 +5,8 @@ import type { PairRule } from "./rule.ts";
 // that has none, and is zero for all others.
 export const practicalSpan: PairRule = {
   id: "practical-span",
-  title: "A charge where two neighbouring notes lie beyond the practicable span of their fingers, or one finger moves to another key.",
+  title:
+    "A charge where two neighbouring notes lie beyond the practicable span of their fingers, or one finger moves to another key.",
   source: "Parncutt et al. (1997), the choice of candidate fingerings by Table 1",
   reads: "pair",
   points: ({ from, to, interval }, spans) => {

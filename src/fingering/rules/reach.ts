@@ -1,10 +1,11 @@
 import { naturalSpan } from "../spans.ts";
-import { isSlide } from "./rule.ts";
 import type { PairRule } from "./rule.ts";
+import { isSlide } from "./rule.ts";
 
 export const reach: PairRule = {
   id: "reach",
-  title: "A charge where the hand must leap: two neighbouring notes beyond the practicable span of their fingers; a slide is no leap.",
+  title:
+    "A charge where the hand must leap: two neighbouring notes beyond the practicable span of their fingers; a slide is no leap.",
   source: "ours, after Parncutt et al. (1997), Table 1",
   reads: "pair",
   points: ({ from, to, interval }, spans) => {

@@ -5,5 +5,6 @@ export const repeatedKey: PairRule = {
   title: "A key struck again keeps its finger; in fast repetition it changes finger.",
   source: "common practice, no source",
   reads: "pair",
-  points: ({ from, to, interval, move }) => (interval === 0 && (from.finger === to.finger) === (move === "fast") ? 1 : 0),
+  points: ({ from, to, interval, move }) =>
+    interval === 0 && (from.finger === to.finger) === (move === "fast") ? 1 : 0,
 };

@@ -78,4 +78,5 @@ export const isTurn = ({ from, to, interval }: Pick<PairWindow, "from" | "to" | 
   (to.finger === 1 && from.finger !== 1 && interval > 0) || (from.finger === 1 && to.finger !== 1 && interval < 0);
 
 /** Whether one finger can slip from the first key to the second: black to the white key beside it. */
-export const isSlide = (fromBlack: boolean, toBlack: boolean, interval: number): boolean => fromBlack && !toBlack && Math.abs(interval) === 1;
+export const isSlide = (fromBlack: boolean, toBlack: boolean, interval: number): boolean =>
+  fromBlack && !toBlack && Math.abs(interval) === 1;

@@ -1,5 +1,5 @@
-import { isSlide } from "./rule.ts";
 import type { PairRule } from "./rule.ts";
+import { isSlide } from "./rule.ts";
 
 const REFUSED = 50;
 const UNWRITTEN = 16;
@@ -8,7 +8,8 @@ const SLIPPING = [0, 15, 0, 0, 2, 15] as const;
 
 export const slides: PairRule = {
   id: "slides",
-  title: "A written slide keeps one finger, the 2nd or 3rd at best; a crushed note has its own; elsewhere one finger slips from a black key at sixteen points.",
+  title:
+    "A written slide keeps one finger, the 2nd or 3rd at best; a crushed note has its own; elsewhere one finger slips from a black key at sixteen points.",
   source: "common practice, no source",
   reads: "pair",
   points: ({ from, to, interval, move }) => {

@@ -8,5 +8,6 @@ export const threeFourFive: TripleRule = {
   title: "One point for three consecutive notes on fingers 3, 4 and 5 in any order.",
   source: "Parncutt et al. (1997), rule 7",
   reads: "triple",
-  points: ({ first, middle, last }) => ((bit(first.finger) | bit(middle.finger) | bit(last.finger)) === THREE_FOUR_FIVE ? 1 : 0),
+  points: ({ first, middle, last }) =>
+    (bit(first.finger) | bit(middle.finger) | bit(last.finger)) === THREE_FOUR_FIVE ? 1 : 0,
 };

@@ -1,5 +1,5 @@
-import { isTurn } from "./rule.ts";
 import type { TripleRule } from "./rule.ts";
+import { isTurn } from "./rule.ts";
 
 export const turnAfterTurn: TripleRule = {
   id: "turn-after-turn",
@@ -7,5 +7,7 @@ export const turnAfterTurn: TripleRule = {
   source: "ours: the smallest number of turns is common practice",
   reads: "triple",
   points: ({ first, middle, last, before, after }) =>
-    isTurn({ from: first, to: middle, interval: before }) && isTurn({ from: middle, to: last, interval: after }) ? 1 : 0,
+    isTurn({ from: first, to: middle, interval: before }) && isTurn({ from: middle, to: last, interval: after })
+      ? 1
+      : 0,
 };

@@ -1,10 +1,10 @@
 import type { NoteEvent } from "../../event/index.ts";
+import type { Chance } from "../../ground/chance.ts";
 import { pitchClassOf } from "../../pitch/index.ts";
 import type { Scale } from "../../scale/index.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import type { Grid } from "../grid.ts";
 import { TICKS } from "../grid.ts";
-import type { Chance } from "./chance.ts";
 import type { Grade } from "./grades.ts";
 import type { Plan, PlannedNote, PlannedPhrase } from "./plan.ts";
 import type { Problem } from "./problem.ts";
@@ -29,8 +29,8 @@ export interface Frame {
 // A thousand times the natural logarithm of the share of each signed interval from an octave down to an octave up, in 299
 // solos: Weimar Jazz Database v1.2 (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat), computed from its note lists.
 const CORPUS_TASTE = [
-  -6266, -7013, -6215, -5473, -5259, -4474, -4841, -3381, -2972, -2416, -1883, -2036, -2953,
-  -2083, -2064, -2491, -3231, -3396, -4744, -4255, -5067, -5185, -5655, -6166, -5878,
+  -6266, -7013, -6215, -5473, -5259, -4474, -4841, -3381, -2972, -2416, -1883, -2036, -2953, -2083, -2064, -2491, -3231,
+  -3396, -4744, -4255, -5067, -5185, -5655, -6166, -5878,
 ] as const;
 
 // Points; a thousand are one unit of log probability. Ours, set by looking at the page.
@@ -62,7 +62,8 @@ const topOf = (voicings: readonly NoteEvent[], from: number, to: number): number
   let top = -Infinity;
   for (const { at, duration, pitches } of voicings) {
     const start = beatsToNumber(at) * TICKS;
-    if (start < to && from < start + beatsToNumber(duration) * TICKS) top = Math.max(top, ...pitches.map((p) => p.semitones));
+    if (start < to && from < start + beatsToNumber(duration) * TICKS)
+      top = Math.max(top, ...pitches.map((p) => p.semitones));
   }
   return top;
 };
@@ -72,11 +73,19 @@ const clashes = (semitones: number, from: number, to: number, grid: Grid, voicin
   voicings.some((voicing) => {
     const start = beatsToNumber(voicing.at) * TICKS;
     const end = start + beatsToNumber(voicing.duration) * TICKS;
-    return Math.min(to, end) - Math.max(from, start) >= grid.pulse && voicing.pitches.some((p) => [-1, 1, 13].includes(semitones - p.semitones));
+    return (
+      Math.min(to, end) - Math.max(from, start) >= grid.pulse &&
+      voicing.pitches.some((p) => [-1, 1, 13].includes(semitones - p.semitones))
+    );
   });
 
 /** States the search for the pitches of a plan. Some hard rules can be left out, to find which of them conflict. */
-export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: ReadonlySet<HardRule> = new Set()): Problem => {
+export const buildProblem = (
+  plan: Plan,
+  frame: Frame,
+  chance: Chance,
+  without: ReadonlySet<HardRule> = new Set(),
+): Problem => {
   const { grid, grade, voicings, settings } = frame;
   const low = without.has("range") ? frame.low - 24 : frame.low;
   const high = without.has("range") ? frame.high + 24 : frame.high;
@@ -93,8 +102,10 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
   const pulses = grid.bar / grid.pulse;
   const half = pulses % 2 === 0 && pulses > 2 ? grid.bar / 2 : grid.bar;
   const free = {
-    end: without.has("resting-note"), blue: without.has("blue-third"),
-    chromatic: without.has("chromatic-resolves"), clash: without.has("held-clash"),
+    end: without.has("resting-note"),
+    blue: without.has("blue-third"),
+    chromatic: without.has("chromatic-resolves"),
+    clash: without.has("held-clash"),
   };
   for (let i = 0; i < length; i++) {
     const note = plan.notes[i] as PlannedNote;
@@ -118,12 +129,18 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     const chromatic = free.chromatic || (grade.chromatic && leads && !onBeat && !held && !first && !last);
     const blue = free.blue || (!held && !first && !last);
     // Struck again after a short note, a note reads like stutter; after a long one, or where the motif asks for it, it does not.
-    const repeat = note.step === 0 || !joined || before.duration >= grid.pulse ? 0 : note.duration < grid.pulse / 2 ? FAST_REPEAT : RUN_REPEAT;
+    const repeat =
+      note.step === 0 || !joined || before.duration >= grid.pulse
+        ? 0
+        : note.duration < grid.pulse / 2
+          ? FAST_REPEAT
+          : RUN_REPEAT;
     starts[i] = first ? 1 : 0;
     if (note.step !== undefined) motif[i] = note.step;
     for (let d = -WIDEST; d <= WIDEST; d++) {
       const wide = d > grade.widest || d < -grade.widest ? TOO_WIDE : 0;
-      taste[i * INTERVALS + WIDEST + d] = (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + (d === 0 ? repeat : 0);
+      taste[i * INTERVALS + WIDEST + d] =
+        (CORPUS_TASTE[WIDEST + d] as number) + chance.gumbel() + wide + (d === 0 ? repeat : 0);
     }
     for (let p = 0; p < width; p++) {
       const semitones = low + p;
@@ -133,9 +150,11 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
       const scaleTone = setting.inScale[sound] === 1;
       letters[at] = (setting.letters[sound] as number) + (7 * (semitones - sound)) / 12;
       const rests = kind === CHORD || (scaleTone && held);
-      const allowed = (kind !== CHROMATIC || chromatic) && (kind !== BLUE || blue)
-        && (!last || free.end || rests)
-        && (!held || free.clash || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));
+      const allowed =
+        (kind !== CHROMATIC || chromatic) &&
+        (kind !== BLUE || blue) &&
+        (!last || free.end || rests) &&
+        (!held || free.clash || !clashes(semitones, note.at, note.at + note.duration, grid, voicings));
       if (!allowed) continue;
       classes[at] = kind;
       const away = semitones - height;
@@ -154,7 +173,14 @@ export const buildProblem = (plan: Plan, frame: Frame, chance: Chance, without: 
     }
   }
   return {
-    length, width, classes, unary, letters, taste, motif, starts,
+    length,
+    width,
+    classes,
+    unary,
+    letters,
+    taste,
+    motif,
+    starts,
     motifPoints: MOTIF_POINTS,
     recoveryPoints: RECOVERY_POINTS,
     turnPoints: TURN_POINTS,

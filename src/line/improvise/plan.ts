@@ -1,5 +1,5 @@
+import type { Chance } from "../../ground/chance.ts";
 import type { Grid, LineValues } from "../grid.ts";
-import type { Chance } from "./chance.ts";
 import type { Grade, RhythmCell } from "./grades.ts";
 import { QUARTER as QUARTER_CELL, TRIPLET } from "./grades.ts";
 
@@ -83,10 +83,27 @@ interface Motif {
   readonly steps: readonly number[];
 }
 
-const STEPS: readonly (readonly [number, number])[] = [[1, 25], [-1, 27], [2, 16], [-2, 16], [3, 5], [-3, 5], [0, 3]];
+const STEPS: readonly (readonly [number, number])[] = [
+  [1, 25],
+  [-1, 27],
+  [2, 16],
+  [-2, 16],
+  [3, 5],
+  [-3, 5],
+  [0, 3],
+];
 
 /** Where a phrase may start, in pulses from its first bar line; negative for a pickup. */
-const STARTS: readonly (readonly [number, number])[] = [[0, 22], [0.5, 24], [1, 14], [1.5, 12], [-0.5, 10], [-1, 8], [-1.5, 6], [2, 4]];
+const STARTS: readonly (readonly [number, number])[] = [
+  [0, 22],
+  [0.5, 24],
+  [1, 14],
+  [1.5, 12],
+  [-0.5, 10],
+  [-1, 8],
+  [-1.5, 6],
+  [2, 4],
+];
 /** Where there is no room to wait. */
 const AT_ONCE: readonly (readonly [number, number])[] = [[0, 1]];
 const FIRST_STARTS = STARTS.filter(([start]) => start >= 0);
@@ -105,7 +122,14 @@ interface Spot {
 export type Holds = (tick: number) => boolean;
 
 /** Settles the form, the motifs and the rhythm of a line: the first plan in which a motif's rhythm comes back, where there are three phrases or more. */
-export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance, holds: Holds): Plan => {
+export const planLine = (
+  bars: number,
+  grid: Grid,
+  grade: Grade,
+  values: LineValues | undefined,
+  chance: Chance,
+  holds: Holds,
+): Plan => {
   let plan: Plan;
   do plan = draftPlan(bars, grid, grade, values, chance, holds);
   while (!isAnswered(plan));
@@ -115,11 +139,23 @@ export const planLine = (bars: number, grid: Grid, grade: Grade, values: LineVal
 const OPENING = 4;
 
 const isAnswered = ({ notes, phrases }: Plan): boolean => {
-  const openings = phrases.map(({ first }) => notes.slice(first + 1, first + OPENING).map((note, i) => note.at - (notes[first + i] as PlannedNote).at).join());
+  const openings = phrases.map(({ first }) =>
+    notes
+      .slice(first + 1, first + OPENING)
+      .map((note, i) => note.at - (notes[first + i] as PlannedNote).at)
+      .join(),
+  );
   return openings.length < 3 || new Set(openings).size < openings.length;
 };
 
-const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | undefined, chance: Chance, holds: Holds): Plan => {
+const draftPlan = (
+  bars: number,
+  grid: Grid,
+  grade: Grade,
+  values: LineValues | undefined,
+  chance: Chance,
+  holds: Holds,
+): Plan => {
   const table = cellsOf(grade, grid, values);
   const periods = periodsOf(bars, grid, chance);
   const motifs: Motif[] = [];
@@ -137,7 +173,9 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     const slack = size * grid.bar - rest - SHORTEST * unitOf(grid);
     const cramped = slack < grid.pulse;
     const isLast = index === periods.length - 1;
-    const starts = cramped ? AT_ONCE : startsFor(index === 0, grid, motifs[motif], isLast && onOne === index && index > 0, slack);
+    const starts = cramped
+      ? AT_ONCE
+      : startsFor(index === 0, grid, motifs[motif], isLast && onOne === index && index > 0, slack);
     let from = open;
     for (let tries = 0; tries < 6; tries++) {
       from = open + chance.pick(starts) * grid.pulse;
@@ -147,7 +185,15 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
     if (from === open) onOne += 1;
     // Room for the next phrase's pickup, and a rest before it.
     const pickup = isLast || chance.below(2) === 0 || from - open + grid.pulse > slack ? 0 : grid.pulse;
-    const phrase = fillPhrase(from, isLast && cramped ? close : close - pickup - rest, isLast ? () => true : holds, table, grid, motifs[motif], chance);
+    const phrase = fillPhrase(
+      from,
+      isLast && cramped ? close : close - pickup - rest,
+      isLast ? () => true : holds,
+      table,
+      grid,
+      motifs[motif],
+      chance,
+    );
     if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
     const heard = motifs[motif] as Motif;
     const steps = stepsOf(heard, role, chance);
@@ -166,28 +212,60 @@ const draftPlan = (bars: number, grid: Grid, grade: Grade, values: LineValues | 
 /** A triplet of sixteenths: where the beat is shorter than a quarter, rhythms with shorter notes are left out. */
 const SHORTEST_NOTE = 2;
 
-const cellsOf = (grade: Grade, grid: Grid, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
-  const cells = (grid.compound ? grade.compound : cellsWith(grade, values)).filter(([cell]) => lengthsOf(cell, grid.pulse).every((length) => Math.abs(length) >= SHORTEST_NOTE));
+const cellsOf = (
+  grade: Grade,
+  grid: Grid,
+  values: LineValues | undefined,
+): readonly (readonly [RhythmCell, number])[] => {
+  const cells = (grid.compound ? grade.compound : cellsWith(grade, values)).filter(([cell]) =>
+    lengthsOf(cell, grid.pulse).every((length) => Math.abs(length) >= SHORTEST_NOTE),
+  );
   return cells.length === 0 ? [[QUARTER_CELL, 1]] : cells;
 };
 
 const cellsWith = (grade: Grade, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
   if (values === undefined || values === "mixed") return grade.cells;
-  const fits = grade.cells.filter(([cell]) => cell.kind === "long" || cell.kind === (values === "eighths" ? "even" : "triplet"));
+  const fits = grade.cells.filter(
+    ([cell]) => cell.kind === "long" || cell.kind === (values === "eighths" ? "even" : "triplet"),
+  );
   return fits.some(([cell]) => cell.kind !== "long") ? fits : [[TRIPLET, 70], ...fits];
 };
 
-const chooseMotif = (index: number, count: number, motifs: readonly Motif[], chance: Chance): { motif: number; role: MotifRole; fresh: boolean } => {
+const chooseMotif = (
+  index: number,
+  count: number,
+  motifs: readonly Motif[],
+  chance: Chance,
+): { motif: number; role: MotifRole; fresh: boolean } => {
   const mustReturn = index === count - 1 && motifs.length === index;
-  const fresh = index === 0 || (!mustReturn && motifs.length < 2 && chance.pick([[true, 30], [false, 70]]));
+  const fresh =
+    index === 0 ||
+    (!mustReturn &&
+      motifs.length < 2 &&
+      chance.pick([
+        [true, 30],
+        [false, 70],
+      ]));
   if (fresh) return { motif: motifs.length, role: "statement", fresh };
-  const role = chance.pick<MotifRole>([["return", 40], ["answer", 30], ["variation", 30]]);
+  const role = chance.pick<MotifRole>([
+    ["return", 40],
+    ["answer", 30],
+    ["variation", 30],
+  ]);
   return { motif: chance.below(motifs.length), role, fresh };
 };
 
-const startsFor = (isFirst: boolean, grid: Grid, motif: Motif | undefined, notOnOne: boolean, slack: number): readonly (readonly [number, number])[] => {
+const startsFor = (
+  isFirst: boolean,
+  grid: Grid,
+  motif: Motif | undefined,
+  notOnOne: boolean,
+  slack: number,
+): readonly (readonly [number, number])[] => {
   const halves = (start: number): boolean => !grid.compound || Number.isInteger(start);
-  const all = (isFirst ? FIRST_STARTS : STARTS).filter(([start]) => halves(start) && start * grid.pulse <= slack && !(notOnOne && start === 0));
+  const all = (isFirst ? FIRST_STARTS : STARTS).filter(
+    ([start]) => halves(start) && start * grid.pulse <= slack && !(notOnOne && start === 0),
+  );
   return motif === undefined ? all : all.filter(([start]) => intoBeat(start * grid.pulse, grid) === motif.into);
 };
 
@@ -200,7 +278,13 @@ interface Filled {
 }
 
 const fillPhrase = (
-  from: number, limit: number, holds: Holds, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
+  from: number,
+  limit: number,
+  holds: Holds,
+  table: readonly (readonly [RhythmCell, number])[],
+  grid: Grid,
+  motif: Motif | undefined,
+  chance: Chance,
 ): Filled => {
   let best: Filled | undefined;
   let least = Infinity;
@@ -227,7 +311,14 @@ const outOfBounds = ({ spots }: Filled, from: number, grid: Grid): number => {
 
 /** Beats of notes from a moment up to a last note that ends near another. */
 const fill = (
-  from: number, until: number, limit: number, holds: Holds, table: readonly (readonly [RhythmCell, number])[], grid: Grid, motif: Motif | undefined, chance: Chance,
+  from: number,
+  until: number,
+  limit: number,
+  holds: Holds,
+  table: readonly (readonly [RhythmCell, number])[],
+  grid: Grid,
+  motif: Motif | undefined,
+  chance: Chance,
 ): Filled => {
   const { pulse } = grid;
   const spots: Spot[] = [];
@@ -238,9 +329,18 @@ const fill = (
     spots.push({ at, duration: pulse - into });
     at += pulse - into;
   }
-  const finalHold = chance.pick<number>([[pulse, 50], [1.5 * pulse, 20], [2 * pulse, 30]]);
+  const finalHold = chance.pick<number>([
+    [pulse, 50],
+    [1.5 * pulse, 20],
+    [2 * pulse, 30],
+  ]);
   const landing = Math.max(at + pulse, Math.floor((until - finalHold) / pulse) * pulse);
-  const early = !grid.compound && chance.pick([[true, 35], [false, 65]]);
+  const early =
+    !grid.compound &&
+    chance.pick([
+      [true, 35],
+      [false, 65],
+    ]);
   const stop = early ? landing - pulse : landing;
   for (let index = 0; at < stop; index++) {
     const asked = motif?.cells[index];
@@ -256,7 +356,12 @@ const fill = (
     spots.push({ at, duration: pulse / 2 });
     at += pulse / 2;
   }
-  const hold = early ? chance.pick<number>([[pulse / 2, 55], [1.5 * pulse, 45]]) : finalHold;
+  const hold = early
+    ? chance.pick<number>([
+        [pulse / 2, 55],
+        [1.5 * pulse, 45],
+      ])
+    : finalHold;
   spots.push({ at, duration: Math.min(holds(at) ? Math.max(hold, pulse) : hold, limit - at) });
   return { spots, cells };
 };
@@ -299,7 +404,12 @@ const HEIGHTS: Readonly<Record<Contour, (share: number) => number>> = {
 };
 
 // Mostly arches: Frieler, K. et al. (2016), 'Telling a story', Empirical Musicology Review 11(1), 68-82.
-const CONTOURS: readonly (readonly [Contour, number])[] = [["arch", 45], ["fall", 28], ["rise", 15], ["bowl", 12]];
+const CONTOURS: readonly (readonly [Contour, number])[] = [
+  ["arch", 45],
+  ["fall", 28],
+  ["rise", 15],
+  ["bowl", 12],
+];
 
 const contourOf = (notes: number, grade: Grade, chance: Chance): readonly number[] => {
   const height = HEIGHTS[chance.pick(CONTOURS)];

@@ -1,5 +1,5 @@
 import type { Problem } from "./problem.ts";
-import { BACK, CHROMATIC, INTERVALS, LEAP, NO_STEP, SILENT, WIDEST, mayFollow } from "./problem.ts";
+import { BACK, CHROMATIC, INTERVALS, LEAP, mayFollow, NO_STEP, SILENT, WIDEST } from "./problem.ts";
 
 const OUT = -0x40000000;
 const FORBIDDEN = 0x10000000;
@@ -15,12 +15,17 @@ const LEAPT_DOWN = 6;
 const MEMORIES = 7;
 
 const memoryOf = (interval: number): number =>
-  interval === 0 ? REPEATED
-  : interval >= LEAP ? LEAPT_UP
-  : interval <= -LEAP ? LEAPT_DOWN
-  : interval > 0 ? ROSE
-  : interval >= -2 ? STEPPED_DOWN
-  : FELL;
+  interval === 0
+    ? REPEATED
+    : interval >= LEAP
+      ? LEAPT_UP
+      : interval <= -LEAP
+        ? LEAPT_DOWN
+        : interval > 0
+          ? ROSE
+          : interval >= -2
+            ? STEPPED_DOWN
+            : FELL;
 
 const MEMORY_OF = Uint8Array.from({ length: INTERVALS }, (_, i) => memoryOf(i - WIDEST));
 
@@ -52,9 +57,12 @@ export interface Solution {
  * gives always the same one. `undefined` when no line keeps what it must.
  */
 export const solve = (problem: Problem): Solution | undefined => {
-  const { length, width, classes, unary, letters, taste, motif, starts, motifPoints, fallPoints, apart, resolve } = problem;
+  const { length, width, classes, unary, letters, taste, motif, starts, motifPoints, fallPoints, apart, resolve } =
+    problem;
   const charges = chargesOf(problem);
-  const most = Int32Array.from({ length: MEMORIES }, (_, m) => Math.max(...charges.subarray(m * INTERVALS, (m + 1) * INTERVALS)));
+  const most = Int32Array.from({ length: MEMORIES }, (_, m) =>
+    Math.max(...charges.subarray(m * INTERVALS, (m + 1) * INTERVALS)),
+  );
   const states = width * MEMORIES;
   let now = new Int32Array(states).fill(OUT);
   let next = new Int32Array(states);
@@ -106,9 +114,10 @@ export const solve = (problem: Problem): Solution | undefined => {
           continue;
         }
         if (resolve && from >= CHROMATIC && !mayFollow(from, to, d)) continue;
-        const edge = (taste[tasteRow + d] as number)
-          + (asked !== NO_STEP && (letters[row + b] as number) - fromLetter === asked ? motifPoints : 0)
-          + (unary[row + b] as number);
+        const edge =
+          (taste[tasteRow + d] as number) +
+          (asked !== NO_STEP && (letters[row + b] as number) - fromLetter === asked ? motifPoints : 0) +
+          (unary[row + b] as number);
         const state = b * MEMORIES + (MEMORY_OF[WIDEST + d] as number);
         const falls = hanging && d < 0;
         for (let k = 0; k < count; k++) {

@@ -7,9 +7,15 @@ import { bothWays } from "./context.ts";
 /** A figure over each octave of the range, up through all of them and down again, so that every octave ends in a held tonic. */
 const phraseOf = (context: PatternContext, indexes: (top: number) => readonly number[]): readonly DraftPhrase[] => {
   const { ladder, size, values, grid, direction } = context;
-  const octaves = upTo((ladder.length - 1) / size - 1).map((octave) => ladder.slice(octave * size, (octave + 1) * size + 1));
+  const octaves = upTo((ladder.length - 1) / size - 1).map((octave) =>
+    ladder.slice(octave * size, (octave + 1) * size + 1),
+  );
   const phrase = (notes: readonly Pitch[]): DraftPhrase =>
-    runAndHold(indexes(size).map((index): Tone => ({ pitch: notes[index] as Pitch })), values, grid);
+    runAndHold(
+      indexes(size).map((index): Tone => ({ pitch: notes[index] as Pitch })),
+      values,
+      grid,
+    );
   const rising = octaves.map(phrase);
   const falling = octaves.toReversed().map((octave) => phrase(octave.toReversed()));
   return direction === "up" ? [...rising, ...falling] : [...falling, ...rising];
@@ -18,8 +24,10 @@ const phraseOf = (context: PatternContext, indexes: (top: number) => readonly nu
 const upTo = (last: number): readonly number[] => Array.from({ length: Math.max(0, last + 1) }, (_, i) => i);
 
 /** The scale in overlapping groups, 1 2 3, 2 3 4 …, then the top tonic held; back down likewise. */
-export const groupsOf = (notes: 3 | 4): Pattern => (context) =>
-  phraseOf(context, (top) => [...upTo(top - notes).flatMap((start) => upTo(notes - 1).map((i) => start + i)), top]);
+export const groupsOf =
+  (notes: 3 | 4): Pattern =>
+  (context) =>
+    phraseOf(context, (top) => [...upTo(top - notes).flatMap((start) => upTo(notes - 1).map((i) => start + i)), top]);
 
 /** Thirds in scale order, 1 3, 2 4, 3 5 …, closing by step on the top tonic. */
 export const brokenThirds: Pattern = (context) =>
@@ -27,7 +35,12 @@ export const brokenThirds: Pattern = (context) =>
 
 /** A turn on each degree from the second: the note above, the note, the one below, the note. */
 export const turns: Pattern = (context) =>
-  phraseOf(context, (top) => [...upTo(top - 1).slice(1).flatMap((i) => [i + 1, i, i - 1, i]), top]);
+  phraseOf(context, (top) => [
+    ...upTo(top - 1)
+      .slice(1)
+      .flatMap((i) => [i + 1, i, i - 1, i]),
+    top,
+  ]);
 
 /**
  * Three notes up, the same three an octave higher coming down, and so from each of the next notes; then by step to the
@@ -41,6 +54,11 @@ export const octaveShifts: Pattern = (context) => {
       const cells = upTo(Math.min(3, size - 3)).flatMap((i) => [i, i + 1, i + 2, i + 2 + size, i + 1 + size, i + size]);
       const last = cells.at(-1) as number;
       const indexes = [...cells, ...upTo(2 * size - last - 1).map((i) => last + 1 + i)];
-      return runAndHold(indexes.map((index): Tone => ({ pitch: notes[index] as Pitch })), values, grid);
-    }));
+      return runAndHold(
+        indexes.map((index): Tone => ({ pitch: notes[index] as Pitch })),
+        values,
+        grid,
+      );
+    }),
+  );
 };

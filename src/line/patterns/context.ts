@@ -27,7 +27,11 @@ export interface PatternContext {
 export type Pattern = (context: PatternContext) => readonly DraftPhrase[];
 
 /** The same figure rising and falling, in the order that was asked for. */
-export const bothWays = <T>(context: PatternContext, ladder: readonly T[], phrase: (ladder: readonly T[]) => DraftPhrase): readonly DraftPhrase[] => {
+export const bothWays = <T>(
+  context: PatternContext,
+  ladder: readonly T[],
+  phrase: (ladder: readonly T[]) => DraftPhrase,
+): readonly DraftPhrase[] => {
   const rising = phrase(ladder);
   const falling = phrase(ladder.toReversed());
   return context.direction === "up" ? [rising, falling] : [falling, rising];

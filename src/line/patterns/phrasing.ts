@@ -10,7 +10,10 @@ const barsFor = (ticks: number, bar: number): number => Math.ceil(ticks / bar);
 /** A short run that ends on a note of one beat, and at least a beat of rest after it. */
 const statement = (indexes: readonly number[], { ladder, values, grid }: PatternContext): DraftPhrase => {
   const lengths = [...runDurations(indexes.length - 1, values, grid), grid.pulse];
-  const notes = layOut(indexes.map((index) => ({ pitch: ladder[index] as Pitch })), lengths);
+  const notes = layOut(
+    indexes.map((index) => ({ pitch: ladder[index] as Pitch })),
+    lengths,
+  );
   return { bars: barsFor(lengths.reduce((sum, length) => sum + length, 0) + grid.pulse, grid.bar), notes };
 };
 
@@ -23,10 +26,22 @@ export const callAndResponse: Pattern = (context) => {
   const written = (scale.degrees as readonly string[]).indexOf("5");
   const fifth = written > 2 ? written : Math.round((size * 4) / 7);
   const rising = fifth >= 4 ? [fifth - 4, fifth - 3, fifth - 2, fifth - 1, fifth] : [0, 1, 2, fifth + 1, fifth];
-  const pairs = [[rising, rising.toReversed()], [[fifth, fifth - 1, fifth, fifth + 1, fifth], [fifth - 1, fifth, 2, 1, 0]]];
+  const pairs = [
+    [rising, rising.toReversed()],
+    [
+      [fifth, fifth - 1, fifth, fifth + 1, fifth],
+      [fifth - 1, fifth, 2, 1, 0],
+    ],
+  ];
   const octaves = Array.from({ length: (ladder.length - 1) / size }, (_, octave) => octave * size);
   return (direction === "up" ? octaves : octaves.toReversed()).flatMap((base) =>
-    (direction === "up" ? pairs : pairs.toReversed()).flat().map((indexes) => statement(indexes.map((index) => base + index), context)));
+    (direction === "up" ? pairs : pairs.toReversed()).flat().map((indexes) =>
+      statement(
+        indexes.map((index) => base + index),
+        context,
+      ),
+    ),
+  );
 };
 
 const walk = (length: number, top: number, direction: "up" | "down"): readonly number[] => {

@@ -68,5 +68,10 @@ export const displacedAccents: Pattern = (context) => {
   const { grid, values } = context;
   const every = values === "triplets" || grid.compound ? 2 : 3;
   return bothWays(context, context.ladder, (ladder) =>
-    runAndHold(ladder.map((pitch, i): Tone => (i % every === 0 ? { pitch, accent: true } : { pitch })), values, grid));
+    runAndHold(
+      ladder.map((pitch, i): Tone => (i % every === 0 ? { pitch, accent: true } : { pitch })),
+      values,
+      grid,
+    ),
+  );
 };

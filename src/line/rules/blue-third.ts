@@ -6,7 +6,9 @@ import type { PhraseRule } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 const isBlue = (note: HeardNote, chord: HeardChord, line: HeardLine): boolean =>
-  chord.major && note.sound === (chord.root + 3) % 12 && (line.scale === undefined || pitchClassOf(line.scale.tonic) === chord.root);
+  chord.major &&
+  note.sound === (chord.root + 3) % 12 &&
+  (line.scale === undefined || pitchClassOf(line.scale.tonic) === chord.root);
 
 const isStep = (from: HeardNote, to: HeardNote): boolean => [1, 2, 10, 11].includes((to.sound - from.sound + 12) % 12);
 
@@ -20,7 +22,8 @@ const moves = (note: HeardNote): boolean => {
 
 export const blueThird: PhraseRule = {
   id: "blue-third",
-  title: "Over the major chord of the key note (over any major chord where no scale is known) the blue third resolves or passes by step, at once or after one note, and does not sit for a beat on a strong beat; as a grace note it may stand anywhere.",
+  title:
+    "Over the major chord of the key note (over any major chord where no scale is known) the blue third resolves or passes by step, at once or after one note, and does not sit for a beat on a strong beat; as a grace note it may stand anywhere.",
   severity: "must",
   source: COMMON,
   check: (line) =>
@@ -28,9 +31,21 @@ export const blueThird: PhraseRule = {
       if (note.chord === undefined || !isBlue(note, note.chord, line)) return [];
       const { symbol } = note.chord;
       if (note.strong && atLeast(lengthOf(note), line.pulse)) {
-        return [{ note, message: `the blue third ${nameOf(note.pitch)} sits on a strong beat over ${symbol}`, suggestion: "slide from it into the major third, or move it off the beat" }];
+        return [
+          {
+            note,
+            message: `the blue third ${nameOf(note.pitch)} sits on a strong beat over ${symbol}`,
+            suggestion: "slide from it into the major third, or move it off the beat",
+          },
+        ];
       }
       if (moves(note)) return [];
-      return [{ note, message: `the blue third ${nameOf(note.pitch)} over ${symbol} neither resolves nor passes`, suggestion: "step from it into the major third or down to the second" }];
+      return [
+        {
+          note,
+          message: `the blue third ${nameOf(note.pitch)} over ${symbol} neither resolves nor passes`,
+          suggestion: "step from it into the major third or down to the second",
+        },
+      ];
     }),
 };

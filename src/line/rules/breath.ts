@@ -15,13 +15,21 @@ export const breath: PhraseRule = {
     let told: boolean | undefined;
     line.notes.forEach((note, i) => {
       const before = line.notes[i - 1];
-      if (before === undefined || atLeast(note.at - before.end, line.pulse / 2) || atLeast(lengthOf(before), line.pulse)) {
+      if (
+        before === undefined ||
+        atLeast(note.at - before.end, line.pulse / 2) ||
+        atLeast(lengthOf(before), line.pulse)
+      ) {
         from = note.at;
         told = false;
       }
       if (told === true || atLeast(from + LONGEST, note.end)) return;
       told = true;
-      breaches.push({ note, message: `no breath for more than ${LONGEST} quarter notes`, suggestion: "hold a note or rest for a beat where a chord changes" });
+      breaches.push({
+        note,
+        message: `no breath for more than ${LONGEST} quarter notes`,
+        suggestion: "hold a note or rest for a beat where a chord changes",
+      });
     });
     return breaches;
   },

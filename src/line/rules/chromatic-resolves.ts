@@ -19,7 +19,8 @@ const resolves = (note: HeardNote, line: HeardLine): boolean => {
 
 export const chromaticResolves: PhraseRule = {
   id: "chromatic-resolves",
-  title: "A note outside chord and scale leads into one that belongs: by step, along a chromatic way, or as part of an enclosure.",
+  title:
+    "A note outside chord and scale leads into one that belongs: by step, along a chromatic way, or as part of an enclosure.",
   severity: "must",
   source: COMMON,
   check: (line) =>
@@ -27,6 +28,13 @@ export const chromaticResolves: PhraseRule = {
       notes.slice(1, -1).flatMap((note) => {
         if (belongs(note, line) || resolves(note, line)) return [];
         const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;
-        return [{ note, message: `${nameOf(note.pitch)}${over} is left without resolving`, suggestion: `step from ${nameOf(note.pitch)} to the nearest note of the chord` }];
-      })),
+        return [
+          {
+            note,
+            message: `${nameOf(note.pitch)}${over} is left without resolving`,
+            suggestion: `step from ${nameOf(note.pitch)} to the nearest note of the chord`,
+          },
+        ];
+      }),
+    ),
 };

@@ -12,6 +12,12 @@ export const clearEnd: PhraseRule = {
     line.phrases.flatMap(({ last: note }) => {
       const least = Math.min(line.pulse / 2, note.previous === undefined ? Infinity : lengthOf(note.previous));
       if (atLeast(lengthOf(note), least)) return [];
-      return [{ note, message: `the phrase breaks off on a short ${nameOf(note.pitch)}`, suggestion: "hold the last note, or end one note earlier" }];
+      return [
+        {
+          note,
+          message: `the phrase breaks off on a short ${nameOf(note.pitch)}`,
+          suggestion: "hold the last note, or end one note earlier",
+        },
+      ];
     }),
 };

@@ -13,6 +13,12 @@ export const clearStart: PhraseRule = {
       if (belongs(note, line)) return [];
       const next = note.next;
       if (next !== undefined && belongs(next, line) && Math.abs(rise(note, next)) <= 2) return [];
-      return [{ note, message: `the phrase starts on ${nameOf(note.pitch)}, which leads nowhere`, suggestion: `start on ${advice(note)}, or step from ${nameOf(note.pitch)} into one of them` }];
+      return [
+        {
+          note,
+          message: `the phrase starts on ${nameOf(note.pitch)}, which leads nowhere`,
+          suggestion: `start on ${advice(note)}, or step from ${nameOf(note.pitch)} into one of them`,
+        },
+      ];
     }),
 };

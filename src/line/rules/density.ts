@@ -16,6 +16,8 @@ export const density: PhraseRule = {
       const seconds = ((last.at - note.at) * 60) / line.tempo;
       const rate = (notes.length - 1) / seconds;
       if (atLeast(MOST, rate)) return [];
-      return [{ note, message: `${rate.toFixed(1)} notes a second`, suggestion: "leave notes out, or take a slower tempo" }];
+      return [
+        { note, message: `${rate.toFixed(1)} notes a second`, suggestion: "leave notes out, or take a slower tempo" },
+      ];
     }),
 };

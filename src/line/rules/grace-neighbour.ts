@@ -12,6 +12,13 @@ export const graceNeighbour: PhraseRule = {
       (note.event.graces ?? []).slice(-1).flatMap((grace) => {
         const distance = Math.abs(note.pitch.semitones - grace.pitch.semitones);
         if (distance === 1 || distance === 2) return [];
-        return [{ note, message: `the grace note ${nameOf(grace.pitch)} is no neighbour of ${nameOf(note.pitch)}`, suggestion: "slide from the key beside it" }];
-      })),
+        return [
+          {
+            note,
+            message: `the grace note ${nameOf(grace.pitch)} is no neighbour of ${nameOf(note.pitch)}`,
+            suggestion: "slide from the key beside it",
+          },
+        ];
+      }),
+    ),
 };

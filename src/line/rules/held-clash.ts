@@ -6,7 +6,8 @@ import { COMMON } from "./rule.ts";
 
 export const heldClash: PhraseRule = {
   id: "held-clash",
-  title: "No note is held for a beat a semitone or a minor ninth from a note of the voicing, unless it anticipates the chord that enters within two beats.",
+  title:
+    "No note is held for a beat a semitone or a minor ninth from a note of the voicing, unless it anticipates the chord that enters within two beats.",
   severity: "must",
   source: COMMON,
   check: (line) =>
@@ -18,8 +19,14 @@ export const heldClash: PhraseRule = {
         const against = voicing.pitches.find((p) => [-1, 1, 13].includes(note.pitch.semitones - p.semitones));
         if (against === undefined) continue;
         const coming = note.coming;
-        if (coming !== undefined && coming.classes.has(note.sound) && atLeast(from, coming.at - 2 * line.pulse)) continue;
-        return [{ note, message: `${formatPitch(note.pitch)} is held against ${formatPitch(against)} of the voicing`, suggestion: "pass through it, or hold the note beside it" }];
+        if (coming?.classes.has(note.sound) && atLeast(from, coming.at - 2 * line.pulse)) continue;
+        return [
+          {
+            note,
+            message: `${formatPitch(note.pitch)} is held against ${formatPitch(against)} of the voicing`,
+            suggestion: "pass through it, or hold the note beside it",
+          },
+        ];
       }
       return [];
     }),

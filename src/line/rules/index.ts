@@ -20,6 +20,22 @@ import { strongBeats } from "./strong-beats.ts";
 
 /** The rules in the order in which findings of one moment are told. */
 export const RULES: readonly PhraseRule[] = [
-  oneVoice, range, clearStart, clearEnd, restingNote, breath, blueThird, chromaticResolves, heldClash, graceNeighbour,
-  phraseLength, strongBeats, leapRecovery, leapSize, repeats, contour, motifAnswered, density,
+  oneVoice,
+  range,
+  clearStart,
+  clearEnd,
+  restingNote,
+  breath,
+  blueThird,
+  chromaticResolves,
+  heldClash,
+  graceNeighbour,
+  phraseLength,
+  strongBeats,
+  leapRecovery,
+  leapSize,
+  repeats,
+  contour,
+  motifAnswered,
+  density,
 ];

@@ -18,6 +18,12 @@ export const leapRecovery: PhraseRule = {
       const after = rise(note, note.next);
       if (Math.abs(leap) < LEAP) return [];
       if (after !== 0 && Math.sign(after) !== Math.sign(leap) && Math.abs(after) <= BACK) return [];
-      return [{ note, message: `the leap to ${nameOf(note.pitch)} is not followed by a step back`, suggestion: `${leap > 0 ? "fall" : "rise"} by a step or a third after it` }];
+      return [
+        {
+          note,
+          message: `the leap to ${nameOf(note.pitch)} is not followed by a step back`,
+          suggestion: `${leap > 0 ? "fall" : "rise"} by a step or a third after it`,
+        },
+      ];
     }),
 };

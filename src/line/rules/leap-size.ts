@@ -11,6 +11,12 @@ export const leapSize: PhraseRule = {
   check: (line) =>
     line.notes.flatMap((note) => {
       if (note.previous === undefined || Math.abs(rise(note.previous, note)) <= 12) return [];
-      return [{ note, message: `the leap from ${nameOf(note.previous.pitch)} to ${nameOf(note.pitch)} is wider than an octave`, suggestion: "take the nearer octave, or rest before it" }];
+      return [
+        {
+          note,
+          message: `the leap from ${nameOf(note.previous.pitch)} to ${nameOf(note.pitch)} is wider than an octave`,
+          suggestion: "take the nearer octave, or rest before it",
+        },
+      ];
     }),
 };

@@ -6,7 +6,10 @@ import { COMMON } from "./rule.ts";
 const OPENING = 4;
 
 const opening = ({ notes }: HeardPhrase, move: (from: HeardNote, to: HeardNote) => string | number): string =>
-  notes.slice(1, OPENING).map((note, i) => move(notes[i] as HeardNote, note)).join();
+  notes
+    .slice(1, OPENING)
+    .map((note, i) => move(notes[i] as HeardNote, note))
+    .join();
 const rhythmOf = (phrase: HeardPhrase): string => opening(phrase, (from, to) => (to.at - from.at).toFixed(3));
 const shapeOf = (phrase: HeardPhrase): string => opening(phrase, (from, to) => Math.sign(rise(from, to)));
 
@@ -20,6 +23,12 @@ export const motifAnswered: PhraseRule = {
     if (told.length < 3) return [];
     const returns = (kind: (phrase: HeardPhrase) => string): boolean => new Set(told.map(kind)).size < told.length;
     if (returns(rhythmOf) || returns(shapeOf)) return [];
-    return [{ note: (told[1] as HeardPhrase).first, message: "no phrase takes up the beginning of another", suggestion: "begin a later phrase with the rhythm of the first four notes" }];
+    return [
+      {
+        note: (told[1] as HeardPhrase).first,
+        message: "no phrase takes up the beginning of another",
+        suggestion: "begin a later phrase with the rhythm of the first four notes",
+      },
+    ];
   },
 };

@@ -12,4 +12,5 @@ export const tonesOf = (chord: HeardChord): string => {
 };
 
 /** Where a line could have gone instead: the chord's tones, or the scale. */
-export const advice = (note: HeardNote): string => (note.chord === undefined ? "a note of the scale" : tonesOf(note.chord));
+export const advice = (note: HeardNote): string =>
+  note.chord === undefined ? "a note of the scale" : tonesOf(note.chord);

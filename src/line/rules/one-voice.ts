@@ -12,6 +12,12 @@ export const oneVoice: PhraseRule = {
     line.notes.flatMap((note, i) => {
       const before = line.notes[i - 1];
       if (before === undefined || atLeast(note.at, before.end)) return [];
-      return [{ note, message: `${nameOf(note.pitch)} starts while ${nameOf(before.pitch)} still sounds`, suggestion: `end ${nameOf(before.pitch)} where ${nameOf(note.pitch)} starts` }];
+      return [
+        {
+          note,
+          message: `${nameOf(note.pitch)} starts while ${nameOf(before.pitch)} still sounds`,
+          suggestion: `end ${nameOf(before.pitch)} where ${nameOf(note.pitch)} starts`,
+        },
+      ];
     }),
 };

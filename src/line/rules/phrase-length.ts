@@ -11,8 +11,12 @@ export const phraseLength: PhraseRule = {
   source: `${CORPUS}: the middle nine tenths of phrases cut at one-beat rests`,
   check: (line) =>
     line.phrases.flatMap(({ notes, first: note }) => {
-      if (notes.length < FEWEST) return [{ note, message: "a phrase of a single note", suggestion: "lead into it, or answer it at once" }];
-      if (notes.length > MOST) return [{ note, message: `a phrase of ${notes.length} notes`, suggestion: "part it in two with a rest of a beat" }];
+      if (notes.length < FEWEST)
+        return [{ note, message: "a phrase of a single note", suggestion: "lead into it, or answer it at once" }];
+      if (notes.length > MOST)
+        return [
+          { note, message: `a phrase of ${notes.length} notes`, suggestion: "part it in two with a rest of a beat" },
+        ];
       return [];
     }),
 };

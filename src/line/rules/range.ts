@@ -11,10 +11,12 @@ export const range: PhraseRule = {
     notes.flatMap((note) => {
       const low = note.pitch.semitones < lowest.semitones;
       if (!low && note.pitch.semitones <= highest.semitones) return [];
-      return [{
-        note,
-        message: `${formatPitch(note.pitch)} lies ${low ? `below ${formatPitch(lowest)}` : `above ${formatPitch(highest)}`}`,
-        suggestion: `move the phrase ${low ? "up" : "down"} an octave, or turn before it`,
-      }];
+      return [
+        {
+          note,
+          message: `${formatPitch(note.pitch)} lies ${low ? `below ${formatPitch(lowest)}` : `above ${formatPitch(highest)}`}`,
+          suggestion: `move the phrase ${low ? "up" : "down"} an octave, or turn before it`,
+        },
+      ];
     }),
 };

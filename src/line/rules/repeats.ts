@@ -14,7 +14,12 @@ export const repeats: PhraseRule = {
     let times = 0;
     for (const note of line.notes) {
       times = note.previous !== undefined && note.previous.pitch.semitones === note.pitch.semitones ? times + 1 : 1;
-      if (times === MOST + 1) breaches.push({ note, message: `${nameOf(note.pitch)} is struck more than ${MOST} times in a row`, suggestion: "move to a neighbour, or rest" });
+      if (times === MOST + 1)
+        breaches.push({
+          note,
+          message: `${nameOf(note.pitch)} is struck more than ${MOST} times in a row`,
+          suggestion: "move to a neighbour, or rest",
+        });
     }
     return breaches;
   },

@@ -14,10 +14,14 @@ export const restingNote: PhraseRule = {
       const inScale = line.scaleClasses?.has(note.sound) === true;
       if (inScale && atLeast(lengthOf(note), line.pulse)) return [];
       const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;
-      return [{
-        note,
-        message: inScale ? `the phrase ends on a short ${nameOf(note.pitch)}${over}` : `the phrase ends on ${nameOf(note.pitch)}${over}, outside chord and scale`,
-        suggestion: `end on ${advice(note)}${inScale ? `, or hold ${nameOf(note.pitch)} for a beat` : ""}`,
-      }];
+      return [
+        {
+          note,
+          message: inScale
+            ? `the phrase ends on a short ${nameOf(note.pitch)}${over}`
+            : `the phrase ends on ${nameOf(note.pitch)}${over}, outside chord and scale`,
+          suggestion: `end on ${advice(note)}${inScale ? `, or hold ${nameOf(note.pitch)} for a beat` : ""}`,
+        },
+      ];
     }),
 };

@@ -21,4 +21,5 @@ export interface PhraseRule {
 export const COMMON = "common practice, no source";
 
 /** The corpus that figures come from, where a rule states some. */
-export const CORPUS = "Weimar Jazz Database v1.2 (299 solos; Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat), computed from its note lists";
+export const CORPUS =
+  "Weimar Jazz Database v1.2 (299 solos; Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat), computed from its note lists";

@@ -11,13 +11,17 @@ export const escapeXml = (text: string): string =>
 /** Attributes of an element; numbers are rounded to hundredths. */
 export type Attributes = Readonly<Record<string, string | number>>;
 
-const rounded = (value: string | number): string => (typeof value === "number" ? String(Math.round(value * 100) / 100) : escapeXml(value));
+const rounded = (value: string | number): string =>
+  typeof value === "number" ? String(Math.round(value * 100) / 100) : escapeXml(value);
 
 /** An element around markup that is already safe. */
 export const element = (name: string, attributes: Attributes, children: readonly string[] = []): string => {
-  const opening = `<${name}${Object.entries(attributes).map(([key, value]) => ` ${key}="${rounded(value)}"`).join("")}`;
+  const opening = `<${name}${Object.entries(attributes)
+    .map(([key, value]) => ` ${key}="${rounded(value)}"`)
+    .join("")}`;
   return children.length === 0 ? `${opening}/>` : `${opening}>${children.join("")}</${name}>`;
 };
 
 /** Words at a place, as text that can be read, searched and copied. */
-export const words = (content: string, attributes: Attributes): string => element("text", attributes, [escapeXml(content)]);
+export const words = (content: string, attributes: Attributes): string =>
+  element("text", attributes, [escapeXml(content)]);

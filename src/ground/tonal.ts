@@ -12,10 +12,13 @@ const degreeOf = (interval: string): string => {
   const [, number, quality] = /^(\d+)([PMmAd]+)$/.exec(interval) as unknown as [string, string, string];
   const perfect = ["1", "4", "5", "8"].includes(number);
   const sign =
-    quality === "P" || quality === "M" ? ""
-    : quality === "m" ? "b"
-    : quality.startsWith("A") ? "#".repeat(quality.length)
-    : "b".repeat(quality.length + (perfect ? 0 : 1));
+    quality === "P" || quality === "M"
+      ? ""
+      : quality === "m"
+        ? "b"
+        : quality.startsWith("A")
+          ? "#".repeat(quality.length)
+          : "b".repeat(quality.length + (perfect ? 0 : 1));
   return sign + number;
 };
 

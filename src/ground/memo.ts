@@ -10,3 +10,12 @@ export const memo = <T>(most: number): ((key: string, make: () => T) => T) => {
     return made;
   };
 };
+
+/** What a map holds for a key, made on the first asking. */
+export const kept = <K, V>(map: Map<K, V>, key: K, make: (key: K) => V): V => {
+  const before = map.get(key);
+  if (before !== undefined) return before;
+  const made = make(key);
+  map.set(key, made);
+  return made;
+};

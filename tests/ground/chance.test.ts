@@ -1,12 +1,16 @@
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { describe, expect, it } from "vitest";
-import { chanceOf } from "../../src/line/improvise/chance.ts";
+import { chanceOf } from "../../src/ground/chance.ts";
 
 const draws = 20000;
 
 describe("a seeded stream of choices", () => {
   // MurmurHash3's published check values for the empty key, whose hash is its finalizer of the seed alone.
-  it.each([[0, 0], [1, 0x514e28b7], [0xffffffff, 0x81f16f39]])("seed %s starts from the state that MurmurHash3's finalizer makes of it, eight draws on", (seed, state) => {
+  it.each([
+    [0, 0],
+    [1, 0x514e28b7],
+    [0xffffffff, 0x81f16f39],
+  ])("seed %s starts from the state that MurmurHash3's finalizer makes of it, eight draws on", (seed, state) => {
     const generator = xoroshiro128plus(state | 0);
     for (let i = 0; i < 8; i++) generator.next();
     const chance = chanceOf(seed);
@@ -26,11 +30,21 @@ describe("a seeded stream of choices", () => {
     const chance = chanceOf(8);
     const counts = new Map<string, number>();
     for (let i = 0; i < draws; i++) {
-      const value = chance.pick([["a", 1], ["b", 3], ["c", 6], ["d", 0]]);
+      const value = chance.pick([
+        ["a", 1],
+        ["b", 3],
+        ["c", 6],
+        ["d", 0],
+      ]);
       counts.set(value, (counts.get(value) ?? 0) + 1);
     }
     expect([...counts.keys()].sort()).toEqual(["a", "b", "c"]);
-    for (const [value, share] of [["a", 0.1], ["b", 0.3], ["c", 0.6]] as const) expect(Math.abs((counts.get(value) ?? 0) / draws - share)).toBeLessThan(0.02);
+    for (const [value, share] of [
+      ["a", 0.1],
+      ["b", 0.3],
+      ["c", 0.6],
+    ] as const)
+      expect(Math.abs((counts.get(value) ?? 0) / draws - share)).toBeLessThan(0.02);
   });
 
   // Mean γ = 0.5772, standard deviation π/√6 = 1.2825, median -ln ln 2 = 0.3665: the standard Gumbel distribution.
