@@ -88,6 +88,12 @@ describe("size", () => {
     expect(scale.modules.some((path) => path.includes("tonal"))).toBe(true);
   });
 
+  it("writing MusicXML weighs no XML parser", async () => {
+    const { modules } = await bundle(`export { writeMusicXml } from "${entry("musicxml")}";`);
+    expect(modules.some((path) => path.includes("musicxml/write"))).toBe(true);
+    expect(modules.filter((path) => path.includes("fast-xml-parser"))).toEqual([]);
+  });
+
   it.each(Object.keys(BUDGETS))("%s leaves nothing behind where it is imported and not used", async (subpath) => {
     expect((await bundle(`import "${entry(subpath)}";`)).code.length).toBe(0);
     expect((await bundle(`import * as all from "${entry(subpath)}";`)).code.length).toBe(0);

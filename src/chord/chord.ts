@@ -192,11 +192,10 @@ export function formatChord(chord: Chord): string {
 }
 
 /** The canonical text between root and slash. */
-export const suffixOf = (chord: Chord): string => {
+const suffixOf = (chord: Chord): string => {
   const end = chord.bass === chord.root ? chord.canonical.length : chord.canonical.length - chord.bass.length - 1;
   return chord.canonical.slice(chord.root.length, end);
 };
 
 /** Accidentals before figures in print; letters such as the b of "sub" are left alone. */
-export const printSigns = (suffix: string): string =>
-  suffix.replace(/b(?=b?[0-9])/g, "♭").replace(/#(?=#?[0-9])/g, "♯");
+const printSigns = (suffix: string): string => suffix.replace(/b(?=b?[0-9])/g, "♭").replace(/#(?=#?[0-9])/g, "♯");

@@ -1,8 +1,8 @@
-import type { MusicXmlHarmony, MusicXmlHarmonyDegree } from "../chord/index.ts";
-import { musicXmlHarmony } from "../chord/index.ts";
 import type { NoteName } from "../pitch/index.ts";
 import { alterationOf, letterOf, pitchInOctave } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
+import type { MusicXmlHarmony, MusicXmlHarmonyDegree } from "./chord.ts";
+import { musicXmlHarmony } from "./chord.ts";
 import type { XmlElement } from "./xml.ts";
 import { element, leaf } from "./xml.ts";
 

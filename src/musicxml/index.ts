@@ -4,6 +4,8 @@
  * @module musicxml
  */
 
+export type { MusicXmlHarmony, MusicXmlHarmonyDegree } from "./chord.ts";
+export { musicXmlHarmony } from "./chord.ts";
 export type { MusicXmlNoteIdOptions } from "./notes.ts";
 export { musicXmlNoteId } from "./notes.ts";
 export { readMusicXml } from "./read.ts";

@@ -1,9 +1,11 @@
-import { XMLBuilder } from "fast-xml-parser";
+import { escapeXml } from "../ground/svg.ts";
 
-/** An element in the order-keeping shape of fast-xml-parser: its children under its name, its attributes under `":@"`. */
-export type XmlElement = {
-  readonly [name: string]: readonly XmlElement[] | { readonly [attribute: string]: string } | string;
-};
+/** An element that is to be written: it holds other elements, or a text. */
+export interface XmlElement {
+  readonly name: string;
+  readonly attributes: Attributes;
+  readonly content: readonly XmlElement[] | string;
+}
 
 /** Attributes by name; those left undefined are not written. */
 export type Attributes = Readonly<Record<string, string | number | undefined>>;
@@ -13,33 +15,36 @@ export const element = (
   name: string,
   attributes: Attributes,
   children: readonly (XmlElement | undefined)[] = [],
-): XmlElement => {
-  const given = Object.entries(attributes).filter(([, value]) => value !== undefined);
-  const own = { [name]: children.filter((child) => child !== undefined) };
-  return given.length === 0
-    ? own
-    : { ...own, ":@": Object.fromEntries(given.map(([key, value]) => [key, clean(String(value))])) };
-};
+): XmlElement => ({ name, attributes, content: children.filter((child) => child !== undefined) });
 
 /** An element that holds only text. */
-export const leaf = (name: string, text: string | number, attributes: Attributes = {}): XmlElement =>
-  element(name, attributes, [{ "#text": clean(String(text)) }]);
-
-// XML 1.0 has no place for control characters and lone surrogates, not even escaped.
-const clean = (text: string): string =>
-  text.replace(/[\u0000-\u0008\u000b-\u001f\ufffe\uffff]|\p{Surrogate}/gu, "").replace(/[\t\n]/g, " ");
-
-const builder = new XMLBuilder({
-  preserveOrder: true,
-  ignoreAttributes: false,
-  attributeNamePrefix: "",
-  suppressEmptyNode: true,
-  format: true,
-  indentBy: " ",
+export const leaf = (name: string, text: string | number, attributes: Attributes = {}): XmlElement => ({
+  name,
+  attributes,
+  content: String(text),
 });
+
+// A line break or a tab in an attribute would be read back as a space; in music it is one to begin with.
+const safe = (text: string | number): string => escapeXml(String(text).replace(/[\t\n\r]/g, " "));
+
+const written = ({ name, attributes, content }: XmlElement, indent: string, lines: string[]): void => {
+  let opening = `${indent}<${name}`;
+  for (const [key, value] of Object.entries(attributes)) if (value !== undefined) opening += ` ${key}="${safe(value)}"`;
+  if (content.length === 0) lines.push(`${opening}/>`);
+  else if (typeof content === "string") lines.push(`${opening}>${safe(content)}</${name}>`);
+  else {
+    lines.push(`${opening}>`);
+    for (const child of content) written(child, `${indent} `, lines);
+    lines.push(`${indent}</${name}>`);
+  }
+};
 
 const PROLOGUE = `<?xml version="1.0" encoding="UTF-8"?>
 <!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">`;
 
 /** The document of a root element, as text. */
-export const document = (root: XmlElement): string => `${PROLOGUE}\n${builder.build([root]).trim()}\n`;
+export const document = (root: XmlElement): string => {
+  const lines = [PROLOGUE];
+  written(root, "", lines);
+  return `${lines.join("\n")}\n`;
+};

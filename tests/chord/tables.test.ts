@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { musicXmlHarmony, parseChord } from "../../src/chord/index.ts";
-import { HARMONY_KINDS } from "../../src/chord/kinds.ts";
+import { parseChord } from "../../src/chord/index.ts";
+import { musicXmlHarmony } from "../../src/musicxml/index.ts";
+import { HARMONY_KINDS } from "../../src/musicxml/kinds.ts";
 import { semitonesOf } from "./symbols.ts";
 
 const tonesOf = (symbol: string) => parseChord(symbol).tones.map((tone) => tone.note);

@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it, vi } from "vitest";
-import type { MusicXmlHarmony } from "../../src/chord/index.ts";
-import { musicXmlHarmony, parseChord } from "../../src/chord/index.ts";
-import { composed, semitonesOf } from "./symbols.ts";
+import { parseChord } from "../../src/chord/index.ts";
+import type { MusicXmlHarmony } from "../../src/musicxml/index.ts";
+import { musicXmlHarmony } from "../../src/musicxml/index.ts";
+import { composed, semitonesOf } from "../chord/symbols.ts";
 
 // Many cases; a busy machine must not fail them.
 vi.setConfig({ testTimeout: 120_000 });

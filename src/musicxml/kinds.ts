@@ -1,5 +1,5 @@
+import type { ChordQuality } from "../chord/index.ts";
 import type { Degree } from "../pitch/index.ts";
-import type { ChordQuality } from "./name.ts";
 
 /** A kind of MusicXML with the tones that it stands for and the chord families that it may print. */
 export interface HarmonyKindRow {

@@ -1,6 +1,7 @@
+import type { Chord } from "../chord/index.ts";
+import { formatChord } from "../chord/index.ts";
 import type { Degree, NoteName } from "../pitch/index.ts";
-import type { Chord } from "./chord.ts";
-import { printSigns, suffixOf } from "./chord.ts";
+import { formatPitch } from "../pitch/index.ts";
 import type { HarmonyKindRow } from "./kinds.ts";
 import { HARMONY_KINDS } from "./kinds.ts";
 
@@ -42,7 +43,8 @@ export interface MusicXmlHarmony {
  *
  * @example
  * ```ts
- * import { musicXmlHarmony, parseChord } from "hands-together";
+ * import { parseChord } from "hands-together/chord";
+ * import { musicXmlHarmony } from "hands-together/musicxml";
  *
  * musicXmlHarmony(parseChord("C7b9/E")); // => { root: "C", kind: "dominant", text: "7(♭9)", bass: "E", degrees: [{ value: 9, alter: -1, type: "add" }] }
  * musicXmlHarmony(parseChord("C13")).degrees; // => [{ value: 11, alter: 0, type: "subtract" }]
@@ -50,23 +52,34 @@ export interface MusicXmlHarmony {
  */
 export function musicXmlHarmony(chord: Chord): MusicXmlHarmony {
   const wanted = chord.tones.map((tone) => tone.degree);
-  let best: { kind: string; degrees: readonly MusicXmlHarmonyDegree[]; cost: number } | undefined;
+  let best: { readonly kind: string; readonly degrees: readonly MusicXmlHarmonyDegree[]; readonly cost: number } = {
+    kind: "",
+    degrees: [],
+    cost: Infinity,
+  };
   for (const row of HARMONY_KINDS) {
     if (!row.qualities.includes(chord.quality)) continue;
     const degrees = degreesFrom(row, wanted);
     const cost = degrees.reduce((sum, degree) => sum + costOf(degree), 0);
-    if (best === undefined || cost < best.cost) best = { kind: row.kind, degrees, cost };
+    if (cost < best.cost) best = { kind: row.kind, degrees, cost };
   }
-  // Every family has a row, so a best one exists.
-  const { kind, degrees } = best as NonNullable<typeof best>;
+  // Every family has a row, so one was found.
+  const { kind, degrees } = best;
   return {
     root: chord.root,
     kind,
-    text: printSigns(suffixOf(chord)),
+    text: qualityText(chord),
     ...(chord.bass === chord.root ? {} : { bass: chord.bass }),
     degrees,
   };
 }
+
+/** What stands between root and slash, as printed. */
+const qualityText = (chord: Chord): string => {
+  const printed = formatChord(chord);
+  const slash = chord.bass === chord.root ? 0 : formatPitch(chord.bass).length + 1;
+  return printed.slice(formatPitch(chord.root).length, printed.length - slash);
+};
 
 // The count of degrees outweighs their types; an 11th is the first to be left out.
 const COST = { add: 101, alter: 102, subtract: 103 } as const;
@@ -87,8 +100,8 @@ const degreesFrom = (row: HarmonyKindRow, wanted: readonly Degree[]): readonly M
       degrees.push({ value, alter: value === 7 ? alteration + 1 : alteration, type: "add" });
       continue;
     }
-    const [from] = missing.splice(replaced, 1);
-    degrees.push({ value, alter: alteration - (from as { alteration: number }).alteration, type: "alter" });
+    for (const from of missing.splice(replaced, 1))
+      degrees.push({ value, alter: alteration - from.alteration, type: "alter" });
   }
   for (const { value } of missing) degrees.push({ value, alter: 0, type: "subtract" });
   return degrees.sort((a, b) => a.value - b.value || a.alter - b.alter);
