@@ -10,7 +10,7 @@ import {
   pitchFromMidi,
   simulateTake,
   swungFeel,
-} from "../src/index.ts";
+} from "../tests/all.ts";
 import { cheapestWithJumps } from "../tests/assess/brute-force.ts";
 import { medianTime } from "./measure.ts";
 

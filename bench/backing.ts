@@ -2,7 +2,7 @@ import { bassManner } from "../src/backing/bass.ts";
 import type { LineProblem } from "../src/backing/line.ts";
 import { bestLine, pointsOf } from "../src/backing/line.ts";
 import { slotsOf } from "../src/backing/slots.ts";
-import { bassLine, drumPart, parseProgression } from "../src/index.ts";
+import { bassLine, drumPart, parseProgression } from "../tests/all.ts";
 import { medianTime } from "./measure.ts";
 
 const form = parseProgression("jazz-blues", { key: "F" });

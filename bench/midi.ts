@@ -10,7 +10,7 @@ import {
   readMidi,
   swungFeel,
   writeMidi,
-} from "../src/index.ts";
+} from "../tests/all.ts";
 import { medianTime } from "./measure.ts";
 
 /** Swung eighths in both hands, so many notes in all. */

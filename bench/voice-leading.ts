@@ -1,5 +1,5 @@
 import { Voicing as TonalVoicing, VoicingDictionary } from "tonal";
-import type { PitchRange } from "../src/index.ts";
+import type { PitchRange } from "../tests/all.ts";
 import {
   noteInterval,
   parseChord,
@@ -10,7 +10,7 @@ import {
   voiceLeading,
   voiceProgression,
   voicingsFor,
-} from "../src/index.ts";
+} from "../tests/all.ts";
 import { medianTime } from "./measure.ts";
 
 const ms = (n: number): string => `${n.toFixed(2)} ms`;

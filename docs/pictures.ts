@@ -2,8 +2,8 @@
 import { writeFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
 import { loadEngraver } from "../src/cli/engrave.ts";
-import type { Voicing } from "../src/index.ts";
-import { fingerScale, keyboardPicture, makeDrill, voiceProgression, writeMusicXml } from "../src/index.ts";
+import type { Voicing } from "../tests/all.ts";
+import { fingerScale, keyboardPicture, makeDrill, voiceProgression, writeMusicXml } from "../tests/all.ts";
 
 /** File names with the SVG that belongs in them. */
 export async function pictures(): Promise<Readonly<Record<string, string>>> {

@@ -3,12 +3,14 @@ import { join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import ts from "typescript";
 import { describe, expect, it } from "vitest";
-import * as api from "../src/index.ts";
+import * as inRoot from "../src/index.ts";
+import * as api from "./all.ts";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
 const MOST_POSITIONAL = 4;
+const MOST_IN_ROOT = 150;
 
-const program = ts.createProgram([join(ROOT, "src/index.ts")], {
+const program = ts.createProgram([join(ROOT, "tests/all.ts"), join(ROOT, "src/index.ts")], {
   noEmit: true,
   strict: true,
   allowImportingTsExtensions: true,
@@ -20,11 +22,10 @@ const program = ts.createProgram([join(ROOT, "src/index.ts")], {
   lib: ["lib.es2023.d.ts"],
 });
 const checker = program.getTypeChecker();
-const root = checker.getSymbolAtLocation(
-  program.getSourceFile(join(ROOT, "src/index.ts")) as ts.SourceFile,
-) as ts.Symbol;
+const rootOf = (file: string): ts.Symbol =>
+  checker.getSymbolAtLocation(program.getSourceFile(join(ROOT, file)) as ts.SourceFile) as ts.Symbol;
 const symbols = checker
-  .getExportsOfModule(root)
+  .getExportsOfModule(rootOf("tests/all.ts"))
   .map((name) => (name.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(name) : name));
 const declarations = symbols.flatMap((symbol) => symbol.declarations ?? []);
 const functions = declarations.filter(ts.isFunctionDeclaration);
@@ -59,6 +60,11 @@ const insideReadonly = (node: ts.Node): boolean => {
 const kebab = (name: string): string => name.replace(/(?<=[a-z])(?=[A-Z])/g, "-").toLowerCase();
 
 describe("public names", () => {
+  it("law: the root holds what an app or a script needs, each a name of a subpath; the rest stays on the subpaths", () => {
+    expect(Object.keys(inRoot).filter((name) => !(name in api))).toEqual([]);
+    expect(checker.getExportsOfModule(rootOf("src/index.ts")).length).toBeLessThanOrEqual(MOST_IN_ROOT);
+  });
+
   it("law: everything public is readonly, down to the arrays inside", () => {
     // The types that a function states, without its body.
     const stated = [

@@ -1,9 +1,8 @@
-import { readdirSync, readFileSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import ts from "typescript";
 import { describe, expect, it } from "vitest";
-import * as api from "../src/index.ts";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
 
@@ -30,12 +29,27 @@ const snippetsIn = (file: string): Snippet[] => {
 
 const snippets = [...walk("src", ".ts"), ...walk("docs", ".md"), "README.md"].flatMap(snippetsIn);
 
+const entries = [
+  "",
+  ...readdirSync(join(ROOT, "src"), { withFileTypes: true })
+    .filter((entry) => entry.isDirectory() && existsSync(join(ROOT, "src", entry.name, "index.ts")))
+    .map(({ name }) => name),
+];
+const modules = new Map<string, object>(
+  await Promise.all(entries.map(async (name) => [name, await import(join(ROOT, "src", name, "index.ts"))] as const)),
+);
+const moduleOf = (name: string): object => {
+  const found = modules.get(name);
+  if (found === undefined) throw new Error(`no subpath ${name}`);
+  return found;
+};
+
 // `expression; // => literal` becomes an equality, `expression; // throws "code"` an expected error.
 const checked = (code: string): string =>
   code
     .replace(/^(?!\s*(?:(?:const|let|import)\b|\/\/))(\s*)(.+?);\s*\/\/ => (.+)$/gm, "$1__equal($2, ($3));")
     .replace(/^(\s*)(?!(?:const|let|import)\b)(.+?);\s*\/\/ throws "(.+)"$/gm, '$1__throws(() => $2, "$3");')
-    .replace(/^import \{([^}]*)\} from "hands-together(?:\/[a-z-]+)?";$/gm, "const {$1} = __api;")
+    .replace(/^import \{([^}]*)\} from "hands-together(?:\/([a-z-]+))?";$/gm, 'const {$1} = __module("$2");')
     .replace(/^import type .*$/gm, "");
 
 const run = (code: string): number => {
@@ -49,7 +63,7 @@ const run = (code: string): number => {
     expect(action).toThrowError(expect.objectContaining({ code }));
   };
   const javascript = ts.transpile(checked(code), { target: ts.ScriptTarget.ES2022, module: ts.ModuleKind.ESNext });
-  new Function("__api", "__equal", "__throws", javascript)(api, equal, throws);
+  new Function("__module", "__equal", "__throws", javascript)(moduleOf, equal, throws);
   return checks;
 };
 
@@ -59,7 +73,7 @@ describe("documentation", () => {
   });
 
   it("law: every public function has a doc comment with an example, and every public name has a doc comment", () => {
-    const program = ts.createProgram([join(ROOT, "src/index.ts")], {
+    const program = ts.createProgram([join(ROOT, "tests/all.ts")], {
       noEmit: true,
       allowImportingTsExtensions: true,
       module: ts.ModuleKind.ESNext,
@@ -68,7 +82,7 @@ describe("documentation", () => {
     });
     const checker = program.getTypeChecker();
     const root = checker.getSymbolAtLocation(
-      program.getSourceFile(join(ROOT, "src/index.ts")) as ts.SourceFile,
+      program.getSourceFile(join(ROOT, "tests/all.ts")) as ts.SourceFile,
     ) as ts.Symbol;
     const faults = checker.getExportsOfModule(root).flatMap((name) => {
       const symbol = name.flags & ts.SymbolFlags.Alias ? checker.getAliasedSymbol(name) : name;

@@ -34,7 +34,8 @@ const BELOW = 44;
  *
  * @example
  * ```ts
- * import { assessImprovisation, linePicture, makeScore, metre, parseKey } from "hands-together";
+ * import { assessImprovisation, makeScore, metre, parseKey } from "hands-together";
+ * import { linePicture } from "hands-together/assess";
  *
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 60 });
  * const heard = assessImprovisation(score, [60, 64, 67].map((midi, i) => ({ midi, onsetSeconds: i, durationSeconds: 1, velocity: 80 })));

@@ -47,7 +47,7 @@ const FEWEST_PAIRS = 4;
  *
  * @example
  * ```ts
- * import { measureSwing } from "hands-together";
+ * import { measureSwing } from "hands-together/assess";
  *
  * measureSwing([0, 0.75, 1, 1.75, 2, 2.75, 3, 3.75]).ratio; // => { value: 3, low: 3, high: 3 }
  * measureSwing([0, 1, 2, 3]); // throws "assess/pairs"

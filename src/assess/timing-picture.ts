@@ -64,7 +64,8 @@ const describe = ({ hands, accuracy, say }: Assessment): string => {
  *
  * @example
  * ```ts
- * import { assessTake, beats, makeScore, metre, parseKey, pitch, simulateTake, timingPicture } from "hands-together";
+ * import { assessTake, beats, makeScore, metre, parseKey, pitch, simulateTake } from "hands-together";
+ * import { timingPicture } from "hands-together/assess";
  *
  * const right = ["C4", "D4", "Eb4", "E4"].map((name, i) => ({ at: beats(i), duration: beats(1), pitches: [pitch(name as "C4")] }));
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });

@@ -73,7 +73,7 @@ const ROOTS_ONLY = { 1: 0, 2: 99, 3: 99, 4: 99, 5: 99, 6: 99, 7: 99 } as const;
  *
  * @example
  * ```ts
- * import { bassCatalogue } from "hands-together";
+ * import { bassCatalogue } from "hands-together/backing";
  *
  * bassCatalogue.map((row) => row.id); // => ["walking", "two-beat", "long-notes"]
  * ```

@@ -5,7 +5,7 @@
  *
  * @example
  * ```ts
- * import { drumKeys } from "hands-together";
+ * import { drumKeys } from "hands-together/backing";
  *
  * drumKeys.ride; // => 51
  * ```
@@ -105,7 +105,7 @@ const SET_UP: DrumLayer = {
  *
  * @example
  * ```ts
- * import { drumCatalogue } from "hands-together";
+ * import { drumCatalogue } from "hands-together/backing";
  *
  * drumCatalogue.map((row) => row.id); // => ["ride", "brushes-like", "hi-hat-only", "shuffle", "slow-triplets", "even-eighths"]
  * ```

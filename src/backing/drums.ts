@@ -86,7 +86,8 @@ const requireSounds = (sounds: readonly string[]): void => {
  *
  * @example
  * ```ts
- * import { drumKeys, drumPart, formatBeats, metre } from "hands-together";
+ * import { drumPart, formatBeats, metre } from "hands-together";
+ * import { drumKeys } from "hands-together/backing";
  *
  * const part = drumPart(1, metre("4/4"), { manner: "shuffle" });
  * part.filter((stroke) => stroke.midi === drumKeys["pedal-hi-hat"]).map((stroke) => formatBeats(stroke.at)); // => ["1", "3"]

@@ -8,7 +8,7 @@ import { degreeInterval, noteInterval } from "../pitch/index.ts";
  *
  * @example
  * ```ts
- * import { degreeOver } from "hands-together";
+ * import { degreeOver } from "hands-together/chord";
  *
  * degreeOver("C", "Eb"); // => "b3"
  * degreeOver("G", "C#"); // => "#4"
@@ -25,7 +25,7 @@ export function degreeOver(root: NoteName, note: NoteName): Degree {
  *
  * @example
  * ```ts
- * import { formatDegree } from "hands-together";
+ * import { formatDegree } from "hands-together/chord";
  *
  * formatDegree("#11"); // => "♯11"
  * formatDegree("bb7"); // => "♭♭7"

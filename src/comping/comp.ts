@@ -66,7 +66,7 @@ const findRow = <Row extends { readonly id: string }>(
  *
  * @example
  * ```ts
- * import { compingPattern } from "hands-together";
+ * import { compingPattern } from "hands-together/comping";
  *
  * compingPattern("root-then-chord").hits.map((hit) => hit.play); // => ["root", "chord"]
  * ```
@@ -90,7 +90,8 @@ const barFor = (row: CompingRow, m: Metre): CompingBar | undefined => {
  *
  * @example
  * ```ts
- * import { fitsMetre, metre } from "hands-together";
+ * import { metre } from "hands-together";
+ * import { fitsMetre } from "hands-together/comping";
  *
  * fitsMetre("stride", metre("3/4")); // => true
  * fitsMetre("stride", metre("5/4")); // => false

@@ -33,7 +33,7 @@ const fields = {
  *
  * @example
  * ```ts
- * import { drillRecipeJsonSchema } from "hands-together";
+ * import { drillRecipeJsonSchema } from "hands-together/drill";
  *
  * drillRecipeJsonSchema.required; // => ["key"]
  * ```
@@ -66,7 +66,7 @@ const { key: _key, right, level: _level, ...drillFields } = fields;
  *
  * @example
  * ```ts
- * import { packetRecipeJsonSchema } from "hands-together";
+ * import { packetRecipeJsonSchema } from "hands-together/drill";
  *
  * packetRecipeJsonSchema.properties.levels.default; // => [1, 3]
  * ```

@@ -122,7 +122,7 @@ export interface FingerSpanOptions {
  *
  * @example
  * ```ts
- * import { fingerSpan } from "hands-together";
+ * import { fingerSpan } from "hands-together/fingering";
  *
  * fingerSpan(1, 5).maxPractical; // => 15
  * fingerSpan(1, 5, { size: "small" }).maxPractical; // => 13

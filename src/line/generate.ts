@@ -248,7 +248,8 @@ const hasBluesTonic = (key: Key, chords: readonly ChordSpan[]): boolean =>
  *
  * @example
  * ```ts
- * import { parseProgression, usualScale } from "hands-together";
+ * import { parseProgression } from "hands-together";
+ * import { usualScale } from "hands-together/line";
  *
  * const { key, chords } = parseProgression("blues", { key: "F" });
  * usualScale(key, chords).type; // => "mixolydian"

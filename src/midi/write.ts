@@ -23,7 +23,7 @@ import { COUNT_IN, TRACKS } from "./catalogue.ts";
  *
  * @example
  * ```ts
- * import { TICKS_PER_QUARTER } from "hands-together";
+ * import { TICKS_PER_QUARTER } from "hands-together/midi";
  *
  * TICKS_PER_QUARTER / 3; // => 320
  * ```

@@ -124,7 +124,8 @@ export interface MusicXmlNoteIdOptions {
  *
  * @example
  * ```ts
- * import { beats, musicXmlNoteId, pitch } from "hands-together";
+ * import { beats, pitch } from "hands-together";
+ * import { musicXmlNoteId } from "hands-together/musicxml";
  *
  * musicXmlNoteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
  * ```

@@ -60,7 +60,7 @@ export function interval(name: IntervalName): Interval {
  *
  * @example
  * ```ts
- * import { parseInterval } from "hands-together";
+ * import { parseInterval } from "hands-together/pitch";
  *
  * parseInterval("-m3"); // => { kind: "interval", steps: -2, semitones: -3 }
  * ```
@@ -91,7 +91,8 @@ export function parseInterval(text: string): Interval {
  *
  * @example
  * ```ts
- * import { interval, intervalName, invert } from "hands-together";
+ * import { interval } from "hands-together";
+ * import { intervalName, invert } from "hands-together/pitch";
  *
  * intervalName(invert(interval("d7"))); // => "A2"
  * ```
@@ -110,7 +111,8 @@ export function intervalName(i: Interval): IntervalName {
  *
  * @example
  * ```ts
- * import { addIntervals, interval, intervalName } from "hands-together";
+ * import { interval } from "hands-together";
+ * import { addIntervals, intervalName } from "hands-together/pitch";
  *
  * intervalName(addIntervals(interval("M3"), interval("m3"))); // => "P5"
  * ```
@@ -124,7 +126,8 @@ export function addIntervals(a: Interval, b: Interval): Interval {
  *
  * @example
  * ```ts
- * import { interval, intervalName, negate } from "hands-together";
+ * import { interval } from "hands-together";
+ * import { intervalName, negate } from "hands-together/pitch";
  *
  * intervalName(negate(interval("m3"))); // => "-m3"
  * ```
@@ -140,7 +143,8 @@ export function negate(i: Interval): Interval {
  *
  * @example
  * ```ts
- * import { interval, intervalName, invert } from "hands-together";
+ * import { interval } from "hands-together";
+ * import { intervalName, invert } from "hands-together/pitch";
  *
  * intervalName(invert(interval("M6"))); // => "m3"
  * ```
@@ -158,7 +162,8 @@ export function invert(i: Interval): Interval {
  *
  * @example
  * ```ts
- * import { interval, intervalName, simple } from "hands-together";
+ * import { interval } from "hands-together";
+ * import { intervalName, simple } from "hands-together/pitch";
  *
  * intervalName(simple(interval("M13"))); // => "M6"
  * ```
@@ -180,7 +185,7 @@ export type Degree = `${DegreeSign}${1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11
  *
  * @example
  * ```ts
- * import { degreeInterval, intervalName } from "hands-together";
+ * import { degreeInterval, intervalName } from "hands-together/pitch";
  *
  * intervalName(degreeInterval("#11")); // => "A11"
  * intervalName(degreeInterval("bb7")); // => "d7"

@@ -24,7 +24,7 @@ export interface Key {
  *
  * @example
  * ```ts
- * import { fifthsOf } from "hands-together";
+ * import { fifthsOf } from "hands-together/pitch";
  *
  * fifthsOf("Eb"); // => -3
  * ```
@@ -61,7 +61,8 @@ export function parseNote(text: string): NoteName {
  *
  * @example
  * ```ts
- * import { interval, transposeNote } from "hands-together";
+ * import { interval } from "hands-together";
+ * import { transposeNote } from "hands-together/pitch";
  *
  * transposeNote("Gb", interval("d5")); // => "Dbb"
  * ```
@@ -86,7 +87,7 @@ export function transposeNote(note: NoteName, by: Interval): NoteName {
  *
  * @example
  * ```ts
- * import { intervalName, noteInterval } from "hands-together";
+ * import { intervalName, noteInterval } from "hands-together/pitch";
  *
  * intervalName(noteInterval("G", "Db")); // => "d5"
  * ```
@@ -106,7 +107,7 @@ export function noteInterval(from: NoteName, to: NoteName): Interval {
  *
  * @example
  * ```ts
- * import { pitchClassOf } from "hands-together";
+ * import { pitchClassOf } from "hands-together/pitch";
  *
  * pitchClassOf("Cb"); // => 11
  * ```
@@ -167,7 +168,8 @@ const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined =>
  *
  * @example
  * ```ts
- * import { parseKey, signatureNotes } from "hands-together";
+ * import { parseKey } from "hands-together";
+ * import { signatureNotes } from "hands-together/pitch";
  *
  * signatureNotes(parseKey("Eb")); // => ["Bb", "Eb", "Ab"]
  * ```
@@ -189,7 +191,8 @@ export function signatureNotes(key: Key): readonly NoteName[] {
  *
  * @example
  * ```ts
- * import { parseKey, pitchName, spellInKey } from "hands-together";
+ * import { parseKey, pitchName } from "hands-together";
+ * import { spellInKey } from "hands-together/pitch";
  *
  * pitchName(spellInKey(61, parseKey("Ab"))); // => "Db4"
  * pitchName(spellInKey(61, parseKey("A"))); // => "C#4"

@@ -110,7 +110,8 @@ export const atOrAbove = (p: Pitch, floor: number): Pitch => {
  *
  * @example
  * ```ts
- * import { letterOf, pitch } from "hands-together";
+ * import { pitch } from "hands-together";
+ * import { letterOf } from "hands-together/pitch";
  *
  * letterOf(pitch("Eb4")); // => "E"
  * ```
@@ -124,7 +125,8 @@ export function letterOf(p: Pitch): Letter {
  *
  * @example
  * ```ts
- * import { octaveOf, pitch } from "hands-together";
+ * import { pitch } from "hands-together";
+ * import { octaveOf } from "hands-together/pitch";
  *
  * octaveOf(pitch("Cb4")); // => 4
  * ```
@@ -138,7 +140,8 @@ export function octaveOf(p: Pitch): number {
  *
  * @example
  * ```ts
- * import { alterationOf, pitch } from "hands-together";
+ * import { pitch } from "hands-together";
+ * import { alterationOf } from "hands-together/pitch";
  *
  * alterationOf(pitch("Bbb3")); // => -2
  * ```
@@ -232,7 +235,8 @@ export function midiNumber(p: Pitch): number {
  *
  * @example
  * ```ts
- * import { keyColour, pitch } from "hands-together";
+ * import { pitch } from "hands-together";
+ * import { keyColour } from "hands-together/pitch";
  *
  * keyColour(pitch("Eb4")); // => "black"
  * keyColour(pitch("Fb4")); // => "white"
@@ -262,7 +266,8 @@ export function transpose(p: Pitch, by: Interval): Pitch {
  *
  * @example
  * ```ts
- * import { intervalBetween, intervalName, pitch } from "hands-together";
+ * import { pitch } from "hands-together";
+ * import { intervalBetween, intervalName } from "hands-together/pitch";
  *
  * intervalName(intervalBetween(pitch("C4"), pitch("Ab4"))); // => "m6"
  * ```
@@ -276,7 +281,8 @@ export function intervalBetween(from: Pitch, to: Pitch): Interval {
  *
  * @example
  * ```ts
- * import { pitch, pitchName, respell } from "hands-together";
+ * import { pitch, pitchName } from "hands-together";
+ * import { respell } from "hands-together/pitch";
  *
  * pitchName(respell(pitch("B3"), "up")); // => "Cb4"
  * ```
@@ -325,7 +331,8 @@ export const headAtFifths = (fifths: number): NoteHead => ({
  *
  * @example
  * ```ts
- * import { pitchInOctave, pitchName } from "hands-together";
+ * import { pitchName } from "hands-together";
+ * import { pitchInOctave } from "hands-together/pitch";
  *
  * pitchName(pitchInOctave("Bb", 2)); // => "Bb2"
  * ```
@@ -339,7 +346,8 @@ export function pitchInOctave(note: NoteName, octave: number): Pitch {
  *
  * @example
  * ```ts
- * import { pitch, pitchAtOrAbove, pitchName } from "hands-together";
+ * import { pitch, pitchName } from "hands-together";
+ * import { pitchAtOrAbove } from "hands-together/pitch";
  *
  * pitchName(pitchAtOrAbove("D", pitch("E2"))); // => "D3"
  * ```
@@ -353,7 +361,8 @@ export function pitchAtOrAbove(note: NoteName, floor: Pitch): Pitch {
  *
  * @example
  * ```ts
- * import { comparePitches, pitch, pitchName } from "hands-together";
+ * import { pitch, pitchName } from "hands-together";
+ * import { comparePitches } from "hands-together/pitch";
  *
  * [pitch("G4"), pitch("E4")].sort(comparePitches).map(pitchName); // => ["E4", "G4"]
  * ```

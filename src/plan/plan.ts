@@ -72,7 +72,7 @@ export interface PracticeDrill {
   readonly key: NoteName;
   /** Beats a minute; the recipe's own. */
   readonly tempo: number;
-  /** The whole recipe, as {@link makeDrill} takes it. */
+  /** The whole recipe, as `makeDrill` takes it. */
   readonly recipe: DrillRecipe;
   /** The how-manieth practice day with this key, from 1. */
   readonly visit: number;

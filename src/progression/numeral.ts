@@ -195,7 +195,7 @@ const suffixIn = (numeral: Numeral, mode: KeyMode): string => {
  *
  * @example
  * ```ts
- * import { parseNumeral } from "hands-together";
+ * import { parseNumeral } from "hands-together/progression";
  *
  * parseNumeral("V7/ii", "C").symbol; // => "A7"
  * parseNumeral("subV7", "Eb").symbol; // => "Fb7"

@@ -43,7 +43,7 @@ const degreesOf = (type: string): { readonly type: string; readonly degrees: rea
  *
  * @example
  * ```ts
- * import { scaleNames } from "hands-together";
+ * import { scaleNames } from "hands-together/scale";
  *
  * scaleNames()[0]; // => "major blues"
  * scaleNames().includes("harmonic minor"); // => true
@@ -134,7 +134,8 @@ const scaleOf = (tonic: NoteName, name: string, input: string = name): Scale => 
  *
  * @example
  * ```ts
- * import { interval, scale, transposeScale } from "hands-together";
+ * import { interval, scale } from "hands-together";
+ * import { transposeScale } from "hands-together/scale";
  *
  * transposeScale(scale("C", "major blues"), interval("m3")).tonic; // => "Eb"
  * ```
@@ -153,7 +154,8 @@ export function transposeScale(s: Scale, by: Interval): Scale {
  *
  * @example
  * ```ts
- * import { pitch, pitchName, scale, scalePitchAt } from "hands-together";
+ * import { pitch, pitchName, scale } from "hands-together";
+ * import { scalePitchAt } from "hands-together/scale";
  *
  * const blues = scale("C", "major blues");
  * pitchName(scalePitchAt(blues, pitch("C4"), 7)); // => "D5"
@@ -206,7 +208,8 @@ export function scalePitches(s: Scale, options: ScalePitchesOptions = {}): reado
  *
  * @example
  * ```ts
- * import { pitch, pitchName, scale, scalePitchesBetween } from "hands-together";
+ * import { pitch, pitchName, scale } from "hands-together";
+ * import { scalePitchesBetween } from "hands-together/scale";
  *
  * scalePitchesBetween(scale("C", "major blues"), pitch("G4"), pitch("D5")).map(pitchName); // => ["G4", "A4", "C5", "D5"]
  * ```
@@ -233,7 +236,8 @@ const TONICS: readonly NoteName[] = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C
  *
  * @example
  * ```ts
- * import { bestTonic, scale } from "hands-together";
+ * import { scale } from "hands-together";
+ * import { bestTonic } from "hands-together/scale";
  *
  * bestTonic(6, scale("C", "minor blues").degrees); // => "F#"
  * bestTonic(6, ["1", "3", "5"]); // => "Gb"

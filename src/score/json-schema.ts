@@ -6,7 +6,7 @@
  *
  * @example
  * ```ts
- * import { scoreJsonSchema } from "hands-together";
+ * import { scoreJsonSchema } from "hands-together/score";
  *
  * scoreJsonSchema.required.includes("bars"); // => true
  * ```

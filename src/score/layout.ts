@@ -30,7 +30,8 @@ const MOST_VOICES = 4;
  *
  * @example
  * ```ts
- * import { beats, layOutScore, makeScore, metre, parseKey, pitch } from "hands-together";
+ * import { beats, makeScore, metre, parseKey, pitch } from "hands-together";
+ * import { layOutScore } from "hands-together/score";
  *
  * const held = { at: beats(2), duration: beats(3), pitches: [pitch("C4")] };
  * const { right } = layOutScore(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 2, right: [held] }))[0]!;

@@ -33,7 +33,7 @@ export interface SoundingNote extends TimeSpan {
  *
  * @example
  * ```ts
- * import { DEFAULT_VELOCITY } from "hands-together";
+ * import { DEFAULT_VELOCITY } from "hands-together/score";
  *
  * DEFAULT_VELOCITY.right > DEFAULT_VELOCITY.left; // => true
  * ```

@@ -95,7 +95,8 @@ export type PitchedPart = Hand | "bass";
  *
  * @example
  * ```ts
- * import { makeScore, metre, parseKey, scoreEnd } from "hands-together";
+ * import { makeScore, metre, parseKey } from "hands-together";
+ * import { scoreEnd } from "hands-together/score";
  *
  * scoreEnd(makeScore({ key: parseKey("C"), metre: metre("3/4"), bars: 4 })); // => { num: 12, den: 1 }
  * ```

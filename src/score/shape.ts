@@ -72,7 +72,7 @@ export interface FeelJson {
   };
 }
 
-/** A stored score: the document that {@link scoreJsonSchema} describes. */
+/** A stored score: the document that `scoreJsonSchema` describes. */
 export interface ScoreJson {
   readonly kind: "score";
   readonly version: 1;

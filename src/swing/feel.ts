@@ -96,7 +96,7 @@ const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats 
  *
  * @example
  * ```ts
- * import { parseSwingRatio } from "hands-together";
+ * import { parseSwingRatio } from "hands-together/swing";
  *
  * parseSwingRatio("6:4"); // => { first: 3, second: 2 }
  * ```
@@ -141,7 +141,8 @@ const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
  *
  * @example
  * ```ts
- * import { beats, partFeel, swungFeel } from "hands-together";
+ * import { beats, swungFeel } from "hands-together";
+ * import { partFeel } from "hands-together/swing";
  *
  * const laidBack = swungFeel("2:1", { parts: { right: { downbeatDelay: beats("1/12") } } });
  * partFeel(laidBack, "right").downbeatDelay; // => { num: 1, den: 12 }

@@ -28,7 +28,8 @@ import { pairLength } from "./feel.ts";
  *
  * @example
  * ```ts
- * import { beats, soundingTime, swungFeel } from "hands-together";
+ * import { beats, swungFeel } from "hands-together";
+ * import { soundingTime } from "hands-together/swing";
  *
  * const swing = swungFeel("2:1");
  * soundingTime(swing, beats("1/2")); // => { num: 2, den: 3 }
@@ -48,7 +49,8 @@ export function soundingTime(feel: Feel, at: Beats): Beats {
  *
  * @example
  * ```ts
- * import { beats, swungFeel, writtenTime } from "hands-together";
+ * import { beats, swungFeel } from "hands-together";
+ * import { writtenTime } from "hands-together/swing";
  *
  * writtenTime(swungFeel("2:1"), beats("2/3"), "binary"); // => { num: 1, den: 2 }
  * ```
@@ -65,7 +67,8 @@ export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): B
  *
  * @example
  * ```ts
- * import { beats, soundingSpan, swungFeel } from "hands-together";
+ * import { beats, swungFeel } from "hands-together";
+ * import { soundingSpan } from "hands-together/swing";
  *
  * soundingSpan(swungFeel("2:1"), { at: beats("1/2"), duration: beats("1/2") }).duration; // => { num: 1, den: 3 }
  * ```

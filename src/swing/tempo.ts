@@ -36,7 +36,7 @@ const exactTempo = (tempo: number | string): Beats => {
  *
  * @example
  * ```ts
- * import { swingRatioAtTempo } from "hands-together";
+ * import { swingRatioAtTempo } from "hands-together/swing";
  *
  * swingRatioAtTempo(200); // => { first: 2, second: 1 }
  * swingRatioAtTempo(120); // => { first: 7, second: 2 }
@@ -60,7 +60,7 @@ export function swingRatioAtTempo(tempo: number | string): SwingRatio {
  *
  * @example
  * ```ts
- * import { downbeatDelayAtTempo } from "hands-together";
+ * import { downbeatDelayAtTempo } from "hands-together/swing";
  *
  * downbeatDelayAtTempo(150); // => { num: 17, den: 192 }
  * ```
@@ -82,7 +82,8 @@ export function downbeatDelayAtTempo(tempo: number | string): Beats {
  *
  * @example
  * ```ts
- * import { feelAtTempo, partFeel } from "hands-together";
+ * import { feelAtTempo } from "hands-together";
+ * import { partFeel } from "hands-together/swing";
  *
  * const feel = feelAtTempo(150);
  * feel.ratio; // => { first: 3, second: 1 }
@@ -107,7 +108,7 @@ export function feelAtTempo(tempo: number | string): Feel {
  *
  * @example
  * ```ts
- * import { graceLength } from "hands-together";
+ * import { graceLength } from "hands-together/swing";
  *
  * graceLength(100); // => { num: 1, den: 10 }
  * ```

@@ -57,7 +57,7 @@ export function beats(value: BeatsLike): Beats {
  *
  * @example
  * ```ts
- * import { beatsOf } from "hands-together";
+ * import { beatsOf } from "hands-together/time";
  *
  * beatsOf(2, 6); // => { num: 1, den: 3 }
  * ```
@@ -129,7 +129,8 @@ export function addBeats(a: Beats, b: Beats): Beats {
  *
  * @example
  * ```ts
- * import { beats, subtractBeats } from "hands-together";
+ * import { beats } from "hands-together";
+ * import { subtractBeats } from "hands-together/time";
  *
  * subtractBeats(beats(1), beats("1/3")); // => { num: 2, den: 3 }
  * ```
@@ -145,7 +146,8 @@ export function subtractBeats(a: Beats, b: Beats): Beats {
  *
  * @example
  * ```ts
- * import { beats, multiplyBeats } from "hands-together";
+ * import { beats } from "hands-together";
+ * import { multiplyBeats } from "hands-together/time";
  *
  * multiplyBeats(beats("2/3"), beats(3)); // => { num: 2, den: 1 }
  * ```
@@ -161,7 +163,8 @@ export function multiplyBeats(a: Beats, b: Beats): Beats {
  *
  * @example
  * ```ts
- * import { beats, divideBeats } from "hands-together";
+ * import { beats } from "hands-together";
+ * import { divideBeats } from "hands-together/time";
  *
  * divideBeats(beats(1), beats(3)); // => { num: 1, den: 3 }
  * ```
@@ -177,7 +180,8 @@ export function divideBeats(a: Beats, b: Beats): Beats {
  *
  * @example
  * ```ts
- * import { beats, floorBeats } from "hands-together";
+ * import { beats } from "hands-together";
+ * import { floorBeats } from "hands-together/time";
  *
  * floorBeats(beats("7/3")); // => 2
  * ```
@@ -210,7 +214,8 @@ export function compareBeats(a: Beats, b: Beats): number {
  *
  * @example
  * ```ts
- * import { beats, minBeats } from "hands-together";
+ * import { beats } from "hands-together";
+ * import { minBeats } from "hands-together/time";
  *
  * minBeats(beats("1/2"), beats("1/3")); // => { num: 1, den: 3 }
  * ```
@@ -224,7 +229,8 @@ export function minBeats(a: Beats, b: Beats): Beats {
  *
  * @example
  * ```ts
- * import { beats, equalBeats } from "hands-together";
+ * import { beats } from "hands-together";
+ * import { equalBeats } from "hands-together/time";
  *
  * equalBeats(beats("2/4"), beats("1/2")); // => true
  * ```

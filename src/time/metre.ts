@@ -56,7 +56,8 @@ export function parseMetre(text: string): Metre {
  *
  * @example
  * ```ts
- * import { formatMetre, metre } from "hands-together";
+ * import { metre } from "hands-together";
+ * import { formatMetre } from "hands-together/time";
  *
  * formatMetre(metre("12/8")); // => "12/8"
  * ```
@@ -70,7 +71,8 @@ export function formatMetre(m: Metre): string {
  *
  * @example
  * ```ts
- * import { barLength, metre } from "hands-together";
+ * import { metre } from "hands-together";
+ * import { barLength } from "hands-together/time";
  *
  * barLength(metre("6/8")); // => { num: 3, den: 1 }
  * ```
@@ -84,7 +86,8 @@ export function barLength(m: Metre): Beats {
  *
  * @example
  * ```ts
- * import { isCompound, metre } from "hands-together";
+ * import { metre } from "hands-together";
+ * import { isCompound } from "hands-together/time";
  *
  * isCompound(metre("12/8")); // => true
  * ```
@@ -98,7 +101,8 @@ export function isCompound(m: Metre): boolean {
  *
  * @example
  * ```ts
- * import { metre, pulseLength } from "hands-together";
+ * import { metre } from "hands-together";
+ * import { pulseLength } from "hands-together/time";
  *
  * pulseLength(metre("12/8")); // => { num: 3, den: 2 }
  * ```
@@ -117,7 +121,8 @@ export function pulseLength(m: Metre): Beats {
  *
  * @example
  * ```ts
- * import { beats, metre, pulseTime } from "hands-together";
+ * import { beats, metre } from "hands-together";
+ * import { pulseTime } from "hands-together/time";
  *
  * pulseTime(beats("3/2"), metre("4/4")); // => { num: 3, den: 2 }
  * pulseTime(beats("3/2"), metre("12/8")); // => { num: 5, den: 2 }
@@ -149,7 +154,8 @@ export interface BarPosition {
  *
  * @example
  * ```ts
- * import { barPosition, beats, metre } from "hands-together";
+ * import { beats, metre } from "hands-together";
+ * import { barPosition } from "hands-together/time";
  *
  * const { bar, beat } = barPosition(beats("23/3"), metre("4/4"));
  * bar; // => 2
@@ -170,7 +176,8 @@ export function barPosition(at: Beats, m: Metre): BarPosition {
  *
  * @example
  * ```ts
- * import { barStart, metre } from "hands-together";
+ * import { metre } from "hands-together";
+ * import { barStart } from "hands-together/time";
  *
  * barStart(3, metre("4/4")); // => { num: 8, den: 1 }
  * ```

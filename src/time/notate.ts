@@ -64,7 +64,7 @@ const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([
  *
  * @example
  * ```ts
- * import { valueLength } from "hands-together";
+ * import { valueLength } from "hands-together/time";
  *
  * valueLength({ type: "eighth", dots: 0, tuplet: { actual: 3, normal: 2 } }); // => { num: 1, den: 3 }
  * valueLength({ type: "quarter", dots: 1 }); // => { num: 3, den: 2 }
@@ -99,7 +99,8 @@ export interface NotateOptions {
  *
  * @example
  * ```ts
- * import { beats, metre, notate } from "hands-together";
+ * import { beats, metre } from "hands-together";
+ * import { notate } from "hands-together/time";
  *
  * // An eighth-note anticipation of beat 3, held to the end of the bar.
  * notate(beats("3/2"), beats("5/2"), metre("4/4")).map((piece) => piece.value.type); // => ["eighth", "half"]

@@ -151,7 +151,7 @@ const MOST_NOTES = 12;
  *
  * @example
  * ```ts
- * import { pitchClassLeading } from "hands-together";
+ * import { pitchClassLeading } from "hands-together/voice-leading";
  *
  * const leading = pitchClassLeading(["D", "F", "A", "C"], ["G", "B", "D", "F"]);
  * leading.moves.map((move) => move.to); // => ["D", "F", "G", "B"]

@@ -19,7 +19,7 @@ export interface LowIntervalLimit {
  *
  * @example
  * ```ts
- * import { lowIntervalLimits } from "hands-together";
+ * import { lowIntervalLimits } from "hands-together/voicing";
  *
  * lowIntervalLimits.find((row) => row.interval === "m3")?.lowest; // => "C3"
  * ```
@@ -60,7 +60,8 @@ export interface LowIntervalOptions {
  *
  * @example
  * ```ts
- * import { lowIntervalBreaches, pitch } from "hands-together";
+ * import { pitch } from "hands-together";
+ * import { lowIntervalBreaches } from "hands-together/voicing";
  *
  * lowIntervalBreaches([pitch("A2"), pitch("C3")]).length; // => 1
  * lowIntervalBreaches([pitch("C3"), pitch("E3")]).length; // => 0

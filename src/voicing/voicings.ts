@@ -339,7 +339,8 @@ const stands = (chord: Chord, lowest: Pitch): boolean => bassWithin(chord, lowes
  *
  * @example
  * ```ts
- * import { bassNote, pitchName } from "hands-together";
+ * import { pitchName } from "hands-together";
+ * import { bassNote } from "hands-together/voicing";
  *
  * pitchName(bassNote("Ebmaj7")); // => "Eb3"
  * pitchName(bassNote("C/E", { dropBass: true })); // => "E1"

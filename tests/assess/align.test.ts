@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { PlayedNote, Score } from "../../src/index.ts";
+import type { PlayedNote, Score } from "../all.ts";
 import {
   alignTake,
   beats,
@@ -15,7 +15,7 @@ import {
   simulateTake,
   swungFeel,
   writeMidi,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 const line = (keys: readonly number[], unit = 1): Score =>
   makeScore({

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Finger, NoteEvent, Score, SimulateTakeOptions } from "../../src/index.ts";
+import type { Finger, NoteEvent, Score, SimulateTakeOptions } from "../all.ts";
 import {
   assessTake,
   beatsOf,
@@ -15,7 +15,7 @@ import {
   pitchFromMidi,
   simulateTake,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 const drill = makeDrill({ key: "Eb", repeats: 2, values: "triplets" });
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { askedNotes } from "../../src/assess/asked.ts";
 import { inOrder } from "../../src/assess/played.ts";
-import type { Alignment, Finding, NoteEvent, PlayedNote, Score } from "../../src/index.ts";
+import type { Alignment, Finding, NoteEvent, PlayedNote, Score } from "../all.ts";
 import {
   alignTake,
   assessTake,
@@ -16,7 +16,7 @@ import {
   pitchFromMidi,
   simulateTake,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 const quarters = (keys: readonly number[], fields: Partial<NoteEvent> = {}): readonly NoteEvent[] =>
   keys.map((midi, i) => ({ at: beats(i), duration: beats(1), pitches: [pitchFromMidi(midi, "flats")], ...fields }));

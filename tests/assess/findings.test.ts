@@ -4,8 +4,8 @@ import type { Evidence, Found } from "../../src/assess/findings/finding.ts";
 import { FINDING_RULES } from "../../src/assess/findings/index.ts";
 import type { Take } from "../../src/assess/model.ts";
 import type { Hand } from "../../src/event/index.ts";
-import type { Alignment, HandReport } from "../../src/index.ts";
-import { beatsOf, findingCatalogue, makeScore, metre, parseKey } from "../../src/index.ts";
+import type { Alignment, HandReport } from "../all.ts";
+import { beatsOf, findingCatalogue, makeScore, metre, parseKey } from "../all.ts";
 
 // Four bars, eight eighths each in the right hand, a chord of two keys twice a bar in the left; every note right, at 120.
 const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 120 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import type { Assessment, Improvisation, PracticeStep } from "../../src/index.ts";
-import { formatAssessment, formatImprovisation } from "../../src/index.ts";
+import type { Assessment, Improvisation, PracticeStep } from "../all.ts";
+import { formatAssessment, formatImprovisation } from "../all.ts";
 
 const hand = (name: "right" | "left") => ({
   hand: name,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { improvisationPage } from "../../src/handout/index.ts";
-import type { Improvisation, LineFinding, NoteEvent, Score, SimulateTakeOptions } from "../../src/index.ts";
+import type { Improvisation, LineFinding, NoteEvent, Score, SimulateTakeOptions } from "../all.ts";
 import {
   alignTake,
   assessImprovisation,
@@ -17,7 +17,7 @@ import {
   pitchFromMidi,
   simulateTake,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 import type { Base } from "./improvised-proof.ts";
 import { cleanLines, FAULTS, faulty, said } from "./improvised-proof.ts";
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, PlayedNote, Score } from "../../src/index.ts";
+import type { NoteEvent, PlayedNote, Score } from "../all.ts";
 import {
   assessImprovisation,
   beatsOf,
@@ -12,7 +12,7 @@ import {
   pitch,
   pitchFromMidi,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 /** A take at 60 quarter notes a minute: a second is a quarter note. */
 type Stroke = readonly [midi: number, onset: number, duration?: number];

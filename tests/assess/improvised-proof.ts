@@ -1,4 +1,4 @@
-import type { NoteEvent, Pitch, Score, SimulateTakeOptions } from "../../src/index.ts";
+import type { NoteEvent, Pitch, Score, SimulateTakeOptions } from "../all.ts";
 import {
   assessImprovisation,
   beatsOf,
@@ -11,7 +11,7 @@ import {
   pitchFromMidi,
   simulateTake,
   usualScale,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 /** A drill whose right hand is a generated line that keeps every rule. */
 export interface Base {

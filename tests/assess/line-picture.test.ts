@@ -1,6 +1,6 @@
 import { XMLParser, XMLValidator } from "fast-xml-parser";
 import { describe, expect, it } from "vitest";
-import type { FoundPhrase, Improvisation, NoteEvent, Remark, Score } from "../../src/index.ts";
+import type { FoundPhrase, Improvisation, NoteEvent, Remark, Score } from "../all.ts";
 import {
   assessImprovisation,
   beats,
@@ -11,7 +11,7 @@ import {
   parseChart,
   parseKey,
   pitch,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 type Name = Parameters<typeof pitch>[0];
 const note = (at: number, duration: number, ...names: readonly Name[]): NoteEvent => ({

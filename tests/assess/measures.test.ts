@@ -5,18 +5,8 @@ import { askedNotes } from "../../src/assess/asked.ts";
 import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "../../src/assess/measures.ts";
 import type { Moment, Pair, Take } from "../../src/assess/model.ts";
 import { takeOf } from "../../src/assess/model.ts";
-import type { Finger, Hand, Score } from "../../src/index.ts";
-import {
-  beats,
-  beatsOf,
-  beatsToNumber,
-  formatBeats,
-  makeScore,
-  metre,
-  parseKey,
-  pitch,
-  swungFeel,
-} from "../../src/index.ts";
+import type { Finger, Hand, Score } from "../all.ts";
+import { beats, beatsOf, beatsToNumber, formatBeats, makeScore, metre, parseKey, pitch, swungFeel } from "../all.ts";
 
 /** One right note: where it is written, and where it sounds if elsewhere. */
 interface Given {

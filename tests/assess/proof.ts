@@ -1,4 +1,4 @@
-import type { Score, SimulateTakeOptions } from "../../src/index.ts";
+import type { Score, SimulateTakeOptions } from "../all.ts";
 import {
   assessTake,
   beatsOf,
@@ -9,7 +9,7 @@ import {
   pitchFromMidi,
   simulateTake,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 import { improvisedTable } from "./improvised-proof.ts";
 
 /** One known fault, and the findings that name it. */

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { handLine } from "../../src/assess/hand-line.ts";
 import { heardLines, praiseLine, remarks } from "../../src/assess/remarks.ts";
-import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../../src/index.ts";
-import { beats } from "../../src/index.ts";
+import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../all.ts";
+import { beats } from "../all.ts";
 
 const finding = (rule: string, bar: number, severity: LineFinding["severity"] = "should"): LineFinding => ({
   rule,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import type { Alignment, NoteEvent, PlayedNote, Score } from "../../src/index.ts";
-import { alignTake, beats, beatsOf, makeScore, metre, parseKey, pitch, pitchFromMidi } from "../../src/index.ts";
+import type { Alignment, NoteEvent, PlayedNote, Score } from "../all.ts";
+import { alignTake, beats, beatsOf, makeScore, metre, parseKey, pitch, pitchFromMidi } from "../all.ts";
 
 /** Keys or chords at moments in quarter notes, in fractions of so many parts. */
 const part = (moments: readonly (readonly [number, ...number[]])[], parts = 2): readonly NoteEvent[] =>

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, Score, SimulateTakeOptions } from "../../src/index.ts";
+import type { NoteEvent, Score, SimulateTakeOptions } from "../all.ts";
 import {
   alignTake,
   beatsOf,
@@ -11,7 +11,7 @@ import {
   pitchFromMidi,
   simulateTake,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 const score = makeDrill({ key: "C", repeats: 4 }).score;
 const total = (events: typeof score.right): number =>

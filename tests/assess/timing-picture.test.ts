@@ -1,6 +1,6 @@
 import { XMLParser, XMLValidator } from "fast-xml-parser";
 import { describe, expect, it } from "vitest";
-import type { Assessment } from "../../src/index.ts";
+import type { Assessment } from "../all.ts";
 import {
   assessTake,
   beatsOf,
@@ -11,7 +11,7 @@ import {
   pitch,
   simulateTake,
   timingPicture,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 const score = makeDrill({ key: "Eb", repeats: 2, pickup: true }).score;
 const assess = () =>

@@ -4,8 +4,8 @@ import type { Asked } from "../../src/assess/asked.ts";
 import type { Take } from "../../src/assess/model.ts";
 import { placesOf } from "../../src/assess/places.ts";
 import { troubleSpots } from "../../src/assess/trouble.ts";
-import type { Finger, Hand } from "../../src/index.ts";
-import { beatsOf, makeScore, metre, parseKey, pitchFromMidi, pitchName } from "../../src/index.ts";
+import type { Finger, Hand } from "../all.ts";
+import { beatsOf, makeScore, metre, parseKey, pitchFromMidi, pitchName } from "../all.ts";
 
 interface Given {
   readonly midi: number;

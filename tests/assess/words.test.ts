@@ -4,8 +4,8 @@ import type { Take } from "../../src/assess/model.ts";
 import { practiceStep, roundTempo } from "../../src/assess/practice.ts";
 import { praise } from "../../src/assess/praise.ts";
 import { capital, inBars, inWords, msAndShare, plural } from "../../src/assess/words.ts";
-import type { HandReport } from "../../src/index.ts";
-import { makeScore, metre, parseDrillRecipe, parseKey, swungFeel } from "../../src/index.ts";
+import type { HandReport } from "../all.ts";
+import { makeScore, metre, parseDrillRecipe, parseKey, swungFeel } from "../all.ts";
 
 describe("words for a student", () => {
   it("writes numbers up to twelve in words", () => {

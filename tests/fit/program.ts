@@ -1,12 +1,4 @@
-import {
-  makeDrill,
-  pitchName,
-  scale,
-  scalePitches,
-  voiceProgression,
-  writeMidi,
-  writeMusicXml,
-} from "../../src/index.ts";
+import { makeDrill, pitchName, scale, scalePitches, voiceProgression, writeMidi, writeMusicXml } from "../all.ts";
 
 /** What a program of a user computes, from voicings to bytes, as one text: the same in every place where it runs. */
 export const answer = (): string => {

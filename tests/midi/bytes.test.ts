@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { makeScore, metre, parseKey, parseMetre, readMidi, writeMidi } from "../../src/index.ts";
 import { ByteWriter } from "../../src/midi/bytes.ts";
+import { makeScore, metre, parseKey, parseMetre, readMidi, writeMidi } from "../all.ts";
 
 const hex = (bytes: Uint8Array): string =>
   [...bytes].map((b) => b.toString(16).toUpperCase().padStart(2, "0")).join(" ");

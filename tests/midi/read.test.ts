@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { MusicError, readMidi, writeMidi } from "../../src/index.ts";
+import { MusicError, readMidi, writeMidi } from "../all.ts";
 import { anyScore } from "../score/arbitrary.ts";
 
 const bytes = (...parts: (string | readonly number[])[]): Uint8Array =>

@@ -2,7 +2,7 @@ import ToneMidi from "@tonejs/midi";
 import fc from "fast-check";
 import { parseMidi } from "midi-file";
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, Score } from "../../src/index.ts";
+import type { NoteEvent, Score } from "../all.ts";
 import {
   barLength,
   beats,
@@ -15,7 +15,7 @@ import {
   readMidi,
   swungFeel,
   writeMidi,
-} from "../../src/index.ts";
+} from "../all.ts";
 import { anyScore } from "../score/arbitrary.ts";
 
 interface Note {

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
-import { writeMusicXml } from "../../src/index.ts";
+import { writeMusicXml } from "../all.ts";
 import { anyScore } from "../score/arbitrary.ts";
 
 interface Toolkit {

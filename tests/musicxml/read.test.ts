@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Score } from "../../src/index.ts";
-import { beats, MusicError, makeScore, metre, parseKey, pitch, readMusicXml, writeMusicXml } from "../../src/index.ts";
+import type { Score } from "../all.ts";
+import { beats, MusicError, makeScore, metre, parseKey, pitch, readMusicXml, writeMusicXml } from "../all.ts";
 import { anyScore } from "../score/arbitrary.ts";
 
 /** What the file does not hold, left out: backing, numerals, what a part's feel does otherwise, and how a chord was spelled before. */

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
+import type { NoteEvent, Score, ScoreInput } from "../all.ts";
 import {
   addBeats,
   barLength,
@@ -21,7 +21,7 @@ import {
   pitchName,
   swungFeel,
   writeMusicXml,
-} from "../../src/index.ts";
+} from "../all.ts";
 import { anyScore } from "../score/arbitrary.ts";
 import type { Element } from "./xml.ts";
 import { all, deep, measuresOf, one, parse, textOf } from "./xml.ts";

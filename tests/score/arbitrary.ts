@@ -1,16 +1,5 @@
 import fc from "fast-check";
-import type {
-  Beats,
-  ChordSpan,
-  Feel,
-  Finger,
-  GraceNote,
-  Metre,
-  NoteEvent,
-  Pitch,
-  Score,
-  TimeSpan,
-} from "../../src/index.ts";
+import type { Beats, ChordSpan, Feel, Finger, GraceNote, Metre, NoteEvent, Pitch, Score, TimeSpan } from "../all.ts";
 import {
   addBeats,
   barLength,
@@ -28,7 +17,7 @@ import {
   subtractBeats,
   swungFeel,
   ZERO,
-} from "../../src/index.ts";
+} from "../all.ts";
 
 /** What a generated score may hold. */
 export interface Wanted {

@@ -4,6 +4,7 @@ import fc from "fast-check";
 import type { GenericSchema } from "valibot";
 import { safeParse } from "valibot";
 import { describe, expect, it } from "vitest";
+import { SHAPES, scoreShape } from "../../src/score/shape.ts";
 import {
   beats,
   MusicError,
@@ -15,8 +16,7 @@ import {
   scoreFromJson,
   scoreJsonSchema,
   scoreToJson,
-} from "../../src/index.ts";
-import { SHAPES, scoreShape } from "../../src/score/shape.ts";
+} from "../all.ts";
 import { anyScore } from "./arbitrary.ts";
 
 const refusal = (json: unknown): MusicError => {

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Beats, LaidOutNote, LaidOutPiece, NoteEvent, Score } from "../../src/index.ts";
+import type { Beats, LaidOutNote, LaidOutPiece, NoteEvent, Score } from "../all.ts";
 import {
   addBeats,
   beats,
@@ -15,7 +15,7 @@ import {
   pulseLength,
   subtractBeats,
   valueLength,
-} from "../../src/index.ts";
+} from "../all.ts";
 import { anyScore } from "./arbitrary.ts";
 
 const sum = (lengths: readonly Beats[]): Beats => lengths.reduce(addBeats, beats(0));

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, Score, ScoreInput } from "../../src/index.ts";
+import type { NoteEvent, Score, ScoreInput } from "../all.ts";
 import {
   addBeats,
   beats,
@@ -15,7 +15,7 @@ import {
   soundingSpan,
   straight,
   swungFeel,
-} from "../../src/index.ts";
+} from "../all.ts";
 import { anyScore } from "./arbitrary.ts";
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({

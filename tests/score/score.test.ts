@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import type { NoteEvent, ScoreInput } from "../../src/index.ts";
-import { beats, MusicError, makeScore, metre, parseChord, parseKey, pitch, pitchName } from "../../src/index.ts";
+import type { NoteEvent, ScoreInput } from "../all.ts";
+import { beats, MusicError, makeScore, metre, parseChord, parseKey, pitch, pitchName } from "../all.ts";
 
 const note = (at: string, duration: string, ...names: string[]): NoteEvent => ({
   at: beats(at),
