@@ -94,6 +94,7 @@ const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue
   switch (type) {
     case "custom":
     case "check":
+    case "raw_check":
     case "partial_check":
     case "regex":
       return message;

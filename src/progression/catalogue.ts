@@ -1,7 +1,6 @@
 import type { KeyMode } from "../pitch/index.ts";
-import type { MetreName } from "../time/index.ts";
 
-/** A named progression: a row of the catalogue. */
+/** A named progression: a row of the catalogue, or of your own. */
 export interface ProgressionRow {
   /** Lower case with hyphens, as typed on the command line. */
   readonly id: string;
@@ -12,7 +11,7 @@ export interface ProgressionRow {
   /** The mode that its numerals are read in. */
   readonly mode: KeyMode;
   /** The metre that it is played in unless another is asked for. */
-  readonly metre: MetreName;
+  readonly metre: string;
   /** Length in bars, repeats played out. */
   readonly bars: number;
   /** Where it is written down, or that it is common practice. */
@@ -27,7 +26,7 @@ const row = (
   bars: number,
   changes: string,
   mode: KeyMode = "major",
-  metre: MetreName = "4/4",
+  metre = "4/4",
 ): ProgressionRow => ({ id, title, changes, mode, metre, bars, source: COMMON });
 
 /**

@@ -1,6 +1,7 @@
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key, KeyMode, NoteName } from "../pitch/index.ts";
 import { fifthsOf, parseKey } from "../pitch/index.ts";
@@ -24,13 +25,14 @@ import type { Bar, Mark } from "./layout.ts";
 import { readLayout } from "./layout.ts";
 import type { Numeral } from "./numeral.ts";
 import { chordOf, looksLikeNumeral, readNumeral } from "./numeral.ts";
+import { chartTextSchema, optionsSchema } from "./shape.ts";
 
 /** A chord for a stretch of time. */
 export interface ChordSpan extends TimeSpan {
   /** `undefined` where the chart says N.C.: no chord. */
   readonly chord: Chord | undefined;
   /** The Roman numeral, where the chord was written as one. */
-  readonly numeral?: string;
+  readonly numeral?: string | undefined;
 }
 
 /** A named part of a form. */
@@ -56,7 +58,7 @@ export interface Progression {
   /** In time, without gap or overlap; a chord that lasts two bars has two spans. */
   readonly chords: readonly ChordSpan[];
   /** Title of the catalogue row, where it comes from one. */
-  readonly name?: string;
+  readonly name?: string | undefined;
   /** Sections in order; none where the chart names none. */
   readonly sections: readonly ProgressionSection[];
 }
@@ -69,11 +71,11 @@ export interface ProgressionOptions {
    * @defaultValue for numerals C major (C minor where they are in minor); for chord symbols the last chord as tonic, or the first
    * where the last is a dominant; C major where that tonic has no key signature
    */
-  readonly key?: Key | string;
+  readonly key?: Key | string | undefined;
   /** The metre, or its time signature. @defaultValue 4/4, or that of the catalogue row */
-  readonly metre?: Metre | string;
+  readonly metre?: Metre | string | undefined;
   /** How many chords share a bar in a list without bar lines. @defaultValue 1 */
-  readonly chordsPerBar?: number;
+  readonly chordsPerBar?: number | undefined;
 }
 
 const NO_CHORD = /^N\.?C\.?$/;
@@ -102,18 +104,13 @@ const NO_CHORD = /^N\.?C\.?$/;
  * ```
  */
 export function parseChart(text: string, options: ProgressionOptions = {}): Progression {
+  check(chartTextSchema, text, "progression/chart");
+  check(optionsSchema, options, "progression/argument");
   return readChart(text, options, undefined);
 }
 
 /** Reads a chart whose mode may be settled beforehand. */
 export const readChart = (text: string, options: ProgressionOptions, mode: KeyMode | undefined): Progression => {
-  if (typeof text !== "string") {
-    throw new MusicError({
-      code: "progression/chart",
-      input: text,
-      expected: "a chart as text, such as Dm9 | G13 | Cmaj9",
-    });
-  }
   const metre = typeof options.metre === "string" ? parseMetre(options.metre) : (options.metre ?? parseMetre("4/4"));
   const { bars, marks } = readLayout(text, chordsPerBar(options.chordsPerBar));
   const reading = new Map<string, Numeral | undefined>();
@@ -202,11 +199,14 @@ const modeOf = (numerals: readonly Numeral[]): "minor" | undefined =>
     : undefined;
 
 /** A key's tonic in another mode, under the name that has a key signature. */
-export const inMode = (key: Key, mode: Key["mode"] | undefined): Key => {
-  if (mode === undefined || mode === key.mode) return key;
-  const tonic = Math.abs(fifthsOf(key.tonic) - (mode === "minor" ? 3 : 0)) <= 7 ? key.tonic : twinOf(key.tonic);
-  return parseKey(`${tonic} ${mode}`);
-};
+export const inMode = (key: Key, mode: KeyMode | undefined): Key =>
+  mode === undefined || mode === key.mode ? key : mode === "minor" ? minorOn(key.tonic) : majorOn(key.tonic);
+
+/** The minor key of a tonic, or of its twin where the tonic has none. */
+export const minorOn = (tonic: NoteName): Key =>
+  parseKey(`${Math.abs(fifthsOf(tonic) - 3) <= 7 ? tonic : twinOf(tonic)} minor`);
+
+const majorOn = (tonic: NoteName): Key => parseKey(Math.abs(fifthsOf(tonic)) <= 7 ? tonic : twinOf(tonic));
 
 const TWINS: Readonly<Record<string, NoteName>> = { Db: "C#", Gb: "F#", Cb: "B", "G#": "Ab", "D#": "Eb", "A#": "Bb" };
 const twinOf = (tonic: NoteName): NoteName => TWINS[tonic] ?? tonic;

@@ -1,9 +1,11 @@
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nearestName } from "../ground/text.ts";
 import type { Degree, Key, KeyMode, NoteName } from "../pitch/index.ts";
 import { degreeInterval, parseKey, transposeNote } from "../pitch/index.ts";
+import { keySchema, numeralSchema } from "./shape.ts";
 
 /** A Roman numeral taken apart. */
 export interface Numeral {
@@ -204,7 +206,8 @@ const suffixIn = (numeral: Numeral, mode: KeyMode): string => {
  * ```
  */
 export function parseNumeral(numeral: string, key: Key | string): Chord {
+  check(numeralSchema, numeral, "progression/numeral");
+  check(keySchema, key, "pitch/key");
   const { tonic, mode } = typeof key === "string" ? parseKey(key) : key;
-  if (typeof numeral !== "string") throw refuse(String(numeral), "a Roman numeral as text");
   return chordOf(readNumeral(numeral), numeral, tonic, mode);
 }

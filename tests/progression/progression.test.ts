@@ -402,6 +402,45 @@ describe("catalogue of progressions", () => {
   });
 });
 
+describe("a progression of one's own as a value", () => {
+  const mine = {
+    id: "my-turnaround",
+    title: "My turnaround",
+    changes: "I | bIII7 | ii | V",
+    mode: "major",
+    metre: "3/4",
+    bars: 4,
+    source: "mine",
+  } as const;
+
+  it("is read as a shipped row is", () => {
+    const played = parseProgression(mine, { key: "F" });
+    expect(symbols(played)).toBe("Fmaj7 Ab7 Gm7 C7");
+    expect(played).toMatchObject({ name: "My turnaround", metre: { count: 3, unit: 4 }, bars: 4 });
+    expect(symbols(transposeProgression(mine, "G"))).toBe("Gmaj7 Bb7 Am7 D7");
+    expect(refusal(() => parseProgression(mine, { key: "C minor" })).code).toBe("progression/mode");
+  });
+
+  it.each([
+    [{ bars: 3 }, "the 3 bars that are stated, not of 4"],
+    [{ changes: "I | viii" }, "changes that can be read"],
+    [{ id: "My Own" }, "small letters"],
+    [{ metre: "4" }, "a time signature"],
+    [{ mode: "dorian" }, "major"],
+  ])("a row with %o is refused", (part, names) => {
+    const error = refusal(() => parseProgression({ ...mine, ...part } as typeof mine));
+    expect(error.code).toBe("progression/unknown");
+    expect(error.message).toContain(names);
+  });
+
+  it("options may say undefined; one that is not known is refused with the nearest", () => {
+    expect(symbols(parseProgression(mine, { key: undefined, metre: undefined, chordsPerBar: undefined }))).toBe(
+      "Cmaj7 Eb7 Dm7 G7",
+    );
+    expect(refusal(() => parseProgression("I", { kye: "C" } as object)).code).toBe("progression/argument");
+  });
+});
+
 describe("transposing progressions", () => {
   it("a tonic keeps the mode; another mode is refused", () => {
     const minor = parseProgression("iiø V7b9 i", { key: "A minor" });
@@ -409,6 +448,11 @@ describe("transposing progressions", () => {
     expect(symbols(transposeProgression(minor, parseKey("F minor")))).toBe("Gø C7b9 Fm6");
     expect(refusal(() => transposeProgression(minor, "F major")).code).toBe("progression/mode");
     expect(refusal(() => transposeProgression(minor, "H")).code).toBe("pitch/key");
+    expect(refusal(() => transposeProgression(minor, "c")).hint).toBe("did you mean C?");
+    // D flat minor has no key signature: named progressions take its twin, and so does what is moved.
+    expect(transposeProgression(minor, "Db").key).toEqual(parseKey("C# minor"));
+    expect(symbols(transposeProgression("minor-two-five-one", "Db"))).toBe("D#ø G#7b9 C#m6 C#m6");
+    expect(symbols(transposeProgression("Dm7 | G7 | C", "Eb"))).toBe("Fm7 Bb7 Eb");
     expect(symbols(transposeProgression(parseChart("N.C. | C/E", { key: "C" }), "Eb"))).toBe("- Eb/G");
   });
 

@@ -1,0 +1,3 @@
+/** What other folders of ours may import besides the index. */
+export { progressionOf, progressionRow, progressionRowSchema } from "./progression.ts";
+export { chordSpanSchema, progressionSchema } from "./shape.ts";

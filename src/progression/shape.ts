@@ -1,0 +1,114 @@
+import * as v from "valibot";
+import type { Chord } from "../chord/index.ts";
+import { isRecord, shapeOf } from "../ground/check.ts";
+import { rowFields } from "../ground/door.ts";
+import { isMusicError } from "../ground/errors.ts";
+import type { Key } from "../pitch/index.ts";
+import { parseKey } from "../pitch/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { parseMetre } from "../time/index.ts";
+
+/** Characters of the longest chart that is read: far more than any that is printed. */
+export const LONGEST_CHART = 100_000;
+
+const reads = (read: () => unknown): boolean => {
+  try {
+    read();
+    return true;
+  } catch (error) {
+    if (isMusicError(error)) return false;
+    throw error;
+  }
+};
+
+const isBeats = (value: unknown): value is Beats =>
+  isRecord(value) &&
+  Number.isSafeInteger(value.num) &&
+  Number.isSafeInteger(value.den) &&
+  typeof value.den === "number" &&
+  value.den > 0;
+
+const isKey = (value: unknown): value is Key =>
+  isRecord(value) &&
+  value.kind === "key" &&
+  typeof value.tonic === "string" &&
+  (value.mode === "major" || value.mode === "minor") &&
+  reads(() => parseKey(`${value.tonic} ${value.mode}`));
+
+const isMetre = (value: unknown): value is Metre =>
+  isRecord(value) &&
+  value.kind === "metre" &&
+  typeof value.count === "number" &&
+  [2, 4, 8, 16].includes(Number(value.unit)) &&
+  reads(() => parseMetre(`${value.count}/${value.unit}`));
+
+const isChord = (value: unknown): value is Chord =>
+  isRecord(value) &&
+  value.kind === "chord" &&
+  typeof value.symbol === "string" &&
+  typeof value.canonical === "string" &&
+  typeof value.root === "string" &&
+  typeof value.bass === "string" &&
+  Array.isArray(value.tones);
+
+export const chartTextSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.string(),
+  /* @__PURE__ */ v.maxLength(LONGEST_CHART),
+);
+
+/** A chord for a stretch of time, as scores and lines hold it too. */
+export const chordSpanSchema = /* @__PURE__ */ v.looseObject({
+  at: /* @__PURE__ */ shapeOf(isBeats, "a moment in quarter notes"),
+  duration: /* @__PURE__ */ shapeOf(isBeats, "a length in quarter notes"),
+  chord: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isChord, "a chord, or undefined for none")),
+});
+
+export const keyShape = /* @__PURE__ */ shapeOf(isKey, "a key");
+export const metreShape = /* @__PURE__ */ shapeOf(isMetre, "a metre");
+
+export const keySchema = /* @__PURE__ */ v.union([v.string(), keyShape]);
+export const numeralSchema = /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(200));
+
+/** What a progression must be. */
+export const progressionSchema = /* @__PURE__ */ v.looseObject({
+  kind: /* @__PURE__ */ v.literal("progression"),
+  key: keyShape,
+  metre: metreShape,
+  bars: /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.number(),
+    /* @__PURE__ */ v.integer(),
+    /* @__PURE__ */ v.minValue(1),
+    /* @__PURE__ */ v.maxValue(10_000),
+  ),
+  chords: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(100_000)),
+  sections: /* @__PURE__ */ v.array(
+    /* @__PURE__ */ v.looseObject({
+      name: /* @__PURE__ */ v.string(),
+      bar: /* @__PURE__ */ v.number(),
+      bars: /* @__PURE__ */ v.number(),
+    }),
+  ),
+});
+
+export const optionsSchema = /* @__PURE__ */ v.strictObject({
+  key: /* @__PURE__ */ v.optional(keySchema),
+  metre: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.union([v.string(), metreShape])),
+  chordsPerBar: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+});
+
+/** A row by its fields; that its changes can be read is checked beside the reader. */
+export const rowShape = /* @__PURE__ */ v.looseObject({
+  ...rowFields,
+  changes: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(LONGEST_CHART)),
+  mode: /* @__PURE__ */ v.picklist(["major", "minor"]),
+  metre: /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.string(),
+    /* @__PURE__ */ v.check((text) => reads(() => parseMetre(text)), "a time signature such as 4/4"),
+  ),
+  bars: /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.number(),
+    /* @__PURE__ */ v.integer(),
+    /* @__PURE__ */ v.minValue(1),
+    /* @__PURE__ */ v.maxValue(10_000),
+  ),
+});
