@@ -1,3 +1,7 @@
+import * as v from "valibot";
+import { shapeOf } from "../ground/check.ts";
+import type { Door } from "../ground/door.ts";
+import { door, rowFields } from "../ground/door.ts";
 import { brokenThirds, groupsOf, octaveShifts, turns } from "./patterns/cells.ts";
 import {
   approachNotes,
@@ -8,6 +12,8 @@ import {
   slidesIntoThirds,
 } from "./patterns/chord-targets.ts";
 import type { Pattern } from "./patterns/context.ts";
+import type { Figure } from "./patterns/figure.ts";
+import { figureSchema } from "./patterns/figure.ts";
 import { callAndResponse, restOnABeat } from "./patterns/phrasing.ts";
 import { displacedAccents, eachDegree, offTheBeat, slides, upAndDown } from "./patterns/scale-runs.ts";
 
@@ -25,11 +31,9 @@ export interface ExerciseRow {
   readonly leastOctaves: 1 | 2;
   /** Whether it is fingered as its scale is by itself; otherwise each figure is fingered as it lies best. */
   readonly scaleFingers: boolean;
+  /** What is played: a figure, which is data and can stand in a JSON recipe, or a function that drafts the phrases of one round. */
+  readonly pattern: Figure | Pattern;
   readonly source: string;
-}
-
-interface PatternRow extends ExerciseRow {
-  readonly pattern: Pattern;
 }
 
 const COMMON = {
@@ -198,12 +202,49 @@ export const EXERCISES = [
     needsChords: true,
     pattern: enclosedGuideTones,
   },
-] as const satisfies readonly PatternRow[];
+] as const satisfies readonly ExerciseRow[];
 
 /** The ids of {@link exerciseCatalogue}. */
 export type ExerciseId = (typeof EXERCISES)[number]["id"];
 
 /** The exercises, easiest first. */
-export const exerciseCatalogue: readonly (ExerciseRow & { readonly id: ExerciseId })[] = EXERCISES.map(
-  ({ pattern: _, ...row }) => row,
+export const exerciseCatalogue: readonly (ExerciseRow & { readonly id: ExerciseId })[] = EXERCISES;
+
+const exerciseFields = {
+  ...rowFields,
+  level: /* @__PURE__ */ v.picklist([1, 2, 3, 4, 5]),
+  aim: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(1000)),
+  needsChords: /* @__PURE__ */ v.boolean(),
+  leastOctaves: /* @__PURE__ */ v.picklist([1, 2]),
+  scaleFingers: /* @__PURE__ */ v.boolean(),
+} as const;
+
+const FOLLOWS = "needsChords where the figure goes over the chords, and not where it goes over the scale";
+const follows = ({ needsChords, pattern }: Pick<ExerciseRow, "needsChords" | "pattern">): boolean =>
+  typeof pattern === "function" || needsChords === (pattern.over === "chords");
+
+/** An exercise that is data: what a JSON recipe may hold. */
+export const exerciseDataSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.strictObject({ ...exerciseFields, pattern: figureSchema }),
+  /* @__PURE__ */ v.check((row) => follows(row), FOLLOWS),
+);
+
+/** An exercise: its pattern is a figure or a function. */
+export const exerciseRowSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.strictObject({
+    ...exerciseFields,
+    pattern: /* @__PURE__ */ v.union([
+      figureSchema,
+      /* @__PURE__ */ shapeOf((value): value is Pattern => typeof value === "function", "a function"),
+    ]),
+  }),
+  /* @__PURE__ */ v.check((row) => follows(row), FOLLOWS),
+);
+
+/** Exercises, shipped and brought. */
+export const exerciseRow: Door<ExerciseRow> = /* @__PURE__ */ door<ExerciseRow>(
+  exerciseCatalogue,
+  exerciseRowSchema,
+  "line/exercise",
+  "an exercise",
 );

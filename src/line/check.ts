@@ -1,53 +1,62 @@
+import * as v from "valibot";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
+import { check } from "../ground/check.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { pitch } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
-import { parseScale } from "../scale/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import { addBeats, barPosition, metre, subtractBeats } from "../time/index.ts";
 import type { HeardNote, HeardPhrase } from "./heard.ts";
 import { hear } from "./heard.ts";
-import { RULES } from "./rules/index.ts";
-
-/** A rule of phrasing, in words. */
-export interface PhraseRuleRow {
-  readonly id: string;
-  /** What the rule asks, in a teacher's words. */
-  readonly title: string;
-  /** `"must"` is never broken by a generated line; `"should"` is kept as far as it can be. */
-  readonly severity: "must" | "should";
-  readonly source: string;
-}
-
-/** The rules that {@link checkLine} holds a line to. */
-export const phraseRuleCatalogue: readonly PhraseRuleRow[] = RULES.map(({ id, title, severity, source }) => ({
-  id,
-  title,
-  severity,
-  source,
-}));
+import { phraseRuleCatalogue, phraseRuleRow } from "./rules/index.ts";
+import type { PhraseRuleRow } from "./rules/rule.ts";
+import {
+  chordsSchema,
+  eventsShape,
+  metreShape,
+  pitchNamed,
+  pitchShape,
+  scaleNamed,
+  scaleShape,
+  spansShape,
+  tempoSchema,
+} from "./shape.ts";
 
 /** Options of {@link checkLine}: the more it knows, the more rules can speak. */
 export interface CheckLineOptions {
   /** @defaultValue 4/4 */
-  readonly metre?: Metre;
+  readonly metre?: Metre | undefined;
   /** The chords; they repeat for as long as the line lasts. @defaultValue none: rules about chords are silent */
-  readonly chords?: readonly ChordSpan[];
+  readonly chords?: readonly ChordSpan[] | undefined;
   /** The scale or its name. @defaultValue none: a note belongs if it agrees with its chord */
-  readonly scale?: Scale | string;
+  readonly scale?: Scale | string | undefined;
   /** What the left hand plays. @defaultValue none: the rule about held clashes is silent */
-  readonly voicings?: readonly NoteEvent[];
+  readonly voicings?: readonly NoteEvent[] | undefined;
   /** Where each phrase starts. @defaultValue phrases part at a rest of a beat, where two beats bring no new note, and after a note of a beat that is held to a bar line */
-  readonly phrases?: readonly TimeSpan[];
+  readonly phrases?: readonly TimeSpan[] | undefined;
   /** Quarter notes a minute. @defaultValue 120 */
-  readonly tempo?: number;
+  readonly tempo?: number | undefined;
+  /** Ids of {@link phraseRuleCatalogue}, or rows of your own. @defaultValue every rule that ships */
+  readonly rules?: readonly (string | PhraseRuleRow)[] | undefined;
   /** @defaultValue C3 */
-  readonly lowest?: Pitch;
+  readonly lowest?: Pitch | string | undefined;
   /** @defaultValue C7 */
-  readonly highest?: Pitch;
+  readonly highest?: Pitch | string | undefined;
 }
+
+const optionsSchema = /* @__PURE__ */ v.strictObject({
+  metre: /* @__PURE__ */ v.optional(metreShape),
+  chords: /* @__PURE__ */ v.optional(chordsSchema),
+  scale: /* @__PURE__ */ v.optional(scaleShape),
+  voicings: /* @__PURE__ */ v.optional(eventsShape),
+  phrases: /* @__PURE__ */ v.optional(spansShape),
+  tempo: /* @__PURE__ */ v.optional(v.unknown()),
+  rules: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(v.unknown()), /* @__PURE__ */ v.maxLength(200)),
+  ),
+  lowest: /* @__PURE__ */ v.optional(pitchShape),
+  highest: /* @__PURE__ */ v.optional(pitchShape),
+});
 
 /** One breach of a rule: where, what and what to try. */
 export interface LineFinding {
@@ -84,7 +93,7 @@ export interface LineReport {
  * Holds a line to the rules of phrasing.
  *
  * @param events - the line, in any order; of several pitches struck together the highest is the line's
- * @throws MusicError `line/tempo` unless the tempo is above 0, and what `parseScale` throws
+ * @throws MusicError `line/rule` for no such rule, `line/tempo` unless the tempo is from 1 to 1000, and what `parseScale` throws
  *
  * @example
  * ```ts
@@ -99,20 +108,22 @@ export interface LineReport {
  * ```
  */
 export function checkLine(events: readonly NoteEvent[], options: CheckLineOptions = {}): LineReport {
+  check(eventsShape, events, "line/argument");
+  check(optionsSchema, options, "line/argument");
   const m = options.metre ?? metre("4/4");
   const tempo = options.tempo ?? 120;
-  if (!(tempo > 0) || !Number.isFinite(tempo))
-    throw new MusicError({ code: "line/tempo", input: tempo, expected: "quarter notes a minute above 0" });
+  check(tempoSchema, tempo, "line/tempo");
   const line = hear(events, {
     metre: m,
     chords: options.chords ?? [],
-    scale: typeof options.scale === "string" ? parseScale(options.scale) : options.scale,
+    scale: options.scale === undefined ? undefined : scaleNamed(options.scale),
     voicings: options.voicings ?? [],
     phrases: options.phrases,
-    range: { lowest: options.lowest ?? pitch("C3"), highest: options.highest ?? pitch("C7") },
+    range: { lowest: pitchNamed(options.lowest ?? "C3"), highest: pitchNamed(options.highest ?? "C7") },
     tempo,
   });
-  const breaches = RULES.flatMap((rule) => rule.check(line).map((breach) => ({ rule, ...breach })));
+  const rules = options.rules?.map(phraseRuleRow) ?? phraseRuleCatalogue;
+  const breaches = rules.flatMap((rule) => rule.check(line).map((breach) => ({ rule, ...breach })));
   return {
     kind: "line-report",
     phrases: line.phrases.map((phrase) => foundPhrase(phrase, m)),

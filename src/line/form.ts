@@ -1,8 +1,22 @@
-import type { TimeSpan } from "../event/index.ts";
-import { barLength, beatsToNumber } from "../time/index.ts";
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
+import { barLength, beatsToNumber, ZERO } from "../time/index.ts";
 import type { GeneratedLine } from "./generate.ts";
+import { metreShape, spansShape } from "./shape.ts";
 
 const ROLES = { statement: "new", return: "comes back", answer: "answered upside down", variation: "varied" } as const;
+
+const generatedSchema = /* @__PURE__ */ v.looseObject({
+  kind: /* @__PURE__ */ v.literal("line"),
+  metre: metreShape,
+  phrases: spansShape,
+  form: /* @__PURE__ */ v.array(
+    /* @__PURE__ */ v.looseObject({
+      motif: /* @__PURE__ */ v.string(),
+      role: /* @__PURE__ */ v.picklist(["statement", "return", "answer", "variation"]),
+    }),
+  ),
+});
 
 /**
  * The phrases of a generated line in words: the bar in which each begins, counted from 1, and what it does with its motif.
@@ -15,12 +29,14 @@ const ROLES = { statement: "new", return: "comes back", answer: "answered upside
  * formatForm(line).split(", ")[1]; // => "bar 4 motif A (answered upside down)"
  * ```
  */
-export function formatForm({ form, phrases, metre }: GeneratedLine): string {
+export function formatForm(line: GeneratedLine): string {
+  check(generatedSchema, line, "line/argument");
+  const { form, phrases, metre } = line;
   const bar = beatsToNumber(barLength(metre));
   return form
     .map(
       ({ motif, role }, i) =>
-        `bar ${Math.floor(beatsToNumber((phrases[i] as TimeSpan).at) / bar) + 1} motif ${motif} (${ROLES[role]})`,
+        `bar ${Math.floor(beatsToNumber(phrases[i]?.at ?? ZERO) / bar) + 1} motif ${motif} (${ROLES[role]})`,
     )
     .join(", ");
 }

@@ -1,13 +1,14 @@
+import * as v from "valibot";
 import type { GraceNote, NoteEvent } from "../event/index.ts";
 import type { Chance } from "../ground/chance.ts";
-import { chanceOf, DEFAULT_SEED } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
+import { check, checkOnce } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { keyColour, pitch, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
-import type { Changes } from "./exercise.ts";
 import { addFingers } from "./fingers.ts";
 import type { LineValues } from "./grid.ts";
 import { gridOf, ticksToBeats } from "./grid.ts";
@@ -26,6 +27,17 @@ import { solve } from "./improvise/solve.ts";
 import type { Line } from "./line.ts";
 import { graceOf } from "./line.ts";
 import { LEAST_SPAN, LONG_PHRASE, MOST_PEAKS } from "./rules/contour.ts";
+import type { ChangesLike } from "./shape.ts";
+import {
+  changesOf,
+  chordsSchema,
+  eventsShape,
+  keyShape,
+  pitchNamed,
+  pitchShape,
+  scaleNamed,
+  scaleShape,
+} from "./shape.ts";
 import { beside, blueNoteBelow } from "./spelling.ts";
 
 /** What a phrase of a generated line does. */
@@ -53,20 +65,30 @@ export interface GeneratedLine extends Line {
 /** Options of {@link generateLine}. */
 export interface GenerateLineOptions {
   /** A whole number from 0 to 4294967295; the same seed gives the same line. @defaultValue 1 */
-  readonly seed?: number;
+  readonly seed?: number | undefined;
   /** 1 for eighths and quarters on scale and chord, to 5 with sixteenths, chromatic notes and wide leaps. @defaultValue 3 */
-  readonly level?: 1 | 2 | 3 | 4 | 5;
+  readonly level?: 1 | 2 | 3 | 4 | 5 | undefined;
   /** The scale or its name. @defaultValue the major or minor scale of the progression's key, or its mixolydian scale where the key note carries a dominant seventh */
-  readonly scale?: Scale | string;
+  readonly scale?: Scale | string | undefined;
   /** @defaultValue the mixture of the level */
-  readonly values?: LineValues;
+  readonly values?: LineValues | undefined;
   /** @defaultValue C4, or a semitone above the left hand where all that it plays reaches higher, an octave below the highest at most */
-  readonly lowest?: Pitch;
+  readonly lowest?: Pitch | string | undefined;
   /** @defaultValue as far above the lowest as the level ranges (above C4 where the left hand sets the lowest, and at least an octave and a tone above that), at most C7 */
-  readonly highest?: Pitch;
+  readonly highest?: Pitch | string | undefined;
   /** What the left hand plays: no long note clashes with it, and the line keeps above it where it can. @defaultValue none */
-  readonly voicings?: readonly NoteEvent[];
+  readonly voicings?: readonly NoteEvent[] | undefined;
 }
+
+const optionsSchema = /* @__PURE__ */ v.strictObject({
+  seed: /* @__PURE__ */ v.optional(v.unknown()),
+  level: /* @__PURE__ */ v.optional(v.unknown()),
+  scale: /* @__PURE__ */ v.optional(scaleShape),
+  values: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["eighths", "triplets", "mixed"])),
+  lowest: /* @__PURE__ */ v.optional(pitchShape),
+  highest: /* @__PURE__ */ v.optional(pitchShape),
+  voicings: /* @__PURE__ */ v.optional(eventsShape),
+});
 
 /**
  * A line of phrases over chord changes, with fingers.
@@ -80,7 +102,7 @@ export interface GenerateLineOptions {
  *
  * Source of the frequencies: Weimar Jazz Database v1.2; Pfleiderer, M. et al. (eds.) (2017), Inside the Jazzomat.
  *
- * @param changes - a progression, or bars, metre and chords
+ * @param given - a progression or its text or row; or bars, metre and chords
  * @throws MusicError `line/seed`, `line/level` for options out of range, `line/scale` when neither scale nor key is given, `line/range` when the
  * range is empty, `line/bars` when there is no room for a phrase, `line/conflict` when none of the
  * seed's first eight rhythms has a line that keeps every must, naming the rules that conflict
@@ -95,14 +117,11 @@ export interface GenerateLineOptions {
  * checkLine(line.events, { chords: changes.chords, scale: line.scale }).findings.filter((f) => f.severity === "must"); // => []
  * ```
  */
-export function generateLine(
-  changes: Changes & { readonly key?: Key },
-  options: GenerateLineOptions = {},
-): GeneratedLine {
+export function generateLine(given: ChangesLike, options: GenerateLineOptions = {}): GeneratedLine {
+  check(optionsSchema, options, "line/argument");
+  const changes = changesOf(given);
   const seed = options.seed ?? DEFAULT_SEED;
-  if (!Number.isInteger(seed) || seed < 0 || seed > 0xffffffff) {
-    throw new MusicError({ code: "line/seed", input: seed, expected: "a whole number from 0 to 4294967295" });
-  }
+  check(seedSchema, seed, "line/seed");
   const level = options.level ?? 3;
   const grade = GRADES[level - 1];
   if (grade === undefined) throw new MusicError({ code: "line/level", input: level, expected: "a level from 1 to 5" });
@@ -197,7 +216,9 @@ const lowestTop = (voicings: readonly NoteEvent[] = []): number =>
     ? -Infinity
     : voicings.reduce((least, { pitches }) => Math.min(least, Math.max(...pitches.map((p) => p.semitones))), Infinity);
 
-const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLineOptions, grade: Grade): Frame => {
+const frameOf = (changes: ReturnType<typeof changesOf>, options: GenerateLineOptions, grade: Grade): Frame => {
+  const lowest = options.lowest === undefined ? undefined : pitchNamed(options.lowest);
+  const highest = options.highest === undefined ? undefined : pitchNamed(options.highest);
   const grid = gridOf(changes.metre);
   if (!Number.isInteger(changes.bars) || changes.bars * grid.bar < LEAST_ROOM) {
     throw new MusicError({
@@ -207,18 +228,14 @@ const frameOf = (changes: Changes & { readonly key?: Key }, options: GenerateLin
     });
   }
   const low =
-    options.lowest?.semitones ??
-    Math.max(
-      LOWEST.semitones,
-      Math.min(lowestTop(options.voicings) + 1, (options.highest?.semitones ?? Infinity) - 12),
-    );
-  const above =
-    options.lowest === undefined ? Math.max(LOWEST.semitones + grade.range, low + LEAST_RANGE) : low + grade.range;
-  const high = options.highest?.semitones ?? Math.max(low, Math.min(above, HIGHEST.semitones));
+    lowest?.semitones ??
+    Math.max(LOWEST.semitones, Math.min(lowestTop(options.voicings) + 1, (highest?.semitones ?? Infinity) - 12));
+  const above = lowest === undefined ? Math.max(LOWEST.semitones + grade.range, low + LEAST_RANGE) : low + grade.range;
+  const high = highest?.semitones ?? Math.max(low, Math.min(above, HIGHEST.semitones));
   if (high < low || high - low > 60) {
     throw new MusicError({
       code: "line/range",
-      input: [options.lowest, options.highest].map((p) => (p === undefined ? undefined : pitchName(p))),
+      input: [lowest, highest].map((p) => (p === undefined ? undefined : pitchName(p))),
       expected: "a lowest note below the highest, at most five octaves apart",
     });
   }
@@ -256,11 +273,13 @@ const hasBluesTonic = (key: Key, chords: readonly ChordSpan[]): boolean =>
  * ```
  */
 export function usualScale(key: Key, chords: readonly ChordSpan[]): Scale {
+  check(keyShape, key, "line/argument");
+  checkOnce(chordsSchema, chords, "line/argument");
   return parseScale(`${key.tonic} ${key.mode === "major" && hasBluesTonic(key, chords) ? "mixolydian" : key.mode}`);
 }
 
 const scaleOf = (key: Key | undefined, chords: readonly ChordSpan[], scale: Scale | string | undefined): Scale => {
-  if (scale !== undefined) return typeof scale === "string" ? parseScale(scale) : scale;
+  if (scale !== undefined) return scaleNamed(scale);
   if (key !== undefined) return usualScale(key, chords);
   throw new MusicError({ code: "line/scale", input: scale, expected: "a scale, or a progression with a key" });
 };

@@ -5,13 +5,21 @@
  */
 export type { ExerciseId, ExerciseRow } from "./catalogue.ts";
 export { exerciseCatalogue } from "./catalogue.ts";
-export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport, PhraseRuleRow } from "./check.ts";
-export { checkLine, phraseRuleCatalogue } from "./check.ts";
+export type { CheckLineOptions, FoundPhrase, LineFinding, LineReport } from "./check.ts";
+export { checkLine } from "./check.ts";
+export type { DraftNote, DraftPhrase } from "./draft.ts";
 export type { Changes, ExerciseOptions } from "./exercise.ts";
 export { exerciseLine } from "./exercise.ts";
 export { formatForm } from "./form.ts";
 export type { GeneratedLine, GeneratedPhrase, GenerateLineOptions } from "./generate.ts";
 export { generateLine, usualScale } from "./generate.ts";
-export type { LineValues } from "./grid.ts";
+export type { Grid, LineValues } from "./grid.ts";
+export type { ChordSlot } from "./harmony.ts";
+export type { ComingChord, HeardChord, HeardLine, HeardNote, HeardPhrase } from "./heard.ts";
 export type { MotifRole } from "./improvise/plan.ts";
 export type { Line } from "./line.ts";
+export type { Pattern, PatternContext } from "./patterns/context.ts";
+export type { Figure } from "./patterns/figure.ts";
+export { phraseRuleCatalogue } from "./rules/index.ts";
+export type { Breach, PhraseRuleRow } from "./rules/rule.ts";
+export type { ChangesLike } from "./shape.ts";

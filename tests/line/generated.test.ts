@@ -43,7 +43,7 @@ const rhythmsOf = function* (
   const [grid, scale, low] = [
     gridOf(changes.metre),
     options.scale === undefined ? usualScale(changes.key, changes.chords) : parseScale(options.scale as string),
-    options.lowest ?? pitch("C4"),
+    (options.lowest as Pitch | undefined) ?? pitch("C4"),
   ];
   const frame = {
     settings: settingsOf(chordSlots(changes.chords), scale),
@@ -51,7 +51,7 @@ const rhythmsOf = function* (
     grid,
     grade,
     low: low.semitones,
-    high: options.highest?.semitones ?? low.semitones + grade.range,
+    high: (options.highest as Pitch | undefined)?.semitones ?? low.semitones + grade.range,
     voicings: options.voicings ?? [],
   };
   for (const chance = chanceOf(options.seed ?? 0); ; ) {
@@ -119,7 +119,7 @@ describe("options", () => {
         voicings: [],
       }),
     );
-    expect([line.kind, line.id, line.seed, line.level, line.bars]).toEqual(["line", "improvised", 0, 3, 12]);
+    expect([line.kind, line.id, line.seed, line.level, line.bars]).toEqual(["line", "improvised", 1, 3, 12]);
     expect(
       generateLine(blues, { lowest: pitch("C6"), level: 5 }).events.every(
         (e) => (e.pitches[0] as Pitch).semitones <= pitch("C7").semitones,

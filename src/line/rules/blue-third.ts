@@ -2,7 +2,7 @@ import { pitchClassOf } from "../../pitch/index.ts";
 import type { HeardChord, HeardLine, HeardNote } from "../heard.ts";
 import { atLeast, lengthOf } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 const isBlue = (note: HeardNote, chord: HeardChord, line: HeardLine): boolean =>
@@ -20,7 +20,7 @@ const moves = (note: HeardNote): boolean => {
   return isStep(note, next) || (next.next !== undefined && isStep(note, next.next));
 };
 
-export const blueThird: PhraseRule = {
+export const blueThird: PhraseRuleRow = {
   id: "blue-third",
   title:
     "Over the major chord of the key note (over any major chord where no scale is known) the blue third resolves or passes by step, at once or after one note, and does not sit for a beat on a strong beat; as a grace note it may stand anywhere.",

@@ -1,10 +1,10 @@
 import { atLeast, lengthOf } from "../heard.ts";
-import type { Breach, PhraseRule } from "./rule.ts";
+import type { Breach, PhraseRuleRow } from "./rule.ts";
 import { CORPUS } from "./rule.ts";
 
 const LONGEST = 26;
 
-export const breath: PhraseRule = {
+export const breath: PhraseRuleRow = {
   id: "breath",
   title: "The line breathes: at least every 26 quarter notes there is a rest of half a beat or a note of a beat.",
   severity: "must",

@@ -1,7 +1,7 @@
 import type { HeardLine, HeardNote } from "../heard.ts";
 import { belongs, rise } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 /** Whether a note is resolved by one of the next three, all of those between lying within a whole tone of it too. */
@@ -17,7 +17,7 @@ const resolves = (note: HeardNote, line: HeardLine): boolean => {
   return false;
 };
 
-export const chromaticResolves: PhraseRule = {
+export const chromaticResolves: PhraseRuleRow = {
   id: "chromatic-resolves",
   title:
     "A note outside chord and scale leads into one that belongs: by step, along a chromatic way, or as part of an enclosure.",

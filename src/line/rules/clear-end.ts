@@ -1,9 +1,9 @@
 import { atLeast, lengthOf } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const clearEnd: PhraseRule = {
+export const clearEnd: PhraseRuleRow = {
   id: "clear-end",
   title: "A phrase ends on a note of at least half a beat, or as long as the one before it.",
   severity: "must",

@@ -1,9 +1,9 @@
 import { belongs, rise } from "../heard.ts";
 import { advice, nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const clearStart: PhraseRule = {
+export const clearStart: PhraseRuleRow = {
   id: "clear-start",
   title: "A phrase starts on a note of the chord or scale, or leads into one by step.",
   severity: "must",

@@ -1,5 +1,5 @@
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 
 /** Of so many notes or more a phrase has a contour … */
 export const LONG_PHRASE = 8;
@@ -8,7 +8,7 @@ export const LEAST_SPAN = 4;
 /** … and comes to its highest note so often at most. */
 export const MOST_PEAKS = 3;
 
-export const contour: PhraseRule = {
+export const contour: PhraseRuleRow = {
   id: "contour",
   title:
     "A phrase of eight notes or more spans at least a major third, and comes to its highest note at most three times.",

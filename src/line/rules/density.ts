@@ -1,11 +1,11 @@
 import { atLeast } from "../heard.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { CORPUS } from "./rule.ts";
 
 const MOST = 9.75;
 const FEWEST_NOTES = 4;
 
-export const density: PhraseRule = {
+export const density: PhraseRuleRow = {
   id: "density",
   title: "A phrase has at most 9.75 notes a second.",
   severity: "should",

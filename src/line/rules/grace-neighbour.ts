@@ -1,8 +1,8 @@
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const graceNeighbour: PhraseRule = {
+export const graceNeighbour: PhraseRuleRow = {
   id: "grace-neighbour",
   title: "A grace note lies a semitone or a whole tone from its main note.",
   severity: "must",

@@ -1,10 +1,10 @@
 import { formatPitch } from "../../pitch/index.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import { atLeast } from "../heard.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const heldClash: PhraseRule = {
+export const heldClash: PhraseRuleRow = {
   id: "held-clash",
   title:
     "No note is held for a beat a semitone or a minor ninth from a note of the voicing, unless it anticipates the chord that enters within two beats.",

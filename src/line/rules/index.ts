@@ -1,3 +1,7 @@
+import * as v from "valibot";
+import { shapeOf } from "../../ground/check.ts";
+import type { Door } from "../../ground/door.ts";
+import { door, rowFields } from "../../ground/door.ts";
 import { blueThird } from "./blue-third.ts";
 import { breath } from "./breath.ts";
 import { chromaticResolves } from "./chromatic-resolves.ts";
@@ -15,11 +19,11 @@ import { phraseLength } from "./phrase-length.ts";
 import { range } from "./range.ts";
 import { repeats } from "./repeats.ts";
 import { restingNote } from "./resting-note.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { strongBeats } from "./strong-beats.ts";
 
-/** The rules in the order in which findings of one moment are told. */
-export const RULES: readonly PhraseRule[] = [
+/** The rules that `checkLine` holds a line to, in the order in which findings of one moment are told. */
+export const phraseRuleCatalogue: readonly PhraseRuleRow[] = [
   oneVoice,
   range,
   clearStart,
@@ -39,3 +43,21 @@ export const RULES: readonly PhraseRule[] = [
   motifAnswered,
   density,
 ];
+
+/** What a rule must be. */
+export const phraseRuleRowSchema = /* @__PURE__ */ v.strictObject({
+  ...rowFields,
+  severity: /* @__PURE__ */ v.picklist(["must", "should"]),
+  check: /* @__PURE__ */ shapeOf(
+    (value): value is PhraseRuleRow["check"] => typeof value === "function",
+    "a function from a heard line to its breaches",
+  ),
+});
+
+/** Rules of phrasing, shipped and brought. */
+export const phraseRuleRow: Door<PhraseRuleRow> = /* @__PURE__ */ door<PhraseRuleRow>(
+  phraseRuleCatalogue,
+  phraseRuleRowSchema,
+  "line/rule",
+  "a rule of phrasing",
+);

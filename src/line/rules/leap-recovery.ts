@@ -1,12 +1,12 @@
 import { rise } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 const LEAP = 8;
 const BACK = 4;
 
-export const leapRecovery: PhraseRule = {
+export const leapRecovery: PhraseRuleRow = {
   id: "leap-recovery",
   title: "After a leap of a sixth or more the line turns back by a step or a third.",
   severity: "should",

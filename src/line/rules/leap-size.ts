@@ -1,9 +1,9 @@
 import { rise } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { CORPUS } from "./rule.ts";
 
-export const leapSize: PhraseRule = {
+export const leapSize: PhraseRuleRow = {
   id: "leap-size",
   title: "Inside a phrase no leap is wider than an octave.",
   severity: "should",

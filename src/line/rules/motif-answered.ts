@@ -1,6 +1,6 @@
 import type { HeardNote, HeardPhrase } from "../heard.ts";
 import { rise } from "../heard.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 const OPENING = 4;
@@ -13,7 +13,7 @@ const opening = ({ notes }: HeardPhrase, move: (from: HeardNote, to: HeardNote) 
 const rhythmOf = (phrase: HeardPhrase): string => opening(phrase, (from, to) => (to.at - from.at).toFixed(3));
 const shapeOf = (phrase: HeardPhrase): string => opening(phrase, (from, to) => Math.sign(rise(from, to)));
 
-export const motifAnswered: PhraseRule = {
+export const motifAnswered: PhraseRuleRow = {
   id: "motif-answered",
   title: "Among three phrases or more, some two begin with the same rhythm or the same shape.",
   severity: "should",

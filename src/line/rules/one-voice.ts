@@ -1,9 +1,9 @@
 import { atLeast } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const oneVoice: PhraseRule = {
+export const oneVoice: PhraseRuleRow = {
   id: "one-voice",
   title: "A line sounds one note after the other: none starts before the last has ended.",
   severity: "must",

@@ -1,10 +1,10 @@
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { CORPUS } from "./rule.ts";
 
 const FEWEST = 2;
 const MOST = 52;
 
-export const phraseLength: PhraseRule = {
+export const phraseLength: PhraseRuleRow = {
   id: "phrase-length",
   title: "A phrase has 2 to 52 notes.",
   severity: "should",

@@ -1,8 +1,8 @@
 import { formatPitch } from "../../pitch/index.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const range: PhraseRule = {
+export const range: PhraseRuleRow = {
   id: "range",
   title: "The line stays in the right hand's range.",
   severity: "must",

@@ -1,10 +1,10 @@
 import { nameOf } from "./names.ts";
-import type { Breach, PhraseRule } from "./rule.ts";
+import type { Breach, PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
 const MOST = 3;
 
-export const repeats: PhraseRule = {
+export const repeats: PhraseRuleRow = {
   id: "repeats",
   title: "A note is struck at most three times in a row.",
   severity: "should",

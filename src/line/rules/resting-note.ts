@@ -1,9 +1,9 @@
 import { atLeast, isChordTone, lengthOf } from "../heard.ts";
 import { advice, nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 import { COMMON } from "./rule.ts";
 
-export const restingNote: PhraseRule = {
+export const restingNote: PhraseRuleRow = {
   id: "resting-note",
   title: "A phrase ends on a chord tone, or on a note of the scale held for a beat.",
   severity: "must",

@@ -1,9 +1,9 @@
 import { agrees } from "../harmony.ts";
 import { anticipates } from "../heard.ts";
 import { advice, nameOf } from "./names.ts";
-import type { PhraseRule } from "./rule.ts";
+import type { PhraseRuleRow } from "./rule.ts";
 
-export const strongBeats: PhraseRule = {
+export const strongBeats: PhraseRuleRow = {
   id: "strong-beats",
   title:
     "Of the notes on strong beats, at least half of each phrase agree with the chord: its tones, or tensions that lie a semitone above none of them. A phrase that keeps to one scale over the changes is free.",
