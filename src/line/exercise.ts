@@ -19,16 +19,8 @@ import type { Line } from "./line.ts";
 import { toLine } from "./line.ts";
 import type { PatternContext } from "./patterns/context.ts";
 import { draftFigure } from "./patterns/figure.ts";
-import type { ChangesLike } from "./shape.ts";
+import type { Changes, ChangesLike } from "./shape.ts";
 import { changesOf, MOST_BARS, metreShape, onePitch, pitchNamed, pitchShape, scaleNamed, scaleShape } from "./shape.ts";
-
-/** What a line is fitted to: a progression is one. */
-export interface Changes {
-  readonly bars: number;
-  readonly metre: Metre;
-  /** The chords; needed by what follows them. */
-  readonly chords?: readonly ChordSpan[] | undefined;
-}
 
 /** Options of {@link exerciseLine}. */
 export interface ExerciseOptions {

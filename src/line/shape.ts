@@ -3,13 +3,12 @@ import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { check, checkOnce, isRecord, shapeOf } from "../ground/check.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
-import type { ProgressionRow } from "../progression/index.ts";
+import type { ChordSpan, ProgressionRow } from "../progression/index.ts";
 import { parseProgression } from "../progression/index.ts";
 import { chordSpanSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
-import type { Changes } from "./exercise.ts";
 
 /** The most bars that a line is made for: some eighty choruses of a blues. */
 export const MOST_BARS = 1000;
@@ -121,6 +120,14 @@ const barsSchema = /* @__PURE__ */ v.pipe(
   /* @__PURE__ */ v.minValue(1),
   /* @__PURE__ */ v.maxValue(MOST_BARS),
 );
+
+/** What a line is fitted to: a progression is one. */
+export interface Changes {
+  readonly bars: number;
+  readonly metre: Metre;
+  /** The chords; needed by what follows them. */
+  readonly chords?: readonly ChordSpan[] | undefined;
+}
 
 /** What a line can be fitted to, as it may be given. */
 export type ChangesLike = (Changes & { readonly key?: Key | undefined }) | ProgressionRow | string;
