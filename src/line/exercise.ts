@@ -3,7 +3,6 @@ import { check, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitch, pitchAtOrAbove, pitchName } from "../pitch/index.ts";
-import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { scalePitchAt } from "../scale/index.ts";
 import type { Metre } from "../time/index.ts";
