@@ -58,17 +58,6 @@ export interface MusicErrorDetails {
   readonly reason?: MusicErrorReason | undefined;
 }
 
-// JSON has no word for NaN and refuses big integers and circles.
-const inWords = (input: unknown): string => {
-  try {
-    return typeof input === "number" || typeof input === "bigint"
-      ? String(input)
-      : (JSON.stringify(input) ?? String(input));
-  } catch {
-    return Object.prototype.toString.call(input);
-  }
-};
-
 // Enough to see that a refused input is plain data; what is larger is taken to be.
 const MOST_LOOKED_AT = 1000;
 
@@ -80,10 +69,26 @@ const isData = (input: unknown): boolean => {
     if (typeof value === "function" || typeof value === "symbol") return false;
     if (typeof value === "object" && value !== null) {
       if (value instanceof Promise || value instanceof WeakMap || value instanceof WeakSet) return false;
-      for (const inner of Object.values(value).slice(0, MOST_LOOKED_AT)) open.push(inner);
+      const inner = Array.isArray(value) ? value : Object.values(value);
+      for (const one of inner.slice(0, MOST_LOOKED_AT)) open.push(one);
     }
   }
   return true;
+};
+
+// A list may be four billion of nothing, and JSON writes every one.
+const LONGEST_LIST = 1_000_000;
+
+// JSON has no word for NaN and refuses big integers and circles.
+const inWords = (input: unknown): string => {
+  try {
+    return typeof input === "number" || typeof input === "bigint"
+      ? String(input)
+      : (JSON.stringify(input, (_, value: unknown) => (Array.isArray(value) ? value.slice(0, 100) : value)) ??
+          String(input));
+  } catch {
+    return Object.prototype.toString.call(input);
+  }
 };
 
 /**
@@ -151,7 +156,11 @@ export class MusicError extends ErrorOfData {
 
 const isJson = (input: unknown): boolean => {
   try {
-    return JSON.stringify(input) !== undefined;
+    const bounded = (_: string, value: unknown): unknown => {
+      if (Array.isArray(value) && value.length > LONGEST_LIST) throw new RangeError();
+      return value;
+    };
+    return JSON.stringify(input, bounded) !== undefined;
   } catch {
     return false;
   }
