@@ -14,13 +14,13 @@ export interface CompingHit {
   /** How long it is held at most; `"end"` holds it to the next stroke or the end of the chord. */
   readonly hold: string;
   readonly play: CompingPart;
-  readonly articulation?: "accent" | "staccato";
+  readonly articulation?: "accent" | "staccato" | undefined;
 }
 
 /** The strokes of a pattern in bars of one kind. */
 export interface CompingBar {
   /** The pulses after which the strokes come round; they serve every bar that this number divides. Absent, they serve any bar, once. */
-  readonly pulses?: number;
+  readonly pulses?: number | undefined;
   /** In order of time. */
   readonly hits: readonly CompingHit[];
 }
@@ -35,7 +35,7 @@ export interface CompingRow extends CompingBar {
   /** From 1 (first lessons) to 5. */
   readonly level: 1 | 2 | 3 | 4 | 5;
   /** The same pattern in bars that the row's own strokes don't serve. */
-  readonly others?: readonly CompingBar[];
+  readonly others?: readonly CompingBar[] | undefined;
   readonly source: string;
 }
 
@@ -48,7 +48,7 @@ const stroke = (
   play: CompingPart,
   hold = "end",
   articulation?: CompingHit["articulation"],
-): CompingHit => ({ at, hold, play, ...(articulation === undefined ? {} : { articulation }) });
+): CompingHit => ({ at, hold, play, ...(articulation && { articulation }) });
 
 // A run of strokes, each held to the next, so many to a pulse.
 const run = (perPulse: number, parts: readonly CompingPart[]): readonly CompingHit[] =>

@@ -1,0 +1,2 @@
+/** What other folders may use of this one, beside its index: the ways in for rows, and what they must be. */
+export { compingRow, compingRowSchema, pickupRow, pickupRowSchema } from "./row.ts";
