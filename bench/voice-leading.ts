@@ -61,8 +61,8 @@ const POOL = KEYS.flatMap((key) =>
 const long = (length: number): readonly string[] =>
   Array.from({ length }, (_, i) => POOL[(i * i + 7 * i + (i >> 3)) % POOL.length] as string);
 const wide = { register: { from: "C4", to: "C6" }, loop: true } as const;
-const most = Math.max(...POOL.map((symbol) => [...voicingsFor(symbol, wide)].length));
-const fewest = Math.min(...POOL.map((symbol) => [...voicingsFor(symbol, wide)].length));
+const most = Math.max(...POOL.map((symbol) => [...voicingsFor(symbol, { register: wide.register })].length));
+const fewest = Math.min(...POOL.map((symbol) => [...voicingsFor(symbol, { register: wide.register })].length));
 
 console.log(`a loop of rootless chords, ${fewest} to ${most} candidates each (medians)`);
 for (let i = 0; i < 40; i++) voiceProgression(long(1_000), wide);

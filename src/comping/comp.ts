@@ -1,6 +1,7 @@
+import * as v from "valibot";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { check, checkOnce } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nearestName } from "../ground/text.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
@@ -26,43 +27,32 @@ import type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from 
 import { compingCatalogue } from "./catalogue.ts";
 import type { LaidOutChord } from "./lay-out.ts";
 import type { PickupId, PickupPart, PickupRow } from "./pickups.ts";
-import { pickupCatalogue } from "./pickups.ts";
+import { compingRow, pickupRow } from "./row.ts";
+import { laidOutChordSchema, metreSchema } from "./shape.ts";
 
 /** Options of {@link comp}. */
 export interface CompOptions {
   readonly metre: Metre;
-  /** @defaultValue `"held"` */
-  readonly pattern?: CompingId;
+  /** By its id, or a row of your own. @defaultValue `"held"` */
+  readonly pattern?: CompingId | CompingRow | undefined;
   /**
-   * A quick pickup into every bar that starts with a new chord, by its id; `true` is `"fifth"`: 5th, then root, ending on the beat where the
-   * pattern starts with its root, and on the last triplet of the bar before where it starts with the chord. A pickup that would not
-   * leave the chord before it its own entry is shortened or left out. @defaultValue false
+   * A quick pickup into every bar that starts with a new chord, by its id or as a row of your own; `true` is `"fifth"`: 5th, then root, ending
+   * on the beat where the pattern starts with its root, and on the last triplet of the bar before where it starts with the chord. A pickup that
+   * would not leave the chord before it its own entry is shortened or left out. @defaultValue `false`
    */
-  readonly pickup?: boolean | PickupId;
+  readonly pickup?: boolean | PickupId | PickupRow | undefined;
 }
 
-const findRow = <Row extends { readonly id: string }>(
-  rows: readonly Row[],
-  id: string,
-  what: string,
-  title: string,
-): Row => {
-  const row = rows.find((candidate) => candidate.id === id);
-  if (row !== undefined) return row;
-  const ids = rows.map((candidate) => candidate.id);
-  const near = nearestName(String(id), ids);
-  throw new MusicError({
-    code: `comping/${what}`,
-    input: id,
-    expected: `${title}: ${ids.join(", ")}`,
-    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
-  });
-};
+const optionsSchema = /* @__PURE__ */ v.strictObject({
+  metre: metreSchema,
+  pattern: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  pickup: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+});
 
 /**
- * The row of a left-hand pattern.
+ * The row of a left-hand pattern: that of an id, or a row of your own once it has been checked.
  *
- * @throws MusicError `comping/pattern` when there is no such pattern
+ * @throws MusicError `comping/pattern` when there is no such pattern, or the row is none
  *
  * @example
  * ```ts
@@ -71,8 +61,8 @@ const findRow = <Row extends { readonly id: string }>(
  * compingPattern("root-then-chord").hits.map((hit) => hit.play); // => ["root", "chord"]
  * ```
  */
-export function compingPattern(id: string): CompingRow {
-  return findRow<CompingRow>(compingCatalogue, id, "pattern", "a left-hand pattern");
+export function compingPattern(pattern: string | CompingRow): CompingRow {
+  return compingRow(pattern);
 }
 
 /** The strokes that a pattern has for bars of a metre; `undefined` where it has none. */
@@ -97,8 +87,10 @@ const barFor = (row: CompingRow, m: Metre): CompingBar | undefined => {
  * fitsMetre("stride", metre("5/4")); // => false
  * ```
  */
-export function fitsMetre(pattern: CompingId, m: Metre): boolean {
-  return barFor(compingPattern(pattern), m) !== undefined;
+export function fitsMetre(pattern: CompingId | CompingRow, m: Metre): boolean {
+  const row = compingRow(pattern);
+  check(metreSchema, m, "comping/argument");
+  return barFor(row, m) !== undefined;
 }
 
 /**
@@ -110,10 +102,11 @@ export function fitsMetre(pattern: CompingId, m: Metre): boolean {
  *
  * Leaps and quick repetition are not safe for every hand: warm up, start slowly, take breaks, stop at pain, and ask a teacher or a clinician.
  *
- * @param chords - in order of time, not overlapping
+ * @param chords - in order of time, not overlapping, at most 20,000 bars in all
  * @returns events in order of time, one at a time; a pickup into bar 1 lies before the first bar line, at a negative moment
  * @throws MusicError `comping/pattern` or `comping/pickup` when there is no such row; `comping/metre` when the pattern has no bar of this
- * metre; `comping/early` for a pickup into chords that the pattern strikes before the beat
+ * metre; `comping/early` for a pickup into chords that the pattern strikes before the beat; `comping/chords` for chords that are out of order
+ * or too many
  *
  * @example
  * ```ts
@@ -126,7 +119,37 @@ export function fitsMetre(pattern: CompingId, m: Metre): boolean {
  * ```
  */
 export function comp(chords: readonly LaidOutChord[], options: CompOptions): readonly NoteEvent[] {
-  const row = compingPattern(options.pattern ?? "held");
+  check(optionsSchema, options, "comping/argument");
+  requireChords(chords, options.metre);
+  return struckBy(compingRow(options.pattern ?? "held"), chords, options);
+}
+
+// Hours of music: a drill has at most 2,000 bars.
+const MOST_BARS = 20_000;
+const chordsSchema = /* @__PURE__ */ v.array(/* @__PURE__ */ v.unknown());
+
+const requireChords = (chords: readonly LaidOutChord[], m: Metre): void => {
+  check(chordsSchema, chords, "comping/argument");
+  let bars = 0;
+  for (const [i, chord] of chords.entries()) {
+    checkOnce(laidOutChordSchema, chord, "comping/argument");
+    bars += Math.max(1, beatsToNumber(divideBeats(chord.duration, barLength(m))));
+    const before = chords[i - 1];
+    if (before !== undefined && compareBeats(endOf(before), chord.at) > 0)
+      throw chordsRefused(chord.at, "chords in order of time that do not overlap");
+    if (bars > MOST_BARS) throw chordsRefused(chords.length, `at most ${MOST_BARS} bars and chords`);
+  }
+};
+
+const chordsRefused = (input: unknown, expected: string): MusicError =>
+  new MusicError({ code: "comping/chords", input, expected });
+
+/** As {@link comp}, of what has been checked. */
+export const struckBy = (
+  row: CompingRow,
+  chords: readonly LaidOutChord[],
+  options: CompOptions,
+): readonly NoteEvent[] => {
   const bar = barFor(row, options.metre);
   if (bar === undefined) {
     throw new MusicError({
@@ -134,20 +157,15 @@ export function comp(chords: readonly LaidOutChord[], options: CompOptions): rea
       input: formatMetre(options.metre),
       expected: `a metre that ${row.id} has a bar of`,
       hint: `${compingCatalogue
-        .filter((other) => barFor(other, options.metre) !== undefined)
-        .map((other) => other.id)
+        .filter((other: CompingRow) => barFor(other, options.metre) !== undefined)
+        .map(({ id }) => id)
         .join(", ")} fit`,
       reason: "cannot-be-done",
     });
   }
   const struck = withoutOverlaps(strokesOf(chords, bar, options.metre));
   if (options.pickup === undefined || options.pickup === false) return struck.map(asEvent);
-  const pickup = findRow<PickupRow>(
-    pickupCatalogue,
-    options.pickup === true ? "fifth" : options.pickup,
-    "pickup",
-    "a left-hand pickup",
-  );
+  const pickup = pickupRow(options.pickup === true ? "fifth" : options.pickup);
   if (bar.hits.some((hit) => beats(hit.at).num < 0)) {
     throw new MusicError({
       code: "comping/early",
@@ -158,7 +176,7 @@ export function comp(chords: readonly LaidOutChord[], options: CompOptions): rea
     });
   }
   return withPickups(struck, chords, bar, pickup, options.metre);
-}
+};
 
 /** A stroke on its way to become an event: when it must have ended, and whether a chord enters with it. */
 interface Stroke {
@@ -198,7 +216,10 @@ const strokesOf = (chords: readonly LaidOutChord[], bar: CompingBar, m: Metre): 
     barsOf(chord, m).flatMap((stretch, i) => {
       const strokes = strokesIn(stretch, before, chord, bar, m);
       before = stretch;
-      return i === 0 && strokes.length === 0 ? [strokeAt(ZERO, bar.hits[0] as CompingHit, stretch, chord, m)] : strokes;
+      const [first] = bar.hits;
+      return i === 0 && strokes.length === 0 && first !== undefined
+        ? [strokeAt(ZERO, first, stretch, chord, m)]
+        : strokes;
     }),
   );
 };
@@ -245,8 +266,8 @@ const strokeAt = (from: Beats, hit: CompingHit, stretch: TimeSpan, chord: LaidOu
 const withoutOverlaps = (strokes: readonly Stroke[]): readonly Stroke[] => {
   const kept: Stroke[] = [];
   for (const stroke of strokes) {
-    while (stroke.early && kept.length > 0 && compareBeats((kept.at(-1) as Stroke).at, stroke.at) >= 0) kept.pop();
-    const last = kept.pop();
+    let last = kept.pop();
+    while (stroke.early && last !== undefined && compareBeats(last.at, stroke.at) >= 0) last = kept.pop();
     if (last !== undefined) kept.push({ ...last, end: minBeats(last.end, stroke.at) });
     kept.push(stroke);
   }
@@ -255,7 +276,7 @@ const withoutOverlaps = (strokes: readonly Stroke[]): readonly Stroke[] => {
 
 const pitchesOf = (chord: LaidOutChord, part: CompingPart): readonly Pitch[] =>
   typeof part === "number"
-    ? [turningBack(chord.chord, part - 1)]
+    ? turningBack(chord.chord, part - 1)
     : part === "root"
       ? [chord.root]
       : part === "fifth"
@@ -264,10 +285,12 @@ const pitchesOf = (chord: LaidOutChord, part: CompingPart): readonly Pitch[] =>
           ? chord.chord
           : chord.all;
 
-const turningBack = (pitches: readonly Pitch[], index: number): Pitch => {
+// One note of a chord.
+const turningBack = (pitches: readonly Pitch[], index: number): readonly Pitch[] => {
   const round = Math.max(1, 2 * (pitches.length - 1));
   const step = index % round;
-  return pitches[Math.min(step, round - step)] as Pitch;
+  const at = Math.min(step, round - step);
+  return pitches.slice(at, at + 1);
 };
 
 const withPickups = (

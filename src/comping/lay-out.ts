@@ -1,9 +1,11 @@
 import type { Chord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { check, checkOnce } from "../ground/check.ts";
 import type { NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import { interval, parsePitch, pitchAtOrAbove, transpose, transposeNote } from "../pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
-import { bassNote } from "../voicing/index.ts";
+import { bassOf, bassOptionsSchema, voicingSchema } from "../voicing/inner.ts";
+import { spanSchema } from "./shape.ts";
 
 /** A chord for the left hand, laid out: what a pattern strikes from the moment it enters until it leaves. */
 export interface LaidOutChord extends TimeSpan {
@@ -48,10 +50,14 @@ export function layOutChord(
   voicing: Voicing,
   options: Pick<VoicingOptions, "bass" | "dropBass"> = {},
 ): LaidOutChord {
+  check(spanSchema, span, "comping/argument");
+  checkOnce(voicingSchema, voicing, "comping/argument");
+  check(bassOptionsSchema, options, "comping/argument");
   const all = voicing.pitches.filter((_, i) => voicing.hands[i] === "left");
   const chord = voicing.bass === undefined ? all : all.slice(1);
-  const found = voicing.bass ?? bassNote(voicing.chord, options);
-  const root = found.semitones <= (chord[0] as Pitch).semitones ? found : transpose(found, interval("-P8"));
+  const found = voicing.bass ?? bassOf(voicing.chord, options);
+  const above = chord[0] !== undefined && found.semitones > chord[0].semitones;
+  const root = above ? transpose(found, interval("-P8")) : found;
   const bottom = transpose(
     parsePitch(options.bass?.from ?? BASS_FROM),
     interval(options.dropBass === true ? "-P8" : "P1"),

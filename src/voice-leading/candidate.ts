@@ -8,19 +8,19 @@ export interface VoicingCandidate {
    *
    * @defaultValue `pitches`
    */
-  readonly upper?: readonly Pitch[];
+  readonly upper?: readonly Pitch[] | undefined;
   /** Name of its form, for `first`, `last` and `forbid`. */
-  readonly form?: string;
+  readonly form?: string | undefined;
   /** `"A"`, `"B"` or another layout, for `alternate`. */
-  readonly label?: string;
+  readonly label?: string | undefined;
   /**
    * Semitones from the middle of its register, counted by halves.
    *
    * @defaultValue `0`
    */
-  readonly offMiddle?: number;
+  readonly offMiddle?: number | undefined;
   /** The chord it plays, for messages. */
-  readonly chord?: { readonly symbol: string };
+  readonly chord?: { readonly symbol: string } | undefined;
 }
 
 /** The notes of a candidate whose motion counts. */

@@ -1,9 +1,12 @@
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchClassOf } from "../pitch/index.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined, METRICS, sizeOf } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 import { refusal } from "./refusal.ts";
+import { noteNamesSchema, notesSchema } from "./shape.ts";
 
 /** One voice's step from a chord to the next. */
 export interface VoiceMove {
@@ -32,8 +35,12 @@ export interface VoiceLeading {
 /** Options of {@link voiceLeading}. */
 export interface VoiceLeadingOptions {
   /** @defaultValue `"sum"` */
-  readonly metric?: VoiceLeadingMetric;
+  readonly metric?: VoiceLeadingMetric | undefined;
 }
+
+const optionsSchema = /* @__PURE__ */ v.strictObject({
+  metric: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+});
 
 export const requireMetric = (metric: VoiceLeadingMetric): VoiceLeadingMetric => {
   if (!METRICS.includes(metric)) throw refusal("metric", metric, '"sum", "largest" or "euclidean"');
@@ -73,6 +80,9 @@ export function voiceLeading(
   to: readonly Pitch[],
   options: VoiceLeadingOptions = {},
 ): VoiceLeading {
+  check(notesSchema, from, "voice-leading/argument");
+  check(notesSchema, to, "voice-leading/argument");
+  check(optionsSchema, options, "voice-leading/argument");
   const metric = requireMetric(options.metric ?? "sum");
   requireNotes(from);
   requireNotes(to);
@@ -163,8 +173,10 @@ export function pitchClassLeading(
   to: readonly NoteName[],
   options: VoiceLeadingOptions = {},
 ): PitchClassLeading {
+  check(optionsSchema, options, "voice-leading/argument");
   const metric = requireMetric(options.metric ?? "sum");
   for (const chord of [from, to]) {
+    check(noteNamesSchema, chord, "voice-leading/argument");
     requireNotes(chord);
     if (chord.length > MOST_NOTES) throw refusal("size", chord, "chords of at most twelve notes");
   }

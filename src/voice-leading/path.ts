@@ -1,3 +1,5 @@
+import * as v from "valibot";
+import { check, checkOnce } from "../ground/check.ts";
 import type { MusicError } from "../ground/errors.ts";
 import { kept } from "../ground/memo.ts";
 import type { VoicingCandidate } from "./candidate.ts";
@@ -5,7 +7,10 @@ import { moving } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
 import { refusal } from "./refusal.ts";
+import { candidatesSchema, chordsSchema, pathFields } from "./shape.ts";
 import { search } from "./solver.ts";
+
+const optionsSchema = /* @__PURE__ */ v.strictObject(pathFields);
 
 /** Rules of {@link smoothestPath}. */
 export interface SmoothestPathOptions<C extends VoicingCandidate = VoicingCandidate> extends VoiceLeadingOptions {
@@ -14,21 +19,21 @@ export interface SmoothestPathOptions<C extends VoicingCandidate = VoicingCandid
    *
    * @defaultValue `false`
    */
-  readonly loop?: boolean;
+  readonly loop?: boolean | undefined;
   /** The first voicing, or the id of its form. @defaultValue any */
-  readonly first?: C | string;
+  readonly first?: C | string | undefined;
   /** The last voicing, or the id of its form. @defaultValue any */
-  readonly last?: C | string;
+  readonly last?: C | string | undefined;
   /** Ids of forms that must not be used. @defaultValue none */
-  readonly without?: readonly string[];
+  readonly without?: readonly string[] | undefined;
   /**
    * Whether neighbours must differ in label, A after B and B after A.
    *
    * @defaultValue `false`
    */
-  readonly alternate?: boolean;
+  readonly alternate?: boolean | undefined;
   /** The largest move of the top note that is allowed, in semitones. @defaultValue any */
-  readonly maxTopMove?: number;
+  readonly maxTopMove?: number | undefined;
 }
 
 /** The smoothest way through a series of candidates. */
@@ -60,8 +65,10 @@ const LEAP_ABOVE = 3;
  * Source: Bellman, R. (1957), Dynamic Programming, Princeton University Press, for the method.
  *
  * @param candidates - one set a chord; pass the same array for a chord that returns, and its steps are worked out once
- * @throws MusicError `voice-leading/empty` without chords or for a set without candidates, `voice-leading/metric` and
- * `voice-leading/top-move` for options that can't be read, `voice-leading/fixed` when a set has no candidate left of the
+ * At most 200,000 chords of 5,000 candidates, and 20 million steps between different neighbours.
+ *
+ * @throws MusicError `voice-leading/empty` without chords or for a set without candidates, `voice-leading/size` for more than that,
+ * `voice-leading/metric` and `voice-leading/top-move` for options that can't be read, `voice-leading/fixed` when a set has no candidate left of the
  * form that is asked for, `voice-leading/forbidden` when all its forms are forbidden, and `voice-leading/blocked`, naming
  * the pair of chords, when no path keeps the rules
  *
@@ -78,15 +85,33 @@ export function smoothestPath<C extends VoicingCandidate>(
   candidates: readonly (readonly C[])[],
   options: SmoothestPathOptions<C> = {},
 ): SmoothestPath<C> {
+  requireSets(candidates);
+  requireOptions(options);
+  return pathThrough(candidates, options);
+}
+
+const requireSets = (candidates: unknown): void => {
+  check(chordsSchema, candidates, "voice-leading/argument");
+  for (const set of candidates) checkOnce(candidatesSchema, set, "voice-leading/argument");
+};
+
+const requireOptions = (options: unknown): void => check(optionsSchema, options, "voice-leading/argument");
+
+/** As {@link smoothestPath}, of sets that have been checked. */
+export const pathThrough = <C extends VoicingCandidate>(
+  candidates: readonly (readonly C[])[],
+  options: SmoothestPathOptions<C>,
+): SmoothestPath<C> => {
   const metric = requireMetric(options.metric ?? "sum");
   const { loop = false, alternate = false, maxTopMove = Infinity } = options;
-  if (!(maxTopMove >= 0)) throw refusal("top-move", maxTopMove, "semitones, 0 or more");
+  if (typeof maxTopMove !== "number" || !(maxTopMove >= 0))
+    throw refusal("top-move", maxTopMove, "semitones, 0 or more");
   const sets = allowed(candidates, options);
   const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
   if (typeof result === "number") throw blocked(sets, result);
-  const voicings = result.map((choice, i) => (sets[i] as readonly C[])[choice] as C);
+  const voicings = sets.flatMap((set, i) => set.slice(result[i], (result[i] ?? 0) + 1));
   return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric) };
-}
+};
 
 const allowed = <C extends VoicingCandidate>(
   candidates: readonly (readonly C[])[],
@@ -102,13 +127,15 @@ const allowed = <C extends VoicingCandidate>(
   // A set that returns stays one set.
   const left = new Map<readonly C[], readonly C[]>();
   const sets = candidates.map((set) => (forbid.size === 0 ? set : kept(left, set, () => without(set, forbid))));
-  if (options.first !== undefined) sets[0] = fixed(sets[0] as readonly C[], options.first);
-  if (options.last !== undefined) sets[sets.length - 1] = fixed(sets[sets.length - 1] as readonly C[], options.last);
+  const [start, end] = [sets[0], sets.at(-1)];
+  if (options.first !== undefined && start !== undefined) sets[0] = fixed(start, options.first);
+  if (options.last !== undefined && end !== undefined)
+    sets[sets.length - 1] = fixed(sets.length === 1 ? (sets[0] ?? end) : end, options.last);
   return sets;
 };
 
 const without = <C extends VoicingCandidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
-  const left = set.filter((c) => !forbid.has(c.form as string));
+  const left = set.filter(({ form }) => form === undefined || !forbid.has(form));
   if (left.length > 0) return left;
   throw refusal(
     "forbidden",
@@ -136,7 +163,7 @@ const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string
 const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number): MusicError => {
   const next = (after + 1) % sets.length;
   const name = (i: number): string => {
-    const symbol = ((sets[i] as readonly VoicingCandidate[])[0] as VoicingCandidate).chord?.symbol;
+    const symbol = sets[i]?.[0]?.chord?.symbol;
     return symbol === undefined ? `chord ${i + 1}` : `${symbol} (chord ${i + 1})`;
   };
   return refusal(
@@ -159,7 +186,8 @@ const journey = <C extends VoicingCandidate>(
   let [totalMotion, largestMove, topLeaps] = [0, 0, 0];
   const pairs = loop ? voicings.length : voicings.length - 1;
   for (let i = 0; i < pairs; i++) {
-    const [a, b] = [voicings[i] as C, voicings[i + 1 < voicings.length ? i + 1 : 0] as C];
+    const [a, b] = [voicings[i], voicings[i + 1 < voicings.length ? i + 1 : 0]];
+    if (a === undefined || b === undefined) break;
     const leading = kept(
       kept(known, a, () => new Map<C, VoiceLeading>()),
       b,
@@ -169,7 +197,7 @@ const journey = <C extends VoicingCandidate>(
     motion.push(leading.distance);
     totalMotion += leading.distance;
     largestMove = Math.max(largestMove, leading.largest);
-    if (Math.abs(leading.moves.at(-1)?.semitones as number) > LEAP_ABOVE) topLeaps++;
+    if (Math.abs(leading.moves.at(-1)?.semitones ?? 0) > LEAP_ABOVE) topLeaps++;
   }
   return { leadings, motion, totalMotion, largestMove, topLeaps };
 };

@@ -1,12 +1,18 @@
+import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
+import { check, isRecord } from "../ground/check.ts";
 import { kept } from "../ground/memo.ts";
 import type { Degree, Pitch } from "../pitch/index.ts";
 import { formatPitch } from "../pitch/index.ts";
+import type { Progression } from "../progression/index.ts";
+import { progressionOf } from "../progression/inner.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
-import { voicingsFor } from "../voicing/index.ts";
+import type { Voiced } from "../voicing/inner.ts";
+import { chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
 import type { VoiceLeading } from "./leading.ts";
 import type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
-import { smoothestPath } from "./path.ts";
+import { pathThrough } from "./path.ts";
+import { chordsSchema, pathFields } from "./shape.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
 export interface VoiceProgressionOptions extends VoicingOptions, SmoothestPathOptions<Voicing> {}
@@ -15,6 +21,18 @@ export interface VoiceProgressionOptions extends VoicingOptions, SmoothestPathOp
 export interface GuideTone {
   readonly degree: Degree;
   readonly pitch: Pitch;
+}
+
+/** A chord that the first of several styles could not play. */
+export interface StyleFallback {
+  /** Which chord, from 0. */
+  readonly index: number;
+  readonly symbol: string;
+  /** The styles before, in order of preference. */
+  readonly wanted: readonly string[];
+  /** The style that stepped in. */
+  readonly style: string;
+  readonly message: string;
 }
 
 /** A progression in its smoothest voicings, and why. */
@@ -26,18 +44,36 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
   readonly guideTones: readonly (readonly GuideTone[])[];
   /** A sentence for each step from chord to chord. */
   readonly explanation: readonly string[];
+  /** Where the next of several styles stepped in; none where the first could play every chord. */
+  readonly fallbacks: readonly StyleFallback[];
 }
+
+const optionsSchema = /* @__PURE__ */ v.partial(/* @__PURE__ */ v.strictObject({ ...optionFields, ...pathFields }));
+
+/** The chords of what was given, bars without a chord left out. */
+const chordsOf = (given: string | Progression | readonly (Chord | string)[]): readonly Chord[] => {
+  if (!isList(given)) return progressionOf(given).chords.flatMap(({ chord }) => chord ?? []);
+  requireShort(given);
+  const read = new Map<Chord | string, Chord>();
+  return given.map((chord) => kept(read, chord, chordGiven));
+};
+
+const isList = <T>(given: string | Progression | readonly T[]): given is readonly T[] =>
+  typeof given !== "string" && !isRecord(given);
+
+const requireShort = (chords: unknown): void => check(chordsSchema, chords, "voice-leading/argument");
+const requireOptions = (options: unknown): void => check(optionsSchema, options, "voice-leading/argument");
 
 /**
  * Voices a progression with the least motion from chord to chord: an exact optimum over all placements of all forms of
  * the style, open or as a loop. Aims and tie-breaks are those of {@link smoothestPath}. A bass note that is struck by
  * itself keeps to its range and doesn't count as motion.
  *
- * Chords that have no form in the style need a second style: `style: ["rootless", "close"]`. Spans are not safe for
- * every hand: see {@link VoicingOptions.span}.
+ * Chords that have no form in the style need a second style: `style: ["rootless", "close"]`; `fallbacks` says where it stepped in. Spans are
+ * not safe for every hand: see {@link VoicingOptions.span}.
  *
- * @param chords - chords or symbols; leave bars without a chord out
- * @throws MusicError the codes of {@link voicingsFor} and {@link smoothestPath}
+ * @param chords - a progression or its text, such as `"Dm7 | G7"`, whose bars without a chord are left out; or a list of chords or symbols
+ * @throws MusicError the codes of {@link voicingsFor} and {@link smoothestPath}, and those of `parseProgression` for a text
  *
  * @example
  * ```ts
@@ -50,16 +86,18 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
  * ```
  */
 export function voiceProgression(
-  chords: readonly (Chord | string)[],
+  chords: string | Progression | readonly (Chord | string)[],
   options: VoiceProgressionOptions = {},
 ): VoicedProgression {
-  const found = new Map<string, readonly Voicing[]>();
-  const candidates = chords.map((chord) =>
-    kept(found, typeof chord === "string" ? chord : `${chord.symbol} ${chord.canonical}`, () => [
-      ...voicingsFor(chord, options),
-    ]),
+  const read = chordsOf(chords);
+  requireOptions(options);
+  const { voice } = voicerOf(options);
+  const found = new Map<string, Voiced>();
+  const voiced = read.map((chord) => kept(found, `${chord.symbol} ${chord.canonical}`, () => voice(chord)));
+  const { kind: _, ...path } = pathThrough(
+    voiced.map(({ voicings }) => voicings),
+    options,
   );
-  const { kind: _, ...path } = smoothestPath(candidates, options);
   const { voicings, leadings } = path;
   const sentences = new Map<VoiceLeading, string>();
   const names = new Map<number, string>();
@@ -70,25 +108,33 @@ export function voiceProgression(
     ...path,
     forms: voicings.map((voicing) => voicing.form),
     guideTones: voicings.map((voicing) => kept(guides, voicing, guideTonesOf)),
-    explanation: leadings.map((leading, i) =>
-      kept(sentences, leading, () =>
-        explain(voicings[i] as Voicing, voicings[(i + 1) % voicings.length] as Voicing, leading, nameOf),
-      ),
-    ),
+    explanation: leadings.map((leading, i) => {
+      const [from, to] = [voicings[i], voicings[(i + 1) % voicings.length]];
+      return from === undefined || to === undefined
+        ? ""
+        : kept(sentences, leading, () => explain(from, to, leading, nameOf));
+    }),
+    fallbacks: voiced.flatMap((one, index) => fallbackOf(one, index)),
   };
 }
 
-const THIRDS: readonly string[] = ["3", "b3", "4", "2"];
-const SEVENTHS: readonly string[] = ["7", "b7", "bb7", "6"];
+const fallbackOf = ({ voicings: [first], wanted }: Voiced, index: number): readonly StyleFallback[] => {
+  if (first === undefined || wanted.length === 0) return [];
+  const { style, chord } = first;
+  const message = `${chord.symbol} has no ${wanted.join(" or ")} voicing that can be placed here: played in ${style}`;
+  return [{ index, symbol: chord.symbol, wanted, style, message }];
+};
+
+const THIRDS: readonly Degree[] = ["3", "b3", "4", "2"];
+const SEVENTHS: readonly Degree[] = ["7", "b7", "bb7", "6"];
 
 const guideTonesOf = ({ degrees, pitches }: Voicing): readonly GuideTone[] => {
-  const third = THIRDS.find((degree) => degrees.includes(degree as Degree));
-  const seventh = SEVENTHS.find((degree) => degrees.includes(degree as Degree));
-  const tones: GuideTone[] = [];
-  degrees.forEach((degree, i) => {
-    if (degree === third || degree === seventh) tones.push({ degree, pitch: pitches[i] as Pitch });
+  const third = THIRDS.find((degree) => degrees.includes(degree));
+  const seventh = SEVENTHS.find((degree) => degrees.includes(degree));
+  return pitches.flatMap((pitch, i) => {
+    const degree = degrees[i];
+    return degree !== undefined && (degree === third || degree === seventh) ? [{ degree, pitch }] : [];
   });
-  return tones;
 };
 
 const INTERVALS = [
@@ -112,7 +158,7 @@ const explain = (from: Voicing, to: Voicing, leading: VoiceLeading, name: (pitch
     moved += `${moved === "" ? "" : ", "}${name(move.from)} ${verb} ${INTERVALS[size] ?? `${size} semitones`} to ${name(move.to)}`;
   }
   const stays = commonTones.map(name);
-  const stayed = stays.length < 2 ? stays.join("") : `${stays.slice(0, -1).join(", ")} and ${stays.at(-1) as string}`;
+  const stayed = stays.length < 2 ? stays.join("") : `${stays.slice(0, -1).join(", ")} and ${stays.at(-1) ?? ""}`;
   const staying =
     stays.length === 0 ? "" : `${moved === "" ? "" : "; "}${stayed} ${stays.length === 1 ? "stays" : "stay"}`;
   return (

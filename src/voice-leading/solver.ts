@@ -3,6 +3,7 @@ import { moving } from "./candidate.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
+import { refusal } from "./refusal.ts";
 
 export interface SearchRules {
   readonly metric: VoiceLeadingMetric;
@@ -105,6 +106,9 @@ interface Steps {
   readonly leap: Uint8Array;
 }
 
+// Their table takes 180 MB.
+const MOST_STEPS = 20_000_000;
+
 const stepsOf = (field: Field, rules: SearchRules): Steps => {
   const { setAt, firstOf, notes, notesFrom, labels } = field;
   const places = setAt.length;
@@ -123,6 +127,8 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
     }
     after[i] = offset;
   }
+  if (total > MOST_STEPS || places * field.widest > MOST_STEPS)
+    throw refusal("size", places, `at most ${MOST_STEPS} steps between candidates of different chords`);
   const distance = new Float64Array(total);
   const leap = new Uint8Array(total);
   for (const [pair, offset] of offsets) {

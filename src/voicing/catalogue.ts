@@ -1,4 +1,4 @@
-import type { VoicingRow, VoicingStyle } from "./form.ts";
+import type { FullVoicing } from "./form.ts";
 import { CLOSE, DROP_2, GUIDE_TONES, SHELLS, TENTHS } from "./frames.ts";
 import { ROOTLESS, THREE_NOTE } from "./rootless.ts";
 import { FOURTHS, SPREAD } from "./wide.ts";
@@ -15,7 +15,7 @@ import { FOURTHS, SPREAD } from "./wide.ts";
  * voicingCatalogue.find((form) => form.id === "rootless-13-b")?.degrees; // => ["b7", "9", "3", "13"]
  * ```
  */
-export const voicingCatalogue: readonly VoicingRow[] = [
+export const voicingCatalogue: readonly FullVoicing[] = [
   ...GUIDE_TONES,
   ...SHELLS,
   ...ROOTLESS,
@@ -26,6 +26,3 @@ export const voicingCatalogue: readonly VoicingRow[] = [
   ...TENTHS,
   ...SPREAD,
 ];
-
-/** The styles in the order of the catalogue. */
-export const STYLES: readonly VoicingStyle[] = [...new Set(voicingCatalogue.map((form) => form.style))];

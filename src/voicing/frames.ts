@@ -1,5 +1,5 @@
-import type { HandGroup, Register, RowOptions, VoicingRow, VoicingStyle } from "./form.ts";
-import { ANY, BASS, LEFT_HAND, row, TRIAD } from "./form.ts";
+import type { FullVoicing, HandGroup, Register, RowOptions, VoicingStyle } from "./form.ts";
+import { ANY, BASS, LEFT_HAND, row, TRIAD, TWO_HANDS } from "./form.ts";
 
 // Hutchinson, R., sec. 31.7 (University of Puget Sound): the 6th replaces a missing 7th, the 4th of a sus chord its missing 3rd.
 const source = "Hutchinson, Music Theory for the 21st-Century Classroom, 31.7";
@@ -8,7 +8,6 @@ const source = "Hutchinson, Music Theory for the 21st-Century Classroom, 31.7";
 const PAIR: Register = { of: "top", from: "G3", to: "G4", width: 6 };
 // Roots from C3 keep a minor third, the closest interval here, at its low-interval limit.
 const ROOT: Register = { of: "lowest", from: "C3", to: "B3", width: 0 };
-const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 14 };
 
 // The root is struck by itself, then the pair: one hand never holds all three.
 const groups: readonly HandGroup[] = [
@@ -25,13 +24,13 @@ const bothWays = (
   [first, second]: readonly [string, string],
   serves: string,
   options: RowOptions,
-): readonly VoicingRow[] => [
+): readonly FullVoicing[] => [
   row(style, `${id}a`, `${title}, ${first} below ${second}`, "A", `${bass}${first} ${second}`, PAIR, serves, options),
   row(style, `${id}b`, `${title}, ${second} below ${first}`, "B", `${bass}${second} ${first}`, PAIR, serves, options),
 ];
 
 /** 3rd and 7th alone. */
-export const GUIDE_TONES: readonly VoicingRow[] = bothWays(
+export const GUIDE_TONES: readonly FullVoicing[] = bothWays(
   "guide-tones",
   "",
   "guide tones",
@@ -42,7 +41,7 @@ export const GUIDE_TONES: readonly VoicingRow[] = bothWays(
 );
 
 /** Bass root, then 3rd and 7th in either order; and two-note shells in one hand. */
-export const SHELLS: readonly VoicingRow[] = [
+export const SHELLS: readonly FullVoicing[] = [
   ...bothWays("shell", "", "shell with bass root", "1 ", ["third", "seventh"], ANY, { groups, source }),
   ...bothWays("shell", "triad-", "shell of a triad", "1 ", ["third", "fifth"], TRIAD, { groups }),
   row("two-note-shell", "3", "root and 3rd", "1-3", "1 third", ROOT),
@@ -56,7 +55,7 @@ const inversionsOf = (degrees: string): readonly (readonly string[])[] => {
   return steps.map((_, i) => [...steps.slice(i), ...steps.slice(0, i)]);
 };
 
-const inversions = (id: string, title: string, degrees: string, serves: string): readonly VoicingRow[] =>
+const inversions = (id: string, title: string, degrees: string, serves: string): readonly FullVoicing[] =>
   inversionsOf(degrees).map((steps, i) => {
     const position = INVERSIONS[i] as string;
     return row(
@@ -75,14 +74,14 @@ const inversions = (id: string, title: string, degrees: string, serves: string):
 const SEVENTH_CHORD = "1 third fifth seventh";
 
 /** All tones within an octave, in root position and its inversions. */
-export const CLOSE: readonly VoicingRow[] = [
+export const CLOSE: readonly FullVoicing[] = [
   ...inversions("seventh", "seventh chord", SEVENTH_CHORD, ANY),
   ...inversions("triad", "triad", "1 third fifth", TRIAD),
   ...inversions("fifth", "bare fifth", "1 5", "not 3 b3 4 2 7 b7"),
 ];
 
 /** Close positions of four notes with the second from the top an octave lower, two notes for each hand. */
-export const DROP_2: readonly VoicingRow[] = inversionsOf(SEVENTH_CHORD).map(([lowest, second, third, top], i) =>
+export const DROP_2: readonly FullVoicing[] = inversionsOf(SEVENTH_CHORD).map(([lowest, second, third, top], i) =>
   row(
     "drop-2",
     `${i}`,
@@ -94,7 +93,7 @@ export const DROP_2: readonly VoicingRow[] = inversionsOf(SEVENTH_CHORD).map(([l
 );
 
 /** Root and 10th with a 5th or 7th between, in one hand: only where the span allows a tenth. */
-export const TENTHS: readonly VoicingRow[] = [
+export const TENTHS: readonly FullVoicing[] = [
   row("tenth", "5", "root, 5th and 10th", "1-5-3", "1 fifth third", BASS, "3 or b3"),
   row("tenth", "7", "root, 7th and 10th", "1-7-3", "1 seventh third", BASS, "3 or b3"),
 ];

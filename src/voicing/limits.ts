@@ -1,6 +1,9 @@
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
 import type { IntervalName, NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import { parsePitch, pitchAtOrAbove, transpose } from "../pitch/index.ts";
 import { OCTAVE_DOWN } from "./place.ts";
+import { noteSchema, pitchesSchema } from "./shape.ts";
 
 /** How low the lower note of an interval may lie before the interval turns muddy. */
 export interface LowIntervalLimit {
@@ -36,8 +39,9 @@ const LIMITS: ReadonlyMap<number, { readonly limit: LowIntervalLimit; readonly f
   lowIntervalLimits.map((limit) => [limit.semitones, { limit, floor: parsePitch(limit.lowest).semitones }]),
 );
 
-// That of the minor second.
-const HIGHEST_LIMIT = LIMITS.get(1)?.floor as number;
+const HIGHEST_LIMIT = Math.max(...[...LIMITS.values()].map(({ floor }) => floor));
+
+const optionsSchema = /* @__PURE__ */ v.strictObject({ root: /* @__PURE__ */ v.optional(noteSchema) });
 
 /** Two notes that sound lower than their interval allows. */
 export interface LowIntervalBreach {
@@ -49,7 +53,7 @@ export interface LowIntervalBreach {
 /** Options of {@link lowIntervalBreaches}. */
 export interface LowIntervalOptions {
   /** A root that a bass player is taken to add just below the lowest note, tested too (common practice, no source). @defaultValue none */
-  readonly root?: NoteName;
+  readonly root?: NoteName | undefined;
 }
 
 /**
@@ -70,22 +74,31 @@ export interface LowIntervalOptions {
  */
 export function lowIntervalBreaches(
   pitches: readonly Pitch[],
-  { root: assumedRoot }: LowIntervalOptions = {},
+  options: LowIntervalOptions = {},
 ): readonly LowIntervalBreach[] {
+  check(pitchesSchema, pitches, "voicing/argument");
+  check(optionsSchema, options, "voicing/argument");
+  return breachesOf(pitches, options.root);
+}
+
+/** As {@link lowIntervalBreaches}, of what has been checked. */
+export const breachesOf = (
+  pitches: readonly Pitch[],
+  assumedRoot: NoteName | undefined,
+): readonly LowIntervalBreach[] => {
   const lowest = pitches[0];
   if (lowest === undefined || (assumedRoot === undefined && lowest.semitones >= HIGHEST_LIMIT)) return [];
   const root = assumedRoot === undefined ? undefined : rootBelow(assumedRoot, lowest);
   const sounding = root === undefined ? pitches : [root, ...pitches];
   const breaches: LowIntervalBreach[] = [];
-  sounding.forEach((lower, i) => {
-    for (let j = i + 1; j < sounding.length; j++) {
-      const upper = sounding[j] as Pitch;
+  for (const [i, lower] of sounding.entries()) {
+    for (const upper of sounding.slice(i + 1)) {
       const found = LIMITS.get(upper.semitones - lower.semitones);
       if (found !== undefined && lower.semitones < found.floor) breaches.push({ lower, upper, limit: found.limit });
     }
-  });
+  }
   return breaches;
-}
+};
 
 // None when the lowest note is the root itself.
 const rootBelow = (root: NoteName, lowest: Pitch): Pitch | undefined => {

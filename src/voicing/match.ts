@@ -2,14 +2,14 @@ import type { Chord } from "../chord/index.ts";
 import type { Hand } from "../event/index.ts";
 import type { Degree } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
-import { voicingCatalogue } from "./catalogue.ts";
-import type { VoicingRow, VoicingStyle } from "./form.ts";
+import type { FullVoicing, VoicingRow } from "./form.ts";
 import type { Stack } from "./place.ts";
 import { stack } from "./place.ts";
+import { full } from "./row.ts";
 
-/** A row of the catalogue, ready for matching and placing. */
+/** A row ready for matching and placing. */
 export interface ReadyForm {
-  readonly form: VoicingRow;
+  readonly form: FullVoicing;
   /** Whether its lowest note is a bass that is struck by itself. */
   readonly bass: boolean;
   readonly hands: readonly Hand[];
@@ -18,6 +18,8 @@ export interface ReadyForm {
   /** The register's window in semitones. */
   readonly from: number;
   readonly to: number;
+  readonly ofTop: boolean;
+  readonly width: number;
 }
 
 const ROLES: Readonly<Partial<Record<string, readonly Degree[]>>> = {
@@ -38,27 +40,41 @@ const namesOf = (degree: Degree): readonly Degree[] => {
 const numberOf = (degree: Degree): number => Number(degree.replace(/^[b#]+/, ""));
 const letterOf = (degree: Degree): number => numberOf(degree) % 7;
 
-const ready = (form: VoicingRow): ReadyForm => {
-  const bass = form.groups.some((group) => group.bass === true);
+const USUAL_WIDTH = 10;
+
+const ready = (row: VoicingRow): ReadyForm => {
+  const form = full(row);
+  const { groups, register } = form;
+  const ofTop = register.of === "top";
   let at = 0;
   return {
     form,
-    bass,
-    hands: form.groups.flatMap((group) => Array<Hand>(group.notes).fill(group.hand)),
-    held: form.groups.filter((group) => group.bass !== true).map((group) => [at, (at += group.notes) - 1] as const),
-    from: parsePitch(form.register.from).semitones,
-    to: parsePitch(form.register.to).semitones,
+    bass: groups.some((group) => group.bass === true),
+    hands: groups.flatMap((group) => Array<Hand>(group.notes).fill(group.hand)),
+    held: groups.filter((group) => group.bass !== true).map((group) => [at, (at += group.notes) - 1] as const),
+    from: parsePitch(register.from).semitones,
+    to: parsePitch(register.to).semitones,
+    ofTop,
+    width: register.width ?? (ofTop ? USUAL_WIDTH : 0),
   };
 };
 
-/** The catalogue, ready. */
-export const READY_FORMS: readonly ReadyForm[] = voicingCatalogue.map(ready);
+const READY = /* @__PURE__ */ new WeakMap<VoicingRow, ReadyForm>();
+
+/** A row, which has been checked, made ready once. */
+export const readyForm = (row: VoicingRow): ReadyForm => {
+  const before = READY.get(row);
+  if (before !== undefined) return before;
+  const made = ready(row);
+  READY.set(row, made);
+  return made;
+};
 
 /** The first of some degrees that a chord has. */
 const firstOf = (tones: readonly Degree[], degrees: readonly Degree[]): Degree | undefined =>
   degrees.find((degree) => tones.includes(degree));
 
-const serves = (form: VoicingRow, tones: readonly Degree[]): boolean =>
+const serves = (form: FullVoicing, tones: readonly Degree[]): boolean =>
   form.serves.some(
     ({ has = [], not = [] }) =>
       firstOf(tones, not.flatMap(namesOf)) === undefined &&
@@ -70,7 +86,7 @@ const mayBeAdded = (tension: Degree, tones: readonly Degree[]): boolean =>
   !tones.some((tone) => letterOf(tone) === letterOf(tension) || (tone === "#5" && letterOf(tension) === 6));
 
 /** The degrees that fill a form on a chord; `undefined` where a note finds none. */
-const filled = (form: VoicingRow, tones: readonly Degree[]): readonly Degree[] | undefined => {
+const filled = (form: FullVoicing, tones: readonly Degree[]): readonly Degree[] | undefined => {
   const degrees: Degree[] = [];
   for (const step of form.degrees) {
     const degree = step as Degree;
@@ -124,7 +140,7 @@ export const fitting = (chord: Chord, { forms, fits }: FormSet): readonly Fit[] 
 
 const find = (tones: readonly Degree[], forms: readonly ReadyForm[]): readonly Fit[] => {
   const found: { readonly ready: ReadyForm; readonly degrees: readonly Degree[]; readonly colours: number }[] = [];
-  const most = new Map<VoicingStyle, number>();
+  const most = new Map<string, number>();
   for (const ready of forms) {
     const { form } = ready;
     const degrees = filled(form, tones);
@@ -137,9 +153,7 @@ const find = (tones: readonly Degree[], forms: readonly ReadyForm[]): readonly F
     .filter(({ ready: { form }, colours }) => colours === most.get(form.style))
     .map(({ ready, degrees }) => {
       const stacked = stack(ready.bass ? degrees.slice(1) : degrees);
-      const widths = ready.held.map(
-        ([from, to]) => (stacked.semitones[to] as number) - (stacked.semitones[from] as number),
-      );
+      const widths = ready.held.map(([from, to]) => (stacked.semitones[to] ?? 0) - (stacked.semitones[from] ?? 0));
       return { ready, degrees, stacked, span: Math.max(...widths) };
     });
 };

@@ -15,6 +15,9 @@ export const degreeOfNote = (chord: Chord, note: NoteName): Degree => {
 export interface Stack {
   readonly steps: readonly number[];
   readonly semitones: readonly number[];
+  /** Semitones of its lowest and highest note. */
+  readonly lowest: number;
+  readonly highest: number;
 }
 
 export const stack = (degrees: readonly Degree[]): Stack => {
@@ -28,19 +31,15 @@ export const stack = (degrees: readonly Degree[]): Stack => {
     steps.push(own.steps + 7 * octaves);
     semitones.push(below);
   }
-  return { steps, semitones };
+  return { steps, semitones, lowest: semitones[0] ?? 0, highest: below };
 };
 
 /** The pitches of a stack over a root in octave 0, moved up by octaves. */
 export const pitchesOf = ({ steps, semitones }: Stack, root: Pitch, octave: number): Pitch[] => {
   const pitches: Pitch[] = [];
-  for (let i = 0; i < steps.length; i++) {
-    pitches.push({
-      kind: "pitch",
-      steps: root.steps + (steps[i] as number) + 7 * octave,
-      semitones: root.semitones + (semitones[i] as number) + 12 * octave,
-    });
-  }
+  const [firstStep, first] = [root.steps + 7 * octave, root.semitones + 12 * octave];
+  for (const [i, step] of steps.entries())
+    pitches.push({ kind: "pitch", steps: firstStep + step, semitones: first + (semitones[i] ?? 0) });
   return pitches;
 };
 

@@ -1,11 +1,11 @@
-import type { RowOptions, VoicingRow } from "./form.ts";
+import type { FullVoicing, RowOptions } from "./form.ts";
 import { ANY, COMMON, LEFT_HAND, printed, row } from "./form.ts";
 
 // MacDonald, E. (University of Connecticut), handout "Rootless Left Hand Piano Voicings": the top note, the left
 // thumb's, between C4 and C5; A has the 3rd at the bottom, B the 7th.
 const HANDOUT = "MacDonald, handout 'Rootless Left Hand Piano Voicings'";
 
-const four = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, options?: RowOptions): VoicingRow =>
+const four = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, options?: RowOptions): FullVoicing =>
   row(
     "rootless",
     `${symbol}-${label.toLowerCase()}`,
@@ -18,7 +18,7 @@ const four = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, o
   );
 
 // The two forms are inversions of each other: B takes the upper pair of A and puts it below.
-const pair = (symbol: string, degrees: string, serves = ANY, options?: RowOptions): readonly VoicingRow[] => {
+const pair = (symbol: string, degrees: string, serves = ANY, options?: RowOptions): readonly FullVoicing[] => {
   const [first, second, third, fourth] = degrees.split(" ") as [string, string, string, string];
   return [
     four(symbol, "A", degrees, serves, options),
@@ -26,7 +26,7 @@ const pair = (symbol: string, degrees: string, serves = ANY, options?: RowOption
   ];
 };
 
-const MAJOR: readonly VoicingRow[] = [
+const MAJOR: readonly FullVoicing[] = [
   ...pair("maj9", "3 5 7 (9)"),
   // A 6/9 may stand for a plain triad or sixth chord, and for a major seventh that names nothing above its 7th.
   ...pair("69", "3 5 (6) (9)", "not 7 b7 or 7 not 9 #9 11 #11 13"),
@@ -41,7 +41,7 @@ const MAJOR: readonly VoicingRow[] = [
 // A 6th, plain or flat, speaks against adding a 7th; a ♭5 makes another chord.
 const NATURAL_MINOR = "not 6 b13 b5";
 
-const MINOR: readonly VoicingRow[] = [
+const MINOR: readonly FullVoicing[] = [
   // The handout gives the A position. A minor triad takes the 7th too: it lies in the natural minor scale of its root.
   four("m9", "A", "b3 5 (b7) (9)", NATURAL_MINOR, { source: HANDOUT }),
   four("m9", "B", "(b7) (9) b3 5", NATURAL_MINOR),
@@ -55,7 +55,7 @@ const MINOR: readonly VoicingRow[] = [
 
 // What fills the 5th's place, and what the 9th's. The 13th comes first, so that it wins a tie over the plain 9th: from
 // ii it is one note, a semitone away.
-const DOMINANT: readonly VoicingRow[] = [
+const DOMINANT: readonly FullVoicing[] = [
   ...pair("13", "3 (13) b7 (9)"),
   ...pair("9", "3 5 b7 (9)"),
   ...pair("7b9", "3 5 b7 b9"),
@@ -74,14 +74,14 @@ const DOMINANT: readonly VoicingRow[] = [
 ];
 
 // A dominant 11 sounds its 4th without the 3rd. "A" has the 4th at the bottom, which stands for the 3rd. A plain sus4 takes the 7th, as the trade reads "sus".
-const SUSPENDED: readonly VoicingRow[] = [
+const SUSPENDED: readonly FullVoicing[] = [
   ...pair("9sus", "4 5 (b7) (9)", "not 3 b3 7 or 3 b7 11"),
   ...pair("13sus", "4 (13) (b7) (9)", "not 3 b3 7"),
   ...pair("7susb9", "4 5 b7 b9", "not 3 b3"),
   ...pair("13susb9", "4 13 b7 b9", "not 3 b3"),
 ];
 
-const DIMINISHED: readonly VoicingRow[] = [
+const DIMINISHED: readonly FullVoicing[] = [
   // The handout keeps the root in both of these; the A position is the ii of the usual minor ii-V-i.
   ...pair("m7b5", "b3 b5 b7 1", ANY, { source: `${HANDOUT}: the root stays; degrees ${COMMON}` }),
   ...pair("m9b5", "b3 b5 b7 9"),
@@ -93,9 +93,9 @@ const DIMINISHED: readonly VoicingRow[] = [
 ];
 
 /** Four-note left-hand voicings, the root left to the bass but where a row keeps it. */
-export const ROOTLESS: readonly VoicingRow[] = [...MAJOR, ...MINOR, ...DOMINANT, ...SUSPENDED, ...DIMINISHED];
+export const ROOTLESS: readonly FullVoicing[] = [...MAJOR, ...MINOR, ...DOMINANT, ...SUSPENDED, ...DIMINISHED];
 
-const three = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, options?: RowOptions): VoicingRow =>
+const three = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, options?: RowOptions): FullVoicing =>
   row(
     "three-note-rootless",
     `${symbol}-${label.toLowerCase()}`,
@@ -108,7 +108,7 @@ const three = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, 
   );
 
 /** Three-note left-hand voicings: 3rd and 7th with one colour. */
-export const THREE_NOTE: readonly VoicingRow[] = [
+export const THREE_NOTE: readonly FullVoicing[] = [
   three("maj9", "A", "3 7 (9)"),
   three("maj7", "B", "7 3 5"),
   three("maj13", "B", "7 3 13"),

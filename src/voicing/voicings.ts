@@ -1,48 +1,22 @@
+import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
-import type { Hand } from "../event/index.ts";
+import { check, checkOnce, isRecord, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nearestName } from "../ground/text.ts";
-import type { Degree, Pitch, PitchName } from "../pitch/index.ts";
+import { kept } from "../ground/memo.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import { parsePitch, pitchName, transpose } from "../pitch/index.ts";
-import { STYLES } from "./catalogue.ts";
-import type { VoicingStyle } from "./form.ts";
-import { BASS } from "./form.ts";
-import { lowIntervalBreaches } from "./limits.ts";
+import { voicingCatalogue } from "./catalogue.ts";
+import type { VoicingRow } from "./form.ts";
+import { BASS, STYLES } from "./form.ts";
+import { breachesOf } from "./limits.ts";
 import type { Fit, FormSet } from "./match.ts";
-import { fitting, formSet, READY_FORMS } from "./match.ts";
+import { fitting, formSet, readyForm } from "./match.ts";
 import { bassWithin, degreeOfNote, OCTAVE_DOWN, pitchesOf, rootOf } from "./place.ts";
-
-/** Something to know about a voicing that was kept all the same. */
-export interface VoicingWarning {
-  /** A low-interval limit that is bent, a span beyond an octave, or a slash bass that the form leaves to someone else. */
-  readonly kind: "low-interval" | "wide-span" | "slash-bass";
-  readonly message: string;
-}
-
-/** A chord laid out on the keyboard. */
-export interface Voicing {
-  readonly kind: "voicing";
-  readonly chord: Chord;
-  /** Id of its row in the catalogue. */
-  readonly form: string;
-  readonly style: VoicingStyle;
-  /** `"A"`, `"B"`, or the name of another layout. */
-  readonly label: string;
-  /** One a pitch, in the same order. */
-  readonly degrees: readonly Degree[];
-  /** All notes from low to high, a bass note first. */
-  readonly pitches: readonly Pitch[];
-  /** The bass note that is struck by itself, in forms that have one. */
-  readonly bass?: Pitch;
-  /** What is struck as a chord: all notes but the bass. */
-  readonly upper: readonly Pitch[];
-  /** One a pitch, in the same order. */
-  readonly hands: readonly Hand[];
-  /** How far its lowest note but the bass lies from its place in the middle of the register, in semitones by halves. */
-  readonly offMiddle: number;
-  readonly warnings: readonly VoicingWarning[];
-}
+import type { VoicingStyles } from "./row.ts";
+import { MOST_STYLES, RISES, rangeFields, rises, voicingRow, voicingRowSchema } from "./row.ts";
+import { chordSchema } from "./shape.ts";
+import type { Voicing, VoicingWarning } from "./voicing.ts";
 
 /** A range of pitches by name, both ends included. */
 export interface PitchRange {
@@ -53,85 +27,128 @@ export interface PitchRange {
 /** How {@link voicingsFor} chooses and places forms. */
 export interface VoicingOptions {
   /**
-   * A style, or several in order of preference: the first that has a form for the chord is used.
+   * A style or a voicing of your own; or several of them in order of preference, of which the first that can play the chord is used. Voicings
+   * of your own that name the same `style` and stand side by side are one choice.
    *
    * @defaultValue `"rootless"`
    */
-  readonly style?: VoicingStyle | readonly VoicingStyle[];
-  /** Ids of catalogue rows, instead of a style. They are tried in the catalogue's order. @defaultValue those of the style */
-  readonly forms?: readonly string[];
+  readonly style?: VoicingStyles | undefined;
+  /** Ids of catalogue rows or rows of your own, instead of a style, all one choice. @defaultValue those of the style */
+  readonly forms?: readonly (string | VoicingRow)[] | undefined;
   /**
    * The window of a form's top note (lowest note, for two-note shells, tenths and spread forms).
    *
    * @defaultValue the form's own register, such as C4 to C5 for rootless forms
    */
-  readonly register?: PitchRange;
+  readonly register?: PitchRange | undefined;
   /**
    * The range of bass notes that are struck by themselves.
    *
    * @defaultValue E2 to E♭3
    */
-  readonly bass?: PitchRange;
+  readonly bass?: PitchRange | undefined;
   /**
    * Puts such bass notes an octave lower.
    *
    * @defaultValue `false`
    */
-  readonly dropBass?: boolean;
+  readonly dropBass?: boolean | undefined;
   /**
    * The widest stretch of one hand in semitones: 12 an octave, 14 a ninth, 16 a tenth. Spans are not safe for every
    * hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician before going beyond what is easy.
    *
    * @defaultValue `12`
    */
-  readonly span?: number;
+  readonly span?: number | undefined;
   /**
    * What to do with notes below their low-interval limit: nothing, a warning on the voicing, or leave it out.
    *
    * @defaultValue `"warn"`
    */
-  readonly lowIntervals?: "off" | "warn" | "forbid";
+  readonly lowIntervals?: "off" | "warn" | "forbid" | undefined;
   /**
    * Whether limits are also tested against a root that a bass player adds just below.
    *
    * @defaultValue `false`
    */
-  readonly assumedRoot?: boolean;
+  readonly assumedRoot?: boolean | undefined;
 }
 
 const OCTAVE = 12;
-const LOW_INTERVALS: readonly string[] = ["off", "warn", "forbid"];
+const WIDEST_SPAN = 24;
+
+interface Ends {
+  readonly from: Pitch;
+  readonly to: Pitch;
+}
 
 interface Limits {
-  readonly register: { readonly from: Pitch; readonly to: Pitch } | undefined;
-  readonly bass: { readonly from: Pitch; readonly to: Pitch };
+  readonly register: Ends | undefined;
+  readonly bass: Ends;
   readonly span: number;
   readonly lowIntervals: "off" | "warn" | "forbid";
   readonly assumedRoot: boolean;
 }
 
-const refuse = (what: string, input: unknown, expected: string, hint?: string): MusicError =>
-  new MusicError({ code: `voicing/${what}`, input, expected, hint });
+const flag = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
 
-const range = ({ from, to }: PitchRange): { readonly from: Pitch; readonly to: Pitch } => {
-  const ends = { from: parsePitch(from), to: parsePitch(to) };
-  if (ends.from.semitones > ends.to.semitones) throw refuse("register", { from, to }, "a range that rises");
-  return ends;
+/** The names of the options; what each must be is checked below, with a code of its own. */
+export const optionFields = {
+  style: /* @__PURE__ */ v.unknown(),
+  forms: /* @__PURE__ */ v.unknown(),
+  register: /* @__PURE__ */ v.unknown(),
+  bass: /* @__PURE__ */ v.unknown(),
+  dropBass: flag,
+  span: /* @__PURE__ */ v.unknown(),
+  lowIntervals: /* @__PURE__ */ v.unknown(),
+  assumedRoot: flag,
+} as const;
+
+const optionsSchema = /* @__PURE__ */ v.partial(/* @__PURE__ */ v.strictObject(optionFields));
+
+/** The options that say where a bass note lies. */
+export const bassOptionsSchema = /* @__PURE__ */ v.strictObject({
+  bass: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  dropBass: flag,
+});
+
+const rangeSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.looseObject(rangeFields),
+  /* @__PURE__ */ v.check((range) => rises(range), RISES),
+);
+
+const spanSchema = /* @__PURE__ */ shapeOf(
+  (value): value is number => Number.isInteger(value) && Number(value) >= 1 && Number(value) <= WIDEST_SPAN,
+  `a span of 1 to ${WIDEST_SPAN} semitones`,
+);
+
+const lowIntervalsSchema = /* @__PURE__ */ v.picklist(["off", "warn", "forbid"]);
+
+const MOST_FORMS = 1000;
+const formsSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.array(/* @__PURE__ */ v.unknown()),
+  /* @__PURE__ */ v.minLength(1),
+  /* @__PURE__ */ v.maxLength(MOST_FORMS),
+);
+
+const endsOf = (range: PitchRange): Ends => {
+  check(rangeSchema, range, "voicing/register");
+  return { from: parsePitch(range.from), to: parsePitch(range.to) };
 };
 
-const BASS_RANGE = range(BASS);
+const BASS_RANGE = /* @__PURE__ */ endsOf(BASS);
 
-const bassRange = ({ bass, dropBass = false }: Pick<VoicingOptions, "bass" | "dropBass">): Limits["bass"] => {
-  const ends = bass === undefined ? BASS_RANGE : range(bass);
+const bassRange = ({ bass, dropBass = false }: Pick<VoicingOptions, "bass" | "dropBass">): Ends => {
+  const ends = bass === undefined ? BASS_RANGE : endsOf(bass);
   return dropBass ? { from: transpose(ends.from, OCTAVE_DOWN), to: transpose(ends.to, OCTAVE_DOWN) } : ends;
 };
 
 const limitsOf = (options: VoicingOptions): Limits => {
   const { register, span = OCTAVE, lowIntervals = "warn", assumedRoot = false } = options;
-  if (!Number.isInteger(span) || span < 1 || span > 24) throw refuse("span", span, "a span of 1 to 24 semitones");
-  if (!LOW_INTERVALS.includes(lowIntervals)) throw refuse("low-intervals", lowIntervals, '"off", "warn" or "forbid"');
+  check(spanSchema, span, "voicing/span");
+  check(lowIntervalsSchema, lowIntervals, "voicing/low-intervals");
   return {
-    register: register === undefined ? undefined : range(register),
+    register: register === undefined ? undefined : endsOf(register),
     bass: bassRange(options),
     span,
     lowIntervals,
@@ -139,54 +156,124 @@ const limitsOf = (options: VoicingOptions): Limits => {
   };
 };
 
-const FORMS_BY_STYLE: ReadonlyMap<string, FormSet> = new Map(
-  STYLES.map((style) => [
-    style,
-    formSet(READY_FORMS.filter(({ form }) => form.style === style && form.onRequest !== true)),
-  ]),
+// The forms of each style that ships, gathered on the first asking.
+const SHIPPED = /* @__PURE__ */ new Map<string, FormSet>();
+const shipped = (style: string): FormSet =>
+  kept(SHIPPED, style, () =>
+    formSet(voicingCatalogue.filter((row) => row.style === style && row.onRequest !== true).map(readyForm)),
+  );
+
+/** One choice among those that the options offer in order of preference. */
+interface Choice {
+  /** Its name, for messages. */
+  readonly name: string;
+  readonly forms: FormSet;
+}
+
+const choiceOf = (rows: readonly VoicingRow[]): Choice => ({
+  name: rows[0]?.style ?? rows[0]?.id ?? "",
+  forms: formSet(rows.map(readyForm)),
+});
+
+const styleSchema = /* @__PURE__ */ v.picklist(STYLES);
+const listSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.array(/* @__PURE__ */ v.unknown()),
+  /* @__PURE__ */ v.minLength(1),
+  /* @__PURE__ */ v.maxLength(MOST_STYLES),
 );
 
-const formsOfStyle = (style: VoicingStyle): FormSet => {
-  const forms = FORMS_BY_STYLE.get(style);
-  if (forms === undefined) throw refuse("style", style, `a style of voicing: ${STYLES.join(", ")}`);
-  return forms;
-};
-
-const formsOfIds = (ids: readonly string[]): FormSet => {
-  for (const id of ids) {
-    if (READY_FORMS.some(({ form }) => form.id === id)) continue;
-    const near = nearestName(
-      id,
-      READY_FORMS.map(({ form }) => form.id),
-    );
-    throw refuse("form", id, "an id of the voicing catalogue", near && `did you mean ${near}?`);
+// One by one, so that a refusal names what is wrong with the row, not that it is no name of a style.
+const requireStyles = (asked: unknown): void => {
+  check(listSchema, asked, "voicing/style");
+  for (const one of asked) {
+    if (isRecord(one)) checkOnce(voicingRowSchema, one, "voicing/style");
+    else check(styleSchema, one, "voicing/style");
   }
-  return formSet(READY_FORMS.filter(({ form }) => ids.includes(form.id)));
 };
 
-/** The choices that the options offer, in order of preference. */
-const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly FormSet[] =>
-  forms !== undefined
-    ? [formsOfIds(forms)]
-    : typeof style === "string"
-      ? [formsOfStyle(style)]
-      : style.map(formsOfStyle);
+const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly Choice[] => {
+  if (forms !== undefined) {
+    check(formsSchema, forms, "voicing/form");
+    const rows = forms.map((form) => voicingRow(form));
+    return [{ ...choiceOf(rows), name: rows.map(({ id }) => id).join(" or ") }];
+  }
+  const asked = [style].flat();
+  requireStyles(asked);
+  const choices: Choice[] = [];
+  let own: VoicingRow[] = [];
+  const gather = (): void => {
+    if (own.length > 0) choices.push(choiceOf(own));
+    own = [];
+  };
+  for (const one of asked) {
+    if (typeof one === "string" || (own[0] !== undefined && (own[0].style ?? own[0].id) !== (one.style ?? one.id)))
+      gather();
+    if (typeof one === "string") choices.push({ name: one, forms: shipped(one) });
+    else own.push(one);
+  }
+  gather();
+  return choices;
+};
 
-const styleText = ({ forms, style = "rootless" }: VoicingOptions): string => [forms ?? style].flat().join(" or ");
-
-const none = (chord: Chord, options: VoicingOptions): MusicError => {
-  const others = STYLES.filter((style) => fitting(chord, formsOfStyle(style)).length > 0);
+const none = (chord: Chord, choices: readonly Choice[]): MusicError => {
+  const others = STYLES.filter((style) => fitting(chord, shipped(style)).length > 0);
   return new MusicError({
     code: "voicing/none",
     input: chord.symbol,
-    expected: `a chord that has a ${styleText(options)} voicing`,
+    expected: `a chord that has a ${choices.map(({ name }) => name).join(" or ")} voicing`,
     hint: others.length === 0 ? "no style has a form for this chord" : `styles that have one: ${others.join(", ")}`,
     reason: "cannot-be-done",
   });
 };
 
+/** A chord's placements in the first choice that can play it. */
+export interface Voiced {
+  readonly voicings: readonly Voicing[];
+  /** Which of the choices plays it; `wanted` names those before it. */
+  readonly choice: number;
+  readonly wanted: readonly string[];
+}
+
+/** How chords are voiced under some options, which are read once. */
+export interface Voicer {
+  /** @throws MusicError `voicing/none` where no choice has a form for the chord */
+  readonly requireForm: (chord: Chord) => void;
+  /** @throws MusicError `voicing/none`, or `voicing/out-of-reach` where no form can be placed */
+  readonly voice: (chord: Chord) => Voiced;
+}
+
+/** Reads options, which have been checked for names that are none. */
+export const voicerOf = (options: VoicingOptions): Voicer => {
+  const limits = limitsOf(options);
+  const choices = choicesOf(options);
+  return {
+    requireForm: (chord) => {
+      if (choices.every(({ forms }) => fitting(chord, forms).length === 0)) throw none(chord, choices);
+    },
+    voice: (chord) => {
+      const misses: Misses = { span: Infinity, lowIntervals: false };
+      let fits = 0;
+      for (const [choice, { forms }] of choices.entries()) {
+        const found = fitting(chord, forms);
+        fits += found.length;
+        const voicings = placed(chord, found, limits, misses);
+        if (voicings.length === 0) continue;
+        return { voicings, choice, wanted: choices.slice(0, choice).map(({ name }) => name) };
+      }
+      throw fits === 0 ? none(chord, choices) : unreachable(chord, limits.span, misses);
+    },
+  };
+};
+
+/** A chord, or a symbol read. */
+export const chordGiven = (chord: Chord | string): Chord => {
+  if (typeof chord === "string") return parseChord(chord);
+  checkOnce(chordSchema, chord, "voicing/argument");
+  return chord;
+};
+
 /**
- * Every way to play a chord in a style: all forms that fit it, in the order of the catalogue, each in every octave
+ * Every way to play a chord in a style: all forms that fit it, in the order of the catalogue (or of your own rows), each in every octave
  * that its register allows, from low to high. The list is worked out as it is read, and may be read again.
  *
  * A form fits when each of its notes is a tone of the chord or a tension that the form may add: G7 takes the 9 and
@@ -203,7 +290,7 @@ const none = (chord: Chord, options: VoicingOptions): MusicError => {
  * @param chord - a chord, or a symbol to read
  * @throws MusicError the codes of {@link parseChord} for a symbol that can't be read; `voicing/style`, `voicing/form`,
  * `voicing/span`, `voicing/register` or `voicing/low-intervals` for an option that can't be read; `voicing/none` when no
- * form of the style fits the chord; and, once read to the end, `voicing/out-of-reach` when none that fits can be placed
+ * form of the style fits the chord; and, once it is read, `voicing/out-of-reach` when none that fits can be placed
  *
  * @example
  * ```ts
@@ -218,13 +305,11 @@ const none = (chord: Chord, options: VoicingOptions): MusicError => {
  * ```
  */
 export function voicingsFor(chord: Chord | string, options: VoicingOptions = {}): Iterable<Voicing> {
-  const read = typeof chord === "string" ? parseChord(chord) : chord;
-  const limits = limitsOf(options);
-  const fits = choicesOf(options)
-    .map((forms) => fitting(read, forms))
-    .find((found) => found.length > 0);
-  if (fits === undefined) throw none(read, options);
-  return { [Symbol.iterator]: () => enumerate(read, fits, limits) };
+  const read = chordGiven(chord);
+  check(optionsSchema, options, "voicing/argument");
+  const { requireForm, voice } = voicerOf(options);
+  requireForm(read);
+  return { [Symbol.iterator]: () => voice(read).voicings[Symbol.iterator]() };
 }
 
 /** Why placements were left out, for the error that no placement is left. */
@@ -233,28 +318,23 @@ interface Misses {
   lowIntervals: boolean;
 }
 
-function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generator<Voicing, void> {
-  const misses: Misses = { span: Infinity, lowIntervals: false };
+const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Misses): readonly Voicing[] => {
+  const found: Voicing[] = [];
   const root = rootOf(chord);
-  let found = false;
-  for (const {
-    ready: { form, bass: withBass, hands, from, to },
-    degrees,
-    stacked,
-    span,
-  } of fits) {
+  for (const fit of fits) {
+    const { ready, degrees, stacked, span } = fit;
+    const { form, hands, ofTop, width } = ready;
     if (span > limits.span) {
       misses.span = Math.min(misses.span, span);
       continue;
     }
-    const bass = withBass ? bassWithin(chord, limits.bass.from, limits.bass.to) : undefined;
-    if (withBass && bass === undefined) continue;
+    const bass = ready.bass ? bassWithin(chord, limits.bass.from, limits.bass.to) : undefined;
+    if (ready.bass && bass === undefined) continue;
     const allDegrees = bass === undefined ? degrees : [degreeOfNote(chord, chord.bass), ...degrees.slice(1)];
-    const lowest = root.semitones + (stacked.semitones[0] as number);
-    const { of, width } = form.register;
-    const low = limits.register?.from.semitones ?? from;
-    const high = limits.register?.to.semitones ?? to;
-    const note = of === "top" ? root.semitones + (stacked.semitones[stacked.semitones.length - 1] as number) : lowest;
+    const lowest = root.semitones + stacked.lowest;
+    const low = limits.register?.from.semitones ?? ready.from;
+    const high = limits.register?.to.semitones ?? ready.to;
+    const note = ofTop ? root.semitones + stacked.highest : lowest;
     for (let octave = Math.ceil((low - note) / OCTAVE); note + OCTAVE * octave <= high; octave++) {
       if (bass !== undefined && bass.semitones >= lowest + OCTAVE * octave) continue;
       const upper = pitchesOf(stacked, root, octave);
@@ -264,27 +344,24 @@ function* enumerate(chord: Chord, fits: readonly Fit[], limits: Limits): Generat
         misses.lowIntervals = true;
         continue;
       }
-      found = true;
-      const offMiddle = Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2);
-      const { id, style, label } = form;
-      yield {
+      found.push({
         kind: "voicing",
         chord,
-        form: id,
-        style,
-        label,
+        form: form.id,
+        style: form.style,
+        label: form.label,
         degrees: allDegrees,
         pitches,
         ...(bass && { bass }),
         upper,
         hands,
-        offMiddle,
+        offMiddle: Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2),
         warnings,
-      };
+      });
     }
   }
-  if (!found) throw unreachable(chord, limits.span, misses);
-}
+  return found;
+};
 
 const outOfReach = (chord: Chord, expected: string, hint: string): MusicError =>
   new MusicError({ code: "voicing/out-of-reach", input: chord.symbol, expected, hint, reason: "cannot-be-done" });
@@ -308,9 +385,8 @@ const warningsOf = (
   span: number,
   limits: Limits,
 ): readonly VoicingWarning[] => {
-  const low =
-    limits.lowIntervals === "off" ? [] : lowIntervalBreaches(pitches, limits.assumedRoot ? { root: chord.root } : {});
-  const slash = chord.bass !== chord.root && !stands(chord, pitches[0] as Pitch);
+  const low = limits.lowIntervals === "off" ? [] : breachesOf(pitches, limits.assumedRoot ? chord.root : undefined);
+  const slash = chord.bass !== chord.root && !stands(chord, pitches[0]);
   return [
     ...low.map(
       ({ lower, upper, limit }): VoicingWarning => ({
@@ -319,13 +395,17 @@ const warningsOf = (
       }),
     ),
     ...(span > OCTAVE ? [WIDE_SPAN] : []),
-    ...(slash
-      ? [{ kind: "slash-bass" as const, message: `leaves the bass note ${chord.bass} to another player or hand` }]
-      : []),
+    ...(slash ? [slashBass(chord)] : []),
   ];
 };
 
-const stands = (chord: Chord, lowest: Pitch): boolean => bassWithin(chord, lowest, lowest) !== undefined;
+const slashBass = ({ bass }: Chord): VoicingWarning => ({
+  kind: "slash-bass",
+  message: `leaves the bass note ${bass} to another player or hand`,
+});
+
+const stands = (chord: Chord, lowest: Pitch | undefined): boolean =>
+  lowest !== undefined && bassWithin(chord, lowest, lowest) !== undefined;
 
 /**
  * The bass note of a chord, for left-hand patterns that strike it before or under a chord: the root or the bass of a
@@ -333,7 +413,7 @@ const stands = (chord: Chord, lowest: Pitch): boolean => bassWithin(chord, lowes
  *
  * Source: common practice, no source: from E to the E♭ above.
  *
- * @param options - `bass` and `dropBass` as in {@link VoicingOptions}; the rest is not used
+ * @param options - `bass` and `dropBass` as in {@link VoicingOptions}
  * @throws MusicError the codes of {@link parseChord}; `voicing/register` for a range that runs downwards; `voicing/out-of-reach`
  * when the range is narrower than an octave and misses the note
  *
@@ -347,9 +427,15 @@ const stands = (chord: Chord, lowest: Pitch): boolean => bassWithin(chord, lowes
  * ```
  */
 export function bassNote(chord: Chord | string, options: Pick<VoicingOptions, "bass" | "dropBass"> = {}): Pitch {
-  const read = typeof chord === "string" ? parseChord(chord) : chord;
-  const { from, to } = bassRange(options);
-  const bass = bassWithin(read, from, to);
-  if (bass === undefined) throw outOfReach(read, "a bass note within the range", "widen the range");
-  return bass;
+  const read = chordGiven(chord);
+  check(bassOptionsSchema, options, "voicing/argument");
+  return bassOf(read, options);
 }
+
+/** As {@link bassNote}, of what has been checked. */
+export const bassOf = (chord: Chord, options: Pick<VoicingOptions, "bass" | "dropBass">): Pitch => {
+  const { from, to } = bassRange(options);
+  const bass = bassWithin(chord, from, to);
+  if (bass === undefined) throw outOfReach(chord, "a bass note within the range", "widen the range");
+  return bass;
+};

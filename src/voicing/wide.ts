@@ -1,11 +1,11 @@
-import type { Register, RowOptions, VoicingRow } from "./form.ts";
+import type { FullVoicing, Register, RowOptions } from "./form.ts";
 import { ANY, BASS, bare, LEFT_HAND, printed, row, TRIAD } from "./form.ts";
 
 const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 19 };
 
 const numbers = (degrees: string): string => degrees.replace(/[b#]/g, "").replaceAll(" ", "-");
 
-const fourths = (id: string, degrees: string, serves = ANY, options?: RowOptions): VoicingRow => {
+const fourths = (id: string, degrees: string, serves = ANY, options?: RowOptions): FullVoicing => {
   const [left, right] = bare(degrees).split(" | ") as [string, string?];
   const all = right === undefined ? left : `${left} ${right}`;
   return row(
@@ -25,7 +25,7 @@ const NO_FLAT_7 = "not b7 4";
 const NO_THIRD = "not 3 b3 7";
 
 /** Stacked fourths, one of them augmented in a dominant; the two-hand ones end in a third. */
-export const FOURTHS: readonly VoicingRow[] = [
+export const FOURTHS: readonly FullVoicing[] = [
   fourths("6-3", "3 (6) (9)", NO_FLAT_7),
   fourths("6-6", "(6) (9) 5", "3 not b7"),
   fourths("maj7", "7 3 (13)"),
@@ -41,18 +41,18 @@ export const FOURTHS: readonly VoicingRow[] = [
   fourths("13sus-wide", "1 4 | (b7) (9) (13)", NO_THIRD),
 ];
 
-const spread = (id: string, degrees: string, serves = ANY, options?: RowOptions): VoicingRow => {
+const spread = (id: string, degrees: string, serves = ANY, options?: RowOptions): FullVoicing => {
   const [left, right] = bare(degrees).split(" | ") as [string, string];
   return row("spread", id, `${printed(left)} under ${printed(right)}`, numbers(left), degrees, BASS, serves, options);
 };
 
 // Between the 3rd and the 9th of a dominant stands its 5th, 13th, ♭13th or ♯11th.
-const DOMINANT_SPREAD: readonly VoicingRow[] = ["5", "(13)", "b13", "#11"].flatMap((middle) =>
+const DOMINANT_SPREAD: readonly FullVoicing[] = ["5", "(13)", "b13", "#11"].flatMap((middle) =>
   ["(9)", "b9", "#9"].map((ninth) => spread(bare(`7-${middle}-${ninth}`), `1 b7 | 3 ${middle} ${ninth}`)),
 );
 
 /** Root and 5th or 7th in the left hand, the rest in the right. */
-export const SPREAD: readonly VoicingRow[] = [
+export const SPREAD: readonly FullVoicing[] = [
   spread("maj9-7", "1 7 | 3 5 (9)"),
   spread("maj9-5", "1 5 | 3 7 (9)"),
   spread("maj13-7", "1 7 | 3 13 (9)"),

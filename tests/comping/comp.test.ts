@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { CompingBar, CompingId, CompingRow, LaidOutChord } from "../../src/comping/index.ts";
+import type { CompingBar, CompingId, CompingRow, LaidOutChord, PickupRow } from "../../src/comping/index.ts";
 import { comp, compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "../../src/comping/index.ts";
 import { pitch, pitchName } from "../../src/pitch/index.ts";
 import type { Metre } from "../../src/time/index.ts";
@@ -409,5 +409,83 @@ describe("comping", () => {
     expect(() => comp(twoBars, { metre: metre("4/4"), pattern: "offbeats", pickup: true })).toThrowError(
       expect.objectContaining({ code: "comping/early" }),
     );
+  });
+});
+
+describe("rows of one's own", () => {
+  const TWO_AND_FOUR: CompingRow = {
+    id: "two-and-four",
+    title: "root on 2, chord on 4",
+    level: 1,
+    pulses: 4,
+    hits: [
+      { at: "1", hold: "1", play: "root" },
+      { at: "3", hold: "1", play: "chord" },
+    ],
+    source: "common practice, no source",
+  };
+  const FROM_ABOVE: PickupRow = {
+    id: "turn",
+    title: "semitone above, semitone below, root",
+    level: 4,
+    play: ["semitone-above", "semitone-below", "root"],
+    each: "1/3",
+    source: "common practice, no source",
+  };
+
+  it("a pattern is played, fits metres and is returned", () => {
+    const chord = { at: beats(0), duration: beats(8), ...C_SHELL };
+    expect(comp([chord], { metre: metre("4/4"), pattern: TWO_AND_FOUR }).map(({ at }) => formatBeats(at))).toEqual([
+      "1",
+      "3",
+      "5",
+      "7",
+    ]);
+    expect(fitsMetre(TWO_AND_FOUR, metre("4/4"))).toBe(true);
+    expect(fitsMetre(TWO_AND_FOUR, metre("3/4"))).toBe(false);
+    expect(compingPattern(TWO_AND_FOUR)).toBe(TWO_AND_FOUR);
+  });
+
+  it("a row that ships and goes under another id plays the same", () => {
+    const chord = { at: beats(0), duration: beats(8), ...C_SHELL };
+    for (const row of compingCatalogue) {
+      if (!fitsMetre(row, metre("4/4"))) continue;
+      expect(comp([chord], { metre: metre("4/4"), pattern: { ...row, id: `own-${row.id}` } })).toEqual(
+        comp([chord], { metre: metre("4/4"), pattern: row.id }),
+      );
+    }
+  });
+
+  it("a pickup leads into a chord", () => {
+    const chord = { at: beats(4), duration: beats(4), ...C_SHELL };
+    const events = comp([chord], { metre: metre("4/4"), pickup: FROM_ABOVE });
+    expect(events.map(({ pitches }) => pitches.map(pitchName).join(" "))).toEqual(["Db3", "B2", "C3", "C3 E3 B3"]);
+  });
+
+  it.each<readonly [why: string, part: object, says: string]>([
+    ["no strokes", { hits: [] }, "hits"],
+    ["strokes out of order", { hits: [...TWO_AND_FOUR.hits].reverse() }, "order"],
+    ["a stroke beyond its pulses", { pulses: 2 }, "pulses are over"],
+    ["a stroke of no time", { hits: [{ at: "0", hold: "0", play: "all" }] }, "hits.0.hold"],
+    ["no part of a chord", { hits: [{ at: "0", hold: "1", play: "third" }] }, "hits.0.play"],
+    ["a stroke long before its bar", { hits: [{ at: "-5", hold: "1", play: "all" }] }, "hits.0.at"],
+    ["a field that no row has", { hit: [] }, "hit"],
+    ["no level", { level: 6 }, "level"],
+  ])("a pattern with %s is refused", (_, part, says) => {
+    expect(() => compingPattern({ ...TWO_AND_FOUR, ...part } as CompingRow)).toThrowError(
+      expect.objectContaining({ code: "comping/pattern", message: expect.stringContaining(says) as string }),
+    );
+  });
+
+  it("chords out of order, or too many, are refused", () => {
+    const at = (start: number, duration: number): LaidOutChord => ({
+      at: beats(start),
+      duration: beats(duration),
+      ...C_SHELL,
+    });
+    for (const chords of [[at(4, 4), at(0, 4)], [at(0, 8), at(4, 4)], [at(0, 400_000)]])
+      expect(() => comp(chords, { metre: metre("4/4") })).toThrowError(
+        expect.objectContaining({ code: "comping/chords" }),
+      );
   });
 });

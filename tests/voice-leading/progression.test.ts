@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { parseChord, transposeChord } from "../../src/chord/index.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
 import { noteName, parseInterval, pitchName } from "../../src/pitch/index.ts";
+import { parseProgression } from "../../src/progression/index.ts";
 import type { VoicedProgression, VoiceProgressionOptions } from "../../src/voice-leading/index.ts";
 import { voiceLeading, voiceProgression } from "../../src/voice-leading/index.ts";
 import type { Voicing } from "../../src/voicing/index.ts";
@@ -219,5 +220,38 @@ describe("rules of a voiced progression", () => {
         2 * once,
       );
     }
+  });
+});
+
+describe("what is taken for a progression", () => {
+  const listed = voiceProgression(["Dm7", "G7", "Cmaj7"]);
+
+  it("a chart's text, numerals, a named progression and a progression, bars without a chord left out", () => {
+    expect(voiceProgression("Dm7 | G7 | Cmaj7")).toEqual(listed);
+    expect(voiceProgression("Dm7 | N.C. | G7 | Cmaj7")).toEqual(listed);
+    expect(laidOut(voiceProgression("ii V I"))).toEqual(laidOut(listed));
+    expect(voiceProgression(parseProgression("Dm7 | G7 | Cmaj7"))).toEqual(listed);
+  });
+
+  it("options may be there and undefined", () => {
+    const none = { style: undefined, loop: undefined, first: undefined, metric: undefined, span: undefined };
+    expect(voiceProgression("Dm7 | G7 | Cmaj7", none)).toEqual(listed);
+  });
+
+  it.each<readonly [unknown, unknown, string]>([
+    [42, {}, "voice-leading/argument"],
+    [null, {}, "voice-leading/argument"],
+    [[42], {}, "voicing/argument"],
+    [[{ kind: "chord" }], {}, "voicing/argument"],
+    ["Dm7", { styel: "shell" }, "voice-leading/argument"],
+    ["Dm7", { loop: "yes" }, "voice-leading/argument"],
+    ["Dm7", { maxTopMove: "2" }, "voice-leading/top-move"],
+    ["Dm7", { metric: "most" }, "voice-leading/metric"],
+    ["Dm7", null, "voice-leading/argument"],
+    ["N.C.", {}, "voice-leading/empty"],
+  ])("%j with %j is refused", (given, options, code) => {
+    expect(() => voiceProgression(given as string, options as VoiceProgressionOptions)).toThrowError(
+      expect.objectContaining({ name: "MusicError", code }),
+    );
   });
 });

@@ -1,3 +1,4 @@
+import * as v from "valibot";
 import { describe, expect, it } from "vitest";
 import { parseChord, transposeChord } from "../../src/chord/index.ts";
 import { MusicError } from "../../src/ground/errors.ts";
@@ -12,8 +13,9 @@ import {
   transpose,
   transposeNote,
 } from "../../src/pitch/index.ts";
-import type { Voicing, VoicingOptions, VoicingRow, VoicingStyle } from "../../src/voicing/index.ts";
+import type { FullVoicing, Voicing, VoicingOptions } from "../../src/voicing/index.ts";
 import { voicingCatalogue, voicingsFor } from "../../src/voicing/index.ts";
+import { STYLES, voicingRowSchema } from "../../src/voicing/inner.ts";
 
 const ROOTS = [
   "C",
@@ -94,8 +96,7 @@ const SUFFIXES = [
   "add9",
   "m(add9)",
 ];
-const STYLES: readonly VoicingStyle[] = [...new Set(voicingCatalogue.map((form) => form.style))];
-const ROWS: ReadonlyMap<string, VoicingRow> = new Map(voicingCatalogue.map((form) => [form.id, form]));
+const ROWS: ReadonlyMap<string, FullVoicing> = new Map(voicingCatalogue.map((form) => [form.id, form]));
 const onRequest = voicingCatalogue.filter((form) => form.onRequest === true).map((form) => form.id);
 
 /** What an option set gives for a symbol; nothing where the style has no form for it. */
@@ -114,7 +115,7 @@ const all: readonly Voicing[] = ROOTS.flatMap((root) =>
     ...onRequest.flatMap((id) => given(root + suffix, { forms: [id] })),
   ]),
 );
-const rowOf = (voicing: Voicing): VoicingRow => ROWS.get(voicing.form) as VoicingRow;
+const rowOf = (voicing: Voicing): FullVoicing => ROWS.get(voicing.form) as FullVoicing;
 const named = (voicing: Voicing): string =>
   `${voicing.chord.symbol} ${voicing.form}: ${voicing.pitches.map(pitchName).join(" ")}`;
 const offenders = (bad: (voicing: Voicing) => boolean): readonly string[] => all.filter(bad).map(named).slice(0, 5);
@@ -122,6 +123,17 @@ const offenders = (bad: (voicing: Voicing) => boolean): readonly string[] => all
 describe("laws of every row of the catalogue, in every key", () => {
   it("law: ids are unique", () => {
     expect(ROWS.size).toBe(voicingCatalogue.length);
+  });
+
+  it("law: every row passes the door that rows of one's own pass", () => {
+    const faults = voicingCatalogue.flatMap((form) =>
+      (v.safeParse(voicingRowSchema, form).issues ?? []).map(({ message }) => `${form.id}: ${message}`),
+    );
+    expect(faults).toEqual([]);
+  });
+
+  it("law: the styles are those of the rows, in their order", () => {
+    expect([...new Set(voicingCatalogue.map((form) => form.style))]).toEqual(STYLES);
   });
 
   it("law: every row serves some chord in every one of 18 roots", () => {

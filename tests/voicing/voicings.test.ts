@@ -398,7 +398,9 @@ describe("what voicingsFor refuses", () => {
     refused("C7", { span: 12.5 }, "voicing/span");
     refused("C7", { lowIntervals: "maybe" }, "voicing/low-intervals");
     refused("C7", { register: { from: "C5", to: "C4" } }, "voicing/register");
-    refused("C7", { register: { from: "H4" as PitchName, to: "C5" } }, "pitch/name");
+    refused("C7", { register: { from: "H4" as PitchName, to: "C5" } }, "voicing/register");
+    refused("C7", { registers: { from: "C4", to: "C5" } }, "voicing/argument");
+    refused("C7", { dropBass: 1 }, "voicing/argument");
   });
 
   it("a register without room", () => {
