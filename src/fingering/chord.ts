@@ -3,10 +3,10 @@ import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour, pitchName } from "../pitch/index.ts";
 import type { FingeringRemark } from "./fingering.ts";
-import { requireHand, requireNotes } from "./passage.ts";
-import { handFrame } from "./rules/hand-frame.ts";
-import type { FingeredKey } from "./rules/rule.ts";
-import type { FingerSpan, HandSize, HandSpans } from "./spans.ts";
+import type { FingeredKey } from "./rules.ts";
+import { handFrame } from "./rules.ts";
+import { chordOptions, pitchesOf, requireHand, requireOptions } from "./shape.ts";
+import type { FingerSpan, HandSize } from "./spans.ts";
 import { spansOf } from "./spans.ts";
 
 /** What {@link fingerChord} is asked. */
@@ -14,9 +14,9 @@ export interface ChordFingeringOptions {
   /** Which hand plays. */
   readonly hand: Hand;
   /** How far the hand opens; no span is safe for every hand. @defaultValue `"medium"` */
-  readonly size?: HandSize;
+  readonly size?: HandSize | undefined;
   /** Fingers that are settled, by place from the lowest note. @defaultValue none */
-  readonly fixed?: Readonly<Record<number, Finger>>;
+  readonly fixed?: Readonly<Record<number, Finger>> | undefined;
 }
 
 /** The fingers of notes struck together. */
@@ -50,21 +50,27 @@ const HAND_FRAME = 6;
  *
  * Source of the spans: Parncutt et al. (1997), Table 1; adding them up over a chord is ours.
  *
- * @param pitches - one to five different notes
+ * @param notes - one to five different pitches, or their names
  * @throws MusicError `fingering/out-of-reach` (cannot be done) when no fingers reach, with the span that is needed;
  *   `fingering/chord` for more than five notes or the same key twice, `fingering/notes`, `fingering/hand`, `fingering/fixed`
  *
  * @example
  * ```ts
- * import { fingerChord, parsePitch } from "hands-together";
+ * import { fingerChord } from "hands-together";
  *
- * fingerChord(["E3", "G3", "B3", "D4"].map(parsePitch), { hand: "left" }).fingers; // => [5, 3, 2, 1]
- * fingerChord(["C2", "B2", "E3"].map(parsePitch), { hand: "left" }); // throws "fingering/out-of-reach"
+ * fingerChord("E3 G3 B3 D4", { hand: "left" }).fingers; // => [5, 3, 2, 1]
+ * fingerChord("C2 B2 E3", { hand: "left" }); // throws "fingering/out-of-reach"
  * ```
  */
-export function fingerChord(pitches: readonly Pitch[], options: ChordFingeringOptions): ChordFingering {
-  requireNotes(pitches);
+export function fingerChord(notes: readonly Pitch[] | string, options: ChordFingeringOptions): ChordFingering {
+  requireOptions(chordOptions, options);
+  const pitches = pitchesOf(notes);
   requireHand(options.hand);
+  return chordFingers(pitches, options);
+}
+
+/** The same, of notes and options that were looked at. */
+export const chordFingers = (pitches: readonly Pitch[], options: ChordFingeringOptions): ChordFingering => {
   const rising = [...pitches].sort((a, b) => a.semitones - b.semitones);
   if (rising.length > 5 || rising.some((p, i) => i > 0 && p.semitones === (rising[i - 1] as Pitch).semitones)) {
     throw new MusicError({
@@ -108,7 +114,7 @@ export function fingerChord(pitches: readonly Pitch[], options: ChordFingeringOp
             },
           ],
   };
-}
+};
 
 const requireFixed = (fixed: ReadonlyMap<number, Finger>, length: number, input: unknown): void => {
   for (const [place, finger] of fixed) {
@@ -137,7 +143,7 @@ const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: 
   const spans = spansOf(size);
   const whites = outward.some((p) => keyColour(p) === "white");
   let cost = fingers.length < 3 ? 0 : (fingers[0] === 1 ? 0 : OUTER_FINGER) + (fingers.at(-1) === 5 ? 0 : OUTER_FINGER);
-  for (let i = 0; i + 2 < fingers.length - 1; i++) cost += HAND_FRAME * frame(outward, fingers, i, spans);
+  for (let i = 0; i + 2 < fingers.length - 1; i++) cost += HAND_FRAME * frame(outward, fingers, i);
   for (let i = 0; i < fingers.length; i++) {
     const finger = fingers[i] as Finger;
     if (whites && keyColour(outward[i] as Pitch) === "black" && (finger === 1 || finger === 5))
@@ -152,16 +158,13 @@ const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: 
   return cost;
 };
 
-const frame = (outward: readonly Pitch[], fingers: readonly Finger[], i: number, spans: HandSpans): number => {
+const frame = (outward: readonly Pitch[], fingers: readonly Finger[], i: number): number => {
   const key = (at: number): FingeredKey => ({
     finger: fingers[at] as Finger,
     black: keyColour(outward[at] as Pitch) === "black",
   });
   const gap = (at: number): number => Math.abs((outward[at + 1] as Pitch).semitones - (outward[at] as Pitch).semitones);
-  return handFrame.points(
-    { first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) },
-    spans,
-  );
+  return handFrame({ first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) });
 };
 
 const pairCost = (span: number, reach: FingerSpan, thumb: boolean): number =>

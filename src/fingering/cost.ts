@@ -1,7 +1,7 @@
 import type { Finger } from "../event/index.ts";
 import type { Model } from "./model.ts";
 import { MOVE_KINDS, patternIn } from "./model.ts";
-import type { FingeredKey, MoveKind, NoteWindow, PairWindow, TripleWindow } from "./rules/rule.ts";
+import type { FingeredKey, MoveKind, NoteWindow, PairWindow, TripleWindow } from "./rules.ts";
 import type { Passage } from "./solve.ts";
 
 /** What each rule charges at each note; calls back only for charges above zero. */

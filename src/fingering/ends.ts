@@ -19,6 +19,7 @@ export interface EndRule {
   readonly id: string;
   readonly title: string;
   readonly source: string;
+  readonly reads: "ends";
   readonly apply: (ladder: Ladder) => void;
 }
 
@@ -37,12 +38,13 @@ const onThreeBlacks = ({ fingers, black, steps }: Ladder): boolean => {
 };
 
 /** What changes at the ends, in the order in which it is applied. */
-export const END_RULES: readonly EndRule[] = [
+export const END_RULES = [
   {
     id: "ends-outer-little",
     title:
       "At the outer end the 5th finger takes the thumb's note after the 4th, in arpeggios after any finger; not where 2 3 4 lie on three neighbouring black keys.",
     source: `computed from ${EVANSVILLE} (scales) and ${BERINGER} (arpeggios)`,
+    reads: "ends",
     apply: (ladder) => {
       const { fingers, arpeggio } = ladder;
       const last = fingers.length - 1;
@@ -55,6 +57,7 @@ export const END_RULES: readonly EndRule[] = [
     title:
       "At the outer end of a scale the 3rd finger takes the thumb's note after the 2nd: no turn for a single note.",
     source: "ours",
+    reads: "ends",
     apply: ({ fingers, arpeggio }) => {
       const last = fingers.length - 1;
       if (!arpeggio && fingers[last] === 1 && fingers[last - 1] === 2) fingers[last] = 3;
@@ -64,6 +67,7 @@ export const END_RULES: readonly EndRule[] = [
     id: "ends-inner-thumb",
     title: "At the inner end a white key has the thumb, unless the thumb is needed on the next.",
     source: `computed from ${EVANSVILLE}, chromatic scale`,
+    reads: "ends",
     apply: ({ fingers, black, arpeggio }) => {
       if (!arpeggio && !black[0] && fingers[1] !== 1) fingers[0] = 1;
     },
@@ -73,6 +77,7 @@ export const END_RULES: readonly EndRule[] = [
     title:
       "At the inner end of an arpeggio, or of a scale that starts on a white key, the notes before the first thumb begin with the 2nd finger.",
     source: `computed from ${BERINGER}`,
+    reads: "ends",
     apply: ({ fingers, black, arpeggio }) => {
       const first = fingers[0] as Finger;
       const before = fingers.indexOf(1);
@@ -80,7 +85,7 @@ export const END_RULES: readonly EndRule[] = [
       for (let i = 0; i < before; i++) fingers[i] = ((fingers[i] as Finger) - first + 2) as Finger;
     },
   },
-];
+] as const satisfies readonly EndRule[];
 
 /**
  * The fingers of a rising scale or arpeggio over whole octaves: those of the octave, with the ends given way.

@@ -4,7 +4,16 @@ import type { Fingering } from "./fingering.ts";
 import type { LineFingering, LineFingeringOptions } from "./line.ts";
 import { fingerEvents } from "./line.ts";
 import type { FingeringOptions } from "./passage.ts";
-import { fingerPitches, requireHand, requireNotes } from "./passage.ts";
+import { fingerPitches } from "./passage.ts";
+import {
+  isPitch,
+  lineOptions,
+  passageOptions,
+  pitchesOf,
+  requireEvents,
+  requireHand,
+  requireOptions,
+} from "./shape.ts";
 
 /**
  * The best fingering of notes played one after the other: an exact optimum of the sum of all rules.
@@ -19,7 +28,7 @@ import { fingerPitches, requireHand, requireNotes } from "./passage.ts";
  * Source: Parncutt, R., Sloboda, J. A., Clarke, E. F., Raekallio, M. & Desain, P. (1997). An ergonomic model of keyboard
  * fingering for melodic fragments. Music Perception 14(4), 341–382; the added rules name their own.
  *
- * @param notes - pitches in the order in which they are played, or events in time
+ * @param notes - pitches in the order in which they are played, their names in one text, or events in time
  * @throws MusicError `fingering/notes` when there is no note, `fingering/hand` for no hand, `fingering/fixed` when a
  *   settled finger is no finger or names no note, `fingering/rule` when a rule is unknown or its weight no whole number;
  *   for events also `fingering/order`, `fingering/tempo`, `fingering/slides` and what `fingerChord` throws
@@ -28,23 +37,26 @@ import { fingerPitches, requireHand, requireNotes } from "./passage.ts";
  * ```ts
  * import { beats, fingerPassage, parsePitch } from "hands-together";
  *
- * const scale = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map(parsePitch);
- * fingerPassage(scale, { hand: "right" }).fingers; // => [1, 2, 3, 1, 2, 3, 4, 5]
+ * fingerPassage("C4 D4 E4 F4 G4 A4 B4 C5", { hand: "right" }).fingers; // => [1, 2, 3, 1, 2, 3, 4, 5]
  *
  * const slide = { pitch: parsePitch("Eb4"), style: "slide" as const };
  * const events = [{ at: beats(0), duration: beats(1), pitches: [parsePitch("E4")], graces: [slide] }];
  * fingerPassage(events, { hand: "right" }).slides[0]?.oneFinger; // => true
  * ```
  */
-export function fingerPassage(notes: readonly Pitch[], options: FingeringOptions): Fingering;
+export function fingerPassage(notes: readonly Pitch[] | string, options: FingeringOptions): Fingering;
 export function fingerPassage(notes: readonly NoteEvent[], options: LineFingeringOptions): LineFingering;
 export function fingerPassage(
-  notes: readonly Pitch[] | readonly NoteEvent[],
+  notes: readonly Pitch[] | string | readonly NoteEvent[],
   options: FingeringOptions | LineFingeringOptions,
 ): Fingering | LineFingering {
-  requireNotes(notes);
+  if (Array.isArray(notes) && notes.length > 0 && !isPitch(notes[0])) {
+    requireOptions(lineOptions, options);
+    requireHand(options.hand);
+    return fingerEvents(requireEvents(notes), options);
+  }
+  requireOptions(passageOptions, options);
+  const pitches = pitchesOf(notes);
   requireHand(options.hand);
-  return "at" in (notes[0] as Pitch | NoteEvent)
-    ? fingerEvents(notes as readonly NoteEvent[], options)
-    : fingerPitches(notes as readonly Pitch[], options);
+  return fingerPitches(pitches, options);
 }

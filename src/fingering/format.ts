@@ -4,9 +4,9 @@ import type { Fingering } from "./fingering.ts";
 /** What {@link formatFingering} is asked. */
 export interface FormatFingeringOptions {
   /** Columns of a line before it is continued below. @defaultValue 80 */
-  readonly width?: number;
+  readonly width?: number | undefined;
   /** Whether each note's sentence and charges follow; the fingering must have been made with `explain`. @defaultValue `false` */
-  readonly explain?: boolean;
+  readonly explain?: boolean | undefined;
 }
 
 const TURN = { "thumb-under": "under", "cross-over": "over" } as const;

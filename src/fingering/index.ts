@@ -3,8 +3,6 @@
  *
  * @module fingering
  */
-export type { FingeringRuleRow } from "./catalogue.ts";
-export { fingeringRuleCatalogue } from "./catalogue.ts";
 export type { ChordFingering, ChordFingeringOptions } from "./chord.ts";
 export { fingerChord } from "./chord.ts";
 export type { Crossing, CrossingNote, HandPosition } from "./crossings.ts";
@@ -16,7 +14,23 @@ export type { FingeredSlide, LineFingering, LineFingeringOptions } from "./line.
 export type { FingeringAlternativesOptions, FingeringOptions } from "./passage.ts";
 export { fingerAlternatives } from "./passage.ts";
 export type { FingeringRuleOptions } from "./rule-set.ts";
-export type { FingeringRuleSet } from "./rules/index.ts";
+export type {
+  FingeredKey,
+  FingeringRule,
+  FingeringRuleId,
+  FingeringRuleRow,
+  FingeringRuleSetId,
+  FingeringRuleSetRow,
+  MoveKind,
+  NoteRule,
+  NoteWindow,
+  PairRule,
+  PairWindow,
+  TripleRule,
+  TripleWindow,
+  WeightedRule,
+} from "./rules.ts";
+export { fingeringRuleCatalogue, fingeringRuleSetCatalogue } from "./rules.ts";
 export type { ScaleFingering, ScaleFingeringOptions } from "./scale.ts";
 export { fingerScale } from "./scale.ts";
 export type { FingerSpan, FingerSpanOptions, HandSize } from "./spans.ts";

@@ -4,7 +4,7 @@ import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, keyColour, noteName, pitchName } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
-import { fingerChord } from "./chord.ts";
+import { chordFingers } from "./chord.ts";
 import { handInterval } from "./crossings.ts";
 import type { ChordPart, Fingering, FingeringRemark } from "./fingering.ts";
 import { describe } from "./fingering.ts";
@@ -14,22 +14,22 @@ import { passageOf, recogniseIn } from "./passage.ts";
 import type { PatternSlide } from "./pattern.ts";
 import { slidPatternByClass } from "./pattern.ts";
 import { modelFor } from "./rule-set.ts";
-import type { MoveKind } from "./rules/rule.ts";
-import { isSlide } from "./rules/rule.ts";
+import type { MoveKind } from "./rules.ts";
+import { isSlide } from "./rules.ts";
 import type { Passage } from "./solve.ts";
 import { partOf, solveOpen } from "./solve.ts";
 
 /** What {@link fingerPassage} is asked about notes in time. */
 export interface LineFingeringOptions extends Omit<FingeringOptions, "loop"> {
   /** Quarter notes a minute. @defaultValue 120 */
-  readonly tempo?: number;
+  readonly tempo?: number | undefined;
   /**
    * How a slide is played: one finger where the keys allow it (a black key to the white one beside it), else two; or two
    * neighbouring fingers, 2 and 3 or 3 and 4. @defaultValue `"one-finger"`
    */
-  readonly slides?: "one-finger" | "2-3" | "3-4";
+  readonly slides?: "one-finger" | "2-3" | "3-4" | undefined;
   /** Whether fingers already written on the events stay. @defaultValue `false` */
-  readonly keepWritten?: boolean;
+  readonly keepWritten?: boolean | undefined;
 }
 
 /** How a grace note reaches its main note. */
@@ -100,7 +100,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
           return finger === undefined ? [] : [[i, finger]];
         }),
       );
-      const chord = fingerChord(pitches.slice(from, to), { ...options, fixed });
+      const chord = chordFingers(pitches.slice(from, to), { ...options, fixed });
       chord.fingers.forEach((finger, i) => (fingers[from + i] = finger));
       chords.push({ from, to, cost: chord.cost });
       remarks.push(...chord.remarks.map((remark) => ({ ...remark, index: from })));

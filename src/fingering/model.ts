@@ -1,5 +1,6 @@
 import type { Finger } from "../event/index.ts";
-import type { FingeredKey, FingeringRule, MoveKind, NoteRule, PairRule, TripleRule } from "./rules/rule.ts";
+import { MusicError } from "../ground/errors.ts";
+import type { FingeredKey, FingeringRule, MoveKind, NoteRule, PairRule, TripleRule } from "./rules.ts";
 import type { HandSpans } from "./spans.ts";
 
 /** Intervals beyond two octaves count as two octaves: all leaps are alike. */
@@ -52,6 +53,17 @@ const tables = (
   };
 };
 
+// A rule of one's own may charge what no table holds.
+const MOST_POINTS = 100_000;
+const whole = (points: unknown, { id }: FingeringRule): number => {
+  if (typeof points === "number" && Number.isInteger(points) && points >= 0 && points <= MOST_POINTS) return points;
+  throw new MusicError({
+    code: "fingering/rule",
+    input: points,
+    expected: `whole points from 0 to ${MOST_POINTS} from the rule ${id}`,
+  });
+};
+
 /** Builds the tables of a set of rules. */
 export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): Model => {
   const active = rules.filter(({ weight }) => weight !== 0);
@@ -67,7 +79,7 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
         tonic: role % 2 === 1,
         pattern: patternIn(role),
       };
-      return notes.reduce((sum, { rule, weight }) => sum + weight * rule.points(window), 0);
+      return notes.reduce((sum, { rule, weight }) => sum + weight * whole(rule.points(window), rule), 0);
     }),
   );
 
@@ -79,7 +91,7 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
         interval,
         move: MOVE_KINDS[kind] as MoveKind,
       };
-      return pairs.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
+      return pairs.reduce((sum, { rule, weight }) => sum + weight * whole(rule.points(window, spans), rule), 0);
     }),
   );
 
@@ -92,7 +104,7 @@ export const compileModel = (rules: readonly WeightedRule[], spans: HandSpans): 
         before,
         after,
       };
-      return triples.reduce((sum, { rule, weight }) => sum + weight * rule.points(window, spans), 0);
+      return triples.reduce((sum, { rule, weight }) => sum + weight * whole(rule.points(window, spans), rule), 0);
     }),
   );
 

@@ -11,6 +11,7 @@ import { scalePatternByClass } from "./pattern.ts";
 import { recogniseScale } from "./recognise.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
+import { alternativesOptions, pitchesOf, requireHand, requireOptions } from "./shape.ts";
 import type { Passage } from "./solve.ts";
 import { solveOpen, solveRanked } from "./solve.ts";
 
@@ -19,16 +20,16 @@ export interface FingeringOptions extends FingeringRuleOptions {
   /** Which hand plays. */
   readonly hand: Hand;
   /** Fingers that are settled, by index of the note, as in `{ 0: 2 }` for "start on 2". @defaultValue none */
-  readonly fixed?: Readonly<Record<number, Finger>>;
+  readonly fixed?: Readonly<Record<number, Finger>> | undefined;
   /** Whether the passage repeats without end, its last note leading to its first. @defaultValue `false` */
-  readonly loop?: boolean;
+  readonly loop?: boolean | undefined;
   /**
    * The scale that the passage is an exercise on: its notes keep the fingers that the scale has by itself, unless the hand would
    * have to leap. `false` for none. @defaultValue recognised, where the notes are nothing but whole octaves of a scale or arpeggio
    */
-  readonly scale?: Scale | string | false;
+  readonly scale?: Scale | string | false | undefined;
   /** Whether every note is explained. @defaultValue `false` */
-  readonly explain?: boolean;
+  readonly explain?: boolean | undefined;
 }
 
 /** The arrays that the solver reads. */
@@ -70,20 +71,6 @@ export const passageOf = (
   return passage;
 };
 
-/** Refuses an empty passage. */
-export const requireNotes = (notes: readonly unknown[]): void => {
-  if (!Array.isArray(notes) || notes.length === 0) {
-    throw new MusicError({ code: "fingering/notes", input: notes, expected: "at least one note" });
-  }
-};
-
-/** Refuses a hand that is no hand. */
-export const requireHand = (hand: Hand): void => {
-  if (hand !== "left" && hand !== "right") {
-    throw new MusicError({ code: "fingering/hand", input: hand, expected: "left or right" });
-  }
-};
-
 /** Gives the notes of a recognised scale their fingers in it. */
 export const recogniseIn = (
   pitches: readonly Pitch[],
@@ -113,7 +100,7 @@ export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptio
 /** What {@link fingerAlternatives} is asked. */
 export interface FingeringAlternativesOptions extends FingeringOptions {
   /** How many fingerings at most. @defaultValue 3 */
-  readonly count?: number;
+  readonly count?: number | undefined;
 }
 
 const MOST_ALTERNATIVES = 100;
@@ -125,26 +112,26 @@ const MOST_KEPT = 20_000;
  *
  * Among fingerings of equal cost the one with the lower finger at the first note where they differ comes first.
  *
- * @param pitches - the notes, in the order in which they are played
+ * @param notes - the notes in the order in which they are played, or their names
  * @returns as many as were asked, or all there are
  * @throws MusicError as `fingerPassage`, and `fingering/count` when the count is no whole number from 1 to 100, or
  *   (cannot be done) when alternatives times notes are more than 20,000
  *
  * @example
  * ```ts
- * import { fingerAlternatives, parsePitch } from "hands-together";
+ * import { fingerAlternatives } from "hands-together";
  *
- * const five = ["C4", "D4", "E4", "F4", "G4"].map(parsePitch);
- * const [first, second] = fingerAlternatives(five, { hand: "right", count: 2 });
+ * const [first, second] = fingerAlternatives("C4 D4 E4 F4 G4", { hand: "right", count: 2 });
  * first?.fingers; // => [1, 2, 3, 4, 5]
  * (second?.cost ?? 0) >= (first?.cost ?? 0); // => true
  * ```
  */
 export function fingerAlternatives(
-  pitches: readonly Pitch[],
+  notes: readonly Pitch[] | string,
   options: FingeringAlternativesOptions,
 ): readonly Fingering[] {
-  requireNotes(pitches);
+  requireOptions(alternativesOptions, options);
+  const pitches = pitchesOf(notes);
   requireHand(options.hand);
   const count = options.count ?? 3;
   if (!Number.isInteger(count) || count < 1 || count > MOST_ALTERNATIVES) {

@@ -4,9 +4,8 @@ import { nearestName } from "../ground/text.ts";
 import { END_RULES } from "./ends.ts";
 import type { Model } from "./model.ts";
 import { compileModel } from "./model.ts";
-import type { FingeringRuleSet } from "./rules/index.ts";
-import { ALL_RULES, RULE_SETS } from "./rules/index.ts";
-import type { FingeringRule } from "./rules/rule.ts";
+import type { FingeringRule, FingeringRuleSetId, FingeringRuleSetRow, WeightedRule } from "./rules.ts";
+import { fingeringRule, fingeringRuleCatalogue, fingeringRuleSet } from "./rules.ts";
 import type { HandSize } from "./spans.ts";
 import { spansOf } from "./spans.ts";
 
@@ -14,15 +13,17 @@ import { spansOf } from "./spans.ts";
 export interface FingeringRuleOptions {
   /**
    * The set to start from: `"parncutt-1997"` the twelve rules of the paper alone; `"standard"` these and ours; `"scale"` the
-   * conventions of scales and arpeggios. @defaultValue `"standard"` for passages and lines, `"scale"` for scales
+   * conventions of scales and arpeggios; or a set of one's own. @defaultValue `"standard"` for passages and lines, `"scale"` for scales
    */
-  readonly rules?: FingeringRuleSet;
-  /** Weights that differ from the catalogue's, by rule; whole numbers of zero or more. A rule outside the set joins it. @defaultValue none */
-  readonly weights?: Readonly<Record<string, number>>;
+  readonly rules?: FingeringRuleSetId | FingeringRuleSetRow | undefined;
+  /** Rules of one's own that join the set, with their weights. @defaultValue none */
+  readonly also?: readonly WeightedRule[] | undefined;
+  /** Weights that differ from the set's, by rule; whole numbers from 0 to 1000. A rule outside the set joins it. @defaultValue none */
+  readonly weights?: Readonly<Record<string, number>> | undefined;
   /** Rules to leave out. @defaultValue none */
-  readonly without?: readonly string[];
+  readonly without?: readonly string[] | undefined;
   /** How far the hand opens; no span is safe for every hand. @defaultValue `"medium"` */
-  readonly size?: HandSize;
+  readonly size?: HandSize | undefined;
 }
 
 const SIZES: readonly HandSize[] = ["small", "medium", "large"];
@@ -33,38 +34,66 @@ const refuse = (input: unknown, expected: string, hint?: string): never => {
   throw new MusicError({ code: "fingering/rule", input, expected, hint });
 };
 
+const isEnd = (id: string): boolean => END_RULES.some((rule) => rule.id === id);
+
 const ruleNamed = (id: string): FingeringRule => {
-  const rule = ALL_RULES.find((r) => r.id === id);
-  if (rule !== undefined) return rule;
+  const known = fingeringRuleCatalogue.find((rule) => rule.id === id);
+  if (known !== undefined && known.reads !== "ends") return known;
   const near = nearestName(
     String(id),
-    [...ALL_RULES, ...END_RULES].map((r) => r.id),
+    fingeringRuleCatalogue.map((rule) => rule.id),
   );
-  return refuse(id, "the id of a rule in fingeringRules", near === undefined ? undefined : `did you mean ${near}?`);
+  return refuse(
+    id,
+    "the id of a rule in fingeringRuleCatalogue",
+    near === undefined ? undefined : `did you mean ${near}?`,
+  );
 };
+
+// Rules of one's own are told apart by themselves, not by their names.
+const numbers = new WeakMap<object, number>();
+let given = 0;
+const numberOf = (rule: object): number => {
+  const known = numbers.get(rule) ?? ++given;
+  numbers.set(rule, known);
+  return known;
+};
+const nameOf = (rule: string | object): string | number => (typeof rule === "string" ? rule : numberOf(rule));
+
+/** What tells one choice of rules from another. */
+export const keyOfRules = ({ rules = "standard", also = [], weights, without, size }: FingeringRuleOptions): string =>
+  JSON.stringify([
+    nameOf(rules),
+    also.map(({ rule, weight }) => [nameOf(rule), weight]),
+    weights,
+    without,
+    size ?? "medium",
+  ]);
 
 /** The compiled model of the rules asked for. */
-export const modelFor = (options: FingeringRuleOptions): Model => {
-  const set = options.rules ?? "standard";
-  const size = options.size ?? "medium";
-  return models(JSON.stringify([set, size, options.weights, options.without]), () => build(set, size, options));
-};
+export const modelFor = (options: FingeringRuleOptions): Model => models(keyOfRules(options), () => build(options));
 
-const build = (set: FingeringRuleSet, size: HandSize, options: FingeringRuleOptions): Model => {
-  if (!Object.hasOwn(RULE_SETS, set)) return refuse(set, `one of ${Object.keys(RULE_SETS).join(", ")}`);
+const weightFor = (id: string, weight: unknown): number =>
+  typeof weight === "number" && Number.isInteger(weight) && weight >= 0 && weight <= 1000
+    ? weight
+    : refuse({ [id]: weight }, "a whole weight from 0 to 1000");
+
+const build = ({
+  rules = "standard",
+  also = [],
+  weights = {},
+  without = [],
+  size = "medium",
+}: FingeringRuleOptions): Model => {
   if (!SIZES.includes(size)) return refuse(size, "a small, medium or large hand");
-  const weights = new Map(RULE_SETS[set]);
-  for (const [id, weight] of Object.entries(options.weights ?? {})) {
-    if (!Number.isInteger(weight) || weight < 0 || weight > 1000)
-      refuse({ [id]: weight }, "a whole weight from 0 to 1000");
-    weights.set(ruleNamed(id), weight);
-  }
-  for (const id of options.without ?? []) {
+  const found = new Map<string, { readonly rule: FingeringRule; readonly weight: number }>();
+  const join = (rule: FingeringRule, weight: unknown): unknown =>
+    found.set(rule.id, { rule, weight: weightFor(rule.id, weight) });
+  for (const { rule, weight } of [...fingeringRuleSet(rules).rules, ...also]) join(fingeringRule(rule), weight);
+  for (const [id, weight] of Object.entries(weights)) join(found.get(id)?.rule ?? ruleNamed(id), weight);
+  for (const id of without) {
     // What happens at the ends of a scale costs nothing; fingerScale leaves it out by itself.
-    if (!END_RULES.some((rule) => rule.id === id)) weights.delete(ruleNamed(id));
+    if (!isEnd(id) && !found.delete(id)) ruleNamed(id);
   }
-  return compileModel(
-    [...weights].map(([rule, weight]) => ({ rule, weight })),
-    spansOf(size),
-  );
+  return compileModel([...found.values()], spansOf(size));
 };

@@ -7,25 +7,26 @@ import { END_RULES, withEnds } from "./ends.ts";
 import type { Fingering, FingeringRemark } from "./fingering.ts";
 import { describe } from "./fingering.ts";
 import { roleOf } from "./model.ts";
-import { passageOf, requireHand } from "./passage.ts";
+import { passageOf } from "./passage.ts";
 import { octaveOf, octavePattern, scaleOf } from "./pattern.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
+import { isPitchList, requireHand, requireOptions, scaleOptions } from "./shape.ts";
 
 /** What {@link fingerScale} is asked. */
 export interface ScaleFingeringOptions extends FingeringRuleOptions {
-  /** Which hand plays. */
-  readonly hand: Hand;
+  /** Which hand plays. @defaultValue `"right"` */
+  readonly hand?: Hand | undefined;
   /** How many octaves, 1 to 7. @defaultValue 1 */
-  readonly octaves?: number;
+  readonly octaves?: number | undefined;
   /** Which way. Up and down plays the top note once. @defaultValue `"up-and-down"` */
-  readonly direction?: "up" | "down" | "up-and-down";
+  readonly direction?: "up" | "down" | "up-and-down" | undefined;
   /** The lowest tonic is the first at or above this. @defaultValue C4 for the right hand, C3 for the left; pitches given as such stay where they are */
-  readonly floor?: Pitch;
+  readonly floor?: Pitch | undefined;
   /** Fingers that are settled in every octave, by step from the tonic, as in `{ 0: 1 }` for "thumb on every tonic". @defaultValue none */
-  readonly fixed?: Readonly<Record<number, Finger>>;
+  readonly fixed?: Readonly<Record<number, Finger>> | undefined;
   /** Whether every note is explained. @defaultValue `false` */
-  readonly explain?: boolean;
+  readonly explain?: boolean | undefined;
 }
 
 /** The fingering of a scale or arpeggio. */
@@ -58,8 +59,13 @@ export interface ScaleFingering extends Fingering {
  * fingerScale("C major blues", { hand: "right" }).fingers; // => [1, 2, 3, 1, 2, 3, 1, 3, 2, 1, 3, 2, 1]
  * ```
  */
-export function fingerScale(scale: Scale | string | readonly Pitch[], options: ScaleFingeringOptions): ScaleFingering {
-  requireHand(options.hand);
+export function fingerScale(
+  scale: Scale | string | readonly Pitch[],
+  options: ScaleFingeringOptions = {},
+): ScaleFingering {
+  requireOptions(scaleOptions, options);
+  const hand = options.hand ?? "right";
+  requireHand(hand);
   const octaves = options.octaves ?? 1;
   if (!Number.isInteger(octaves) || octaves < 1 || octaves > 7) {
     throw new MusicError({
@@ -72,10 +78,10 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   if (!["up", "down", "up-and-down"].includes(direction)) {
     throw new MusicError({ code: "fingering/direction", input: direction, expected: "up, down or up-and-down" });
   }
-  const octave = notesOfOctave(scale, options);
+  const octave = notesOfOctave(scale, hand, options.floor);
   const fixed = options.fixed ?? {};
   requireFixed(fixed, octave.length);
-  const octaveFingers = octavePattern(octave, options.hand, options, fixed);
+  const octaveFingers = octavePattern(octave, hand, options, fixed);
   const size = octave.length;
   const rising = Array.from({ length: size * octaves + 1 }, (_, i) =>
     raise(octave[i % size] as Pitch, Math.floor(i / size)),
@@ -83,16 +89,16 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
   const risingFingers = withEnds(
     rising,
     octaveFingers,
-    options.hand,
+    hand,
     fixed[0] === undefined ? (options.without ?? []) : END_RULES.map(({ id }) => id),
   );
   const order = playingOrder(rising.length, direction);
   const pitches = order.map((i) => rising[i] as Pitch);
   const fingers = order.map((i) => risingFingers[i] as Finger);
   const model = modelFor({ ...options, rules: options.rules ?? "scale" });
-  const passage = passageOf(pitches, { hand: options.hand });
+  const passage = passageOf(pitches, { hand });
   if (size < 12) order.forEach((step, i) => (passage.role[i] = roleOf(step % size === 0, 0)));
-  const played = { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic: false };
+  const played = { hand, pitches, passage, fingers, breaks: [], chords: [], cyclic: false };
   return {
     ...describe(model, played, options.explain === true, thumbRemarks(octave, octaveFingers)),
     octave,
@@ -102,9 +108,10 @@ export function fingerScale(scale: Scale | string | readonly Pitch[], options: S
 
 const notesOfOctave = (
   scale: Scale | string | readonly Pitch[],
-  { hand, floor }: ScaleFingeringOptions,
+  hand: Hand,
+  floor: Pitch | undefined,
 ): readonly Pitch[] => {
-  if (typeof scale !== "string" && !("kind" in scale)) return [...scale];
+  if (isPitchList(scale)) return [...scale];
   const read = scaleOf(scale);
   return octaveOf(read, pitchAtOrAbove(read.tonic, floor ?? parsePitch(hand === "right" ? "C4" : "C3")));
 };

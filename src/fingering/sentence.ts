@@ -2,7 +2,7 @@ import type { Finger, Hand } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
 import { handInterval, turnKind } from "./crossings.ts";
-import { isSlide } from "./rules/rule.ts";
+import { isSlide } from "./rules.ts";
 
 const named = (p: Pitch): string => formatPitch(noteName(p));
 const playing = (finger: Finger): string => (finger === 1 ? "thumb" : String(finger));

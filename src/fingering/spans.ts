@@ -108,7 +108,7 @@ export const naturalSpan = (from: Finger, to: Finger, interval: number): number 
 /** Options of {@link fingerSpan}. */
 export interface FingerSpanOptions {
   /** The hand. @defaultValue `"medium"` */
-  readonly size?: HandSize;
+  readonly size?: HandSize | undefined;
 }
 
 /**

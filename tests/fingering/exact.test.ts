@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { Finger, GraceNote, Hand, NoteEvent } from "../../src/event/index.ts";
 import type { ScaleFingering } from "../../src/fingering/index.ts";
 import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
-import type { MoveKind } from "../../src/fingering/rules/rule.ts";
+import type { MoveKind } from "../../src/fingering/rules.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
 import { pitchFromMidi } from "../../src/pitch/index.ts";
 import { beats, beatsOf } from "../../src/time/index.ts";

@@ -1,6 +1,12 @@
 import { describe, expect, it } from "vitest";
 import type { Finger } from "../../src/event/index.ts";
-import { fingerAlternatives, fingeringRuleCatalogue, fingerPassage, fingerSpan } from "../../src/fingering/index.ts";
+import {
+  fingerAlternatives,
+  fingeringRuleCatalogue,
+  fingeringRuleSetCatalogue,
+  fingerPassage,
+  fingerSpan,
+} from "../../src/fingering/index.ts";
 import { pitchFromMidi } from "../../src/pitch/index.ts";
 
 // Parncutt, R., Sloboda, J. A., Clarke, E. F., Raekallio, M. & Desain, P. (1997). An ergonomic model of keyboard fingering
@@ -204,7 +210,8 @@ describe("Parncutt et al. (1997)", () => {
     expect(published.map((rule) => Number(/rule (\d+)$/.exec(rule.source)?.[1]))).toEqual([
       1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12,
     ]);
-    expect(published.map((rule) => rule.weights["parncutt-1997"])).toEqual(Array(12).fill(1));
+    const set = fingeringRuleSetCatalogue.find(({ id }) => id === "parncutt-1997");
+    expect(published.map(({ id }) => set?.rules.find(({ rule }) => rule === id)?.weight)).toEqual(Array(12).fill(1));
   });
 });
 

@@ -1,7 +1,6 @@
 import type { Finger, Hand } from "../../src/event/index.ts";
-import type { FingeringRuleSet, WeightedRow } from "../../src/fingering/rules/index.ts";
-import { ALL_RULES, RULE_SETS } from "../../src/fingering/rules/index.ts";
-import type { MoveKind } from "../../src/fingering/rules/rule.ts";
+import type { FingeringRule, FingeringRuleSetId, MoveKind } from "../../src/fingering/rules.ts";
+import { fingeringRule, fingeringRuleCatalogue, fingeringRuleSet } from "../../src/fingering/rules.ts";
 import type { HandSize } from "../../src/fingering/spans.ts";
 import { spansOf } from "../../src/fingering/spans.ts";
 import type { Pitch } from "../../src/pitch/index.ts";
@@ -19,7 +18,7 @@ export interface Question {
   readonly hand: Hand;
   readonly cyclic?: boolean;
   readonly size?: HandSize;
-  readonly rules?: FingeringRuleSet;
+  readonly rules?: FingeringRuleSetId;
   /** Weights that differ from those of the set, by rule. */
   readonly weights?: Readonly<Record<string, number>>;
   readonly fixed?: Readonly<Record<number, Finger>>;
@@ -39,9 +38,15 @@ export interface Question {
 
 const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
 
+type WeightedRow = readonly [rule: FingeringRule, weight: number];
+
 const weighted = ({ rules = "standard", weights = {} }: Question): readonly WeightedRow[] => [
-  ...RULE_SETS[rules].filter(([{ id }]) => !(id in weights)),
-  ...ALL_RULES.flatMap((rule) => (rule.id in weights ? [[rule, weights[rule.id] as number] as const] : [])),
+  ...fingeringRuleSet(rules)
+    .rules.map(({ rule, weight }): WeightedRow => [fingeringRule(rule), weight])
+    .filter(([{ id }]) => !(id in weights)),
+  ...fingeringRuleCatalogue.flatMap((rule): readonly WeightedRow[] =>
+    rule.reads !== "ends" && rule.id in weights ? [[rule, weights[rule.id] as number]] : [],
+  ),
 ];
 
 /** What the rules charge whose last note is `at`: a window is charged as soon as its notes have fingers. */

@@ -1,7 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Hand } from "../../src/event/index.ts";
-import { fingeringRuleCatalogue, fingerPassage, fingerScale, formatFingering } from "../../src/fingering/index.ts";
+import {
+  fingeringRuleCatalogue,
+  fingeringRuleSetCatalogue,
+  fingerPassage,
+  fingerScale,
+  formatFingering,
+} from "../../src/fingering/index.ts";
 import { keyColour, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import { beats } from "../../src/time/index.ts";
 
@@ -188,13 +194,14 @@ describe("text", () => {
 describe("the catalogue of rules", () => {
   it("law: ids are unique, titles and sources are told, and every weighted rule has a set", () => {
     expect(new Set(fingeringRuleCatalogue.map(({ id }) => id)).size).toBe(fingeringRuleCatalogue.length);
-    for (const { title, source, reads, weights } of fingeringRuleCatalogue) {
+    const sets = fingeringRuleSetCatalogue.flatMap(({ rules }) => rules);
+    for (const { id, title, source, reads } of fingeringRuleCatalogue) {
       expect(title).toMatch(/\.$/);
       expect(["note", "pair", "triple", "ends"]).toContain(reads);
       expect(source.length).toBeGreaterThan(3);
-      expect(Object.keys(weights).length > 0).toBe(reads !== "ends");
-      for (const weight of Object.values(weights)) expect(Number.isInteger(weight) && weight > 0).toBe(true);
+      expect(sets.some(({ rule }) => rule === id)).toBe(reads !== "ends");
     }
+    for (const { weight } of sets) expect(Number.isInteger(weight) && weight > 0).toBe(true);
   });
 
   it("law: leaving any rule out never makes the best fingering dearer", () => {
@@ -208,8 +215,9 @@ describe("the catalogue of rules", () => {
     const notes = up("C4 D4 E4 F4 G4 A4 B4 C5 D5");
     const { fingers, costByRule } = fingerPassage(notes, { hand: "right" });
     const fixed = Object.fromEntries(fingers.map((finger, i) => [i, finger]));
-    for (const { id, weights } of fingeringRuleCatalogue.filter((rule) => rule.weights.standard !== undefined)) {
-      const twice = fingerPassage(notes, { hand: "right", fixed, weights: { [id]: 2 * (weights.standard ?? 0) } });
+    for (const { rule, weight } of fingeringRuleSetCatalogue.find(({ id }) => id === "standard")?.rules ?? []) {
+      const id = typeof rule === "string" ? rule : rule.id;
+      const twice = fingerPassage(notes, { hand: "right", fixed, weights: { [id]: 2 * weight } });
       expect(twice.costByRule[id] ?? 0).toBe(2 * (costByRule[id] ?? 0));
     }
   });

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Finger, NoteEvent } from "../../src/event/index.ts";
-import { fingerPassage, fingerScale } from "../../src/fingering/index.ts";
+import type { FingeringRule } from "../../src/fingering/index.ts";
+import { fingerChord, fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import { parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import { beats } from "../../src/time/index.ts";
 
@@ -249,5 +250,68 @@ describe("the ends of a scale", () => {
     expect(
       fingerScale("C chromatic", { hand: "right", direction: "up", without: ["ends-inner-thumb"] }).fingers[0],
     ).toBe(2);
+  });
+});
+
+describe("a rule of one's own", () => {
+  // Keeps the 4th finger off white keys.
+  const noFour: FingeringRule = {
+    id: "no-four-on-white",
+    title: "One point for the 4th finger on a white key.",
+    source: "a teacher",
+    reads: "note",
+    points: ({ finger, black }) => (finger === 4 && !black ? 1 : 0),
+  };
+  const line = "C4 D4 E4 F4 G4 A4 B4 C5 B4 G4 E4 C4";
+
+  it("joins a set, is weighed, reported and left out like those that ship", () => {
+    const own = { rule: noFour, weight: 500 };
+    const found = fingerPassage(line, { hand: "right", scale: false, also: [own] });
+    expect(found.fingers).not.toContain(4);
+    expect(fingerPassage(line, { hand: "right", scale: false }).fingers).toContain(4);
+    const fixed = { 3: 4 } as const;
+    const paid = fingerPassage(line, { hand: "right", scale: false, also: [own], fixed });
+    expect(paid.costByRule[noFour.id]).toBe(500);
+    const without = fingerPassage(line, { hand: "right", scale: false, also: [own], without: [noFour.id] });
+    expect(without.fingers).toEqual(fingerPassage(line, { hand: "right", scale: false }).fingers);
+    const lighter = { hand: "right", also: [own], weights: { [noFour.id]: 7 }, fixed: { 0: 4 } } as const;
+    expect(fingerPassage("C4", lighter).costByRule[noFour.id]).toBe(7);
+  });
+
+  it("stands in a set of one's own, beside rules that ship, by name or as rows", () => {
+    const set = {
+      id: "mine",
+      title: "mine",
+      source: "a teacher",
+      rules: [
+        { rule: noFour, weight: 3 },
+        { rule: "stretch", weight: 1 },
+      ],
+    } as const;
+    const { costByRule } = fingerPassage("C4 D4", { hand: "right", rules: set, fixed: { 1: 4 } });
+    expect(costByRule).toEqual({ "no-four-on-white": 3 });
+  });
+
+  it("is refused where it is no rule, or charges what is no whole number of points", () => {
+    const also = (rule: object) => () =>
+      fingerPassage("C4", { hand: "right", also: [{ rule: rule as FingeringRule, weight: 1 }] });
+    expect(also({ ...noFour, id: "No Four" })).toThrow("fingering/rule");
+    expect(also({ ...noFour, points: 3 })).toThrow("fingering/rule");
+    for (const points of [-1, 0.5, Number.NaN, 1e7, "1"])
+      expect(also({ ...noFour, points: () => points })).toThrow("fingering/rule");
+  });
+});
+
+describe("the natural call", () => {
+  it("reads names where notes or a scale are meant", () => {
+    expect(fingerScale("C major").fingers.join("")).toBe("123123454321321".slice(0, 15));
+    expect(fingerPassage("C4, D4, E4", { hand: "right" }).fingers).toEqual([1, 2, 3]);
+    expect(fingerChord("C4 E4 G4", { hand: "right" }).fingers).toEqual([1, 3, 5]);
+  });
+
+  it("takes undefined for an option that is left to the default, and refuses options that are none", () => {
+    const open = { hand: "right", size: undefined, fixed: undefined, rules: undefined, loop: undefined } as const;
+    expect(fingerPassage("C4 D4 E4", open)).toEqual(fingerPassage("C4 D4 E4", { hand: "right" }));
+    expect(() => fingerPassage("C4", { hand: "right", finger: 1 } as { hand: "right" })).toThrow("fingering/argument");
   });
 });

@@ -1,0 +1,7 @@
+/**
+ * What other folders of this library may use besides: the ways in for rules and sets of rules, unchecked variants.
+ *
+ * @module fingering-inner
+ */
+export { chordFingers } from "./chord.ts";
+export { fingeringRule, fingeringRuleSet } from "./rules.ts";

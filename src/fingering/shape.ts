@@ -1,0 +1,151 @@
+import * as v from "valibot";
+import type { Hand, NoteEvent } from "../event/index.ts";
+import { check, isRecord, shapeOf } from "../ground/check.ts";
+import { MusicError } from "../ground/errors.ts";
+import type { Pitch } from "../pitch/index.ts";
+import { parsePitch } from "../pitch/index.ts";
+
+// Far beyond any keyboard, and small enough for every table.
+const MOST_SEMITONES = 240;
+const MOST_NOTES = 1_000_000;
+
+const isWhole = (value: unknown, most: number): boolean =>
+  typeof value === "number" && Number.isInteger(value) && Math.abs(value) <= most;
+
+/** Whether a value is a spelled pitch. */
+export const isPitch = (value: unknown): value is Pitch =>
+  isRecord(value) &&
+  value.kind === "pitch" &&
+  isWhole(value.steps, MOST_SEMITONES) &&
+  isWhole(value.semitones, MOST_SEMITONES);
+
+const isBeats = (value: unknown): boolean =>
+  isRecord(value) &&
+  typeof value.num === "number" &&
+  Number.isSafeInteger(value.num) &&
+  typeof value.den === "number" &&
+  Number.isSafeInteger(value.den) &&
+  value.den > 0;
+
+const isFinger = (value: unknown): boolean => isWhole(value, 5) && Number(value) >= 1;
+
+const isGrace = (value: unknown): boolean =>
+  isRecord(value) &&
+  isPitch(value.pitch) &&
+  (value.style === "slide" || value.style === "crushed") &&
+  (value.finger === undefined || isFinger(value.finger));
+
+/** Whether a value is a list of pitches. */
+export const isPitchList = (value: unknown): value is readonly Pitch[] => Array.isArray(value) && value.every(isPitch);
+
+/** Whether a value is notes in time; how many pitches it holds is another question. */
+export const isEvent = (value: unknown): value is NoteEvent =>
+  isRecord(value) &&
+  isBeats(value.at) &&
+  isBeats(value.duration) &&
+  Array.isArray(value.pitches) &&
+  value.pitches.every(isPitch) &&
+  (value.fingers === undefined ||
+    (Array.isArray(value.fingers) && value.fingers.every(isFinger) && value.fingers.length === value.pitches.length)) &&
+  (value.graces === undefined || (Array.isArray(value.graces) && value.graces.every(isGrace)));
+
+const refuse = (input: unknown, expected: string): never => {
+  throw new MusicError({ code: "fingering/notes", input, expected });
+};
+
+/** The pitches that are meant, given as such or as text. */
+export const pitchesOf = (notes: unknown): readonly Pitch[] => {
+  if (typeof notes === "string") {
+    const names = notes.trim().split(/[\s,]+/);
+    return names[0] === ""
+      ? refuse(notes, 'at least one note, as in "C4 D4 Eb4 E4"')
+      : names.slice(0, MOST_NOTES).map(parsePitch);
+  }
+  if (!Array.isArray(notes) || notes.length === 0) return refuse(notes, "at least one note");
+  if (notes.length > MOST_NOTES) return refuse(notes.length, `at most ${MOST_NOTES} notes`);
+  return notes.every(isPitch)
+    ? notes
+    : refuse(
+        notes.find((note) => !isPitch(note)),
+        'pitches, or text such as "C4 D4 Eb4"',
+      );
+};
+
+/** Refuses what is no list of notes in time. */
+export const requireEvents = (notes: readonly unknown[]): readonly NoteEvent[] => {
+  if (notes.length > MOST_NOTES) return refuse(notes.length, `at most ${MOST_NOTES} notes`);
+  return notes.every(isEvent)
+    ? notes
+    : refuse(
+        notes.find((note) => !isEvent(note)),
+        "notes in time, each with at, duration and pitches",
+      );
+};
+
+const isHand = (value: unknown): value is Hand => value === "left" || value === "right";
+
+/** Refuses a hand that is no hand. */
+export const requireHand = (hand: unknown): void => {
+  if (!isHand(hand)) throw new MusicError({ code: "fingering/hand", input: hand, expected: "left or right" });
+};
+
+const any = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown());
+const flag = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
+const settled = /* @__PURE__ */ v.optional(
+  /* @__PURE__ */ shapeOf((value): value is object => isRecord(value), "fingers by the index of a note"),
+);
+
+// What has a code of its own is looked at where that code is thrown.
+const ruleFields = {
+  rules: any,
+  also: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.array(
+        /* @__PURE__ */ v.strictObject({ rule: /* @__PURE__ */ v.unknown(), weight: /* @__PURE__ */ v.unknown() }),
+      ),
+      /* @__PURE__ */ v.maxLength(100),
+    ),
+  ),
+  weights: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf((value): value is object => isRecord(value), "weights by rule"),
+  ),
+  without: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(/* @__PURE__ */ v.string()), /* @__PURE__ */ v.maxLength(100)),
+  ),
+  size: any,
+};
+const isScale = (value: unknown): value is string | false | object =>
+  typeof value === "string" ||
+  value === false ||
+  (isRecord(value) && typeof value.tonic === "string" && Array.isArray(value.degrees) && Array.isArray(value.notes));
+const passageFields = {
+  ...ruleFields,
+  hand: any,
+  fixed: settled,
+  loop: flag,
+  scale: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isScale, "a scale, its name, or false")),
+  explain: flag,
+};
+
+export const chordOptions = /* @__PURE__ */ v.strictObject({ hand: any, size: any, fixed: settled });
+export const passageOptions = /* @__PURE__ */ v.strictObject({ ...passageFields });
+export const alternativesOptions = /* @__PURE__ */ v.strictObject({ ...passageFields, count: any });
+export const lineOptions = /* @__PURE__ */ v.strictObject({
+  ...passageFields,
+  tempo: any,
+  slides: any,
+  keepWritten: flag,
+});
+export const scaleOptions = /* @__PURE__ */ v.strictObject({
+  ...ruleFields,
+  hand: any,
+  octaves: any,
+  direction: any,
+  floor: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isPitch, "a pitch")),
+  fixed: settled,
+  explain: flag,
+});
+
+/** Refuses options that are none of a function's. */
+export const requireOptions = (shape: v.GenericSchema<unknown, unknown>, options: unknown): void =>
+  check(shape, options, "fingering/argument");
