@@ -16,7 +16,6 @@ const NOT_YET: readonly string[] = [
   "progression",
   "voicing",
   "voice-leading",
-  "fingering",
   "line",
   "comping",
   "score",

@@ -18,7 +18,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   progression: 15_500,
   voicing: 11_900,
   "voice-leading": 16_000,
-  fingering: 28_000,
+  fingering: 32_000,
   line: 47_000,
   comping: 17_200,
   score: 18_600,

@@ -1,5 +1,7 @@
+import { check } from "../ground/check.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
+import { fingeringShape, formatOptions } from "./shape.ts";
 
 /** What {@link formatFingering} is asked. */
 export interface FormatFingeringOptions {
@@ -24,6 +26,8 @@ const TURN = { "thumb-under": "under", "cross-over": "over" } as const;
  * ```
  */
 export function formatFingering(fingering: Fingering, options: FormatFingeringOptions = {}): string {
+  check(fingeringShape, fingering, "fingering/argument");
+  check(formatOptions, options, "fingering/argument");
   const width = options.width ?? 80;
   const turns = new Map(fingering.crossings.map(({ index, kind }) => [index, TURN[kind]]));
   const columns = fingering.pitches.map(

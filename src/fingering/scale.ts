@@ -11,7 +11,7 @@ import { passageOf } from "./passage.ts";
 import { octaveOf, octavePattern, scaleOf } from "./pattern.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
-import { isPitchList, requireHand, requireOptions, scaleOptions } from "./shape.ts";
+import { isPitchList, isScale, requireHand, requireOptions, scaleOptions } from "./shape.ts";
 
 /** What {@link fingerScale} is asked. */
 export interface ScaleFingeringOptions extends FingeringRuleOptions {
@@ -112,6 +112,13 @@ const notesOfOctave = (
   floor: Pitch | undefined,
 ): readonly Pitch[] => {
   if (isPitchList(scale)) return [...scale];
+  if (typeof scale !== "string" && !isScale(scale)) {
+    throw new MusicError({
+      code: "fingering/scale",
+      input: scale,
+      expected: "a scale, its name, or the rising pitches of one octave",
+    });
+  }
   const read = scaleOf(scale);
   return octaveOf(read, pitchAtOrAbove(read.tonic, floor ?? parsePitch(hand === "right" ? "C4" : "C3")));
 };

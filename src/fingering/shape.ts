@@ -4,6 +4,7 @@ import { check, isRecord, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
+import type { Scale } from "../scale/index.ts";
 
 // Far beyond any keyboard, and small enough for every table.
 const MOST_SEMITONES = 240;
@@ -19,6 +20,13 @@ export const isPitch = (value: unknown): value is Pitch =>
   isWhole(value.steps, MOST_SEMITONES) &&
   isWhole(value.semitones, MOST_SEMITONES);
 
+// Unlike the method, this looks at holes too.
+const all = (list: unknown, test: (value: unknown) => boolean): boolean => {
+  if (!Array.isArray(list)) return false;
+  for (const value of list) if (!test(value)) return false;
+  return true;
+};
+
 const isBeats = (value: unknown): boolean =>
   isRecord(value) &&
   typeof value.num === "number" &&
@@ -27,6 +35,7 @@ const isBeats = (value: unknown): boolean =>
   Number.isSafeInteger(value.den) &&
   value.den > 0;
 
+const lengthOf = (list: unknown): number => (Array.isArray(list) ? list.length : 0);
 const isFinger = (value: unknown): boolean => isWhole(value, 5) && Number(value) >= 1;
 
 const isGrace = (value: unknown): boolean =>
@@ -36,18 +45,21 @@ const isGrace = (value: unknown): boolean =>
   (value.finger === undefined || isFinger(value.finger));
 
 /** Whether a value is a list of pitches. */
-export const isPitchList = (value: unknown): value is readonly Pitch[] => Array.isArray(value) && value.every(isPitch);
+export const isPitchList = (value: unknown): value is readonly Pitch[] => all(value, isPitch);
 
 /** Whether a value is notes in time; how many pitches it holds is another question. */
 export const isEvent = (value: unknown): value is NoteEvent =>
   isRecord(value) &&
   isBeats(value.at) &&
   isBeats(value.duration) &&
-  Array.isArray(value.pitches) &&
-  value.pitches.every(isPitch) &&
+  all(value.pitches, isPitch) &&
   (value.fingers === undefined ||
-    (Array.isArray(value.fingers) && value.fingers.every(isFinger) && value.fingers.length === value.pitches.length)) &&
-  (value.graces === undefined || (Array.isArray(value.graces) && value.graces.every(isGrace)));
+    (all(value.fingers, isFinger) && lengthOf(value.fingers) === lengthOf(value.pitches))) &&
+  (value.graces === undefined || all(value.graces, isGrace));
+
+const firstThatIsNot = (notes: readonly unknown[], test: (value: unknown) => boolean): unknown =>
+  notes.find((note) => !test(note));
+const isEventList = (value: unknown): value is readonly NoteEvent[] => all(value, isEvent);
 
 const refuse = (input: unknown, expected: string): never => {
   throw new MusicError({ code: "fingering/notes", input, expected });
@@ -63,23 +75,15 @@ export const pitchesOf = (notes: unknown): readonly Pitch[] => {
   }
   if (!Array.isArray(notes) || notes.length === 0) return refuse(notes, "at least one note");
   if (notes.length > MOST_NOTES) return refuse(notes.length, `at most ${MOST_NOTES} notes`);
-  return notes.every(isPitch)
-    ? notes
-    : refuse(
-        notes.find((note) => !isPitch(note)),
-        'pitches, or text such as "C4 D4 Eb4"',
-      );
+  return isPitchList(notes) ? notes : refuse(firstThatIsNot(notes, isPitch), 'pitches, or text such as "C4 D4 Eb4"');
 };
 
 /** Refuses what is no list of notes in time. */
 export const requireEvents = (notes: readonly unknown[]): readonly NoteEvent[] => {
   if (notes.length > MOST_NOTES) return refuse(notes.length, `at most ${MOST_NOTES} notes`);
-  return notes.every(isEvent)
+  return isEventList(notes)
     ? notes
-    : refuse(
-        notes.find((note) => !isEvent(note)),
-        "notes in time, each with at, duration and pitches",
-      );
+    : refuse(firstThatIsNot(notes, isEvent), "notes in time, each with at, duration and pitches");
 };
 
 const isHand = (value: unknown): value is Hand => value === "left" || value === "right";
@@ -114,16 +118,19 @@ const ruleFields = {
   ),
   size: any,
 };
-const isScale = (value: unknown): value is string | false | object =>
-  typeof value === "string" ||
-  value === false ||
-  (isRecord(value) && typeof value.tonic === "string" && Array.isArray(value.degrees) && Array.isArray(value.notes));
+const isText = (value: unknown): boolean => typeof value === "string";
+
+/** Whether a value is a scale, by what is read of it. */
+export const isScale = (value: unknown): value is Scale =>
+  isRecord(value) && isText(value.tonic) && all(value.degrees, isText) && lengthOf(value.degrees) > 0;
+const isScaleOrNone = (value: unknown): value is Scale | string | false =>
+  typeof value === "string" || value === false || isScale(value);
 const passageFields = {
   ...ruleFields,
   hand: any,
   fixed: settled,
   loop: flag,
-  scale: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isScale, "a scale, its name, or false")),
+  scale: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isScaleOrNone, "a scale, its name, or false")),
   explain: flag,
 };
 
@@ -149,3 +156,29 @@ export const scaleOptions = /* @__PURE__ */ v.strictObject({
 /** Refuses options that are none of a function's. */
 export const requireOptions = (shape: v.GenericSchema<unknown, unknown>, options: unknown): void =>
   check(shape, options, "fingering/argument");
+
+const isColumn = (value: unknown): boolean => isWhole(value, MOST_NOTES) && Number(value) >= 0;
+const isFingering = (value: unknown): value is object =>
+  isRecord(value) &&
+  isPitchList(value.pitches) &&
+  all(value.fingers, isFinger) &&
+  lengthOf(value.fingers) === lengthOf(value.pitches) &&
+  all(value.crossings, (one) => isRecord(one) && isColumn(one.index) && typeof one.kind === "string") &&
+  all(value.remarks, (one) => isRecord(one) && typeof one.message === "string") &&
+  isRecord(value.costByRule) &&
+  typeof value.cost === "number" &&
+  (value.steps === undefined ||
+    all(value.steps, (one) => isRecord(one) && typeof one.sentence === "string" && isRecord(one.costByRule)));
+
+export const fingeringShape = /* @__PURE__ */ shapeOf(
+  isFingering,
+  "a fingering, as fingerPassage or fingerScale gives it",
+);
+export const formatOptions = /* @__PURE__ */ v.strictObject({
+  width: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.minValue(1))),
+  explain: flag,
+});
+export const fingerShape = /* @__PURE__ */ v.picklist([1, 2, 3, 4, 5]);
+export const spanOptions = /* @__PURE__ */ v.strictObject({
+  size: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["small", "medium", "large"])),
+});

@@ -1,4 +1,6 @@
 import type { Finger } from "../event/index.ts";
+import { check } from "../ground/check.ts";
+import { fingerShape, spanOptions } from "./shape.ts";
 
 /** How large a hand is taken to be; it only scales the table of spans. */
 export type HandSize = "small" | "medium" | "large";
@@ -128,6 +130,8 @@ export interface FingerSpanOptions {
  * fingerSpan(1, 5, { size: "small" }).maxPractical; // => 13
  * ```
  */
-export function fingerSpan(a: Finger, b: Finger, { size = "medium" }: FingerSpanOptions = {}): FingerSpan {
-  return spansOf(size).between(a, b);
+export function fingerSpan(a: Finger, b: Finger, options: FingerSpanOptions = {}): FingerSpan {
+  for (const finger of [a, b]) check(fingerShape, finger, "fingering/argument");
+  check(spanOptions, options, "fingering/argument");
+  return spansOf(options.size ?? "medium").between(a, b);
 }
