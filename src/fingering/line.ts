@@ -282,8 +282,8 @@ const slidesOf = (flat: readonly Flat[], fingers: readonly Finger[]): readonly F
 
 const withFingers = (events: readonly NoteEvent[], fingers: readonly Finger[]): readonly NoteEvent[] => {
   let at = 0;
-  return events.map((event) => {
-    const graces = event.graces?.map((grace) => ({ ...grace, finger: fingers[at++] as Finger }));
+  return events.map(({ graces: before, ...event }) => {
+    const graces = before?.map((grace) => ({ ...grace, finger: fingers[at++] as Finger }));
     const own = event.pitches.map(() => fingers[at++] as Finger);
     return { ...event, fingers: own, ...(graces === undefined ? {} : { graces }) };
   });
