@@ -1,5 +1,5 @@
-import type { Struck, Wanted } from "../src/assess/solve.ts";
-import { solve } from "../src/assess/solve.ts";
+import type { Struck, Wanted } from "../src/assess/align/solve.ts";
+import { solve } from "../src/assess/align/solve.ts";
 import {
   alignTake,
   assessTake,

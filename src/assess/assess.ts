@@ -1,19 +1,20 @@
 import type { Hand } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
-import type { Alignment } from "./align.ts";
-import { alignTake } from "./align.ts";
+import type { Alignment } from "./align/align.ts";
+import { alignTake } from "./align/align.ts";
+import type { PlayedNote } from "./align/played.ts";
 import type { Evidence, Found } from "./findings/finding.ts";
 import { FINDING_RULES } from "./findings/index.ts";
-import type { AccuracyReport, BarReport, HandReport, TempoReport, TogetherReport } from "./measures.ts";
-import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measures.ts";
-import { HANDS, rounded, takeOf } from "./model.ts";
-import type { PlayedNote } from "./played.ts";
-import type { PracticeRecipe, PracticeStep } from "./practice.ts";
-import { practiceStep } from "./practice.ts";
-import { praise } from "./praise.ts";
-import type { TroubleSpot } from "./trouble.ts";
-import { troubleSpots } from "./trouble.ts";
+import type { AccuracyReport, BarReport, HandReport, TempoReport, TogetherReport } from "./measure/measures.ts";
+import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measure/measures.ts";
+import { HANDS, rounded, takeOf } from "./measure/model.ts";
+import type { TroubleSpot } from "./measure/trouble.ts";
+import { troubleSpots } from "./measure/trouble.ts";
+import type { PracticeRecipe, PracticeStep } from "./say/practice.ts";
+import { practiceStep } from "./say/practice.ts";
+import { praise } from "./say/praise.ts";
+import { checkAssessOptions } from "./shapes.ts";
 
 /** Something that an assessment can find, and when it does. */
 export interface FindingRow {
@@ -84,9 +85,9 @@ export interface Assessment {
 /** Options of {@link assessTake}. */
 export interface AssessOptions {
   /** The recipe that the score was made from; practice steps keep its other fields. @defaultValue one of the score's key, tempo and feel */
-  readonly recipe?: PracticeRecipe;
+  readonly recipe?: PracticeRecipe | undefined;
   /** How many things the student is told, 0 to 3. @defaultValue 3 */
-  readonly most?: 0 | 1 | 2 | 3;
+  readonly most?: 0 | 1 | 2 | 3 | undefined;
 }
 
 /**
@@ -116,6 +117,7 @@ export interface AssessOptions {
  * ```
  */
 export function assessTake(score: Score, played: readonly PlayedNote[], options: AssessOptions = {}): Assessment {
+  checkAssessOptions(options);
   const alignment = alignTake(score, played);
   const take = takeOf(score, alignment, played);
   const together = togetherOf(take);

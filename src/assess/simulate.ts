@@ -1,57 +1,58 @@
 import type { Finger } from "../event/index.ts";
 import type { Chance } from "../ground/chance.ts";
 import { chanceOf, DEFAULT_SEED } from "../ground/chance.ts";
-import { MusicError } from "../ground/errors.ts";
+import { known, nth } from "../ground/list.ts";
 import type { Score } from "../score/index.ts";
 import { DEFAULT_VELOCITY, scoreEnd } from "../score/index.ts";
 import { parseSwingRatio, partFeel, soundingSpan } from "../swing/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
-import type { Asked } from "./asked.ts";
-import { askedNotes } from "./asked.ts";
-import type { PlayedNote } from "./played.ts";
+import type { Asked } from "./align/asked.ts";
+import { askedNotes } from "./align/asked.ts";
+import type { PlayedNote } from "./align/played.ts";
+import { checkFaults, checkScore } from "./shapes.ts";
 
 /** Options of {@link simulateTake}: what the student gets wrong; nothing by default. */
 export interface SimulateTakeOptions {
-  /** Whole number that settles all chance. @defaultValue 1 */
-  readonly seed?: number;
+  /** Whole number from 0 to 4,294,967,295 that settles all chance. @defaultValue 1 */
+  readonly seed?: number | undefined;
   /** Quarter notes a minute at the start. @defaultValue the score's */
-  readonly tempo?: number;
+  readonly tempo?: number | undefined;
   /** Tempo at the end as a multiple of that at the start: 1.2 rushes. @defaultValue 1 */
-  readonly drift?: number;
+  readonly drift?: number | undefined;
   /** How far the tempo sways, as a share of itself, over eight bars of four. @defaultValue 0 */
-  readonly wander?: number;
+  readonly wander?: number | undefined;
   /** Standard deviation of each onset, in milliseconds. @defaultValue 0 */
-  readonly jitterMs?: number;
+  readonly jitterMs?: number | undefined;
   /** Share of notes struck a half or whole step off. @defaultValue 0 */
-  readonly wrong?: number;
+  readonly wrong?: number | undefined;
   /** Share of notes left out. @defaultValue 0 */
-  readonly missed?: number;
+  readonly missed?: number | undefined;
   /** Share of notes after which a neighbouring key sounds too. @defaultValue 0 */
-  readonly extra?: number;
+  readonly extra?: number | undefined;
   /** Indices of asked notes that are struck wrong for certain. @defaultValue none */
-  readonly wrongAt?: readonly number[];
+  readonly wrongAt?: readonly number[] | undefined;
   /** How often the student stops and goes back one or two bars. @defaultValue 0 */
-  readonly restarts?: number;
+  readonly restarts?: number | undefined;
   /** How often the student stops for one or two seconds and goes on. @defaultValue 0 */
-  readonly pauses?: number;
+  readonly pauses?: number | undefined;
   /** How late the left hand is, in milliseconds; negative when early. @defaultValue 0 */
-  readonly lateLeftMs?: number;
+  readonly lateLeftMs?: number | undefined;
   /** The ratio that is swung instead of the one asked for. @defaultValue the score's */
-  readonly swing?: string;
+  readonly swing?: string | undefined;
   /** Standard deviation of offbeats, as a share of the beat. @defaultValue 0 */
-  readonly swingSpread?: number;
+  readonly swingSpread?: number | undefined;
   /** By what share of the beat the second and third of three triplets come late; negative when early. @defaultValue 0 */
-  readonly tripletLean?: number;
+  readonly tripletLean?: number | undefined;
   /** How much of a note of a beat or more is held, as a share. @defaultValue 1 */
-  readonly held?: number;
+  readonly held?: number | undefined;
   /** Time from the first to the last key of a chord, in milliseconds. @defaultValue 0 */
-  readonly chordSpreadMs?: number;
+  readonly chordSpreadMs?: number | undefined;
   /** Standard deviation of velocities. @defaultValue 0 */
-  readonly velocitySpread?: number;
+  readonly velocitySpread?: number | undefined;
   /** A finger that strikes harder than the others, and by how much velocity. @defaultValue none */
-  readonly loudFinger?: { readonly finger: Finger; readonly by: number };
+  readonly loudFinger?: { readonly finger: Finger; readonly by: number } | undefined;
   /** Semitones by which everything is played too high. @defaultValue 0 */
-  readonly transpose?: number;
+  readonly transpose?: number | undefined;
 }
 
 /** A take by a simulated student, and what was done to it. */
@@ -90,7 +91,8 @@ const GRACE = 1 / 12;
  * ```
  */
 export function simulateTake(score: Score, options: SimulateTakeOptions = {}): SimulatedTake {
-  requireFaults(options);
+  checkScore(score);
+  checkFaults(options);
   const chance = chanceOf(options.seed ?? DEFAULT_SEED);
   const asked = askedNotes(score);
   const timeAt = tempoTime(score, options);
@@ -107,7 +109,7 @@ export function simulateTake(score: Score, options: SimulateTakeOptions = {}): S
       options,
       chance,
       inside,
-      (note) => shift + timeAt(sounds[note.index] as number),
+      (note) => shift + timeAt(nth(sounds, note.index)),
       (beat) => shift + timeAt(beat),
       out,
     );
@@ -134,29 +136,6 @@ interface Out {
   readonly missed: number[];
 }
 
-const requireFaults = (faults: SimulateTakeOptions): void => {
-  const within = (name: keyof SimulateTakeOptions, low: number, high: number, whole = false): void => {
-    const value = faults[name] as number | undefined;
-    if (value === undefined || (value >= low && value <= high && (!whole || Number.isInteger(value)))) return;
-    throw new MusicError({
-      code: "assess/faults",
-      input: { [name]: value },
-      expected: `${name} as a ${whole ? "whole " : ""}number from ${low} to ${high}`,
-    });
-  };
-  for (const name of ["wrong", "missed", "extra", "wander", "swingSpread"] as const) within(name, 0, 0.9);
-  for (const name of ["jitterMs", "chordSpreadMs", "velocitySpread"] as const) within(name, 0, 1000);
-  within("seed", 0, 2 ** 31 - 1, true);
-  within("tempo", 10, 1000);
-  within("drift", 0.2, 5);
-  within("held", 0.05, 2);
-  within("lateLeftMs", -1000, 1000);
-  within("tripletLean", -0.2, 0.2);
-  within("restarts", 0, 100, true);
-  within("pauses", 0, 100, true);
-  within("transpose", -48, 48, true);
-};
-
 /** Seconds at a quarter note, under drift and sway. */
 const tempoTime = (score: Score, faults: SimulateTakeOptions): ((beat: number) => number) => {
   const { tempo = score.tempo, drift = 1, wander = 0 } = faults;
@@ -167,12 +146,12 @@ const tempoTime = (score: Score, faults: SimulateTakeOptions): ((beat: number) =
   for (let at = start; at <= end; at += grain) {
     const middle = at + grain / 2;
     const speed = tempo * drift ** (middle / (end - 1)) * (1 + wander * Math.sin((2 * Math.PI * middle) / 32));
-    sums.push((sums.at(-1) as number) + (60 * grain) / speed);
+    sums.push(nth(sums, -1) + (60 * grain) / speed);
   }
   return (beat) => {
     const x = (beat - start) / grain;
     const i = Math.floor(x);
-    const [from, to] = [sums[i] as number, sums[i + 1] as number];
+    const [from, to] = [nth(sums, i), nth(sums, i + 1)];
     return from + (to - from) * (x - i);
   };
 };
@@ -181,7 +160,7 @@ const tempoTime = (score: Score, faults: SimulateTakeOptions): ((beat: number) =
 const placeOf = (score: Score, faults: SimulateTakeOptions, note: Asked): number => {
   const own = partFeel(score.feel, note.hand);
   const feel = faults.swing === undefined ? own : { ...own, ratio: parseSwingRatio(faults.swing) };
-  const event = score[note.hand][note.event] as Score["right"][number];
+  const event = nth(score[note.hand], note.event);
   const place = beatsToNumber(soundingSpan(feel, event).at);
   return place + (note.at.den === 3 ? (faults.tripletLean ?? 0) : 0);
 };
@@ -258,7 +237,7 @@ const playAll = (
   }
   for (const note of notes) {
     const moment = momentOf(note);
-    const together = chords.get(moment) as Asked[];
+    const together = known(chords.get(moment));
     const lean = spreads.get(moment) ?? (isOffbeat(note) ? swingSpread * chance.normal() : 0);
     spreads.set(moment, lean);
     const rolled =
@@ -281,7 +260,7 @@ const playAll = (
       out.missed.push(note.index);
       continue;
     }
-    const event = score[note.hand][note.event] as Score["right"][number];
+    const event = nth(score[note.hand], note.event);
     const loud = loudFinger !== undefined && note.finger === loudFinger.finger ? loudFinger.by : 0;
     const accent = event.articulation === "accent" ? 16 : 0;
     const velocity = clampVelocity(

@@ -1,6 +1,6 @@
 import type { Assessment, BarReport, Improvisation, PracticeStep } from "../assess/index.ts";
-import { linePicture, timingPicture } from "../assess/index.ts";
 import { CAUTION } from "../drill/index.ts";
+import { linePicture, timingPicture } from "../picture/index.ts";
 import type { Score } from "../score/index.ts";
 import { escapeHtml, page } from "./html.ts";
 

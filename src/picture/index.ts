@@ -1,8 +1,12 @@
 /**
- * Pictures: a piano keyboard with fingers and turns, as SVG.
+ * Pictures: a piano keyboard with fingers and turns, a take's timing, an improvised line, as SVG.
  *
  * @module picture
  */
+export type { LinePictureOptions } from "./line-picture.ts";
+export { linePicture } from "./line-picture.ts";
 export type { KeyboardPictureOptions } from "./picture.ts";
 export { keyboardPicture } from "./picture.ts";
 export type { KeyMark, PictureSubject } from "./subject.ts";
+export type { TimingPictureOptions } from "./timing-picture.ts";
+export { timingPicture } from "./timing-picture.ts";

@@ -1,4 +1,5 @@
 import { MusicError } from "../ground/errors.ts";
+import { known } from "../ground/list.ts";
 
 const A_DAY = 86_400_000;
 const A_MINUTE = 60_000;
@@ -31,7 +32,7 @@ const minutesOf = (time: string): number => {
 
 /** A local date and time of day as the moment at which clocks in UTC would show them. */
 export const floatingMoment = (date: string, time: string, minutesLater = 0): Date =>
-  new Date((dayOf(date) as number) + (minutesOf(time) + minutesLater) * A_MINUTE);
+  new Date(known(dayOf(date)) + (minutesOf(time) + minutesLater) * A_MINUTE);
 
 /** A moment in UTC, written as `2026-01-05T12:00:00Z`. */
 export const utcMoment = (text: string): Date => {

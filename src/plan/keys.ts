@@ -1,3 +1,4 @@
+import { known, nth } from "../ground/list.ts";
 /** One key in one drill slot of a practice day. */
 export interface KeyVisit<Key> {
   readonly key: Key;
@@ -38,7 +39,7 @@ export const keysByDay = <Key>(
     const last = seen.get(key);
     if (last === undefined) seen.set(key, { visit: 1, day });
     else if (last.day < day) seen.set(key, { visit: last.visit + 1, day, gap: day - last.day });
-    const { visit, gap } = seen.get(key) as { visit: number; gap?: number };
+    const { visit, gap } = known(seen.get(key));
     return { key, weak: isWeak, visit, ...(gap === undefined ? {} : { gap }) };
   };
   return Array.from({ length: days }, (_, day) => {
@@ -46,7 +47,7 @@ export const keysByDay = <Key>(
     while (row.length < slots) {
       const room = Math.min(count, slots - row.length);
       const firstTime = row.length === 0;
-      const returning = weak.filter((_key, i) => !firstTime || (due[i] as { day: number }).day === day).slice(0, room);
+      const returning = weak.filter((_key, i) => !firstTime || nth(due, i).day === day).slice(0, room);
       if (firstTime) {
         for (const entry of due.filter((candidate) => candidate.day === day)) {
           entry.day += entry.gap;
@@ -55,7 +56,7 @@ export const keysByDay = <Key>(
       }
       row.push(...returning.map((key) => visitOf(key, true, day)));
       for (let i = returning.length; i < room && strong.length > 0; i++)
-        row.push(visitOf(strong[next++ % strong.length] as Key, false, day));
+        row.push(visitOf(nth(strong, next++ % strong.length), false, day));
     }
     return row;
   });

@@ -1,5 +1,5 @@
-import { APART, COST, pitchCost, timeCost } from "../../src/assess/cost.ts";
-import type { Struck, Wanted } from "../../src/assess/solve.ts";
+import { APART, COST, pitchCost, timeCost } from "../../src/assess/align/cost.ts";
+import type { Struck, Wanted } from "../../src/assess/align/solve.ts";
 
 const precedes = (a: Wanted, b: Wanted): boolean =>
   a.hand === b.hand ? a.sounds < b.sounds : b.sounds - a.sounds > APART;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { askedNotes } from "../../src/assess/asked.ts";
-import { inOrder } from "../../src/assess/played.ts";
+import { askedNotes } from "../../src/assess/align/asked.ts";
+import { inOrder } from "../../src/assess/align/played.ts";
 import type { Alignment, Finding, NoteEvent, PlayedNote, Score } from "../all.ts";
 import {
   alignTake,

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Heard } from "../../src/assess/clock.ts";
-import { fitClock, median, usualPace } from "../../src/assess/clock.ts";
+import type { Heard } from "../../src/assess/align/clock.ts";
+import { fitClock, median, usualPace } from "../../src/assess/align/clock.ts";
 
 const steady = (count: number, pace: number, start = 0, first = 0): readonly Heard[] =>
   Array.from({ length: count }, (_, i) => ({ beat: first + i, seconds: start + pace * (first + i) }));

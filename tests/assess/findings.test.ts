@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import type { Asked } from "../../src/assess/asked.ts";
+import type { Asked } from "../../src/assess/align/asked.ts";
 import type { Evidence, Found } from "../../src/assess/findings/finding.ts";
 import { FINDING_RULES } from "../../src/assess/findings/index.ts";
-import type { Take } from "../../src/assess/model.ts";
+import type { Take } from "../../src/assess/measure/model.ts";
 import type { Hand } from "../../src/event/index.ts";
 import type { Alignment, HandReport } from "../all.ts";
 import { beatsOf, findingCatalogue, makeScore, metre, parseKey } from "../all.ts";

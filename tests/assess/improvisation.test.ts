@@ -205,7 +205,7 @@ describe("improvised lines", () => {
       expect(() => assessImprovisation(score, [note], { startSeconds })).toThrowError(
         expect.objectContaining({ code: "assess/start" }),
       );
-    for (const onsetSeconds of [1e6, 1e12])
+    for (const onsetSeconds of [1e6, 1e9])
       expect(() => assessImprovisation(score, [note, { ...note, onsetSeconds }])).toThrowError(
         expect.objectContaining({ code: "assess/long" }),
       );

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import type { AlignedNote, Alignment } from "../../src/assess/align.ts";
-import type { Asked } from "../../src/assess/asked.ts";
-import { askedNotes } from "../../src/assess/asked.ts";
-import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "../../src/assess/measures.ts";
-import type { Moment, Pair, Take } from "../../src/assess/model.ts";
-import { takeOf } from "../../src/assess/model.ts";
+import type { AlignedNote, Alignment } from "../../src/assess/align/align.ts";
+import type { Asked } from "../../src/assess/align/asked.ts";
+import { askedNotes } from "../../src/assess/align/asked.ts";
+import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "../../src/assess/measure/measures.ts";
+import type { Moment, Pair, Take } from "../../src/assess/measure/model.ts";
+import { takeOf } from "../../src/assess/measure/model.ts";
 import type { Finger, Hand, Score } from "../all.ts";
 import { beats, beatsOf, beatsToNumber, formatBeats, makeScore, metre, parseKey, pitch, swungFeel } from "../all.ts";
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { handLine } from "../../src/assess/hand-line.ts";
-import { heardLines, praiseLine, remarks } from "../../src/assess/remarks.ts";
+import { handLine } from "../../src/assess/say/hand-line.ts";
+import { heardLines, praiseLine, remarks } from "../../src/assess/say/remarks.ts";
 import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../all.ts";
 import { beats } from "../all.ts";
 

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Shift } from "../../src/assess/shift.ts";
-import { findShift } from "../../src/assess/shift.ts";
-import type { Struck, Wanted } from "../../src/assess/solve.ts";
+import type { Shift } from "../../src/assess/align/shift.ts";
+import { findShift } from "../../src/assess/align/shift.ts";
+import type { Struck, Wanted } from "../../src/assess/align/solve.ts";
 import { cheapestWithJumps } from "./brute-force.ts";
 
 /** Every transposition of both hands up to two octaves, and octaves of either hand: the nearer first, and what each costs. */

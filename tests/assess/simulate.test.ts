@@ -106,7 +106,7 @@ describe("simulated takes", () => {
     ["jitterMs", 0, 1000, false],
     ["chordSpreadMs", 0, 1000, false],
     ["velocitySpread", 0, 1000, false],
-    ["seed", 0, 2 ** 31 - 1, true],
+    ["seed", 0, 2 ** 32 - 1, true],
     ["tempo", 10, 1000, false],
     ["drift", 0.2, 5, false],
     ["held", 0.05, 2, false],
@@ -124,7 +124,7 @@ describe("simulated takes", () => {
     for (const value of [low, high]) expect(simulateTake(short, { [name]: value }).kind).toBe("simulated-take");
     for (const value of [low - 1, high + 1, Number.NaN, ...(whole ? [0.5] : [])]) {
       expect(() => simulateTake(short, { [name]: value })).toThrowError(
-        expect.objectContaining({ code: "assess/faults", input: { [name]: value } }),
+        expect.objectContaining({ code: "assess/faults", input: value }),
       );
     }
   });

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Struck, Wanted } from "../../src/assess/solve.ts";
-import { solve } from "../../src/assess/solve.ts";
+import type { Struck, Wanted } from "../../src/assess/align/solve.ts";
+import { solve } from "../../src/assess/align/solve.ts";
 import { cheapestPairing, cheapestWithJumps, costOfPairs } from "./brute-force.ts";
 
 // Few keys and few moments, so that chords, repeated notes and near misses are common.

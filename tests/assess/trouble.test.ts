@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import type { AlignedNote } from "../../src/assess/align.ts";
-import type { Asked } from "../../src/assess/asked.ts";
-import type { Take } from "../../src/assess/model.ts";
-import { placesOf } from "../../src/assess/places.ts";
-import { troubleSpots } from "../../src/assess/trouble.ts";
+import type { AlignedNote } from "../../src/assess/align/align.ts";
+import type { Asked } from "../../src/assess/align/asked.ts";
+import type { Take } from "../../src/assess/measure/model.ts";
+import { placesOf } from "../../src/assess/measure/places.ts";
+import { troubleSpots } from "../../src/assess/measure/trouble.ts";
 import type { Finger, Hand } from "../all.ts";
 import { beatsOf, makeScore, metre, parseKey, pitchFromMidi, pitchName } from "../all.ts";
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import type { Evidence } from "../../src/assess/findings/finding.ts";
-import type { Take } from "../../src/assess/model.ts";
-import { practiceStep, roundTempo } from "../../src/assess/practice.ts";
-import { praise } from "../../src/assess/praise.ts";
-import { capital, inBars, inWords, msAndShare, plural } from "../../src/assess/words.ts";
+import type { Take } from "../../src/assess/measure/model.ts";
+import { practiceStep, roundTempo } from "../../src/assess/say/practice.ts";
+import { praise } from "../../src/assess/say/praise.ts";
+import { capital, inBars, inWords, msAndShare, plural } from "../../src/assess/say/words.ts";
 import type { HandReport } from "../all.ts";
 import { makeScore, metre, parseDrillRecipe, parseKey, swungFeel } from "../all.ts";
 

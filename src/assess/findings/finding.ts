@@ -1,8 +1,8 @@
 import type { Hand } from "../../event/index.ts";
-import type { AccuracyReport, HandReport, TempoReport, TogetherReport } from "../measures.ts";
-import type { Take } from "../model.ts";
-import type { Advice } from "../practice.ts";
-import type { TroubleSpot } from "../trouble.ts";
+import type { AccuracyReport, HandReport, TempoReport, TogetherReport } from "../measure/measures.ts";
+import type { Take } from "../measure/model.ts";
+import type { TroubleSpot } from "../measure/trouble.ts";
+import type { Advice } from "../say/practice.ts";
 
 /** Everything that was measured in a take. */
 export interface Evidence {

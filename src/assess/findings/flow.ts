@@ -1,4 +1,5 @@
-import { capital, inBars, plural } from "../words.ts";
+import { known, nth } from "../../ground/list.ts";
+import { capital, inBars, plural } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { OURS } from "./finding.ts";
 
@@ -13,7 +14,7 @@ export const restarts: FindingRule = {
   source: OURS,
   find: ({ take }) => {
     const back = take.alignment.runs.flatMap((run, i) =>
-      run.begins === "back" ? [{ to: run.from.bar, from: (take.alignment.runs[i - 1] as typeof run).to.bar }] : [],
+      run.begins === "back" ? [{ to: run.from.bar, from: nth(take.alignment.runs, i - 1).to.bar }] : [],
     );
     if (back.length === 0) return [];
     const broken = unique(back.map(({ from }) => from));
@@ -70,14 +71,14 @@ export const leftOut: FindingRule = {
   find: ({ take }) => {
     const { leftOut: missing } = take.alignment;
     if (missing.length === 0) return [];
-    const bars = unique(missing.map((index) => take.asked[index]?.bar as number));
+    const bars = unique(missing.map((index) => known(take.asked[index]?.bar)));
     const tail = missing[0] === take.asked.length - missing.length;
     const found: Found = {
       weight: 0.45 + missing.length / take.asked.length,
       bars,
       figures: { notes: missing.length },
       text: tail
-        ? `You got as far as bar ${take.asked[(missing[0] as number) - 1]?.bar ?? 1}; ${inBars(bars)} ${bars.length === 1 ? "is" : "are"} still to come.`
+        ? `You got as far as bar ${take.asked[nth(missing, 0) - 1]?.bar ?? 1}; ${inBars(bars)} ${bars.length === 1 ? "is" : "are"} still to come.`
         : `${capital(inBars(bars))} ${bars.length === 1 ? "was" : "were"} left out.`,
       advice: { hands: "both", bars, slower: 0.7, how: `Learn ${inBars(bars)} alone, each hand by itself first.` },
     };

@@ -1,4 +1,4 @@
-import { inWords } from "../words.ts";
+import { inWords } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { OURS } from "./finding.ts";
 

@@ -1,10 +1,10 @@
+import { known, nth } from "../../ground/list.ts";
 import { barLength, beatsToNumber } from "../../time/index.ts";
-import type { AlignedNote } from "../align.ts";
-import type { Asked } from "../asked.ts";
-import type { HandReport } from "../measures.ts";
-import { barOf } from "../measures.ts";
-import { notesOf } from "../model.ts";
-import { capital, DIFFICULTY_WORDS, inBars, inWords, plural } from "../words.ts";
+import type { AlignedNote } from "../align/align.ts";
+import type { HandReport } from "../measure/measures.ts";
+import { barOf } from "../measure/measures.ts";
+import { notesOf } from "../measure/model.ts";
+import { capital, DIFFICULTY_WORDS, inBars, inWords, plural } from "../say/words.ts";
 import type { Evidence, FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
 
@@ -15,7 +15,7 @@ const barsOf = ({ take }: Evidence, report: HandReport, state: AlignedNote["stat
     .map((note) => barOf(take, note, length));
   if (state === "missed")
     for (const i of take.alignment.leftOut)
-      if ((take.asked[i] as Asked).hand === report.hand) bars.push((take.asked[i] as Asked).bar);
+      if (nth(take.asked, i).hand === report.hand) bars.push(nth(take.asked, i).bar);
   return [...new Set(bars)].sort((a, b) => a - b);
 };
 
@@ -121,7 +121,7 @@ export const troubleSpot: FindingRule = {
   find: ({ troubleSpots, hands }) =>
     troubleSpots.map((spot): Found => {
       const { hand, difficulty, slips, of, bars } = spot;
-      const { asked } = hands.find((report) => report.hand === hand) as HandReport;
+      const { asked } = known(hands.find((report) => report.hand === hand));
       const figures = { slips, of };
       if (difficulty === undefined) {
         return {

@@ -1,4 +1,4 @@
-import { capital, msAndShare } from "../words.ts";
+import { capital, msAndShare } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
 

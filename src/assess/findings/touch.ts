@@ -1,5 +1,5 @@
 import type { Finger } from "../../event/index.ts";
-import { capital, plural } from "../words.ts";
+import { capital, plural } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
 
@@ -104,6 +104,8 @@ export const chordSpread: FindingRule = {
     ),
 };
 
+const FINGER_NUMBERS = [1, 2, 3, 4, 5] as const;
+
 const FINGERS: Readonly<Record<Finger, string>> = {
   1: "thumb",
   2: "second finger",
@@ -122,24 +124,21 @@ export const unevenTouch: FindingRule = {
   find: ({ hands }) =>
     hands.flatMap(({ hand, touch }): readonly Found[] => {
       if (touch === undefined) return [];
-      const fingers = (Object.entries(touch.byFinger) as [string, number][])
-        .map(([finger, by]) => ({ finger: Number(finger) as Finger, by }))
-        .sort((a, b) => Math.abs(b.by) - Math.abs(a.by));
-      const [worst] = fingers;
-      const sticks = worst !== undefined && Math.abs(worst.by) >= LOUD;
-      if (!sticks && touch.spread <= TOUCH) return [];
+      const [worst] = FINGER_NUMBERS.flatMap((finger) => {
+        const by = touch.byFinger[finger];
+        return by === undefined || Math.abs(by) < LOUD ? [] : [{ finger, by }];
+      }).sort((x, y) => Math.abs(y.by) - Math.abs(x.by));
+      if (worst === undefined && touch.spread <= TOUCH) return [];
       return [
         {
-          weight: 0.12 + Math.max(sticks ? Math.abs((worst as { by: number }).by) : 0, touch.spread) / 80,
+          weight: 0.12 + Math.max(Math.abs(worst?.by ?? 0), touch.spread) / 80,
           hand,
           bars: [],
-          figures: {
-            spread: touch.spread,
-            ...(sticks ? { finger: (worst as { finger: number }).finger, by: (worst as { by: number }).by } : {}),
-          },
-          text: sticks
-            ? `The ${FINGERS[(worst as { finger: Finger }).finger]} of the ${handWords(hand)} is ${(worst as { by: number }).by > 0 ? "louder" : "softer"} than its neighbours.`
-            : `The ${handWords(hand)}'s notes differ in loudness more than the music asks for.`,
+          figures: { spread: touch.spread, ...worst },
+          text:
+            worst === undefined
+              ? `The ${handWords(hand)}'s notes differ in loudness more than the music asks for.`
+              : `The ${FINGERS[worst.finger]} of the ${handWords(hand)} is ${worst.by > 0 ? "louder" : "softer"} than its neighbours.`,
           advice: {
             hands: hand,
             bars: [],

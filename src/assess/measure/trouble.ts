@@ -1,4 +1,5 @@
-import type { Hand } from "../event/index.ts";
+import type { Hand } from "../../event/index.ts";
+import { nth } from "../../ground/list.ts";
 import type { Take } from "./model.ts";
 import { HANDS } from "./model.ts";
 import type { Difficulty, Place, Slip } from "./places.ts";
@@ -44,7 +45,7 @@ const spot = (
   const where = [...new Set(own.map((slip) => slip.place))]
     .sort((a, b) => a - b)
     .map((place) => {
-      const { bar, beat, pitch } = (places[place] as Place).asked[0] as Place["asked"][number];
+      const { bar, beat, pitch } = nth(nth(places, place).asked, 0);
       return { bar, beat, pitch };
     });
   return {
@@ -61,7 +62,7 @@ const byDifficulty = (hand: Hand, places: readonly Place[], slips: readonly Slip
   return (["thumb-under", "cross-over", "leap"] as const).flatMap((difficulty) => {
     // The note that the hand turns or leaps onto, and the one after it.
     const near = (place: number): boolean =>
-      (places[place] as Place).difficulty === difficulty || places[place - 1]?.difficulty === difficulty;
+      nth(places, place).difficulty === difficulty || places[place - 1]?.difficulty === difficulty;
     const own = slips.filter((slip) => near(slip.place));
     const chance = places.filter((_, i) => near(i)).length / places.length;
     const telling =
@@ -73,7 +74,7 @@ const byDifficulty = (hand: Hand, places: readonly Place[], slips: readonly Slip
 const byBar = (hand: Hand, places: readonly Place[], slips: readonly Slip[]): readonly TroubleSpot[] => {
   const bars = new Map<number, Slip[]>();
   for (const slip of slips) {
-    const bar = ((places[slip.place] as Place).asked[0] as Place["asked"][number]).bar;
+    const bar = nth(nth(places, slip.place).asked, 0).bar;
     bars.set(bar, [...(bars.get(bar) ?? []), slip]);
   }
   return [...bars]

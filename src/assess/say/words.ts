@@ -1,4 +1,4 @@
-import type { Difficulty } from "./places.ts";
+import type { Difficulty } from "../measure/places.ts";
 
 const NUMBERS = [
   "no",

@@ -1,17 +1,19 @@
+import * as v from "valibot";
+import type { Improvisation } from "../assess/index.ts";
 import { formatChord } from "../chord/index.ts";
+import { check } from "../ground/check.ts";
+import { element } from "../ground/svg.ts";
 import { formatPitch, midiNumber } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
-import type { Improvisation } from "./improvisation.ts";
-import { at, escaped, line, text, within } from "./svg.ts";
-import { capital, plural } from "./words.ts";
+import { figure, framed, line, text } from "./stroke.ts";
 
 /** Options of {@link linePicture}. */
 export interface LinePictureOptions {
   /** Bars in a row, 1 to 16. @defaultValue 4 */
-  readonly barsInRow?: number;
+  readonly barsInRow?: number | undefined;
   /** Width in pixels, 300 to 4,000. @defaultValue 900 */
-  readonly width?: number;
+  readonly width?: number | undefined;
 }
 
 const STEP = 4;
@@ -22,6 +24,28 @@ const TOP = 40;
 const CHORDS = 22;
 const BELOW = 44;
 
+const tenths = (value: number): string => String(Math.round(value * 10) / 10);
+
+const beatsShape = /* @__PURE__ */ v.looseObject({ num: /* @__PURE__ */ v.number(), den: /* @__PURE__ */ v.number() });
+
+const spansShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({ at: beatsShape, duration: beatsShape }));
+
+const heardShape = /* @__PURE__ */ v.looseObject({
+  kind: /* @__PURE__ */ v.literal("improvisation"),
+  title: /* @__PURE__ */ v.string(),
+  line: /* @__PURE__ */ v.pipe(spansShape, /* @__PURE__ */ v.minLength(1)),
+  phrases: spansShape,
+  say: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({ places: /* @__PURE__ */ v.array(v.looseObject({})) })),
+});
+
+const scoreShape = /* @__PURE__ */ v.looseObject({
+  bars: /* @__PURE__ */ v.number(),
+  metre: /* @__PURE__ */ v.looseObject({}),
+  chords: spansShape,
+});
+
+const optionsShape = /* @__PURE__ */ v.strictObject({ barsInRow: figure(1, 16), width: figure(300, 4000) });
+
 /**
  * A picture of an improvised line, as SVG: a bar's notes as strokes by height and length under the chords, a bow under each phrase, and
  * under the bows, by number, where each thing said about the line is heard.
@@ -30,8 +54,6 @@ const BELOW = 44;
  *
  * @param heard - what {@link assessImprovisation} made of the take
  * @param score - the score that it was played over
- * @throws MusicError `assess/picture` for an option out of range
- *
  * @example
  * ```ts
  * import { assessImprovisation, makeScore, metre, parseKey } from "hands-together";
@@ -40,12 +62,15 @@ const BELOW = 44;
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 60 });
  * const heard = assessImprovisation(score, [60, 64, 67].map((midi, i) => ({ midi, onsetSeconds: i, durationSeconds: 1, velocity: 80 })));
  * linePicture(heard, score).startsWith("<svg "); // => true
- * linePicture(heard, score, { width: 10 }); // throws "assess/picture"
+ * linePicture(heard, score, { width: 10 }); // throws "picture/argument"
  * ```
  */
 export function linePicture(heard: Improvisation, score: Score, options: LinePictureOptions = {}): string {
-  const perRow = Math.floor(within("barsInRow", options.barsInRow ?? 4, 1, 16));
-  const width = within("width", options.width ?? 900, 300, 4000);
+  check(heardShape, heard, "picture/argument");
+  check(scoreShape, score, "picture/argument");
+  check(optionsShape, options, "picture/argument");
+  const perRow = Math.floor(options.barsInRow ?? 4);
+  const width = options.width ?? 900;
   const bar = beatsToNumber(barLength(score.metre));
   const pulse = beatsToNumber(pulseLength(score.metre));
   const notes = heard.line.map((event) => ({
@@ -84,43 +109,33 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
   const parts: string[] = [];
   for (let row = 0; row < rows; row++) {
     const shown = Math.min(perRow, bars - row * perRow);
-    for (let i = 0; i <= shown; i++)
-      parts.push(
-        line(
-          LEFT + i * bar * scale,
-          top(row),
-          LEFT + i * bar * scale,
-          top(row) + lane,
-          'stroke="#777" stroke-width="0.8"',
-        ),
-      );
+    for (let i = 0; i <= shown; i++) {
+      const x = LEFT + i * bar * scale;
+      parts.push(line(x, top(row), x, top(row) + lane, { stroke: "#777", "stroke-width": 0.8 }));
+    }
     for (let i = 0; i < shown; i++)
       parts.push(
-        text(
-          LEFT + i * bar * scale + 3,
-          top(row) + lane + 38,
-          String(firstBar + row * perRow + i + 1),
-          ' font-size="10" fill="#555"',
-        ),
+        text(LEFT + i * bar * scale + 3, top(row) + lane + 38, String(firstBar + row * perRow + i + 1), {
+          "font-size": 10,
+          fill: "#555",
+        }),
       );
   }
   for (const span of score.chords) {
     const [piece] = pieces(beatsToNumber(span.at), beatsToNumber(span.at) + beatsToNumber(span.duration));
-    if (piece !== undefined)
-      parts.push(
-        text(
-          piece.x1 + 3,
-          top(piece.row) - 8,
-          span.chord === undefined ? "N.C." : formatChord(span.chord),
-          ' font-size="12"',
-        ),
-      );
+    const symbol = span.chord === undefined ? "N.C." : formatChord(span.chord);
+    if (piece !== undefined) parts.push(text(piece.x1 + 3, top(piece.row) - 8, symbol, { "font-size": 12 }));
   }
   for (const { from, to, keys: struck } of notes) {
     for (const { row, x1, x2 } of pieces(from, to)) {
       for (const key of struck)
         parts.push(
-          `<rect x="${at(x1)}" y="${at(top(row) + NOTE / 2 + (high - key) * STEP)}" width="${at(Math.max(2, x2 - x1 - 1.5))}" height="${NOTE}"/>`,
+          element("rect", {
+            x: x1,
+            y: top(row) + NOTE / 2 + (high - key) * STEP,
+            width: Math.max(2, x2 - x1 - 1.5),
+            height: NOTE,
+          }),
         );
     }
   }
@@ -128,9 +143,8 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
     const from = beatsToNumber(phrase.at);
     for (const { row, x1, x2 } of pieces(from, from + beatsToNumber(phrase.duration))) {
       const y = top(row) + lane + 4;
-      parts.push(
-        `<path d="M${at(x1)} ${at(y)}Q${at((x1 + x2) / 2)} ${at(y + 10)} ${at(x2)} ${at(y)}" fill="none" stroke="#000"/>`,
-      );
+      const bow = `M${tenths(x1)} ${tenths(y)}Q${tenths((x1 + x2) / 2)} ${tenths(y + 10)} ${tenths(x2)} ${tenths(y)}`;
+      parts.push(element("path", { d: bow, fill: "none", stroke: "#000" }));
     }
   }
   heard.say.forEach(({ about, places }, i) => {
@@ -138,28 +152,21 @@ export function linePicture(heard: Improvisation, score: Score, options: LinePic
     for (const { bar: number, beat } of places) {
       const from = (number - 1) * bar + (beat === undefined ? 0 : beatsToNumber(beat) - 1) * pulse;
       const [piece] = pieces(from, from + 1e-6);
-      if (piece !== undefined)
-        parts.push(
-          `<circle cx="${at(piece.x1 + 4)}" cy="${at(top(piece.row) + lane + 20)}" r="7" fill="#fff" stroke="#000"/>`,
-          text(piece.x1 + 4, top(piece.row) + lane + 23.5, String(i + 1), ' font-size="10" text-anchor="middle"'),
-        );
+      if (piece === undefined) continue;
+      const [x, y] = [piece.x1 + 4, top(piece.row) + lane];
+      parts.push(
+        element("circle", { cx: x, cy: y + 20, r: 7, fill: "#fff", stroke: "#000" }),
+        text(x, y + 23.5, String(i + 1), { "font-size": 10, "text-anchor": "middle" }),
+      );
     }
   });
   const height = TOP + rows * rowHeight + 8;
   const title = heard.title === "" ? "The line as it was heard" : `The line as it was heard: ${heard.title}`;
   const names = new Map(heard.line.flatMap((event) => event.pitches).map((p) => [midiNumber(p), formatPitch(p)]));
-  const words = [
-    `${capital(plural(heard.line.length, "note"))} in ${plural(heard.phrases.length, "phrase")}, from ${names.get(low)} to ${names.get(high)}.`,
+  const [all, parted] = [heard.line.length, heard.phrases.length];
+  const described = [
+    `${all} ${all === 1 ? "note" : "notes"} in ${parted} ${parted === 1 ? "phrase" : "phrases"}, from ${names.get(low)} to ${names.get(high)}.`,
     ...heard.say.filter(({ about }) => about === "line").map((remark) => remark.text),
   ].join(" ");
-  return [
-    `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="line-title line-desc" viewBox="0 0 ${width} ${at(height)}" width="${width}" height="${at(height)}" font-family="sans-serif" font-size="13">`,
-    `<title id="line-title">${escaped(title)}</title>`,
-    `<desc id="line-desc">${escaped(words)}</desc>`,
-    `<rect width="${width}" height="${at(height)}" fill="#fff"/>`,
-    text(8, 22, title, ' font-size="16"'),
-    ...parts,
-    "</svg>",
-    "",
-  ].join("\n");
+  return framed("line", { width, height }, title, described, 22, parts);
 }

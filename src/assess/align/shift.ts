@@ -1,4 +1,5 @@
-import type { Hand } from "../event/index.ts";
+import type { Hand } from "../../event/index.ts";
+import { nth } from "../../ground/list.ts";
 import { COST } from "./cost.ts";
 import type { Struck, Wanted } from "./solve.ts";
 import { solve } from "./solve.ts";
@@ -52,7 +53,7 @@ export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]):
     const keys = new Set(wanted.map((note) => note.midi + shift[note.hand]));
     return { shift, price, atLeast: price + COST.extra * heard.filter(({ midi }) => !keys.has(midi)).length };
   }).sort((a, b) => a.atLeast - b.atLeast);
-  let [best, least] = [(bounded[0] as Candidate).shift, Infinity];
+  let [best, least] = [nth(bounded, 0).shift, Infinity];
   for (const { shift, price, atLeast } of bounded) {
     if (atLeast >= least) break;
     const solution = solve(wanted, heard, { jumps: true, shift, below: least - price });

@@ -1,4 +1,4 @@
-import type { HandReport } from "./measures.ts";
+import type { HandReport } from "../measure/measures.ts";
 import { capital } from "./words.ts";
 
 const late = (ms: number): string =>

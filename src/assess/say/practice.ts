@@ -1,5 +1,5 @@
-import type { Hand } from "../event/index.ts";
-import type { Score } from "../score/index.ts";
+import type { Hand } from "../../event/index.ts";
+import type { Score } from "../../score/index.ts";
 
 /** A drill recipe as far as assessment changes one; a drill's own fields are carried along as they are. */
 export interface PracticeRecipe {

@@ -1,5 +1,6 @@
-import type { Evidence } from "./findings/finding.ts";
-import { handWords } from "./findings/finding.ts";
+import { nth } from "../../ground/list.ts";
+import type { Evidence } from "../findings/finding.ts";
+import { handWords } from "../findings/finding.ts";
 
 const NEARLY = 0.9;
 const STEADY_MS = 20;
@@ -13,8 +14,7 @@ export const praise = ({ whole, hands, tempo, together, take }: Evidence): strin
       ? `Every one of the ${whole.asked} notes is right, and well in time.`
       : `Every one of the ${whole.asked} notes is right.`;
   }
-  if (perfect.length > 0)
-    return `Every note of the ${handWords((perfect[0] as (typeof perfect)[number]).hand)} is right.`;
+  if (perfect.length > 0) return `Every note of the ${handWords(nth(perfect, 0).hand)} is right.`;
   if (whole.accuracy >= NEARLY) return `${whole.right} of ${whole.asked} notes are right.`;
   if (take.alignment.runs.length === 1 && take.alignment.runs.flatMap((run) => run.pauses).length === 0)
     return "You played it through without stopping.";

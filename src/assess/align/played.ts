@@ -1,5 +1,6 @@
-import type { Hand } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
+import type { Hand } from "../../event/index.ts";
+import { MusicError } from "../../ground/errors.ts";
+import { firstBad } from "../shapes.ts";
 
 /** One key as it was played; what a MIDI reader's notes satisfy. */
 export interface PlayedNote {
@@ -19,28 +20,18 @@ export interface PlayedNote {
 
 const PERCUSSION = 9;
 
-const isPlayable = (note: PlayedNote): boolean =>
-  Number.isFinite(note.onsetSeconds) &&
-  Number.isFinite(note.durationSeconds) &&
-  note.durationSeconds >= 0 &&
-  Number.isInteger(note.midi) &&
-  note.midi >= 0 &&
-  note.midi <= 127 &&
-  note.velocity >= 0 &&
-  note.velocity <= 127;
-
 /** The notes of a take in order of time, then pitch, without percussion; each with its index in what was given. */
 export const inOrder = (
   played: readonly PlayedNote[],
 ): readonly { readonly note: PlayedNote; readonly index: number }[] => {
   if (!Array.isArray(played))
     throw new MusicError({ code: "assess/played", input: typeof played, expected: "an array of played notes" });
-  const bad = played.find((note) => !isPlayable(note));
-  if (bad !== undefined) {
+  const bad = firstBad(played);
+  if (bad >= 0) {
     throw new MusicError({
       code: "assess/played",
-      input: bad,
-      expected: "finite seconds, a key from 0 to 127 and a velocity from 0 to 127",
+      input: played[bad],
+      expected: "at most a million notes, each with seconds, a key from 0 to 127 and a velocity from 0 to 127",
     });
   }
   const kept = played.map((note, index) => ({ note, index })).filter(({ note }) => note.channel !== PERCUSSION);

@@ -1,12 +1,13 @@
-import type { Finger, Hand } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
-import type { Pitch } from "../pitch/index.ts";
-import { midiNumber, pitchName } from "../pitch/index.ts";
-import type { Score } from "../score/index.ts";
-import { soundingNotes } from "../score/index.ts";
-import { partFeel, soundingSpan } from "../swing/index.ts";
-import type { Beats } from "../time/index.ts";
-import { barPosition, beatsToNumber, formatBeats } from "../time/index.ts";
+import type { Finger, Hand } from "../../event/index.ts";
+import { MusicError } from "../../ground/errors.ts";
+import { nth } from "../../ground/list.ts";
+import type { Pitch } from "../../pitch/index.ts";
+import { midiNumber, pitchName } from "../../pitch/index.ts";
+import type { Score } from "../../score/index.ts";
+import { soundingNotes } from "../../score/index.ts";
+import { partFeel, soundingSpan } from "../../swing/index.ts";
+import type { Beats } from "../../time/index.ts";
+import { barPosition, beatsToNumber, formatBeats } from "../../time/index.ts";
 
 /** One note that a score asks for. */
 export interface AskedNote {
@@ -47,10 +48,10 @@ export const askedNotes = (score: Score): readonly Asked[] => {
   const notes = (["right", "left"] as const).flatMap((hand) => {
     const feel = partFeel(score.feel, hand);
     return soundingNotes(score, hand).map((note) => {
-      const event = score[hand][note.event] as Score["right"][number];
+      const event = nth(score[hand], note.event);
       const grace = event.graces?.find((g) => note.grace && midiNumber(g.pitch) === note.midi);
       const place = pitchOf(event.pitches, note.midi);
-      const pitch = grace?.pitch ?? (event.pitches[place] as Pitch);
+      const pitch = grace?.pitch ?? nth(event.pitches, place);
       const finger = grace === undefined ? event.fingers?.[place] : grace.finger;
       const { bar, beat } = barPosition(event.at, score.metre);
       return {

@@ -82,7 +82,7 @@ describe("timing picture", () => {
     expect(odd).toContain("&lt;b&gt; &amp; &quot;c&quot;");
     for (const options of [{ width: 1 }, { barsInRow: 0 }, { edgeMs: Number.NaN }]) {
       expect(() => timingPicture(assessment, options)).toThrowError(
-        expect.objectContaining({ code: "assess/picture" }),
+        expect.objectContaining({ code: "picture/argument" }),
       );
     }
   });
@@ -180,7 +180,7 @@ describe("timing picture", () => {
       { width: 4001 },
     ]) {
       expect(() => timingPicture(nine, options)).toThrowError(
-        expect.objectContaining({ code: "assess/picture", input: options }),
+        expect.objectContaining({ code: "picture/argument", input: Object.values(options)[0] }),
       );
     }
   });

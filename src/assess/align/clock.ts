@@ -1,3 +1,4 @@
+import { nth } from "../../ground/list.ts";
 /** A moment of the score that was heard: quarter notes, and seconds. */
 export interface Heard {
   readonly beat: number;
@@ -34,14 +35,12 @@ const STOP_SECONDS = 0.3;
 export const median = (values: readonly number[]): number => {
   const sorted = [...values].sort((a, b) => a - b);
   const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1
-    ? (sorted[middle] as number)
-    : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2;
+  return sorted.length % 2 === 1 ? nth(sorted, middle) : (nth(sorted, middle - 1) + nth(sorted, middle)) / 2;
 };
 
 /** Seconds a quarter note between neighbouring moments. */
 const slopes = (heard: readonly Heard[]): readonly number[] =>
-  heard.slice(1).map((h, i) => (h.seconds - (heard[i] as Heard).seconds) / (h.beat - (heard[i] as Heard).beat));
+  heard.slice(1).map((h, i) => (h.seconds - nth(heard, i).seconds) / (h.beat - nth(heard, i).beat));
 
 /** The usual seconds a quarter note of a run; undefined for fewer than two moments. */
 export const usualPace = (heard: readonly Heard[]): number | undefined => {
@@ -59,14 +58,14 @@ const splitAtPauses = (
     const before = heard[i - 1];
     if (before !== undefined) {
       const near = [...all.slice(Math.max(0, i - 1 - FEWEST), i - 1), ...all.slice(i, i + FEWEST)];
-      const pace = near.length === 0 ? (all[i - 1] as number) : median(near);
+      const pace = near.length === 0 ? nth(all, i - 1) : median(near);
       const excess = (from: Heard, to: Heard): number => to.seconds - from.seconds - pace * (to.beat - from.beat);
       // One moment that was read wrong is no stop: those beside it must tell the same.
       const [earlier, later] = [heard[i - 2] ?? before, heard[i + 1] ?? h];
       const least = Math.min(excess(before, h), excess(earlier, h), excess(before, later));
       if (least > Math.max(STOP_BEATS * pace, STOP_SECONDS)) pauses.push({ beat: h.beat, seconds: excess(before, h) });
       else {
-        (pieces.at(-1) as Heard[]).push(h);
+        nth(pieces, -1).push(h);
         return;
       }
     }
@@ -87,8 +86,8 @@ const bisquare = (x: number): number => (Math.abs(x) >= 1 ? 0 : (1 - x * x) ** 2
  * smoothing scatterplots, JASA 74, 829-836: tricube weights, bisquare against outliers).
  */
 const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
-  const first = (heard[0] as Heard).beat;
-  const last = (heard.at(-1) as Heard).beat;
+  const first = nth(heard, 0).beat;
+  const last = nth(heard, -1).beat;
   const from = Math.floor(first / step);
   const to = Math.max(from + 1, Math.ceil(last / step));
   const beats = Array.from({ length: to - from + 1 }, (_, i) => (from + i) * step);
@@ -99,19 +98,18 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
   const all = heard.map(() => 1);
   const lineAt = (beat: number, low: number, trust: readonly number[]): number => {
     let [lo, hi] = [low, low];
-    while (hi < heard.length && (heard[hi] as Heard).beat <= beat + REACH * step) hi++;
+    while (hi < heard.length && nth(heard, hi).beat <= beat + REACH * step) hi++;
     while (hi - lo < Math.min(FEWEST, heard.length)) {
-      const left = lo > 0 ? beat - (heard[lo - 1] as Heard).beat : Infinity;
-      const right = hi < heard.length ? (heard[hi] as Heard).beat - beat : Infinity;
+      const left = lo > 0 ? beat - nth(heard, lo - 1).beat : Infinity;
+      const right = hi < heard.length ? nth(heard, hi).beat - beat : Infinity;
       if (left < right) lo--;
       else hi++;
     }
-    const reach =
-      Math.max(REACH * step, beat - (heard[lo] as Heard).beat, (heard[hi - 1] as Heard).beat - beat) * 1.001;
+    const reach = Math.max(REACH * step, beat - nth(heard, lo).beat, nth(heard, hi - 1).beat - beat) * 1.001;
     let [w, wx, wxx, wxxx, wxxxx, wy, wxy, wxxy] = [0, 0, 0, 0, 0, 0, 0, 0];
     for (let i = lo; i < hi; i++) {
-      const { beat: b, seconds } = heard[i] as Heard;
-      const weight = (trust[i] as number) * (1 - (Math.abs(b - beat) / reach) ** 3) ** 3;
+      const { beat: b, seconds } = nth(heard, i);
+      const weight = nth(trust, i) * (1 - (Math.abs(b - beat) / reach) ** 3) ** 3;
       const x = b - beat;
       // Seconds beyond the usual pace keep the sums small.
       const y = seconds - pace * b;
@@ -141,7 +139,7 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
   const fit = (trust: readonly number[]): Piece => {
     let low = 0;
     const seconds = beats.map((beat) => {
-      while ((heard[low] as Heard).beat < beat - REACH * step) low++;
+      while (nth(heard, low).beat < beat - REACH * step) low++;
       return lineAt(beat, low, trust);
     });
     return rising(beats, seconds, pace);
@@ -161,9 +159,7 @@ const rising = (beats: readonly number[], seconds: readonly number[], pace: numb
   const kept: number[] = [];
   seconds.forEach((s, i) => {
     const before = kept[i - 1];
-    kept.push(
-      before === undefined ? s : Math.max(s, before + 0.2 * pace * ((beats[i] as number) - (beats[i - 1] as number))),
-    );
+    kept.push(before === undefined ? s : Math.max(s, before + 0.2 * pace * (nth(beats, i) - nth(beats, i - 1))));
   });
   return { beats, seconds: kept };
 };
@@ -173,10 +169,10 @@ const valueAt = (xs: readonly number[], ys: readonly number[], x: number): numbe
   let [low, high] = [0, xs.length - 1];
   while (high - low > 1) {
     const middle = (low + high) >> 1;
-    if ((xs[middle] as number) <= x) low = middle;
+    if (nth(xs, middle) <= x) low = middle;
     else high = middle;
   }
-  const [x0, x1, y0, y1] = [xs[low] as number, xs[high] as number, ys[low] as number, ys[high] as number];
+  const [x0, x1, y0, y1] = [nth(xs, low), nth(xs, high), nth(ys, low), nth(ys, high)];
   return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
 };
 
@@ -191,38 +187,37 @@ export const fitClock = (heard: readonly Heard[], step: number, pace: number): C
   const usual = usualPace(heard) ?? pace;
   const { pieces: parts, pauses } = splitAtPauses(heard);
   const pieces = parts.map((part) => smooth(part, step, usual));
-  const edges = parts.map((part) => ({ first: part[0] as Heard, last: part.at(-1) as Heard }));
+  const edges = parts.map((part) => ({ first: nth(part, 0), last: nth(part, -1) }));
   const pieceAt = (beat: number): number => {
     let found = 0;
-    while (found + 1 < edges.length && beat >= (edges[found + 1] as { first: Heard }).first.beat - 1e-9) found++;
+    while (found + 1 < edges.length && beat >= nth(edges, found + 1).first.beat - 1e-9) found++;
     return found;
   };
   return {
     pauses,
     secondsAt: (beat) => {
-      const piece = pieces[pieceAt(beat)] as Piece;
+      const piece = nth(pieces, pieceAt(beat));
       return valueAt(piece.beats, piece.seconds, beat);
     },
     beatAt: (seconds) => {
       let found = 0;
       // A key belongs to the stretch after a stop from a little before its first beat on.
-      while (found + 1 < edges.length && seconds >= (edges[found + 1] as { first: Heard }).first.seconds - 0.25 * usual)
-        found++;
-      const piece = pieces[found] as Piece;
+      while (found + 1 < edges.length && seconds >= nth(edges, found + 1).first.seconds - 0.25 * usual) found++;
+      const piece = nth(pieces, found);
       const next = edges[found + 1];
       const beat = valueAt(piece.seconds, piece.beats, seconds);
-      const floor = found > 0 ? (edges[found] as { first: Heard }).first.beat - 0.5 : -Infinity;
+      const floor = found > 0 ? nth(edges, found).first.beat - 0.5 : -Infinity;
       return Math.max(floor, next === undefined ? beat : Math.min(beat, next.first.beat - 0.5));
     },
     tempos: pieces.flatMap(({ beats, seconds }, p) =>
       beats
         .slice(1)
         .map((beat, i) => ({
-          beat: beats[i] as number,
-          tempo: (60 * (beat - (beats[i] as number))) / ((seconds[i + 1] as number) - (seconds[i] as number)),
+          beat: nth(beats, i),
+          tempo: (60 * (beat - nth(beats, i))) / (nth(seconds, i + 1) - nth(seconds, i)),
           p,
         }))
-        .filter(() => (parts[p] as readonly Heard[]).length >= 3)
+        .filter(() => nth(parts, p).length >= 3)
         .map(({ beat, tempo }) => ({ beat, tempo })),
     ),
   };

@@ -1,7 +1,9 @@
-import type { Hand } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
-import type { Score } from "../score/index.ts";
-import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../time/index.ts";
+import type { Hand } from "../../event/index.ts";
+import { MusicError } from "../../ground/errors.ts";
+import { known, nth } from "../../ground/list.ts";
+import type { Score } from "../../score/index.ts";
+import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../../time/index.ts";
+import { checkScore } from "../shapes.ts";
 import type { Asked, AskedNote } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
 import type { Clock, Heard } from "./clock.ts";
@@ -111,6 +113,7 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  * ```
  */
 export function alignTake(score: Score, played: readonly PlayedNote[]): Alignment {
+  checkScore(score);
   const ordered = inOrder(played);
   const asked = askedNotes(score);
   const struck = ordered.map(
@@ -118,10 +121,10 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
   );
   const seconds = ordered.map(({ note }) => note.onsetSeconds);
   const shift = findShift(asked, struck);
-  const first = solve(asked, struck, { jumps: true, shift }) as Solution;
+  const first = known(solve(asked, struck, { jumps: true, shift }));
   const isRight = (key: number, note: number): boolean => {
-    const a = asked[note] as Asked;
-    return (struck[key] as Struck).midi === a.midi + shift[a.hand];
+    const a = nth(asked, note);
+    return nth(struck, key).midi === a.midi + shift[a.hand];
   };
   requireRelated(first, isRight, struck.length);
   const bar = beatsToNumber(barLength(score.metre));
@@ -137,7 +140,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     if (heard.length > 0) return heard;
     // Grace notes alone are taken for their main note.
     const i = meant.findIndex((note) => note >= 0);
-    return [{ beat: (asked[meant[i] as number] as Asked).sounds, seconds: seconds[from + i] as number }];
+    return [{ beat: nth(asked, nth(meant, i)).sounds, seconds: nth(seconds, from + i) }];
   });
   const paces = rough.map(usualPace).filter((pace): pace is number => pace !== undefined);
   const pace = paces.length === 0 ? 60 / score.tempo : median(paces);
@@ -146,17 +149,15 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     const start = r === 0 && !first.jumps.includes(opening(first));
     const end = r === spans.length - 1 && first.jumps.at(-1) !== struck.length;
     const scope = scopeOf(asked, before, start, end);
-    const heard = rough[r] as readonly Heard[];
+    const heard = nth(rough, r);
     const clock = fitClock(heard, timing.step, pace);
-    const timed = struck
-      .slice(from, to)
-      .map((key, i) => ({ ...key, sounds: clock.beatAt(seconds[from + i] as number) }));
+    const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(nth(seconds, from + i)) }));
     const again = solve(
-      scope.map((note) => asked[note] as Asked),
+      scope.map((note) => nth(asked, note)),
       timed,
       { jumps: false, shift },
     ) as Solution;
-    const byClock = Array.from(again.meant, (note) => (note < 0 ? -1 : (scope[note] as number)));
+    const byClock = Array.from(again.meant, (note) => (note < 0 ? -1 : nth(scope, note)));
     // A run of few notes may have none where its clock would have them; it is what it seemed to be.
     const meant = byClock.some((note) => note >= 0) ? byClock : before;
     const better = heardMoments(timing, from, meant, () => true);
@@ -212,7 +213,7 @@ const runSpans = (first: Solution, asked: readonly Asked[], bar: number): readon
   let before: number | undefined;
   first.meant.forEach((note, key) => {
     if (note < 0) return;
-    const { sounds } = asked[note] as Asked;
+    const { sounds } = nth(asked, note);
     if (before !== undefined && first.jumps.includes(key) && (sounds <= before || sounds >= before + bar))
       starts.push(key);
     before = sounds;
@@ -232,12 +233,12 @@ const settleJumps = (
   spans: readonly KeySpan[],
 ): readonly KeySpan[] => {
   const settled = spans.map((span) => ({ ...span }));
-  const gap = (key: number): number => (seconds[key] as number) - (seconds[key - 1] as number);
+  const gap = (key: number): number => nth(seconds, key) - nth(seconds, key - 1);
   settled.slice(1).forEach((after, r) => {
-    const before = settled[r] as (typeof settled)[number];
+    const before = nth(settled, r);
     const met = new Set(first.meant.subarray(after.from, after.to));
     const moved: number[] = [];
-    let { sounds: latest } = asked[first.meant[after.from] as number] as Asked;
+    let { sounds: latest } = nth(asked, nth(first.meant, after.from));
     // A note stays before the jump.
     for (let key = after.from - 1; key > Math.max(before.from, opening(first)); key--) {
       const note = asked.findLast(
@@ -264,7 +265,7 @@ const scopeOf = (
   start: boolean,
   end: boolean,
 ): readonly number[] => {
-  const times = meant.filter((note) => note >= 0).map((note) => (asked[note] as Asked).sounds);
+  const times = meant.filter((note) => note >= 0).map((note) => nth(asked, note).sounds);
   const low = start ? -Infinity : times.reduce((a, b) => Math.min(a, b), Infinity);
   const high = end ? Infinity : times.reduce((a, b) => Math.max(a, b), -Infinity);
   return asked.filter((note) => note.sounds >= low && note.sounds <= high).map((note) => note.index);
@@ -290,12 +291,12 @@ const leftLag = (
   for (const { from, to } of spans) {
     const at = new Map<number, { right: number[]; left: number[] }>();
     for (let key = from; key < to; key++) {
-      const note = meant[key] as number;
+      const note = nth(meant, key);
       if (note < 0 || !isRight(key, note)) continue;
-      const { sounds, hand, grace } = asked[note] as Asked;
+      const { sounds, hand, grace } = nth(asked, note);
       if (grace) continue;
       const moment = at.get(sounds) ?? { right: [], left: [] };
-      moment[hand].push(seconds[key] as number);
+      moment[hand].push(nth(seconds, key));
       at.set(sounds, moment);
     }
     for (const { right, left } of at.values())
@@ -322,7 +323,7 @@ const doubtfulNotes = (asked: readonly Asked[], meant: readonly number[]): Reado
   for (const note of asked) {
     const key = `${note.hand} ${note.midi}`;
     const chain = latest.get(key);
-    if (chain !== undefined && note.sounds - (chain.at(-1) as Asked).sounds <= NEAR) chain.push(note);
+    if (chain !== undefined && note.sounds - nth(chain, -1).sounds <= NEAR) chain.push(note);
     else {
       const begun = [note];
       chains.push(begun);
@@ -346,14 +347,14 @@ const heardMoments = (
   const moments = new Map<number, { right: number[]; left: number[]; onPulse: boolean }>();
   meant.forEach((note, i) => {
     if (note < 0 || !isRight(from + i, note) || !isSure(note)) return;
-    const { sounds, hand, grace, at } = asked[note] as Asked;
+    const { sounds, hand, grace, at } = nth(asked, note);
     if (grace) return;
     const moment = moments.get(sounds) ?? {
       right: [],
       left: [],
       onPulse: divideBeats(at, beatsOf(step * 2, 2)).den === 1,
     };
-    moment[hand].push((seconds[from + i] as number) - (hand === "left" ? lag : 0));
+    moment[hand].push(nth(seconds, from + i) - (hand === "left" ? lag : 0));
     moments.set(sounds, moment);
   });
   const all = [...moments]
@@ -365,7 +366,7 @@ const heardMoments = (
     .sort((a, b) => a.beat - b.beat);
   const pulses = all.filter((moment) => moment.onPulse);
   if (pulses.length < FEWEST_PULSES) return all;
-  const length = ((all.at(-1) as Heard).beat - (all[0] as Heard).beat) / step;
+  const length = (nth(all, -1).beat - nth(all, 0).beat) / step;
   return pulses.length >= 0.5 * Math.min(length, all.length) ? pulses : all;
 };
 
@@ -387,18 +388,18 @@ const tell = (
   const met = new Set<number>();
   run.meant.forEach((note, i) => {
     const key = run.from + i;
-    const at = seconds[key] as number;
+    const at = nth(seconds, key);
     const {
       note: { durationSeconds },
       index: played,
-    } = ordered[key] as Telling["ordered"][number];
+    } = nth(ordered, key);
     const heard = run.clock.beatAt(at);
     const lasted = run.clock.beatAt(at + durationSeconds) - heard;
     if (note < 0) {
       notes.push({
         state: "extra",
         run: r,
-        hand: nearerHand(asked, struck[key] as Struck, heard, shift),
+        hand: nearerHand(asked, nth(struck, key), heard, shift),
         played,
         heard,
         lasted,
@@ -406,7 +407,7 @@ const tell = (
       return;
     }
     met.add(note);
-    const { hand, sounds } = asked[note] as Asked;
+    const { hand, sounds } = nth(asked, note);
     const offMs = 1000 * (at - run.clock.secondsAt(sounds));
     notes.push({
       state: isRight(key, note) ? "right" : "wrong",
@@ -421,7 +422,7 @@ const tell = (
   });
   for (const note of run.scope) {
     if (met.has(note)) continue;
-    const { hand, sounds } = asked[note] as Asked;
+    const { hand, sounds } = nth(asked, note);
     notes.push({ state: "missed", run: r, hand, asked: note, heard: sounds });
   }
   return notes
@@ -435,7 +436,7 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
   let [low, high] = [0, asked.length];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if ((asked[middle] as Asked).sounds < heard - 2) low = middle + 1;
+    if (nth(asked, middle).sounds < heard - 2) low = middle + 1;
     else high = middle;
   }
   let best: { readonly hand: Hand; readonly distance: number } = {
@@ -443,7 +444,7 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
     distance: Infinity,
   };
   for (let i = low; i < asked.length; i++) {
-    const note = asked[i] as Asked;
+    const note = nth(asked, i);
     if (note.sounds > heard + 2) break;
     const distance = Math.abs(note.midi + shift[note.hand] - key.midi);
     if (distance < best.distance) best = { hand: note.hand, distance };
@@ -451,11 +452,11 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
   return best.hand;
 };
 
-const lastOf = (run: RawRun, asked: readonly Asked[]): Asked => asked[run.scope.at(-1) as number] as Asked;
+const lastOf = (run: RawRun, asked: readonly Asked[]): Asked => nth(asked, nth(run.scope, -1));
 
 const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[]): TakeRun => {
   const place = (note: Asked): TakeRun["from"] => ({ bar: note.bar, beat: note.beat });
-  const first = asked[run.scope[0] as number] as Asked;
+  const first = nth(asked, nth(run.scope, 0));
   const last = lastOf(run, asked);
   return {
     begins: beginning(first, before === undefined ? undefined : lastOf(before, asked), asked),
@@ -470,7 +471,7 @@ const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked
 };
 
 const beginning = (first: Asked, before: Asked | undefined, asked: readonly Asked[]): TakeRun["begins"] => {
-  const [top, end] = [(asked[0] as Asked).sounds, (asked.at(-1) as Asked).sounds];
+  const [top, end] = [nth(asked, 0).sounds, nth(asked, -1).sounds];
   if (before === undefined) return first.sounds > top ? "ahead" : "start";
   if (first.sounds > before.sounds) return "ahead";
   return before.sounds > end - 1 && first.sounds < top + 1 ? "again" : "back";

@@ -1,8 +1,9 @@
-import type { Finger, Hand } from "../event/index.ts";
-import { fingerPassage } from "../fingering/index.ts";
-import { parsePitch } from "../pitch/index.ts";
-import type { AlignedNote } from "./align.ts";
-import type { Asked } from "./asked.ts";
+import type { Finger, Hand } from "../../event/index.ts";
+import { fingerPassage } from "../../fingering/index.ts";
+import { known, nth } from "../../ground/list.ts";
+import { parsePitch } from "../../pitch/index.ts";
+import type { AlignedNote } from "../align/align.ts";
+import type { Asked } from "../align/asked.ts";
 import type { Take } from "./model.ts";
 import { notesOf } from "./model.ts";
 
@@ -25,7 +26,7 @@ export const placesOf = (take: Take, hand: Hand): readonly Place[] => {
   for (const note of take.asked) {
     if (note.hand !== hand || note.grace) continue;
     const last = groups.at(-1);
-    if (last !== undefined && (last[0] as Asked).sounds === note.sounds) last.push(note);
+    if (last !== undefined && nth(last, 0).sounds === note.sounds) last.push(note);
     else groups.push([note]);
   }
   const fingers = fingersOf(groups, hand);
@@ -37,12 +38,12 @@ export const placesOf = (take: Take, hand: Hand): readonly Place[] => {
 };
 
 const fingersOf = (groups: readonly (readonly Asked[])[], hand: Hand): readonly (Finger | undefined)[] => {
-  const own = groups.map((group) => (group.length === 1 ? (group[0] as Asked).finger : undefined));
+  const own = groups.map((group) => (group.length === 1 ? nth(group, 0).finger : undefined));
   const bare =
     groups.length > 1 && groups.every((group) => group.length === 1) && own.every((finger) => finger === undefined);
   return bare
     ? fingerPassage(
-        groups.map(([note]) => parsePitch((note as Asked).pitch)),
+        groups.map(([note]) => parsePitch(known(note).pitch)),
         { hand },
       ).fingers
     : own;
@@ -55,8 +56,8 @@ const difficultyOf = (
   from: Finger | undefined,
   to: Finger | undefined,
 ): Difficulty | undefined => {
-  const last = before.at(-1) as Asked;
-  const first = now[0] as Asked;
+  const last = nth(before, -1);
+  const first = nth(now, 0);
   const rest = first.sounds - last.sounds - last.lasts;
   const outward = (first.midi - last.midi) * (hand === "right" ? 1 : -1);
   // A rest of a beat frees the hand.
@@ -78,7 +79,7 @@ export interface Slip {
 export const slipsOf = (take: Take, hand: Hand, places: readonly Place[]): readonly Slip[] => {
   const index = new Map<number, number>();
   places.forEach(({ asked }, i) => asked.forEach((note) => index.set(note.index, i)));
-  const startOf = (i: number): number => places[i]?.asked[0]?.sounds as number;
+  const startOf = (i: number): number => known(places[i]?.asked[0]?.sounds);
   return notesOf(take, hand).flatMap((note): readonly Slip[] => {
     if (note.state === "right") return [];
     if (note.asked !== undefined) {
@@ -88,7 +89,7 @@ export const slipsOf = (take: Take, hand: Hand, places: readonly Place[]): reado
     let [low, high] = [0, places.length - 1];
     while (low < high) {
       const middle = (low + high + 1) >> 1;
-      if (startOf(middle) <= (note.heard as number) + 0.05) low = middle;
+      if (startOf(middle) <= known(note.heard) + 0.05) low = middle;
       else high = middle - 1;
     }
     return places.length === 0 ? [] : [{ note, place: low }];

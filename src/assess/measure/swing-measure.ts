@@ -1,5 +1,7 @@
-import { MusicError } from "../ground/errors.ts";
-import type { Feel } from "../swing/index.ts";
+import * as v from "valibot";
+import { check } from "../../ground/check.ts";
+import { MusicError } from "../../ground/errors.ts";
+import type { Feel } from "../../swing/index.ts";
 
 /** A measured number with the range in which it lies with a confidence of about 95 %. */
 export interface Estimate {
@@ -25,11 +27,22 @@ export interface SwingMeasurement {
 /** Options of {@link measureSwing}. */
 export interface MeasureSwingOptions {
   /** @defaultValue `"eighth"` */
-  readonly unit?: Feel["unit"];
+  readonly unit?: Feel["unit"] | undefined;
 }
 
 // Shares of a pair within which its first and its second note are looked for, each pair a tenth before its beat at the
 // earliest; wide enough for every legal feel.
+const MOST_ONSETS = 1_000_000;
+
+const onsetsShape = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.array(/* @__PURE__ */ v.pipe(v.number(), v.minValue(-1e9), v.maxValue(1e9))),
+  /* @__PURE__ */ v.maxLength(MOST_ONSETS),
+);
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  unit: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["eighth", "16th"])),
+});
+
 const EARLIEST = -0.1;
 const isPair = (first: number, second: number): boolean => first <= 0.25 && second >= 0.4;
 const FEWEST_PAIRS = 4;
@@ -43,7 +56,7 @@ const FEWEST_PAIRS = 4;
  *
  * @param onsets - quarter notes on the pulse of the rhythm section, from low to high in any order; beats are whole numbers
  * @returns figures that are measured, so decimal
- * @throws MusicError `assess/onsets` for an onset that is no finite number, `assess/pairs` when fewer than four beats hold a pair
+ * @throws MusicError `assess/onsets` for what is no list of at most a million numbers, `assess/pairs` when fewer than four beats hold a pair
  *
  * @example
  * ```ts
@@ -54,6 +67,8 @@ const FEWEST_PAIRS = 4;
  * ```
  */
 export function measureSwing(onsets: readonly number[], options: MeasureSwingOptions = {}): SwingMeasurement {
+  check(onsetsShape, onsets, "assess/onsets");
+  check(optionsShape, options, "assess/argument");
   const unit = options.unit ?? "eighth";
   const pair = unit === "eighth" ? 1 : 0.5;
   const found = pairsIn(onsets, pair);
@@ -87,19 +102,15 @@ export function measureSwing(onsets: readonly number[], options: MeasureSwingOpt
 const pairsIn = (onsets: readonly number[], pair: number): readonly (readonly [number, number])[] => {
   const byPair = new Map<number, Set<number>>();
   for (const onset of onsets) {
-    if (!Number.isFinite(onset))
-      throw new MusicError({
-        code: "assess/onsets",
-        input: onset,
-        expected: "onsets as finite numbers of quarter notes",
-      });
     const share = onset / pair;
     const index = Math.floor(share - EARLIEST);
     byPair.set(index, (byPair.get(index) ?? new Set()).add(share - index));
   }
   return [...byPair.values()].flatMap((shares) => {
-    const [first, second] = [...shares].sort((a, b) => a - b) as [number, number];
-    return shares.size === 2 && isPair(first, second) ? [[first, second] as const] : [];
+    const [first, second, third] = [...shares].sort((a, b) => a - b);
+    return first !== undefined && second !== undefined && third === undefined && isPair(first, second)
+      ? [[first, second] as const]
+      : [];
   });
 };
 

@@ -1,34 +1,36 @@
-import type { NoteEvent } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
-import type { FoundPhrase, LineFinding } from "../line/index.ts";
-import { checkLine, usualScale } from "../line/index.ts";
-import { spellInKey } from "../pitch/index.ts";
-import type { Scale } from "../scale/index.ts";
-import type { Score } from "../score/index.ts";
-import type { Feel } from "../swing/index.ts";
-import { partFeel, soundingTime } from "../swing/index.ts";
-import type { Beats } from "../time/index.ts";
-import { addBeats, barLength, beats, beatsOf, beatsToNumber, compareBeats, subtractBeats } from "../time/index.ts";
-import type { Alignment } from "./align.ts";
-import { clockStep } from "./align.ts";
-import type { Assessment } from "./assess.ts";
-import { assessTake } from "./assess.ts";
-import type { Heard } from "./clock.ts";
-import { fitClock } from "./clock.ts";
+import type { NoteEvent } from "../../event/index.ts";
+import { MusicError } from "../../ground/errors.ts";
+import { known, nth } from "../../ground/list.ts";
+import type { FoundPhrase, LineFinding } from "../../line/index.ts";
+import { checkLine, usualScale } from "../../line/index.ts";
+import { spellInKey } from "../../pitch/index.ts";
+import type { Scale } from "../../scale/index.ts";
+import type { Score } from "../../score/index.ts";
+import type { Feel } from "../../swing/index.ts";
+import { partFeel, soundingTime } from "../../swing/index.ts";
+import type { Beats } from "../../time/index.ts";
+import { addBeats, barLength, beats, beatsOf, beatsToNumber, compareBeats, subtractBeats } from "../../time/index.ts";
+import type { Alignment } from "../align/align.ts";
+import { clockStep } from "../align/align.ts";
+import type { Heard } from "../align/clock.ts";
+import { fitClock } from "../align/clock.ts";
+import type { PlayedNote } from "../align/played.ts";
+import { inOrder } from "../align/played.ts";
+import type { Assessment } from "../assess.ts";
+import { assessTake } from "../assess.ts";
+import type { LeftHandHeard, Remark } from "../say/remarks.ts";
+import { heardLines, praiseLine, remarks } from "../say/remarks.ts";
+import { checkImprovisationOptions, checkScore } from "../shapes.ts";
 import { partHands } from "./parting.ts";
-import type { PlayedNote } from "./played.ts";
-import { inOrder } from "./played.ts";
-import type { LeftHandHeard, Remark } from "./remarks.ts";
-import { heardLines, praiseLine, remarks } from "./remarks.ts";
 
 /** Options of {@link assessImprovisation}. */
 export interface ImprovisationOptions {
   /** The scale that the line is made from, or its name with its tonic. @defaultValue what `usualScale` gives for the score's key and chords */
-  readonly scale?: Scale | string;
+  readonly scale?: Scale | string | undefined;
   /** MIDI note from which notes without a hand belong to the line. @defaultValue none: what the written left hand accounts for is the left hand's, and of the rest what lies from middle C up is the line's */
-  readonly from?: number;
+  readonly from?: number | undefined;
   /** Seconds at the first bar line, used where no left hand tells the time. @defaultValue 0 */
-  readonly startSeconds?: number;
+  readonly startSeconds?: number | undefined;
 }
 
 /** An improvised line as it was heard, the rules of phrasing that it breaks, and the left hand beside it. */
@@ -61,9 +63,12 @@ export interface Improvisation {
 }
 
 const FEWEST_HEARD = 4;
-const GRIDS: readonly number[] = [2, 3, 4];
 // What a finer grid must save, as a share of the squared beat, before it is believed: coarser music is likelier.
-const GRID_PRICE: Readonly<Record<number, number>> = { 2: 0, 3: 0.004, 4: 0.012 };
+const GRIDS = [
+  { grid: 2, price: 0 },
+  { grid: 3, price: 0.004 },
+  { grid: 4, price: 0.012 },
+] as const;
 const TOGETHER_SECONDS = 0.04;
 
 /**
@@ -93,8 +98,10 @@ export function assessImprovisation(
   played: readonly PlayedNote[],
   options: ImprovisationOptions = {},
 ): Improvisation {
+  checkScore(score);
+  checkImprovisationOptions(options);
   const start = options.startSeconds ?? 0;
-  if (!(Math.abs(start) <= LATEST_START)) {
+  if (!(typeof start === "number" && Math.abs(start) <= LATEST_START)) {
     throw new MusicError({
       code: "assess/start",
       input: start,
@@ -179,8 +186,8 @@ const leftMoments = ({ asked, notes }: Alignment, left: readonly PlayedNote[]): 
   const seconds = new Map<number, number>();
   for (const { state, run, asked: index, played } of notes) {
     if (state !== "right" || run > 0) continue;
-    const { sounds } = asked[index as number] as Alignment["asked"][number];
-    if (!seconds.has(sounds)) seconds.set(sounds, (left[played as number] as PlayedNote).onsetSeconds);
+    const { sounds } = nth(asked, known(index));
+    if (!seconds.has(sounds)) seconds.set(sounds, nth(left, known(played)).onsetSeconds);
   }
   const heard = [...seconds].map(([beat, at]) => ({ beat, seconds: at }));
   return heard.length >= FEWEST_HEARD ? heard : undefined;
@@ -219,21 +226,21 @@ const writeDown = (
   const places: Beats[] = [];
   const offBeats: number[] = [];
   for (const [beat, members] of byBeat) {
-    const best = GRIDS.map((grid) =>
+    const best = GRIDS.map((choice) =>
       fit(
         feel,
         beat,
-        grid,
-        members.map((i) => (struck[i] as Struck).at),
+        choice,
+        members.map((i) => nth(struck, i).at),
       ),
     ).reduce((a, b) => (b.cost < a.cost ? b : a));
     members.forEach((i, k) => {
-      places[i] = best.places[k] as Beats;
-      offBeats.push(best.offs[k] as number);
+      places[i] = nth(best.places, k);
+      offBeats.push(nth(best.offs, k));
     });
   }
   const line = struck.flatMap((note, i): readonly NoteEvent[] => {
-    const at = places[i] as Beats;
+    const at = nth(places, i);
     const next = places[i + 1];
     // A place that the next note shares is its own: the earlier of the two was a brush.
     if (next !== undefined && compareBeats(next, at) <= 0) return [];
@@ -247,7 +254,7 @@ const writeDown = (
 const fit = (
   feel: Feel,
   beat: number,
-  grid: number,
+  { grid, price }: (typeof GRIDS)[number],
   onsets: readonly number[],
 ): { cost: number; places: readonly Beats[]; offs: readonly number[] } => {
   const all = Array.from({ length: grid + 1 }, (_, i) => addBeats(beats(beat), beatsOf(i, grid))).map((place) => ({
@@ -257,10 +264,10 @@ const fit = (
   const nearest = onsets.map((onset) =>
     all.reduce((a, b) => (Math.abs(b.sounds - onset) < Math.abs(a.sounds - onset) ? b : a)),
   );
-  const offs = nearest.map(({ sounds }, i) => (onsets[i] as number) - sounds);
+  const offs = nearest.map(({ sounds }, i) => nth(onsets, i) - sounds);
   const shared = new Set(nearest.map(({ sounds }) => sounds)).size < onsets.length ? 1 : 0;
   return {
-    cost: offs.reduce((sum, off) => sum + off * off, 0) + (GRID_PRICE[grid] as number) + shared,
+    cost: offs.reduce((sum, off) => sum + off * off, 0) + price + shared,
     places: nearest.map(({ place }) => place),
     offs,
   };

@@ -1,6 +1,7 @@
-import type { Assessment, Finding } from "./assess.ts";
+import type { Assessment, Finding } from "../assess.ts";
+import type { Improvisation } from "../improvised/improvisation.ts";
+import { checkAssessment, checkImprovisation } from "../shapes.ts";
 import { handLine } from "./hand-line.ts";
-import type { Improvisation } from "./improvisation.ts";
 import type { PracticeStep } from "./practice.ts";
 import { CAUTION } from "./practice.ts";
 import { capital, inBars } from "./words.ts";
@@ -32,6 +33,7 @@ const said = (finding: Finding, i: number, step: PracticeStep | undefined): read
  * ```
  */
 export function formatAssessment(assessment: Assessment): string {
+  checkAssessment(assessment);
   const { title, praise, say, practise, hands, tempo } = assessment;
   const lines = [
     ...(title === "" ? [] : [title, ""]),
@@ -63,6 +65,7 @@ export function formatAssessment(assessment: Assessment): string {
  * ```
  */
 export function formatImprovisation(improvisation: Improvisation): string {
+  checkImprovisation(improvisation);
   const { title, praise, say, heard } = improvisation;
   const lines = [
     ...(title === "" ? [] : [`${title}, improvised`, ""]),

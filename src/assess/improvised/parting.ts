@@ -1,8 +1,9 @@
-import { MusicError } from "../ground/errors.ts";
-import { midiNumber } from "../pitch/index.ts";
-import type { Score } from "../score/index.ts";
-import { alignTake } from "./align.ts";
-import type { PlayedNote } from "./played.ts";
+import { MusicError } from "../../ground/errors.ts";
+import { known, nth } from "../../ground/list.ts";
+import { midiNumber } from "../../pitch/index.ts";
+import type { Score } from "../../score/index.ts";
+import { alignTake } from "../align/align.ts";
+import type { PlayedNote } from "../align/played.ts";
 
 /** A take by hands, in order of time. */
 export interface Parted {
@@ -41,9 +42,7 @@ const accountedFor = (written: Score, played: readonly PlayedNote[]): ReadonlySe
   try {
     const { notes } = alignTake(written, possible);
     return new Set(
-      notes
-        .filter(({ state }) => state === "right")
-        .map(({ played: index }) => possible[index as number] as PlayedNote),
+      notes.filter(({ state }) => state === "right").map(({ played: index }) => nth(possible, known(index))),
     );
   } catch (error) {
     if (error instanceof MusicError && error.reason === "cannot-be-done") return new Set();
@@ -71,8 +70,8 @@ const keysAround = (played: readonly PlayedNote[]): ((index: number, key: number
   const count = (midi: number, by: number): void => void counts.set(midi, (counts.get(midi) ?? 0) + by);
   const secondsOf = (index: number): number => played[index]?.onsetSeconds ?? Infinity;
   return (index, key) => {
-    for (; secondsOf(to) <= secondsOf(index) + TOGETHER_SECONDS; to++) count((played[to] as PlayedNote).midi, 1);
-    for (; secondsOf(from) < secondsOf(index) - TOGETHER_SECONDS; from++) count((played[from] as PlayedNote).midi, -1);
+    for (; secondsOf(to) <= secondsOf(index) + TOGETHER_SECONDS; to++) count(nth(played, to).midi, 1);
+    for (; secondsOf(from) < secondsOf(index) - TOGETHER_SECONDS; from++) count(nth(played, from).midi, -1);
     return (counts.get(key) ?? 0) > 0;
   };
 };

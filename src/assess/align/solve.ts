@@ -1,5 +1,6 @@
-import type { Hand } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
+import type { Hand } from "../../event/index.ts";
+import { MusicError } from "../../ground/errors.ts";
+import { known, nth } from "../../ground/list.ts";
 import { APART, COST, pitchCost, timeCost, WINDOW } from "./cost.ts";
 
 /** A note to be found: its hand, its key and when it sounds in quarter notes. */
@@ -72,7 +73,7 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
       moments.push([]);
       times.push(note.sounds);
     }
-    (moments.at(-1) as number[]).push(i);
+    nth(moments, -1).push(i);
   });
   const base: number[] = [];
   const momentAt: number[] = [];
@@ -96,7 +97,7 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
 
 /** Where a place leads once one more of its moment's notes is behind; with the last of them it is the next moment's first place. */
 const after = (map: HandMap, place: number, bit: number): number => {
-  const start = map.base[map.momentAt[place] as number] as number;
+  const start = nth(map.base, nth(map.momentAt, place));
   return start + ((place - start) | (1 << bit));
 };
 
@@ -125,8 +126,8 @@ class Steps {
     const meant = new Int32Array(count).fill(-1);
     const jumps: number[] = [];
     let j = count;
-    for (let at = last; at !== START; at = this.before[at] as number) {
-      const what = this.what[at] as number;
+    for (let at = last; at !== START; at = nth(this.before, at)) {
+      const what = nth(this.what, at);
       if (what === SKIP) continue;
       if (what !== LAND_AT_END) j--;
       if (what >= 0) meant[j] = what;
@@ -151,7 +152,7 @@ class Layer {
   /** Whether the state is new or cheaper than it was known to be. */
   improves(key: number, cost: number): boolean {
     const i = this.found.get(key);
-    return cost < (i === undefined ? Infinity : (this.costs[i] as number));
+    return cost < (i === undefined ? Infinity : nth(this.costs, i));
   }
 
   put(key: number, cost: number, from: number, what: number): number {
@@ -202,9 +203,9 @@ export const solve = (
   const ceiling = options.jumps ? COST.jump : Infinity;
   const shift = options.shift ?? { right: 0, left: 0 };
   const steps = new Steps();
-  const missing = (note: number): number => ((wanted[note] as Wanted).grace === true ? COST.missedGrace : COST.missed);
+  const missing = (note: number): number => (nth(wanted, note).grace === true ? COST.missedGrace : COST.missed);
   const price = (note: number, key: Struck): number => {
-    const w = wanted[note] as Wanted;
+    const w = nth(wanted, note);
     if (key.hand !== undefined && key.hand !== w.hand) return Infinity;
     return (
       pitchCost(w.midi + shift[w.hand], key.midi) + (key.sounds === undefined ? 0 : timeCost(key.sounds - w.sounds))
@@ -214,7 +215,7 @@ export const solve = (
   /** The first note of the moments before which the hands stand. */
   const firstAhead = (key: number): number => {
     const r = Math.floor(key / width);
-    const ahead = [right.moments[right.momentAt[r] as number], left.moments[left.momentAt[key - r * width] as number]];
+    const ahead = [right.moments[nth(right.momentAt, r)], left.moments[nth(left.momentAt, key - r * width)]];
     return Math.min(...ahead.map((moment) => moment?.[0] ?? wanted.length));
   };
 
@@ -222,16 +223,16 @@ export const solve = (
   const eachNext = (key: number, visit: (note: number, next: number) => void): void => {
     const r = Math.floor(key / width);
     const l = key - r * width;
-    const [rm, lm] = [right.momentAt[r] as number, left.momentAt[l] as number];
-    const [rt, lt] = [right.times[rm] as number, left.times[lm] as number];
+    const [rm, lm] = [nth(right.momentAt, r), nth(left.momentAt, l)];
+    const [rt, lt] = [nth(right.times, rm), nth(left.times, lm)];
     if (rt <= lt + APART) {
-      const mask = r - (right.base[rm] as number);
+      const mask = r - nth(right.base, rm);
       right.moments[rm]?.forEach((note, bit) => {
         if ((mask & (1 << bit)) === 0) visit(note, after(right, r, bit) * width + l);
       });
     }
     if (lt <= rt + APART) {
-      const mask = l - (left.base[lm] as number);
+      const mask = l - nth(left.base, lm);
       left.moments[lm]?.forEach((note, bit) => {
         if ((mask & (1 << bit)) === 0) visit(note, r * width + after(left, l, bit));
       });
@@ -244,13 +245,13 @@ export const solve = (
     // A state that is found to be cheaper after it was looked at is looked at again.
     const queue = layer.keys.map((_, i) => i);
     for (const i of queue) {
-      const cost = layer.costs[i] as number;
+      const cost = nth(layer.costs, i);
       if (cost >= limit) continue;
-      const own = layer.from[i] === NOWHERE ? START : steps.add(layer.from[i] as number, layer.what[i] as number);
+      const own = layer.from[i] === NOWHERE ? START : steps.add(nth(layer.from, i), nth(layer.what, i));
       layer.steps[i] = own;
       live.add(i);
-      eachNext(layer.keys[i] as number, (note, state) => {
-        const time = (wanted[note] as Wanted).sounds;
+      eachNext(nth(layer.keys, i), (note, state) => {
+        const time = nth(wanted, note).sounds;
         // What can no longer be played is passed over at once.
         if (time < from) live.delete(i);
         const passed = cost + missing(note);
@@ -278,18 +279,17 @@ export const solve = (
     );
     if (key === undefined) {
       const end = layer.indexOf(endKey);
-      const whole = end === undefined ? Infinity : (layer.costs[end] as number);
+      const whole = end === undefined ? Infinity : nth(layer.costs, end);
       const jumping = cheapest + ceiling;
       const cost = Math.min(whole, jumping);
       if (cost >= below) return undefined;
-      const last =
-        whole < jumping ? (layer.steps[end as number] as number) : steps.add(layer.steps[best] as number, LAND_AT_END);
+      const last = whole < jumping ? nth(layer.steps, known(end)) : steps.add(nth(layer.steps, best), LAND_AT_END);
       return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
     const next = new Layer();
     const most = cheapest + COST.extra + ceiling;
     for (const i of live) {
-      const [state, cost, from] = [layer.keys[i] as number, layer.costs[i] as number, layer.steps[i] as number];
+      const [state, cost, from] = [nth(layer.keys, i), nth(layer.costs, i), nth(layer.steps, i)];
       eachNext(state, (note, to) => {
         const total = cost + price(note, key);
         if (total < most && next.improves(to, total)) next.put(to, total, from, note);
@@ -298,8 +298,8 @@ export const solve = (
       if (extra < most && next.improves(state, extra)) next.put(state, extra, from, EXTRA);
     }
     if (places !== undefined && least(next.costs) > cheapest) {
-      const from = layer.steps[best] as number;
-      const start = firstAhead(layer.keys[best] as number);
+      const from = nth(layer.steps, best);
+      const start = firstAhead(nth(layer.keys, best));
       places(key, shift, (to, note) => {
         const by = note - start;
         const far = cheapest + ceiling + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
@@ -322,7 +322,7 @@ const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, widt
   ] as const) {
     map.moments.forEach((moment, m) =>
       moment.forEach((note, bit) => {
-        const { midi } = wanted[note] as Wanted;
+        const { midi } = nth(wanted, note);
         const list = byKey.get(midi * 2 + (hand === "right" ? 0 : 1)) ?? [];
         list.push({ hand, moment: m, bit, note });
         byKey.set(midi * 2 + (hand === "right" ? 0 : 1), list);
@@ -336,9 +336,9 @@ const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, widt
     ] as const) {
       if (key.hand !== undefined && key.hand !== hand) continue;
       for (const place of byKey.get((key.midi - shift[hand]) * 2 + (hand === "right" ? 0 : 1)) ?? []) {
-        const time = own.times[place.moment] as number;
-        const start = own.base[place.moment] as number;
-        const size = (own.moments[place.moment] as readonly number[]).length;
+        const time = nth(own.times, place.moment);
+        const start = nth(own.base, place.moment);
+        const size = nth(own.moments, place.moment).length;
         const [low, high] = standing(other, time);
         for (let o = low; o <= high; o++) {
           for (let mask = 0; mask < 2 ** size - 1; mask++) {
@@ -358,10 +358,10 @@ const standing = (map: HandMap, time: number): readonly [number, number] => {
   let [low, high] = [0, times.length - 1];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if ((times[middle] as number) >= time - APART) high = middle;
+    if (nth(times, middle) >= time - APART) high = middle;
     else low = middle + 1;
   }
   let last = low;
-  while ((times[last] as number) <= time + APART) last++;
-  return [base[low] as number, base[last] as number];
+  while (nth(times, last) <= time + APART) last++;
+  return [nth(base, low), nth(base, last)];
 };

@@ -1,11 +1,12 @@
-import type { Hand } from "../event/index.ts";
-import type { Score } from "../score/index.ts";
-import type { AlignedNote, Alignment } from "./align.ts";
-import { clockStep, mean } from "./align.ts";
-import type { Asked } from "./asked.ts";
-import { askedNotes } from "./asked.ts";
-import { median } from "./clock.ts";
-import type { PlayedNote } from "./played.ts";
+import type { Hand } from "../../event/index.ts";
+import { known, nth } from "../../ground/list.ts";
+import type { Score } from "../../score/index.ts";
+import type { AlignedNote, Alignment } from "../align/align.ts";
+import { clockStep, mean } from "../align/align.ts";
+import type { Asked } from "../align/asked.ts";
+import { askedNotes } from "../align/asked.ts";
+import { median } from "../align/clock.ts";
+import type { PlayedNote } from "../align/played.ts";
 
 /** A right note with what was asked and what was played. */
 export interface Pair {
@@ -53,12 +54,12 @@ export const takeOf = (score: Score, alignment: Alignment, played: readonly Play
       .filter((note) => note.state === "right" && note.hand === hand)
       .map(
         (note): Pair => ({
-          asked: asked[note.asked as number] as Asked,
-          played: played[note.played as number] as PlayedNote,
+          asked: nth(asked, known(note.asked)),
+          played: nth(played, known(note.played)),
           run: note.run,
-          off: note.offMs as number,
-          heard: note.heard as number,
-          lasted: note.lasted as number,
+          off: known(note.offMs),
+          heard: known(note.heard),
+          lasted: known(note.lasted),
         }),
       );
   const pairs = { right: pairsOf("right"), left: pairsOf("left") };
@@ -85,7 +86,7 @@ const momentsOf = (hand: Hand, pairs: readonly Pair[]): readonly Moment[] => {
   }
   return [...groups.values()]
     .map((group): Moment => {
-      const { run, asked } = group[0] as Pair;
+      const { run, asked } = nth(group, 0);
       return {
         hand,
         run,

@@ -1,8 +1,8 @@
-import type { LineFinding, LineReport } from "../line/index.ts";
-import type { Beats } from "../time/index.ts";
-import type { Assessment } from "./assess.ts";
+import { known, nth } from "../../ground/list.ts";
+import type { LineFinding, LineReport } from "../../line/index.ts";
+import type { Beats } from "../../time/index.ts";
+import type { Assessment } from "../assess.ts";
 import { handLine } from "./hand-line.ts";
-import type { PracticeStep } from "./practice.ts";
 import { capital, inBars, plural } from "./words.ts";
 
 /** One thing to tell a student about an improvised take. */
@@ -32,7 +32,7 @@ export const remarks = (findings: readonly LineFinding[], left: Assessment | und
             id,
             places: bars.map((bar) => ({ bar })),
             text,
-            how: (left.practise[i] as PracticeStep).how,
+            how: nth(left.practise, i).how,
           }),
         );
   return Array.from({ length: Math.max(line.length, hand.length) }, (_, i) => [line[i], hand[i]])
@@ -53,7 +53,7 @@ const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
   return [...byRule.values()]
     .sort((a, b) => musts(b) - musts(a) || b.length - a.length)
     .map((breaches): Remark => {
-      const first = breaches[0] as LineFinding;
+      const first = nth(breaches, 0);
       const [, ...others] = new Set(breaches.map(({ bar }) => Math.max(bar, 0)));
       const also = others.length === 0 ? "" : `, and the like in ${inBars(others)}`;
       return {
@@ -109,7 +109,7 @@ const LEFT_HAND: Readonly<Record<Exclude<LeftHandHeard, "assessed">, string>> = 
 /** What was heard of each hand and by what the beat was told, in plain sentences. */
 export const heardLines = ({ line, phrases, offMs, beatFrom, left, leftHand }: HeardTake): readonly string[] => [
   `Right hand, improvised: ${plural(line.length, "note")} in ${plural(phrases.length, "phrase")}; ${offMs} ms on the whole from the nearest eighth, triplet or sixteenth.`,
-  ...(leftHand === "assessed" ? (left as Assessment).hands.map(handLine) : [LEFT_HAND[leftHand]]),
+  ...(leftHand === "assessed" ? known(left).hands.map(handLine) : [LEFT_HAND[leftHand]]),
   beatFrom === "left-hand"
     ? "The left hand told the beat."
     : "No left hand told the beat: it was counted at the written tempo from where the first bar was said to begin.",

@@ -1,11 +1,11 @@
-import type { Finger, Hand } from "../event/index.ts";
-import { partFeel } from "../swing/index.ts";
-import type { Beats } from "../time/index.ts";
-import { beats, beatsOf, beatsToNumber, divideBeats, floorBeats, subtractBeats } from "../time/index.ts";
-import type { AlignedNote } from "./align.ts";
-import { mean } from "./align.ts";
-import type { Asked } from "./asked.ts";
-import { median } from "./clock.ts";
+import type { Finger, Hand } from "../../event/index.ts";
+import { known, nth } from "../../ground/list.ts";
+import { partFeel } from "../../swing/index.ts";
+import type { Beats } from "../../time/index.ts";
+import { beats, beatsOf, beatsToNumber, divideBeats, floorBeats, subtractBeats } from "../../time/index.ts";
+import type { AlignedNote } from "../align/align.ts";
+import { mean } from "../align/align.ts";
+import { median } from "../align/clock.ts";
 import type { Moment, Pair, Take } from "./model.ts";
 import { notesOf, rounded, spreadOf } from "./model.ts";
 import type { SwingMeasurement } from "./swing-measure.ts";
@@ -158,15 +158,15 @@ const placeInPulse = (at: Beats, step: number): string => {
 
 /** Lateness with what is usual at each place of the pulse taken away: swing and triplets are spoken of elsewhere. */
 export const residuals = (take: Take, moments: readonly Moment[]): readonly number[] => {
-  const places = moments.map((m) => placeInPulse((m.pairs[0] as Pair).asked.at, take.step));
+  const places = moments.map((m) => placeInPulse(nth(m.pairs, 0).asked.at, take.step));
   const byPlace = new Map<string, number[]>();
   moments.forEach((m, i) => {
-    const own = byPlace.get(places[i] as string);
-    if (own === undefined) byPlace.set(places[i] as string, [m.off]);
+    const own = byPlace.get(nth(places, i));
+    if (own === undefined) byPlace.set(nth(places, i), [m.off]);
     else own.push(m.off);
   });
   const middles = new Map([...byPlace].map(([place, offs]) => [place, median(offs)]));
-  return moments.map((m, i) => m.off - (middles.get(places[i] as string) as number));
+  return moments.map((m, i) => m.off - known(middles.get(nth(places, i))));
 };
 
 const timingOf = (take: Take, moments: readonly Moment[]): TimingReport | undefined => {
@@ -189,7 +189,7 @@ const isWhole = (at: Beats, unit: Beats): boolean => divideBeats(at, unit).den =
 const byBeat = (moments: readonly Moment[], length: Beats): readonly (readonly Moment[])[] => {
   const groups = new Map<string, Moment[]>();
   for (const m of moments) {
-    const key = `${m.run} ${floorBeats(divideBeats((m.pairs[0] as Pair).asked.at, length))}`;
+    const key = `${m.run} ${floorBeats(divideBeats(nth(m.pairs, 0).asked.at, length))}`;
     groups.set(key, [...(groups.get(key) ?? []), m]);
   }
   return [...groups.values()];
@@ -212,17 +212,18 @@ const swingOf = (take: Take, hand: Hand, moments: readonly Moment[]): SwingRepor
   const otherwise = new Set(
     take.asked.filter((note) => note.hand === hand && !isWhole(note.at, half)).map(({ at }) => beatOf(at)),
   );
-  const written = (moment: Moment): Beats => (moment.pairs[0] as Pair).asked.at;
+  const written = (moment: Moment): Beats => nth(moment.pairs, 0).asked.at;
   const found = byBeat(moments, pair).filter(
-    (group) => group.length === 2 && !otherwise.has(beatOf(written(group[0] as Moment))),
+    (group) => group.length === 2 && !otherwise.has(beatOf(written(nth(group, 0)))),
   );
+  if (found.length === 0) return undefined;
   // A hand that is late as a whole does not swing differently.
-  const lag = plainMean(found.map(([first]) => (first as Moment).heard - (first as Moment).sounds));
+  const lag = plainMean(found.map(([first]) => known(first).heard - known(first).sounds));
   const onsets = found.flatMap((group) => group.map((m) => m.heard - lag + m.run * RUN_APART));
   try {
     const measured = measureSwing(onsets, { unit: feel.unit });
     const shares = found.map(
-      ([first, second]) => ((second as Moment).heard - beatsToNumber(written(first as Moment))) / beatsToNumber(pair),
+      ([first, second]) => (known(second).heard - beatsToNumber(written(known(first)))) / beatsToNumber(pair),
     );
     return { asked: rounded(feel.ratio.first / feel.ratio.second, 3), measured, spread: rounded(spreadOf(shares), 3) };
   } catch {
@@ -236,12 +237,12 @@ const tripletsOf = (take: Take, moments: readonly Moment[]): TripletReport | und
   const third = divideBeats(length, beats(3));
   const size = take.step;
   const found = byBeat(moments, length).filter(
-    (group) => group.length === 3 && group.every((m) => isWhole((m.pairs[0] as Pair).asked.at, third)),
+    (group) => group.length === 3 && group.every((m) => isWhole(nth(m.pairs, 0).asked.at, third)),
   );
   if (found.length < 4) return undefined;
   const lean = (index: 1 | 2): readonly number[] =>
     found.map((group) => {
-      const [first, own] = [group[0] as Moment, group[index] as Moment];
+      const [first, own] = [nth(group, 0), nth(group, index)];
       return (own.heard - first.heard - (own.sounds - first.sounds)) / size;
     });
   const [second, last] = [lean(1), lean(2)];
@@ -285,7 +286,7 @@ const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
   const whole = mean(over);
   const byFinger: Partial<Record<Finger, number>> = {};
   for (const finger of [1, 2, 3, 4, 5] as const) {
-    const own = over.filter((_, i) => (notes[i] as Pair).asked.finger === finger);
+    const own = over.filter((_, i) => nth(notes, i).asked.finger === finger);
     if (own.length >= FEWEST_OF_FINGER) byFinger[finger] = rounded(mean(own) - whole);
   }
   return {
@@ -301,7 +302,7 @@ const optional = <K extends string, V>(key: K, value: V | undefined): { readonly
 
 export const handReport = (take: Take, hand: Hand): HandReport => {
   const moments = take.moments[hand];
-  const leftOut = take.alignment.leftOut.filter((index) => (take.asked[index] as Asked).hand === hand).length;
+  const leftOut = take.alignment.leftOut.filter((index) => nth(take.asked, index).hand === hand).length;
   return {
     hand,
     ...accuracyOf(notesOf(take, hand), leftOut),
@@ -316,9 +317,7 @@ export const handReport = (take: Take, hand: Hand): HandReport => {
 
 /** The bar in which a note lies: the asked one's, or where an extra one was heard. */
 export const barOf = (take: Take, note: AlignedNote, barLength: number): number =>
-  note.asked === undefined
-    ? Math.floor((note.heard as number) / barLength + 1e-9) + 1
-    : (take.asked[note.asked]?.bar as number);
+  note.asked === undefined ? Math.floor(known(note.heard) / barLength + 1e-9) + 1 : known(take.asked[note.asked]?.bar);
 
 export const barReports = (take: Take, barLength: number): readonly BarReport[] => {
   const reports: BarReport[] = [];
@@ -332,13 +331,13 @@ export const barReports = (take: Take, barLength: number): readonly BarReport[] 
     }
     const leftOut = new Map<number, number>();
     for (const index of take.alignment.leftOut) {
-      const note = take.asked[index] as Asked;
+      const note = nth(take.asked, index);
       if (note.hand !== hand) continue;
       leftOut.set(note.bar, (leftOut.get(note.bar) ?? 0) + 1);
       if (!notes.has(note.bar)) notes.set(note.bar, []);
     }
     for (const [bar, own] of [...notes].sort((a, b) => a[0] - b[0])) {
-      const offs = own.filter((note) => note.state === "right").map((note) => note.offMs as number);
+      const offs = own.filter((note) => note.state === "right").map((note) => known(note.offMs));
       reports.push({
         hand,
         bar,
@@ -389,7 +388,7 @@ export const tempoReport = (take: Take): TempoReport => {
     smooth.reduce((sum, s) => sum + (s.quarter - x) * (s.log - y), 0) /
     smooth.reduce((sum, s) => sum + (s.quarter - x) ** 2, 0);
   const at = (quarter: number): number => Math.exp(y + slope * (quarter - x));
-  const [first, last] = [longest[0] as { quarter: number }, longest.at(-1) as { quarter: number }];
+  const [first, last] = [nth(longest, 0), nth(longest, -1)];
   const sway = Math.sqrt(mean(smooth.map((s) => (s.log - y - slope * (s.quarter - x)) ** 2)));
   return { ...steady, start: rounded(at(first.quarter)), end: rounded(at(last.quarter)), sway: rounded(sway, 4) };
 };
