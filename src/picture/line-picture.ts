@@ -57,7 +57,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({ barsInRow: figure(1, 16), 
  * @example
  * ```ts
  * import { assessImprovisation, makeScore, metre, parseKey } from "hands-together";
- * import { linePicture } from "hands-together/assess";
+ * import { linePicture } from "hands-together/picture";
  *
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 60 });
  * const heard = assessImprovisation(score, [60, 64, 67].map((midi, i) => ({ midi, onsetSeconds: i, durationSeconds: 1, velocity: 80 })));

@@ -101,7 +101,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * @example
  * ```ts
  * import { assessTake, beats, makeScore, metre, parseKey, pitch, simulateTake } from "hands-together";
- * import { timingPicture } from "hands-together/assess";
+ * import { timingPicture } from "hands-together/picture";
  *
  * const right = ["C4", "D4", "Eb4", "E4"].map((name, i) => ({ at: beats(i), duration: beats(1), pitches: [pitch(name as "C4")] }));
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
