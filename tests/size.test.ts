@@ -16,8 +16,8 @@ const BUDGETS: Readonly<Record<string, number>> = {
   chord: 7_100,
   scale: 13_400,
   progression: 15_500,
-  voicing: 11_900,
-  "voice-leading": 16_000,
+  voicing: 17_300,
+  "voice-leading": 31_000,
   fingering: 32_000,
   line: 47_000,
   comping: 17_200,
@@ -79,9 +79,10 @@ describe("size", () => {
     expect(size).toBeLessThanOrEqual(budget);
   });
 
-  it("voicing with voice leading stays within 16 kB, tonal not among it", async () => {
+  // A progression may be its text, so the grammar of charts is among it (12 kB), and the checks of the boundary (4 kB).
+  it("voicing with voice leading stays within 31 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(16_000);
+    expect(size).toBeLessThanOrEqual(31_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));

@@ -1,6 +1,6 @@
 import * as v from "valibot";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
-import { check, checkOnce } from "../ground/check.ts";
+import { check, checkOnce, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
@@ -126,10 +126,15 @@ export function comp(chords: readonly LaidOutChord[], options: CompOptions): rea
 
 // Hours of music: a drill has at most 2,000 bars.
 const MOST_BARS = 20_000;
-const chordsSchema = /* @__PURE__ */ v.array(/* @__PURE__ */ v.unknown());
+const chordsSchema = /* @__PURE__ */ shapeOf(
+  (value): value is unknown[] => Array.isArray(value) && value.length <= MOST_BARS,
+  `a list of at most ${MOST_BARS} chords`,
+);
+
+const requireList = (chords: unknown): void => check(chordsSchema, chords, "comping/argument");
 
 const requireChords = (chords: readonly LaidOutChord[], m: Metre): void => {
-  check(chordsSchema, chords, "comping/argument");
+  requireList(chords);
   let bars = 0;
   for (const [i, chord] of chords.entries()) {
     checkOnce(laidOutChordSchema, chord, "comping/argument");

@@ -109,7 +109,8 @@ export const leadingBetween = (
   let [size, total, largest] = [0, 0, 0];
   for (let i = 0; i < (pairing ?? a).length; i++) {
     const [x, y] = pairing?.[i] ?? [i, i];
-    const [start, end] = [a[x] as Pitch, b[y] as Pitch];
+    const [start, end] = [a[x], b[y]];
+    if (start === undefined || end === undefined) continue;
     const semitones = end.semitones - start.semitones;
     moves.push({ from: start, to: end, semitones });
     size = joined(metric, size, semitones);
@@ -183,10 +184,10 @@ export function pitchClassLeading(
   const swap = from.length < to.length;
   const large = byPitchClass(swap ? to : from);
   const small = byPitchClass(swap ? from : to);
-  let best: Ranked | undefined;
+  let best: Ranked = { moves: [], rank: [Infinity, 0, 0, 0, 0] };
   for (const partners of roundTheCircle(large.length, small.length)) {
     const moves = large.map((note, i): PitchClassMove => {
-      const partner = small[partners[i] as number] as Placed;
+      const partner = small[partners[i] ?? 0] ?? note;
       const [a, b] = swap ? [partner, note] : [note, partner];
       return { from: a.name, to: b.name, semitones: shorterWay(b.pitchClass - a.pitchClass) };
     });
@@ -198,12 +199,12 @@ export function pitchClassLeading(
       sizeOf("euclidean", sizes),
       sizes.reduce((sum, size) => sum + size, 0),
     ];
-    if (best === undefined || precedes(rank, best.rank)) best = { moves, rank };
+    if (precedes(rank, best.rank)) best = { moves, rank };
   }
   const {
     moves,
     rank: [distance, total, largest],
-  } = best as Ranked;
+  } = best;
   const order = (move: PitchClassMove): number => from.indexOf(move.from);
   return {
     kind: "pitch-class-leading",
@@ -236,7 +237,7 @@ const shorterWay = (semitones: number): number => {
 
 const precedes = (a: readonly number[], b: readonly number[]): boolean => {
   const i = a.findIndex((value, at) => value !== b[at]);
-  return i >= 0 && (a[i] as number) < (b[i] as number);
+  return i >= 0 && (a[i] ?? 0) < (b[i] ?? 0);
 };
 
 /**
@@ -248,9 +249,8 @@ function* roundTheCircle(large: number, small: number): Generator<readonly numbe
     // One bit for each place after the first: whether it goes on to the next partner.
     for (let bits = 0; bits < 2 ** (large - 1); bits++) {
       const partners = [first];
-      for (let place = large - 2; place >= 0; place--)
-        partners.push((partners.at(-1) as number) + ((bits >> place) & 1));
-      const turned = (partners.at(-1) as number) - first;
+      for (let place = large - 2; place >= 0; place--) partners.push((partners.at(-1) ?? 0) + ((bits >> place) & 1));
+      const turned = (partners.at(-1) ?? 0) - first;
       if (turned === small - 1 || turned === small) yield partners.map((partner) => partner % small);
     }
   }

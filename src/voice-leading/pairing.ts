@@ -33,19 +33,19 @@ const doubled = (
         const move = note - partner;
         if (Math.abs(move) > ceiling) return Infinity;
         const before =
-          below === undefined ? (j === 0 ? 0 : Infinity) : Math.min(below[j] as number, below[j - 1] ?? Infinity);
+          below === undefined ? (j === 0 ? 0 : Infinity) : Math.min(below[j] ?? 0, below[j - 1] ?? Infinity);
         return joined(metric, before, move);
       }),
     );
   });
-  const size = (rows.at(-1) as number[]).at(-1) as number;
+  const size = (rows.at(-1) ?? []).at(-1) ?? 0;
   const pairing: [number, number][] = [];
   let j = small.length - 1;
   for (let i = large.length - 1; i >= 0; i--) {
     pairing.unshift([i, j]);
     // From the top down, a partner of its own where that costs no more: doubling is left to the lowest notes.
-    const below = rows[i - 1] as number[];
-    if (j > 0 && (below[j - 1] as number) <= (below[j] as number)) j--;
+    const below = rows[i - 1] ?? [];
+    if (j > 0 && (below[j - 1] ?? 0) <= (below[j] ?? 0)) j--;
   }
   return { size, pairing };
 };

@@ -33,9 +33,9 @@ export const candidatesSchema = /* @__PURE__ */ shapeOf(
 );
 
 /** A list of any things, no longer than a path may be. */
-export const chordsSchema = /* @__PURE__ */ v.pipe(
-  /* @__PURE__ */ v.array(/* @__PURE__ */ v.unknown()),
-  /* @__PURE__ */ v.maxLength(MOST_CHORDS),
+export const chordsSchema = /* @__PURE__ */ shapeOf(
+  (value): value is unknown[] => Array.isArray(value) && value.length <= MOST_CHORDS,
+  `a list of at most ${MOST_CHORDS} chords`,
 );
 
 /** A chord in register. */

@@ -80,18 +80,17 @@ const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
 const EUCLIDEAN_UNIT = 2 ** 20;
 
 const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metric: VoiceLeadingMetric): number => {
-  const [fromA, fromB] = [notesFrom[a] as number, notesFrom[b] as number];
-  const [endA, endB] = [notesFrom[a + 1] as number, notesFrom[b + 1] as number];
+  const [fromA, fromB] = [notesFrom[a] ?? 0, notesFrom[b] ?? 0];
+  const [endA, endB] = [notesFrom[a + 1] ?? 0, notesFrom[b + 1] ?? 0];
   let size = 0;
   if (endA - fromA !== endB - fromB) {
     for (const [i, j] of bestPairing([...notes.subarray(fromA, endA)], [...notes.subarray(fromB, endB)], metric)) {
-      size = joined(metric, size, (notes[fromA + i] as number) - (notes[fromB + j] as number));
+      size = joined(metric, size, (notes[fromA + i] ?? 0) - (notes[fromB + j] ?? 0));
     }
   } else if (metric === "sum") {
-    for (let i = fromA, j = fromB; i < endA; i++, j++) size += Math.abs((notes[i] as number) - (notes[j] as number));
+    for (let i = fromA, j = fromB; i < endA; i++, j++) size += Math.abs((notes[i] ?? 0) - (notes[j] ?? 0));
   } else {
-    for (let i = fromA, j = fromB; i < endA; i++, j++)
-      size = joined(metric, size, (notes[i] as number) - (notes[j] as number));
+    for (let i = fromA, j = fromB; i < endA; i++, j++) size = joined(metric, size, (notes[i] ?? 0) - (notes[j] ?? 0));
   }
   return metric === "euclidean" ? Math.round(finished(metric, size) * EUCLIDEAN_UNIT) : size;
 };
@@ -115,10 +114,10 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
   const after = new Int32Array(rules.loop ? places : places - 1);
   const offsets = new Map<number, number>();
   let total = 0;
-  const sizeOf = (set: number): number => (firstOf[set + 1] as number) - (firstOf[set] as number);
+  const sizeOf = (set: number): number => (firstOf[set + 1] ?? 0) - (firstOf[set] ?? 0);
   const key = (from: number, to: number): number => from * firstOf.length + to;
   for (let i = 0; i < after.length; i++) {
-    const [from, to] = [setAt[i] as number, setAt[i + 1 < places ? i + 1 : 0] as number];
+    const [from, to] = [setAt[i] ?? 0, setAt[i + 1 < places ? i + 1 : 0] ?? 0];
     let offset = offsets.get(key(from, to));
     if (offset === undefined) {
       offset = total;
@@ -134,10 +133,10 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
   for (const [pair, offset] of offsets) {
     const [from, to] = [Math.floor(pair / firstOf.length), pair % firstOf.length];
     let at = offset;
-    for (let a = firstOf[from] as number; a < (firstOf[from + 1] as number); a++) {
-      const topA = notes[(notesFrom[a + 1] as number) - 1] as number;
-      for (let b = firstOf[to] as number; b < (firstOf[to + 1] as number); b++, at++) {
-        const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] as number) - 1] as number));
+    for (let a = firstOf[from] ?? 0; a < (firstOf[from + 1] ?? 0); a++) {
+      const topA = notes[(notesFrom[a + 1] ?? 0) - 1] ?? 0;
+      for (let b = firstOf[to] ?? 0; b < (firstOf[to + 1] ?? 0); b++, at++) {
+        const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] ?? 0) - 1] ?? 0));
         const forbidden = topMove > rules.maxTopMove || (rules.alternate && labels[a] === labels[b]);
         distance[at] = forbidden ? Infinity : distanceBetween(field, a, b, rules.metric);
         leap[at] = topMove > rules.leap ? 1 : 0;
@@ -172,8 +171,8 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
   const { setAt, firstOf, off, widest } = field;
   const { after, distance, leap } = stepsOf(field, rules);
   const last = setAt.length - 1;
-  const firstAt = (i: number): number => firstOf[setAt[i] as number] as number;
-  const sizeAt = (i: number): number => (firstOf[(setAt[i] as number) + 1] as number) - firstAt(i);
+  const firstAt = (i: number): number => firstOf[setAt[i] ?? 0] ?? 0;
+  const sizeAt = (i: number): number => (firstOf[(setAt[i] ?? 0) + 1] ?? 0) - firstAt(i);
   // More than all distances from the middle together, so that one leap outweighs them.
   const leapCost = 1 + setAt.length * off.reduce((most, o) => Math.max(most, o), 0);
 
@@ -186,15 +185,15 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     [here, next] = [next, here];
     const [first, size, nextSize] = [firstAt(i), sizeAt(i), sizeAt(i + 1)];
     const { motion: nextMotion, rest: nextRest } = next;
-    let at = after[i] as number;
+    let at = after[i] ?? 0;
     for (let c = 0; c < size; c++) {
       let motion = Infinity;
       let rest = Infinity;
       let choice = 0;
       for (let d = 0; d < nextSize; d++, at++) {
-        const m = (distance[at] as number) + (nextMotion[d] as number);
+        const m = (distance[at] ?? 0) + (nextMotion[d] ?? 0);
         if (m > motion) continue;
-        const r = (leap[at] as number) * leapCost + (nextRest[d] as number);
+        const r = (leap[at] ?? 0) * leapCost + (nextRest[d] ?? 0);
         // The first of equal partners stays: that makes the whole answer the first in index order.
         if (m === motion && r >= rest) continue;
         motion = m;
@@ -202,13 +201,13 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
         choice = d;
       }
       here.motion[c] = motion;
-      here.rest[c] = rest + (off[first + c] as number);
+      here.rest[c] = rest + (off[first + c] ?? 0);
       if (record) choices[i * widest + c] = choice;
     }
   };
   const trace = (start: number): SearchResult => {
     const choice = [start];
-    for (let i = 0; i < last; i++) choice.push(choices[i * widest + (choice[i] as number)] as number);
+    for (let i = 0; i < last; i++) choice.push(choices[i * widest + (choice[i] ?? 0)] ?? 0);
     return choice;
   };
   const [firstSize, lastSize] = [sizeAt(0), sizeAt(last)];
@@ -218,12 +217,12 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     for (let c = 0; c < lastSize; c++) {
       let [motion, rest] = rules.loop ? [Infinity, Infinity] : [0, 0];
       for (let s = start ?? 0; rules.loop && s < (start === undefined ? firstSize : start + 1); s++) {
-        const at = (after[last] as number) + c * firstSize + s;
-        const [m, r] = [distance[at] as number, (leap[at] as number) * leapCost];
+        const at = (after[last] ?? 0) + c * firstSize + s;
+        const [m, r] = [distance[at] ?? 0, (leap[at] ?? 0) * leapCost];
         if (before(m, r, motion, rest)) [motion, rest] = [m, r];
       }
       here.motion[c] = motion;
-      here.rest[c] = rest + (off[firstAt(last) + c] as number);
+      here.rest[c] = rest + (off[firstAt(last) + c] ?? 0);
     }
   };
 
@@ -243,8 +242,8 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     let motion = Infinity;
     let rest = 0;
     for (let c = 0; c < sizeAt(i); c++) {
-      const m = (here.motion[c] as number) - (kept.motion[i * widest + c] as number);
-      const r = (here.rest[c] as number) - (kept.rest[i * widest + c] as number);
+      const m = (here.motion[c] ?? 0) - (kept.motion[i * widest + c] ?? 0);
+      const r = (here.rest[c] ?? 0) - (kept.rest[i * widest + c] ?? 0);
       // Neither has a way on.
       if (Number.isNaN(m)) continue;
       if (m === Infinity || (motion < Infinity && (m !== motion || r !== rest))) return undefined;
@@ -259,16 +258,16 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     setOut(start);
     for (let i = last; i > 0; i--) {
       const more = excess(i);
-      if (more !== undefined) return [(kept.motion[start] as number) + more[0], (kept.rest[start] as number) + more[1]];
+      if (more !== undefined) return [(kept.motion[start] ?? 0) + more[0], (kept.rest[start] ?? 0) + more[1]];
       stepBack(i - 1, record);
     }
-    return [here.motion[start] as number, here.rest[start] as number];
+    return [here.motion[start] ?? 0, here.rest[start] ?? 0];
   };
 
   const bounds = Array.from({ length: firstSize }, (_, start) => ({
     start,
-    motion: kept.motion[start] as number,
-    rest: kept.rest[start] as number,
+    motion: kept.motion[start] ?? 0,
+    rest: kept.rest[start] ?? 0,
   })).sort((a, b) => a.motion - b.motion || a.rest - b.rest || a.start - b.start);
   let [best, bestMotion, bestRest] = [-1, Infinity, Infinity];
   for (const { start, motion, rest } of bounds) {
@@ -288,8 +287,8 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     let reached = new Array<boolean>(sizeAt(0)).fill(true);
     for (let i = 0; i < last; i++) {
       const size = sizeAt(i + 1);
-      const from = after[i] as number;
-      const leads = (c: number, d: number): boolean => (distance[from + c * size + d] as number) < Infinity;
+      const from = after[i] ?? 0;
+      const leads = (c: number, d: number): boolean => (distance[from + c * size + d] ?? 0) < Infinity;
       const on = Array.from({ length: size }, (_, d) => reached.some((yes, c) => yes && leads(c, d)));
       if (!on.includes(true)) return i;
       reached = on;

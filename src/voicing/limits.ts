@@ -27,13 +27,25 @@ export interface LowIntervalLimit {
  * lowIntervalLimits.find((row) => row.interval === "m3")?.lowest; // => "C3"
  * ```
  */
-export const lowIntervalLimits: readonly LowIntervalLimit[] =
-  "m2 1 E3, M2 2 Eb3, m3 3 C3, M3 4 Bb2, P4 5 Bb2, A4 6 Bb2, P5 7 Bb1, m6 8 G2, M6 9 F2, m7 10 F2, M7 11 F2, m9 13 E2, M9 14 Eb2, m10 15 C2, M10 16 Bb1"
-    .split(", ")
-    .map((row) => {
-      const [interval, semitones, lowest] = row.split(" ") as [IntervalName, string, PitchName];
-      return { interval, semitones: Number(semitones), lowest };
-    });
+export const lowIntervalLimits: readonly LowIntervalLimit[] = (
+  [
+    ["m2", 1, "E3"],
+    ["M2", 2, "Eb3"],
+    ["m3", 3, "C3"],
+    ["M3", 4, "Bb2"],
+    ["P4", 5, "Bb2"],
+    ["A4", 6, "Bb2"],
+    ["P5", 7, "Bb1"],
+    ["m6", 8, "G2"],
+    ["M6", 9, "F2"],
+    ["m7", 10, "F2"],
+    ["M7", 11, "F2"],
+    ["m9", 13, "E2"],
+    ["M9", 14, "Eb2"],
+    ["m10", 15, "C2"],
+    ["M10", 16, "Bb1"],
+  ] as const
+).map(([interval, semitones, lowest]) => ({ interval, semitones, lowest }));
 
 const LIMITS: ReadonlyMap<number, { readonly limit: LowIntervalLimit; readonly floor: number }> = new Map(
   lowIntervalLimits.map((limit) => [limit.semitones, { limit, floor: parsePitch(limit.lowest).semitones }]),

@@ -2,7 +2,7 @@ import type { Chord } from "../chord/index.ts";
 import type { Hand } from "../event/index.ts";
 import type { Degree } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
-import type { FullVoicing, VoicingRow } from "./form.ts";
+import type { ChordRole, FullVoicing, VoicingRow } from "./form.ts";
 import type { Stack } from "./place.ts";
 import { stack } from "./place.ts";
 import { full } from "./row.ts";
@@ -22,7 +22,7 @@ export interface ReadyForm {
   readonly width: number;
 }
 
-const ROLES: Readonly<Partial<Record<string, readonly Degree[]>>> = {
+const ROLES: Readonly<Record<ChordRole, readonly Degree[]>> = {
   third: ["3", "b3", "4", "2"],
   fifth: ["5", "b5", "#5", "b13"],
   seventh: ["7", "b7", "bb7", "6"],
@@ -30,15 +30,29 @@ const ROLES: Readonly<Partial<Record<string, readonly Degree[]>>> = {
 
 // A chord may hold a form's degree under another name: an octave away (6 and 13, 9 and 2, 11 and 4), or as an altered
 // fifth, which sounds as ♭13 and ♯11 do.
-const FIFTHS: Readonly<Partial<Record<Degree, readonly Degree[]>>> = { b13: ["#5"], "#11": ["b5"] };
-const namesOf = (degree: Degree): readonly Degree[] => {
-  const number = numberOf(degree);
-  const twin = degree.replace(`${number}`, `${number > 7 ? number - 7 : number + 7}`) as Degree;
-  return [1, 3, 5, 7].includes(number) ? [degree] : [degree, twin, ...(FIFTHS[degree] ?? [])];
+const OTHER_NAMES: Readonly<Partial<Record<Degree, readonly Degree[]>>> = {
+  "2": ["9"],
+  "9": ["2"],
+  b2: ["b9"],
+  b9: ["b2"],
+  "#2": ["#9"],
+  "#9": ["#2"],
+  "4": ["11"],
+  "11": ["4"],
+  "#4": ["#11"],
+  "#11": ["#4", "b5"],
+  b4: ["b11"],
+  b11: ["b4"],
+  "6": ["13"],
+  "13": ["6"],
+  b6: ["b13"],
+  b13: ["b6", "#5"],
+  "#6": ["#13"],
+  "#13": ["#6"],
 };
+const namesOf = (degree: Degree): readonly Degree[] => [degree, ...(OTHER_NAMES[degree] ?? [])];
 
-const numberOf = (degree: Degree): number => Number(degree.replace(/^[b#]+/, ""));
-const letterOf = (degree: Degree): number => numberOf(degree) % 7;
+const letterOf = (degree: Degree): number => Number(degree.replace(/^[b#]+/, "")) % 7;
 
 const USUAL_WIDTH = 10;
 
@@ -85,14 +99,17 @@ const serves = (form: FullVoicing, tones: readonly Degree[]): boolean =>
 const mayBeAdded = (tension: Degree, tones: readonly Degree[]): boolean =>
   !tones.some((tone) => letterOf(tone) === letterOf(tension) || (tone === "#5" && letterOf(tension) === 6));
 
+const isRole = (step: Degree | ChordRole): step is ChordRole => step in ROLES;
+
 /** The degrees that fill a form on a chord; `undefined` where a note finds none. */
 const filled = (form: FullVoicing, tones: readonly Degree[]): readonly Degree[] | undefined => {
   const degrees: Degree[] = [];
   for (const step of form.degrees) {
-    const degree = step as Degree;
-    const own = firstOf(tones, ROLES[step] ?? namesOf(degree));
-    if (own === undefined && !(form.tensions.includes(degree) && mayBeAdded(degree, tones))) return undefined;
-    degrees.push(own ?? degree);
+    const own = isRole(step)
+      ? firstOf(tones, ROLES[step])
+      : (firstOf(tones, namesOf(step)) ?? (form.tensions.includes(step) && mayBeAdded(step, tones) ? step : undefined));
+    if (own === undefined) return undefined;
+    degrees.push(own);
   }
   return degrees;
 };

@@ -19,7 +19,7 @@ const four = (symbol: string, label: "A" | "B", degrees: string, serves = ANY, o
 
 // The two forms are inversions of each other: B takes the upper pair of A and puts it below.
 const pair = (symbol: string, degrees: string, serves = ANY, options?: RowOptions): readonly FullVoicing[] => {
-  const [first, second, third, fourth] = degrees.split(" ") as [string, string, string, string];
+  const [first = "", second = "", third = "", fourth = ""] = degrees.split(" ");
   return [
     four(symbol, "A", degrees, serves, options),
     four(symbol, "B", `${third} ${fourth} ${first} ${second}`, serves, options),

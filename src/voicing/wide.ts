@@ -6,7 +6,7 @@ const TWO_HANDS: Register = { of: "top", from: "G4", to: "G5", width: 19 };
 const numbers = (degrees: string): string => degrees.replace(/[b#]/g, "").replaceAll(" ", "-");
 
 const fourths = (id: string, degrees: string, serves = ANY, options?: RowOptions): FullVoicing => {
-  const [left, right] = bare(degrees).split(" | ") as [string, string?];
+  const [left = "", right] = bare(degrees).split(" | ");
   const all = right === undefined ? left : `${left} ${right}`;
   return row(
     "fourths",
@@ -42,7 +42,7 @@ export const FOURTHS: readonly FullVoicing[] = [
 ];
 
 const spread = (id: string, degrees: string, serves = ANY, options?: RowOptions): FullVoicing => {
-  const [left, right] = bare(degrees).split(" | ") as [string, string];
+  const [left = "", right = ""] = bare(degrees).split(" | ");
   return row("spread", id, `${printed(left)} under ${printed(right)}`, numbers(left), degrees, BASS, serves, options);
 };
 
