@@ -42,7 +42,7 @@ export const beamed = (voice: readonly LaidOutPiece[], metre: Metre): readonly L
 const beamsAt = (levels: readonly number[], i: number): readonly BeamState[] => {
   const before = levels[i - 1] ?? 0;
   const after = levels[i + 1] ?? 0;
-  return Array.from({ length: levels[i] as number }, (_, l): BeamState => {
+  return Array.from({ length: levels[i] ?? 0 }, (_, l): BeamState => {
     const fromLeft = before > l;
     const toRight = after > l;
     if (fromLeft && toRight) return "continue";

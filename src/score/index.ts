@@ -4,6 +4,8 @@
  * @module score
  */
 
+export type { TransposeScoreOptions } from "./change.ts";
+export { sliceScore, transposeScore } from "./change.ts";
 export { scoreFromJson, scoreToJson } from "./json.ts";
 export { scoreJsonSchema } from "./json-schema.ts";
 export { layOutScore } from "./layout.ts";

@@ -88,6 +88,7 @@ export const scoreJsonSchema = {
         additionalProperties: false,
       },
     },
+    recipe: { type: "object", propertyNames: { type: "string" }, additionalProperties: {} },
   },
   required: ["kind", "version", "title", "key", "metre", "tempo", "feel", "pickup", "bars", "chords", "right", "left"],
   additionalProperties: false,

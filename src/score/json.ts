@@ -1,7 +1,8 @@
 import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
-import type { Finger, GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
+import type { GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
+import { faultsOf, refusal } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { parseKey, parsePitch, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -10,9 +11,9 @@ import { parseSwingRatio, swungFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import { beats, formatBeats, formatMetre, parseMetre, ZERO } from "../time/index.ts";
 import type { DrumEvent, Score } from "./score.ts";
-import { makeScore } from "./score.ts";
+import { checkScore, makeScore } from "./score.ts";
 import type { FeelJson, NoteJson, ScoreJson, TimeSpanJson } from "./shape.ts";
-import { scoreShape } from "./shape.ts";
+import { scoreDocumentSchema } from "./shape.ts";
 
 /**
  * A score as a plain JSON document: notes as names, beats as exact text, chord symbols as written.
@@ -31,6 +32,7 @@ import { scoreShape } from "./shape.ts";
  * ```
  */
 export function scoreToJson(score: Score): ScoreJson {
+  checkScore(score, "score/argument");
   return {
     kind: "score",
     version: 1,
@@ -51,8 +53,9 @@ export function scoreToJson(score: Score): ScoreJson {
     ...(score.bass === undefined ? {} : { bass: score.bass.map(noteToJson) }),
     ...(score.drums === undefined
       ? {}
-      : { drums: score.drums.map((d) => ({ ...spanToJson(d), midi: d.midi, ...kept(d, "velocity") })) }),
+      : { drums: score.drums.map((d) => ({ ...spanToJson(d), midi: d.midi, ...kept("velocity", d.velocity) })) }),
     ...(score.phrases === undefined ? {} : { phrases: score.phrases.map(spanToJson) }),
+    ...(score.recipe === undefined ? {} : { recipe: structuredClone(score.recipe) }),
   };
 }
 
@@ -61,13 +64,10 @@ const spanToJson = (span: TimeSpan): TimeSpanJson => ({
   duration: formatBeats(span.duration),
 });
 
-// The named fields of an object that are there.
-const kept = <T extends object, K extends keyof T>(
-  from: T,
-  ...fields: readonly K[]
-): { [P in K]?: NonNullable<T[P]> } => {
-  const some: { [P in K]?: NonNullable<T[P]> } = {};
-  for (const field of fields) if (from[field] !== undefined) some[field] = from[field] as NonNullable<T[K]>;
+// The field of an object under its name, where it is there.
+const kept = <K extends string, T>(name: K, value: T | undefined): { [P in K]?: T } => {
+  const some: { [P in K]?: T } = {};
+  if (value !== undefined) some[name] = value;
   return some;
 };
 
@@ -77,8 +77,11 @@ const noteToJson = (event: NoteEvent): NoteJson => ({
   ...(event.fingers === undefined ? {} : { fingers: [...event.fingers] }),
   ...(event.graces === undefined
     ? {}
-    : { graces: event.graces.map((g) => ({ pitch: pitchName(g.pitch), style: g.style, ...kept(g, "finger") })) }),
-  ...kept(event, "articulation", "velocity"),
+    : {
+        graces: event.graces.map((g) => ({ pitch: pitchName(g.pitch), style: g.style, ...kept("finger", g.finger) })),
+      }),
+  ...kept("articulation", event.articulation),
+  ...kept("velocity", event.velocity),
 });
 
 // A chord is stored as its symbol, so the symbol has to say all of it.
@@ -119,7 +122,7 @@ const mapParts = <A, B>(parts: { readonly [part: string]: A }, map: (part: A) =>
  * Reads a score from its JSON document.
  *
  * @param json - the document, or its text
- * @throws MusicError `score/json` for text that is no JSON or a document that breaks the schema, with the path of the first fault; the
+ * @throws MusicError `score/json` for text that is no JSON or a document that breaks the schema, with the paths of all faults; the
  * codes of `makeScore` for a score that can't be; the codes of pitch, time, chord and swing for a name that can't be read
  *
  * @example
@@ -133,12 +136,8 @@ const mapParts = <A, B>(parts: { readonly [part: string]: A }, map: (part: A) =>
  */
 export function scoreFromJson(json: unknown): Score {
   const document = typeof json === "string" ? parsed(json) : json;
-  const result = v.safeParse(scoreShape, document, { abortEarly: true });
-  if (!result.success) {
-    const [issue] = result.issues;
-    const path = v.getDotPath(issue) ?? "the document";
-    throw new MusicError({ code: "score/json", input: issue.input, expected: `${expectedBy(issue)} at ${path}` });
-  }
+  const result = v.safeParse(scoreDocumentSchema, document);
+  if (!result.success) throw refusal("score/json", document, faultsOf(result.issues));
   const read: ScoreJson = result.output;
   const { title, tempo, bars } = read;
   return makeScore({
@@ -153,7 +152,7 @@ export function scoreFromJson(json: unknown): Score {
       (span): ChordSpan => ({
         ...spanFromJson(span),
         chord: span.symbol === null ? undefined : parseChord(span.symbol),
-        ...kept(span, "numeral"),
+        ...kept("numeral", span.numeral),
       }),
     ),
     right: read.right.map(noteFromJson),
@@ -161,25 +160,15 @@ export function scoreFromJson(json: unknown): Score {
     ...(read.bass === undefined ? {} : { bass: read.bass.map(noteFromJson) }),
     ...(read.drums === undefined
       ? {}
-      : { drums: read.drums.map((d): DrumEvent => ({ ...spanFromJson(d), midi: d.midi, ...kept(d, "velocity") })) }),
+      : {
+          drums: read.drums.map(
+            (d): DrumEvent => ({ ...spanFromJson(d), midi: d.midi, ...kept("velocity", d.velocity) }),
+          ),
+        }),
     ...(read.phrases === undefined ? {} : { phrases: read.phrases.map(spanFromJson) }),
+    ...(read.recipe === undefined ? {} : { recipe: structuredClone(read.recipe) }),
   });
 }
-
-const expectedBy = ({ type, message, expected, requirement }: v.BaseIssue<unknown>): string => {
-  switch (type) {
-    case "regex":
-      return message;
-    case "min_value":
-      return `at least ${String(requirement)}`;
-    case "max_value":
-      return `at most ${String(requirement)}`;
-    case "strict_object":
-      return expected === "never" ? "no field of that name" : "a value";
-    default:
-      return expected ?? message;
-  }
-};
 
 const parsed = (text: string): unknown => {
   try {
@@ -194,22 +183,23 @@ const spanFromJson = (span: TimeSpanJson): TimeSpan => ({ at: beats(span.at), du
 const noteFromJson = (note: NoteJson): NoteEvent => ({
   ...spanFromJson(note),
   pitches: note.pitches.map(parsePitch),
-  ...(note.fingers === undefined ? {} : { fingers: note.fingers as readonly Finger[] }),
+  ...(note.fingers === undefined ? {} : { fingers: note.fingers }),
   ...(note.graces === undefined
     ? {}
     : {
         graces: note.graces.map(
-          (g): GraceNote => ({ pitch: parsePitch(g.pitch), style: g.style, ...kept(g, "finger") }),
+          (g): GraceNote => ({ pitch: parsePitch(g.pitch), style: g.style, ...kept("finger", g.finger) }),
         ),
       }),
-  ...kept(note, "articulation", "velocity"),
+  ...kept("articulation", note.articulation),
+  ...kept("velocity", note.velocity),
 });
 
 const feelFromJson = (feel: FeelJson): Feel =>
   swungFeel(feel.ratio, {
     id: feel.id,
     unit: feel.unit,
-    ...kept(feel, "downbeatDelay"),
+    ...kept("downbeatDelay", feel.downbeatDelay),
     ...(feel.parts === undefined
       ? {}
       : {

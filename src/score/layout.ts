@@ -16,6 +16,7 @@ import {
 import { beamed } from "./beams.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice } from "./pieces.ts";
 import type { Score } from "./score.ts";
+import { checkScore } from "./score.ts";
 import { withTuplets } from "./tuplets.ts";
 
 const MOST_VOICES = 4;
@@ -39,13 +40,10 @@ const MOST_VOICES = 4;
  * ```
  */
 export function layOutScore(score: Score): readonly LaidOutBar[] {
+  checkScore(score, "score/argument");
   const right = layOutHand(score, "right");
   const left = layOutHand(score, "left");
-  return frames(score).map((frame, i) => ({
-    ...frame,
-    right: right[i] as readonly LaidOutVoice[],
-    left: left[i] as readonly LaidOutVoice[],
-  }));
+  return frames(score).map((frame, i) => ({ ...frame, right: right[i] ?? [], left: left[i] ?? [] }));
 }
 
 interface BarFrame {
@@ -69,25 +67,21 @@ const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[]
   const bars = frames(score);
   const length = barLength(score.metre);
   const shift = score.pickup.num === 0 ? 0 : 1;
-  // pieces[bar][voice] in order of time.
-  const pieces: LaidOutNote[][][] = bars.map(() => []);
-  for (const [event, voice] of voicesOf(score[hand], hand)) {
+  // Voices of each bar by their number, in order of time.
+  const pieces = bars.map(() => new Map<number, LaidOutNote[]>());
+  for (const { event, voice } of voicesOf(score[hand], hand)) {
     const cut = notate(event.at, event.duration, score.metre);
     cut.forEach((piece, i) => {
-      const bar = pieces[floorBeats(divideBeats(piece.at, length)) + shift] as LaidOutNote[][];
-      const note: LaidOutNote = {
-        kind: "note",
-        ...piece,
-        event,
-        tiedFrom: i > 0,
-        tiedTo: i < cut.length - 1,
-        beams: [],
-      };
-      (bar[voice] ??= []).push(note);
+      const bar = pieces[floorBeats(divideBeats(piece.at, length)) + shift];
+      const tied = { tiedFrom: i > 0, tiedTo: i < cut.length - 1 };
+      const note: LaidOutNote = { kind: "note", ...piece, event, ...tied, beams: [] };
+      const before = bar?.get(voice);
+      if (before === undefined) bar?.set(voice, [note]);
+      else before.push(note);
     });
   }
   return bars.map((bar, i) => {
-    const sounding = (pieces[i] as LaidOutNote[][]).filter((voice) => voice !== undefined);
+    const sounding = [...(pieces[i] ?? [])].sort(([a], [b]) => a - b).map(([, voice]) => voice);
     const voices = sounding.length === 0 ? [[]] : sounding;
     return voices.map((voice, v) => beamed(withTuplets(filled(voice, bar, score, v === 0), score.metre), score.metre));
   });
@@ -96,19 +90,24 @@ const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[]
 const endOf = (span: { readonly at: Beats; readonly duration: Beats }): Beats => addBeats(span.at, span.duration);
 
 /** Each event with its voice: events that overlap share a cluster, whose voices are numbered from the highest on average down. */
-const voicesOf = (events: readonly NoteEvent[], hand: Hand): readonly (readonly [NoteEvent, number])[] => {
-  const placed: (readonly [NoteEvent, number])[] = [];
+const voicesOf = (
+  events: readonly NoteEvent[],
+  hand: Hand,
+): readonly { readonly event: NoteEvent; readonly voice: number }[] => {
+  const placed: { event: NoteEvent; voice: number }[] = [];
   let cluster: NoteEvent[][] = [];
+  const isFree = (voice: readonly NoteEvent[], at: Beats): boolean =>
+    voice.slice(-1).every((last) => compareBeats(endOf(last), at) <= 0);
   const flush = (): void => {
     const order = cluster
       .map((voice, i) => ({ voice, i, height: height(voice) }))
       .sort((a, b) => b.height - a.height || a.i - b.i);
-    order.forEach(({ voice }, v) => placed.push(...voice.map((event) => [event, v] as const)));
+    order.forEach(({ voice }, v) => placed.push(...voice.map((event) => ({ event, voice: v }))));
     cluster = [];
   };
   for (const event of events) {
-    if (cluster.every((voice) => compareBeats(endOf(voice.at(-1) as NoteEvent), event.at) <= 0)) flush();
-    const free = cluster.find((voice) => compareBeats(endOf(voice.at(-1) as NoteEvent), event.at) <= 0);
+    if (cluster.every((voice) => isFree(voice, event.at))) flush();
+    const free = cluster.find((voice) => isFree(voice, event.at));
     if (free !== undefined) free.push(event);
     else if (cluster.length < MOST_VOICES) cluster.push([event]);
     else {

@@ -1,4 +1,6 @@
+import * as v from "valibot";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { check } from "../ground/check.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Feel, ScorePart } from "../swing/index.ts";
 import { graceLength, partFeel, soundingSpan } from "../swing/index.ts";
@@ -14,6 +16,7 @@ import {
   ZERO,
 } from "../time/index.ts";
 import type { Score } from "./score.ts";
+import { checkScore } from "./score.ts";
 
 /** One key of one part, as it sounds: swung, with grace notes in their place, still exact. */
 export interface SoundingNote extends TimeSpan {
@@ -68,6 +71,8 @@ const GRACE_SOFTER = 10;
  * ```
  */
 export function soundingNotes(score: Score, part: ScorePart): readonly SoundingNote[] {
+  checkScore(score, "score/argument");
+  check(PART, part, "score/argument");
   const feel = partFeel(score.feel, part);
   if (part === "drums") {
     return (score.drums ?? []).map((stroke, event) => ({
@@ -81,6 +86,8 @@ export function soundingNotes(score: Score, part: ScorePart): readonly SoundingN
   }
   return withGraces(score, score[part] ?? [], part, feel);
 }
+
+const PART = /* @__PURE__ */ v.picklist(["right", "left", "bass", "drums"]);
 
 type Mutable = { -readonly [K in keyof SoundingNote]: SoundingNote[K] };
 

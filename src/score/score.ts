@@ -1,10 +1,13 @@
-import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
+import * as v from "valibot";
+import type { Finger, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
+import { check } from "../ground/check.ts";
+import type { MusicErrorCode } from "../ground/errors.ts";
 import { MusicError } from "../ground/errors.ts";
-import type { Key, Pitch } from "../pitch/index.ts";
-import { comparePitches, pitchName } from "../pitch/index.ts";
+import type { Key } from "../pitch/index.ts";
+import { comparePitches, parseKey, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Feel } from "../swing/index.ts";
-import { straight } from "../swing/index.ts";
+import { parseFeel, straight } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
   addBeats,
@@ -16,9 +19,11 @@ import {
   floorBeats,
   formatBeats,
   multiplyBeats,
+  parseMetre,
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import { isFinger, metreShape, scoreInputShape, scoreShape } from "./check.ts";
 
 /** One stroke on a percussion instrument. */
 export interface DrumEvent extends TimeSpan {
@@ -57,34 +62,40 @@ export interface Score {
   readonly drums?: readonly DrumEvent[];
   /** Phrases of the right hand, printed as slurs. */
   readonly phrases?: readonly TimeSpan[];
+  /** The recipe that the score was made from: an object of plain JSON, at most a million characters. */
+  readonly recipe?: Readonly<Record<string, unknown>>;
 }
 
 /** What {@link makeScore} builds a score from. */
 export interface ScoreInput {
-  readonly key: Key;
-  readonly metre: Metre;
+  /** A key, or its name, such as `"Eb"`. */
+  readonly key: Key | string;
+  /** A metre, or its signature, such as `"4/4"`. */
+  readonly metre: Metre | string;
   /** Full bars, 1 to 10,000. */
   readonly bars: number;
-  /** @defaultValue `""` */
-  readonly title?: string;
+  /** At most 1,000 characters. @defaultValue `""` */
+  readonly title?: string | undefined;
   /** Quarter notes a minute, 10 to 1,000. @defaultValue 120 */
-  readonly tempo?: number;
-  /** @defaultValue straight */
-  readonly feel?: Feel;
+  readonly tempo?: number | undefined;
+  /** A feel, its name or its ratio. @defaultValue straight */
+  readonly feel?: Feel | string | undefined;
   /** Length before bar 1, shorter than a bar; part of a tuplet is rounded up to whole counts of the metre. @defaultValue 0 */
-  readonly pickup?: Beats;
+  readonly pickup?: Beats | undefined;
   /** @defaultValue none */
-  readonly chords?: readonly ChordSpan[];
+  readonly chords?: readonly ChordSpan[] | undefined;
+  /** At most 200,000 events, as each part. @defaultValue none: the hand rests */
+  readonly right?: readonly NoteEvent[] | undefined;
   /** @defaultValue none: the hand rests */
-  readonly right?: readonly NoteEvent[];
-  /** @defaultValue none: the hand rests */
-  readonly left?: readonly NoteEvent[];
+  readonly left?: readonly NoteEvent[] | undefined;
   /** @defaultValue no bass player */
-  readonly bass?: readonly NoteEvent[];
+  readonly bass?: readonly NoteEvent[] | undefined;
   /** @defaultValue no drummer */
-  readonly drums?: readonly DrumEvent[];
+  readonly drums?: readonly DrumEvent[] | undefined;
   /** @defaultValue none */
-  readonly phrases?: readonly TimeSpan[];
+  readonly phrases?: readonly TimeSpan[] | undefined;
+  /** An object of plain JSON, kept as it is. @defaultValue none */
+  readonly recipe?: Readonly<Record<string, unknown>> | undefined;
 }
 
 /** The parts of a score that hold pitched notes. */
@@ -102,8 +113,19 @@ export type PitchedPart = Hand | "bass";
  * ```
  */
 export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
+  check(endShape, score, "score/argument");
   return multiplyBeats(barLength(score.metre), beats(score.bars));
 }
+
+const endShape = /* @__PURE__ */ v.looseObject({
+  metre: metreShape,
+  bars: /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.number(),
+    /* @__PURE__ */ v.integer(),
+    /* @__PURE__ */ v.minValue(1),
+    /* @__PURE__ */ v.maxValue(10_000),
+  ),
+});
 
 /**
  * Builds a score and refuses what could not be played or printed.
@@ -132,11 +154,56 @@ export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
  * ```
  */
 export function makeScore(parts: ScoreInput): Score {
-  const { title = "", key, metre, bars, tempo = 120, feel = straight } = parts;
+  check(scoreInputShape, parts, "score/argument");
+  const { key, metre, feel } = parts;
+  return asScore({
+    ...parts,
+    key: typeof key === "string" ? parseKey(key) : key,
+    metre: typeof metre === "string" ? parseMetre(metre) : metre,
+    feel: typeof feel === "string" ? parseFeel(feel) : feel,
+  });
+}
+
+/** What is known to be a score: what was made here, and what was found right once. Scores are never changed. */
+const known = /* @__PURE__ */ new WeakSet<object>();
+
+/**
+ * Refuses what is no score: one that was not made by {@link makeScore} has to be as it would make it, in order of time.
+ *
+ * @throws MusicError with the code for what lacks the fields of a score, the codes of {@link makeScore} for one that can't be
+ */
+export function checkScore(score: unknown, code: MusicErrorCode): asserts score is Score {
+  if (typeof score === "object" && score !== null && known.has(score)) return;
+  check(scoreShape, score, code);
+  const made = asScore(score);
+  for (const part of ["chords", "right", "left", "bass", "drums", "phrases"] as const) {
+    const sorted = made[part] ?? [];
+    if ((score[part] ?? []).some((span, i) => !sameMoment(span, sorted[i])))
+      throw new MusicError({ code, input: part, expected: `${part} in order of time, pitches from low to high` });
+  }
+  known.add(score);
+}
+
+const sameMoment = (a: TimeSpan & { readonly pitches?: NoteEvent["pitches"] }, b: typeof a | undefined): boolean =>
+  b !== undefined &&
+  compareBeats(a.at, b.at) === 0 &&
+  compareBeats(a.duration, b.duration) === 0 &&
+  (a.pitches ?? []).every((p, i) => p.semitones === b.pitches?.[i]?.semitones);
+
+interface Parts extends Omit<ScoreInput, "key" | "metre" | "feel" | "tempo"> {
+  readonly key: Key;
+  readonly metre: Metre;
+  readonly feel: Feel | undefined;
+  readonly tempo?: number | undefined;
+}
+
+const asScore = (parts: Parts): Score => {
+  const { title = "", key, metre, bars, tempo = 120, feel = straight, bass, drums, phrases, recipe } = parts;
   const pickup = printablePickup(parts.pickup ?? ZERO, metre);
   if (!Number.isInteger(bars) || bars < 1 || bars > 10_000)
     throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
-  if (!(tempo >= 10 && tempo <= 1000)) throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
+  if (typeof tempo !== "number" || !(tempo >= 10 && tempo <= 1000))
+    throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
   const length = barLength(metre);
   if (pickup.num < 0 || compareBeats(pickup, length) >= 0) {
     throw refused(
@@ -145,8 +212,8 @@ export function makeScore(parts: ScoreInput): Score {
       `a length from 0 to less than a bar (${formatBeats(length)} quarter notes)`,
     );
   }
-  const frame: Frame = { start: subtractBeats(ZERO, pickup), end: scoreEnd({ bars, metre }) };
-  return {
+  const frame: Frame = { start: subtractBeats(ZERO, pickup), end: multiplyBeats(length, beats(bars)) };
+  const score: Score = {
     kind: "score",
     version: 1,
     title,
@@ -159,11 +226,14 @@ export function makeScore(parts: ScoreInput): Score {
     chords: apart(parts.chords ?? [], frame, "chord symbols"),
     right: notes(parts.right ?? [], frame, "right hand"),
     left: notes(parts.left ?? [], frame, "left hand"),
-    ...(parts.bass === undefined ? {} : { bass: notes(parts.bass, frame, "bass") }),
-    ...(parts.drums === undefined ? {} : { drums: strokes(parts.drums, frame) }),
-    ...(parts.phrases === undefined ? {} : { phrases: apart(parts.phrases, frame, "phrases") }),
+    ...(bass && { bass: notes(bass, frame, "bass") }),
+    ...(drums && { drums: strokes(drums, frame) }),
+    ...(phrases && { phrases: apart(phrases, frame, "phrases") }),
+    ...(recipe && { recipe }),
   };
-}
+  known.add(score);
+  return score;
+};
 
 // A pickup of part of a tuplet is printed with the rest of its beat.
 const printablePickup = (pickup: Beats, metre: Metre): Beats => {
@@ -218,13 +288,15 @@ const requireVelocity = (velocity: number | undefined): void => {
 };
 
 const requireFinger = (finger: Finger | undefined): void => {
-  if (finger !== undefined && ![1, 2, 3, 4, 5].includes(finger))
-    throw refused("fingers", finger, "a finger from 1 (thumb) to 5");
+  if (finger !== undefined && !isFinger(finger)) throw refused("fingers", finger, "a finger from 1 (thumb) to 5");
 };
+
+const compareLowest = ({ pitches: [a] }: NoteEvent, { pitches: [b] }: NoteEvent): number =>
+  a === undefined || b === undefined ? 0 : comparePitches(a, b);
 
 const notes = (events: readonly NoteEvent[], frame: Frame, where: string): readonly NoteEvent[] => {
   const ordered = events.map((event) => playable(event, frame, where));
-  ordered.sort((a, b) => byTime(a, b) || comparePitches(a.pitches[0] as Pitch, b.pitches[0] as Pitch));
+  ordered.sort((a, b) => byTime(a, b) || compareLowest(a, b));
   // One key can't go down twice: the last to hold each key must have let go.
   const held = new Map<number, NoteEvent>();
   for (const event of ordered) {
@@ -246,7 +318,7 @@ const notes = (events: readonly NoteEvent[], frame: Frame, where: string): reado
 const playable = (event: NoteEvent, frame: Frame, where: string): NoteEvent => {
   requireInside(event, frame, where);
   requireVelocity(event.velocity);
-  event.graces?.forEach((grace: GraceNote) => requireFinger(grace.finger));
+  event.graces?.forEach((grace) => requireFinger(grace.finger));
   const { pitches, fingers } = event;
   if (pitches.length === 0)
     throw refused("pitches", `${where} at ${formatBeats(event.at)}: none`, "at least one pitch");
@@ -258,16 +330,18 @@ const playable = (event: NoteEvent, frame: Frame, where: string): NoteEvent => {
     );
   }
   fingers?.forEach(requireFinger);
-  const order = pitches.map((_, i) => i).sort((a, b) => comparePitches(pitches[a] as Pitch, pitches[b] as Pitch));
-  const sorted = order.map((i) => pitches[i] as Pitch);
-  const twice = sorted.find((p, i) => sorted[i - 1]?.semitones === p.semitones);
+  const sorted = pitches
+    .map((pitch, i) => ({ pitch, finger: fingers?.[i] }))
+    .sort((a, b) => comparePitches(a.pitch, b.pitch));
+  const twice = sorted.find(({ pitch }, i) => sorted[i - 1]?.pitch.semitones === pitch.semitones);
   if (twice !== undefined)
-    throw refused("pitches", `${where}: ${pitchName(twice)} at ${formatBeats(event.at)}`, "each key once in an event");
-  return {
-    ...event,
-    pitches: sorted,
-    ...(fingers === undefined ? {} : { fingers: order.map((i) => fingers[i] as Finger) }),
-  };
+    throw refused(
+      "pitches",
+      `${where}: ${pitchName(twice.pitch)} at ${formatBeats(event.at)}`,
+      "each key once in an event",
+    );
+  const fingered = sorted.map(({ finger }) => finger).filter((finger) => finger !== undefined);
+  return { ...event, pitches: sorted.map(({ pitch }) => pitch), ...(fingers && { fingers: fingered }) };
 };
 
 const strokes = (events: readonly DrumEvent[], frame: Frame): readonly DrumEvent[] => {

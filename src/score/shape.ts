@@ -93,6 +93,8 @@ export interface ScoreJson {
   readonly bass?: readonly NoteJson[];
   readonly drums?: readonly DrumJson[];
   readonly phrases?: readonly TimeSpanJson[];
+  /** The recipe that the score was made from. */
+  readonly recipe?: Readonly<Record<string, unknown>>;
 }
 
 const moment = v.pipe(
@@ -136,7 +138,7 @@ export const SHAPES = {
 };
 
 /** The shape of a stored score; names in it are read afterwards. */
-export const scoreShape = v.strictObject({
+export const scoreDocumentSchema = v.strictObject({
   kind: v.literal("score"),
   version: v.literal(1),
   title: v.string(),
@@ -173,4 +175,5 @@ export const scoreShape = v.strictObject({
     ),
   ),
   phrases: v.exactOptional(v.array(v.strictObject(span))),
+  recipe: v.exactOptional(v.record(v.string(), v.unknown())),
 }) satisfies v.GenericSchema<unknown, ScoreJson>;

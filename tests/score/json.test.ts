@@ -4,7 +4,7 @@ import fc from "fast-check";
 import type { GenericSchema } from "valibot";
 import { safeParse } from "valibot";
 import { describe, expect, it } from "vitest";
-import { SHAPES, scoreShape } from "../../src/score/shape.ts";
+import { SHAPES, scoreDocumentSchema } from "../../src/score/shape.ts";
 import {
   beats,
   MusicError,
@@ -101,7 +101,7 @@ describe("score as JSON", () => {
   it("the published schema is what the checked shape makes", () => {
     const { title: _, description: __, ...published } = scoreJsonSchema;
     expect(published).toEqual(
-      toJsonSchema(scoreShape, {
+      toJsonSchema(scoreDocumentSchema, {
         definitions: SHAPES as unknown as Record<string, GenericSchema>,
         target: "draft-2020-12",
       }),
@@ -174,7 +174,7 @@ describe("score as JSON", () => {
         const last = path.at(-1) as string;
         if (put === undefined) delete at[last];
         else at[last] = put;
-        const ours = safeParse(scoreShape, json).success;
+        const ours = safeParse(scoreDocumentSchema, json).success;
         if (!ours) broken += 1;
         expect(allowed(JSON.parse(JSON.stringify(json)))).toBe(ours);
       }),
@@ -208,7 +208,7 @@ describe("score as JSON", () => {
     ],
     ["a key without a signature", { ...document(), key: "G# major" }, "pitch/key", ""],
     ["a note past the end", { ...document(), right: [{ at: "8", duration: "1", pitches: ["C4"] }] }, "score/span", ""],
-    ["nothing", undefined, "score/json", "document"],
+    ["nothing", undefined, "score/json", "an object"],
   ])("refuses %s, with the path", (_, json, code, mention) => {
     const error = refusal(json);
     expect(error.code).toBe(code);
