@@ -29,6 +29,45 @@ export const isRecord = (value: unknown): value is Readonly<Record<string, unkno
   typeof value === "object" && value !== null && !Array.isArray(value);
 
 /**
+ * The boundary for small values that are asked for often, and for folders that a schema would make twice as large: a test, and no walk.
+ *
+ * @param expected - what passes, in words that fit after "expected"
+ * @throws MusicError with the code
+ */
+export function need<T>(
+  test: (value: unknown) => value is T,
+  value: unknown,
+  code: MusicErrorCode,
+  expected: string,
+): asserts value is T {
+  if (!test(value)) throw new MusicError({ code, input: value, expected });
+}
+
+/** A test for each field of options, and what passes it in words. */
+export type OptionTests = Readonly<Record<string, readonly [test: (value: unknown) => boolean, expected: string]>>;
+
+/**
+ * Options by a test a field: as {@link need}, for few and plain ones. A field may be `undefined`; one that is not in the list is refused.
+ *
+ * @throws MusicError with the code
+ */
+export const needOptions = (options: unknown, tests: OptionTests, code: MusicErrorCode): void => {
+  if (!isRecord(options)) throw new MusicError({ code, input: options, expected: "options as an object" });
+  const names = Object.keys(tests);
+  for (const [name, value] of Object.entries(options)) {
+    const [test, expected] = Object.hasOwn(tests, name) ? (tests[name] ?? []) : [];
+    if (test !== undefined && (value === undefined || test(value))) continue;
+    const near = test ? undefined : nearestName(name, names);
+    throw new MusicError({
+      code,
+      input: test ? value : name,
+      expected: test ? `${expected} as ${name}` : `one of the options ${names.join(", ")}`,
+      hint: near && `did you mean ${near}?`,
+    });
+  }
+};
+
+/**
  * The one boundary: refuses an argument that is not of its shape, and leaves it as it is.
  *
  * @throws MusicError with the code for the first thing that is wrong, with its path

@@ -18,6 +18,7 @@ export {
 export type { Key, KeyMode } from "./key.ts";
 export {
   fifthsOf,
+  keyName,
   noteInterval,
   parseKey,
   parseNote,

@@ -1,4 +1,4 @@
-import { asPair, LETTER_SEMITONES, refusal } from "./names.ts";
+import { asPair, given, LETTER_SEMITONES, refusal } from "./names.ts";
 
 /**
  * A spelled interval: the difference of two pitches, in steps and semitones, so an augmented fourth is not
@@ -25,8 +25,11 @@ export type IntervalName =
 /** Builds an interval from its two integers. */
 export const asInterval = (steps: number, semitones: number): Interval => asPair("interval", steps, semitones);
 
+/** The interval that an argument is, or whose name it is. */
+export const intervalOf = (i: Interval | IntervalName): Interval => given("interval", i, parseInterval);
+
 // Semitones of the major and perfect intervals above a tonic.
-const plainSemitones = (steps: number): number => Math.floor(steps / 7) * 12 + (LETTER_SEMITONES[steps % 7] as number);
+const plainSemitones = (steps: number): number => Math.floor(steps / 7) * 12 + (LETTER_SEMITONES[steps % 7] ?? 0);
 
 // Qualities from narrow to wide; the plain one stands at index 3 of the perfect intervals and 4 of the others.
 const PERFECT = ["ddd", "dd", "d", "P", "A", "AA", "AAA"];
@@ -70,7 +73,7 @@ export function parseInterval(text: string): Interval {
     (typeof text === "string" && /^(-?)(P|M|m|A{1,3}|d{1,3})([1-9]\d?)$/.exec(text)) || [];
   const steps = Number(number) - 1;
   const list = qualities(steps);
-  const index = list.indexOf(quality as string);
+  const index = list.indexOf(quality ?? "");
   if (index < 0) {
     throw refusal(
       "interval",
@@ -97,13 +100,14 @@ export function parseInterval(text: string): Interval {
  * intervalName(invert(interval("d7"))); // => "A2"
  * ```
  */
-export function intervalName(i: Interval): IntervalName {
-  const rising = i.steps < 0 ? negate(i) : i;
+export function intervalName(i: Interval | IntervalName): IntervalName {
+  const own = intervalOf(i);
+  const rising = own.steps < 0 ? negate(own) : own;
   const list = qualities(rising.steps);
   const quality = list[plainIndex(list) + rising.semitones - plainSemitones(rising.steps)];
   if (quality === undefined)
     throw refusal("interval", i, "an interval altered at most three times", undefined, "cannot-be-done");
-  return `${i.steps < 0 ? "-" : ""}${quality}${rising.steps + 1}` as IntervalName;
+  return `${own.steps < 0 ? "-" : ""}${quality}${rising.steps + 1}` as IntervalName;
 }
 
 /**
@@ -117,8 +121,9 @@ export function intervalName(i: Interval): IntervalName {
  * intervalName(addIntervals(interval("M3"), interval("m3"))); // => "P5"
  * ```
  */
-export function addIntervals(a: Interval, b: Interval): Interval {
-  return asInterval(a.steps + b.steps, a.semitones + b.semitones);
+export function addIntervals(a: Interval | IntervalName, b: Interval | IntervalName): Interval {
+  const [one, other] = [intervalOf(a), intervalOf(b)];
+  return asInterval(one.steps + other.steps, one.semitones + other.semitones);
 }
 
 /**
@@ -132,8 +137,9 @@ export function addIntervals(a: Interval, b: Interval): Interval {
  * intervalName(negate(interval("m3"))); // => "-m3"
  * ```
  */
-export function negate(i: Interval): Interval {
-  return asInterval(-i.steps, -i.semitones);
+export function negate(i: Interval | IntervalName): Interval {
+  const { steps, semitones } = intervalOf(i);
+  return asInterval(-steps, -semitones);
 }
 
 /**
@@ -149,11 +155,11 @@ export function negate(i: Interval): Interval {
  * intervalName(invert(interval("M6"))); // => "m3"
  * ```
  */
-export function invert(i: Interval): Interval {
-  if (i.steps < 0 || i.steps > 7) {
+export function invert(i: Interval | IntervalName): Interval {
+  const { steps, semitones } = intervalOf(i);
+  if (steps < 0 || steps > 7)
     throw refusal("invert", i, "a rising interval no wider than an octave", "take simple() first");
-  }
-  return asInterval(7 - i.steps, 12 - i.semitones);
+  return asInterval(7 - steps, 12 - semitones);
 }
 
 /**
@@ -168,10 +174,10 @@ export function invert(i: Interval): Interval {
  * intervalName(simple(interval("M13"))); // => "M6"
  * ```
  */
-export function simple(i: Interval): Interval {
-  if (i.steps < 0) return negate(simple(negate(i)));
-  const octaves = Math.max(0, Math.ceil(i.steps / 7) - 1);
-  return asInterval(i.steps - 7 * octaves, i.semitones - 12 * octaves);
+export function simple(i: Interval | IntervalName): Interval {
+  const { steps, semitones } = intervalOf(i);
+  const octaves = Math.sign(steps) * Math.max(0, Math.ceil(Math.abs(steps) / 7) - 1);
+  return asInterval(steps - 7 * octaves, semitones - 12 * octaves);
 }
 
 type DegreeSign = "" | "b" | "bb" | "#" | "##";
@@ -192,9 +198,8 @@ export type Degree = `${DegreeSign}${1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11
  * ```
  */
 export function degreeInterval(degree: Degree): Interval {
-  const match = typeof degree === "string" ? /^(b{0,2}|#{0,2})(1[0-5]|[1-9])$/.exec(degree) : null;
-  if (match === null) throw refusal("degree", degree, "a degree from 1 to 15 such as b3, #11 or bb7");
-  const signs = (match[1] as string).length;
-  const steps = Number(match[2]) - 1;
-  return asInterval(steps, plainSemitones(steps) + (degree.startsWith("b") ? -signs : signs));
+  const [, sign = "", number] = (typeof degree === "string" && /^(b{0,2}|#{0,2})(1[0-5]|[1-9])$/.exec(degree)) || [];
+  if (!number) throw refusal("degree", degree, "a degree from 1 to 15 such as b3, #11 or bb7");
+  const steps = Number(number) - 1;
+  return asInterval(steps, plainSemitones(steps) + (sign < "b" ? sign.length : -sign.length));
 }

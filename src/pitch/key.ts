@@ -1,5 +1,5 @@
-import type { Interval } from "./interval.ts";
-import { asInterval } from "./interval.ts";
+import type { Interval, IntervalName } from "./interval.ts";
+import { asInterval, intervalOf } from "./interval.ts";
 import type { NoteHead, NoteName } from "./names.ts";
 import { headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Pitch } from "./pitch.ts";
@@ -67,8 +67,8 @@ export function parseNote(text: string): NoteName {
  * transposeNote("Gb", interval("d5")); // => "Dbb"
  * ```
  */
-export function transposeNote(note: NoteName, by: Interval): NoteName {
-  const head = headAtFifths(fifthsOf(note) + fifthsAway(by));
+export function transposeNote(note: NoteName, by: Interval | IntervalName): NoteName {
+  const head = headAtFifths(fifthsOf(note) + fifthsAway(intervalOf(by)));
   if (Math.abs(head.alteration) > 3)
     throw refusal(
       "unspellable",
@@ -133,27 +133,27 @@ export function pitchClassOf(note: NoteName): number {
  * ```
  */
 export function parseKey(text: string): Key {
-  const trimmed = typeof text === "string" ? text.trim() : text;
-  const read = readKey(trimmed);
+  const read = readKey(text);
   if (read === undefined)
     throw refusal(
       "key",
       text,
       "a key such as Eb, F# or C minor",
-      meant(trimmed, (name) => readKey(name) !== undefined),
+      meant(typeof text === "string" ? text.trim() : text, readKey),
     );
   const tonic = headName(read.head);
-  const own = fifthsOf(tonic);
-  const fifths = own - (read.mode === "minor" ? 3 : 0);
+  const fifths = signatureOf(tonic, read.mode);
   if (Math.abs(fifths) > 7) {
-    const twin = headName(headAtFifths(own - Math.sign(fifths) * 12));
+    const twin = headName(headAtFifths(fifthsOf(tonic) - Math.sign(fifths) * 12));
     throw refusal("key", text, "a key with at most seven sharps or flats", `its twin is ${twin} ${read.mode}`);
   }
   return { kind: "key", tonic, mode: read.mode, fifths };
 }
 
-const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined => {
-  const head = readNoteHead(text);
+const signatureOf = (tonic: NoteName, mode: KeyMode): number => fifthsOf(tonic) - (mode === "minor" ? 3 : 0);
+
+const readKey = (text: unknown): { head: NoteHead; mode: KeyMode } | undefined => {
+  const head = readNoteHead(typeof text === "string" ? text.trim() : text);
   if (head === undefined) return undefined;
   const mode = /^\s*(maj(or)?)?$/i.test(head.rest)
     ? "major"
@@ -162,6 +162,43 @@ const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined =>
       : undefined;
   return mode && { head, mode };
 };
+
+/** Whether a value is a key whose signature is that of its name. */
+export const isKey = (value: unknown): value is Key => {
+  const { kind, tonic, mode, fifths }: Partial<Key> = Object(value);
+  return (
+    kind === "key" &&
+    readNoteHead(tonic)?.rest === "" &&
+    (mode === "major" || mode === "minor") &&
+    fifths === signatureOf(tonic ?? "C", mode) &&
+    Math.abs(fifths) <= 7
+  );
+};
+
+/** The key that an argument is, or that its text names. */
+const keyOf = (key: Key | string): Key => {
+  if (typeof key === "string") return parseKey(key);
+  if (isKey(key)) return key;
+  throw refusal("argument", key, "a key or its name");
+};
+
+/**
+ * The name of a key in ASCII, as {@link parseKey} reads it.
+ *
+ * @throws MusicError `pitch/key` when a text is no key
+ *
+ * @example
+ * ```ts
+ * import { keyName, parseKey } from "hands-together/pitch";
+ *
+ * keyName(parseKey("Cm")); // => "C minor"
+ * keyName(parseKey("E♭")); // => "Eb major"
+ * ```
+ */
+export function keyName(key: Key | string): string {
+  const { tonic, mode } = keyOf(key);
+  return `${tonic} ${mode}`;
+}
 
 /**
  * The notes that a key signature alters, in the order in which they are printed.
@@ -174,10 +211,9 @@ const readKey = (text: string): { head: NoteHead; mode: KeyMode } | undefined =>
  * signatureNotes(parseKey("Eb")); // => ["Bb", "Eb", "Ab"]
  * ```
  */
-export function signatureNotes(key: Key): readonly NoteName[] {
-  return Array.from({ length: Math.abs(key.fifths) }, (_, i) =>
-    headName(headAtFifths(key.fifths > 0 ? 6 + i : -2 - i)),
-  );
+export function signatureNotes(key: Key | string): readonly NoteName[] {
+  const { fifths } = keyOf(key);
+  return Array.from({ length: Math.abs(fifths) }, (_, i) => headName(headAtFifths(fifths > 0 ? 6 + i : -2 - i)));
 }
 
 /**
@@ -198,6 +234,6 @@ export function signatureNotes(key: Key): readonly NoteName[] {
  * pitchName(spellInKey(61, parseKey("A"))); // => "C#4"
  * ```
  */
-export function spellInKey(number: number, key: Key): Pitch {
-  return spellFrom(number, key.fifths + 2 - 6);
+export function spellInKey(number: number, key: Key | string): Pitch {
+  return spellFrom(number, keyOf(key).fifths + 2 - 6);
 }

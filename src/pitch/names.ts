@@ -13,7 +13,7 @@ export type Octave = -1 | 0 | 1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9;
 export type PitchName = `${NoteName}${Octave}`;
 
 /** Letters in the order of the white keys from C. */
-export const LETTERS: readonly Letter[] = ["C", "D", "E", "F", "G", "A", "B"];
+export const LETTERS = ["C", "D", "E", "F", "G", "A", "B"] as const;
 
 /** Semitones of the letters above C: the major scale. */
 export const LETTER_SEMITONES: readonly number[] = [0, 2, 4, 5, 7, 9, 11];
@@ -23,23 +23,47 @@ export const modulo = (n: number, m: number): number => ((n % m) + m) % m;
 
 /** An error of this folder. */
 export const refusal = (
-  what: "name" | "key" | "interval" | "degree" | "invert" | "integer" | "midi-range" | "unspellable",
+  what: string,
   input: unknown,
   expected: string,
   hint?: string,
   reason?: MusicErrorReason,
 ): MusicError => new MusicError({ code: `pitch/${what}`, input, expected, hint, reason });
 
-/** The two integers of a pitch or an interval. */
-export const asPair = <K extends "pitch" | "interval">(
+/** The two integers of a pitch or an interval, with what they make. */
+interface Pair<K extends "pitch" | "interval"> {
+  readonly kind: K;
+  readonly steps: number;
+  readonly semitones: number;
+}
+
+const isPair = <K extends "pitch" | "interval">(kind: K, value: unknown): value is Pair<K> => {
+  const pair: Partial<Pair<K>> = Object(value);
+  return pair.kind === kind && Number.isSafeInteger(pair.steps) && Number.isSafeInteger(pair.semitones);
+};
+
+/** A pitch or an interval of its two integers. */
+export const asPair = <K extends "pitch" | "interval">(kind: K, steps: number, semitones: number): Pair<K> => {
+  const pair = { kind, steps: steps + 0, semitones: semitones + 0 };
+  if (isPair(kind, pair)) return pair;
+  throw refusal("integer", { steps, semitones }, "whole numbers of steps and semitones");
+};
+
+/** The pitch or interval that an argument is, or that its text says. */
+export const given = <K extends "pitch" | "interval">(
   kind: K,
-  steps: number,
-  semitones: number,
-): { kind: K; steps: number; semitones: number } => {
-  if (!Number.isSafeInteger(steps) || !Number.isSafeInteger(semitones)) {
-    throw refusal("integer", { steps, semitones }, "whole numbers of steps and semitones");
-  }
-  return { kind, steps: steps + 0, semitones: semitones + 0 };
+  value: Pair<K> | string,
+  read: (text: string) => Pair<K>,
+): Pair<K> => {
+  if (typeof value === "string") return read(value);
+  if (isPair(kind, value)) return value;
+  throw refusal("argument", value, `a spelled ${kind} or its name`);
+};
+
+/** The argument, if it is one of these words. */
+export const oneOf = <T extends string>(words: readonly T[], value: T): T => {
+  if (words.includes(value)) return value;
+  throw refusal("argument", value, words.join(" or "));
 };
 
 /** A letter with accidentals. */
@@ -49,23 +73,26 @@ export interface NoteHead {
   readonly alteration: number;
 }
 
+const NATURAL = 3;
+const SIGNS = ["bbb", "bb", "b", "", "#", "##", "###"] as const;
+
 /** The ASCII name of a letter with accidentals, at most three. */
 export const headName = ({ letter, alteration }: NoteHead): NoteName =>
-  `${LETTERS[letter] as Letter}${(alteration < 0 ? "b" : "#").repeat(Math.abs(alteration)) as Accidental}`;
+  `${LETTERS[letter] ?? "C"}${SIGNS[alteration + NATURAL] ?? ""}`;
+
+const ORDER: readonly string[] = LETTERS;
 
 // One sign or a run of equal signs, or nothing, at the start of a text; a mixture such as "b#" is no accidental.
-const ACCIDENTAL = /(?:𝄫[♭b]?|♭𝄫|𝄪[♯#]?|♯𝄪|([♭♯b#])\1{0,2}|x|♮)?/u;
+const HEAD = /^([A-G])((?:𝄫[♭b]?|♭𝄫|𝄪[♯#]?|♯𝄪|([♭♯b#])\3{0,2}|x|♮)?)/u;
 const RAISES: Readonly<Record<string, number>> = { "𝄫": -2, "♭": -1, b: -1, "♯": 1, "#": 1, x: 2, "𝄪": 2 };
 
 /** Reads a letter with accidentals and leaves the rest; `undefined` where no letter A to G in upper case stands. */
 export const readNoteHead = (text: unknown): (NoteHead & { readonly rest: string }) | undefined => {
-  const letter = typeof text === "string" ? LETTERS.indexOf(text.charAt(0) as Letter) : -1;
-  if (letter < 0) return undefined;
-  const after = (text as string).slice(1);
-  const [sign] = ACCIDENTAL.exec(after) as unknown as [string];
+  if (typeof text !== "string") return undefined;
+  const [head = "", letter = "", sign = ""] = HEAD.exec(text) ?? [];
   let alteration = 0;
   for (const s of sign) alteration += RAISES[s] ?? 0;
-  return { letter, alteration, rest: after.slice(sign.length) };
+  return head ? { letter: ORDER.indexOf(letter), alteration, rest: text.slice(head.length) } : undefined;
 };
 
 /** Reads a note name without octave. */
@@ -85,7 +112,7 @@ export const capitalised = (text: unknown): string =>
   typeof text === "string" ? text.charAt(0).toUpperCase() + text.slice(1) : "";
 
 /** The hint for a refused name that only lacks its capital. */
-export const meant = (text: unknown, reads: (name: string) => boolean): string | undefined => {
+export const meant = (text: unknown, reads: (name: string) => unknown): string | undefined => {
   const name = capitalised(text);
   return reads(name) ? `did you mean ${name}?` : undefined;
 };

@@ -1,14 +1,16 @@
-import type { Interval } from "./interval.ts";
-import { asInterval } from "./interval.ts";
+import type { Interval, IntervalName } from "./interval.ts";
+import { asInterval, intervalOf } from "./interval.ts";
 import type { Letter, NoteHead, NoteName, PitchName } from "./names.ts";
 import {
   asPair,
   capitalised,
+  given,
   headName,
   LETTER_SEMITONES,
   LETTERS,
   meant,
   modulo,
+  oneOf,
   readNote,
   readNoteHead,
   refusal,
@@ -35,6 +37,9 @@ const MIDI_OF_C0 = 12;
 
 /** Builds a pitch from its two integers; the ground that every other maker stands on. */
 export const asPitch = (steps: number, semitones: number): Pitch => asPair("pitch", steps, semitones);
+
+/** The pitch that an argument is, or whose name it is. */
+export const pitchOf = (p: Pitch | PitchName): Pitch => given("pitch", p, parsePitch);
 
 /**
  * The pitch of a name that the type checker has read.
@@ -97,7 +102,7 @@ const pitchHint = (text: unknown): string | undefined => {
 
 /** A letter with accidentals in an octave. */
 export const atOctave = ({ letter, alteration }: NoteHead, octave: number): Pitch =>
-  asPitch(octave * 7 + letter, octave * 12 + (LETTER_SEMITONES[letter] as number) + alteration);
+  asPitch(octave * 7 + letter, octave * 12 + (LETTER_SEMITONES[letter] ?? 0) + alteration);
 
 /** A pitch moved up or down by octaves to the lowest that sounds at or above a floor, in semitones above C0. */
 export const atOrAbove = (p: Pitch, floor: number): Pitch => {
@@ -116,8 +121,8 @@ export const atOrAbove = (p: Pitch, floor: number): Pitch => {
  * letterOf(pitch("Eb4")); // => "E"
  * ```
  */
-export function letterOf(p: Pitch): Letter {
-  return LETTERS[modulo(p.steps, 7)] as Letter;
+export function letterOf(p: Pitch | PitchName): Letter {
+  return LETTERS[modulo(pitchOf(p).steps, 7)] ?? "C";
 }
 
 /**
@@ -131,8 +136,8 @@ export function letterOf(p: Pitch): Letter {
  * octaveOf(pitch("Cb4")); // => 4
  * ```
  */
-export function octaveOf(p: Pitch): number {
-  return Math.floor(p.steps / 7);
+export function octaveOf(p: Pitch | PitchName): number {
+  return octaveIn(pitchOf(p));
 }
 
 /**
@@ -146,8 +151,8 @@ export function octaveOf(p: Pitch): number {
  * alterationOf(pitch("Bbb3")); // => -2
  * ```
  */
-export function alterationOf(p: Pitch): number {
-  return p.semitones - 12 * octaveOf(p) - (LETTER_SEMITONES[modulo(p.steps, 7)] as number);
+export function alterationOf(p: Pitch | PitchName): number {
+  return alterationIn(pitchOf(p));
 }
 
 /**
@@ -162,10 +167,11 @@ export function alterationOf(p: Pitch): number {
  * pitchName(transpose(pitch("Gb3"), interval("d5"))); // => "Dbb4"
  * ```
  */
-export function pitchName(p: Pitch): PitchName {
-  const octave = octaveOf(p);
-  if (octave < -1 || octave > 9) throw unspellable(p, "octaves -1 to 9");
-  return `${noteName(p)}${octave}` as PitchName;
+export function pitchName(p: Pitch | PitchName): PitchName {
+  const own = pitchOf(p);
+  const octave = OCTAVES.find((o) => o === octaveIn(own));
+  if (octave === undefined) throw unspellable(own, "octaves -1 to 9");
+  return `${noteName(own)}${octave}`;
 }
 
 /**
@@ -180,11 +186,18 @@ export function pitchName(p: Pitch): PitchName {
  * noteName(pitch("F#2")); // => "F#"
  * ```
  */
-export function noteName(p: Pitch): NoteName {
-  const alteration = alterationOf(p);
-  if (Math.abs(alteration) > 3) throw unspellable(p, "at most three accidentals");
-  return headName({ letter: modulo(p.steps, 7), alteration });
+export function noteName(p: Pitch | PitchName): NoteName {
+  const own = pitchOf(p);
+  const alteration = alterationIn(own);
+  if (Math.abs(alteration) > 3) throw unspellable(own, "at most three accidentals");
+  return headName({ letter: modulo(own.steps, 7), alteration });
 }
+
+const OCTAVES = [-1, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9] as const;
+
+const octaveIn = (p: Pitch): number => Math.floor(p.steps / 7);
+
+const alterationIn = (p: Pitch): number => p.semitones - 12 * octaveIn(p) - (LETTER_SEMITONES[modulo(p.steps, 7)] ?? 0);
 
 const unspellable = (p: Pitch, expected: string): Error =>
   refusal("unspellable", p, `a pitch that can be written with ${expected}`, "respell it", "cannot-be-done");
@@ -204,7 +217,8 @@ const unspellable = (p: Pitch, expected: string): Error =>
  * ```
  */
 export function formatPitch(p: Pitch | PitchName | NoteName): string {
-  const name = typeof p === "string" ? p : pitchName(p);
+  const head = readNoteHead(p);
+  const name = head?.rest === "" ? headName(head) : pitchName(typeof p === "string" ? parsePitch(p) : p);
   return name.replace(/b/g, "♭").replace(/#/g, "♯");
 }
 
@@ -223,8 +237,8 @@ export function formatPitch(p: Pitch | PitchName | NoteName): string {
  * midiNumber(pitch("C4")); // => 60
  * ```
  */
-export function midiNumber(p: Pitch): number {
-  const number = p.semitones + MIDI_OF_C0;
+export function midiNumber(p: Pitch | PitchName): number {
+  const number = pitchOf(p).semitones + MIDI_OF_C0;
   if (number < 0 || number > 127)
     throw refusal("midi-range", p, "a pitch from MIDI note 0 (C-1) to 127 (G9)", undefined, "cannot-be-done");
   return number;
@@ -242,8 +256,8 @@ export function midiNumber(p: Pitch): number {
  * keyColour(pitch("Fb4")); // => "white"
  * ```
  */
-export function keyColour(p: Pitch): KeyColour {
-  return [1, 3, 6, 8, 10].includes(modulo(p.semitones, 12)) ? "black" : "white";
+export function keyColour(p: Pitch | PitchName): KeyColour {
+  return [1, 3, 6, 8, 10].includes(modulo(pitchOf(p).semitones, 12)) ? "black" : "white";
 }
 
 /**
@@ -257,8 +271,9 @@ export function keyColour(p: Pitch): KeyColour {
  * pitchName(transpose(pitch("C4"), interval("-m3"))); // => "A3"
  * ```
  */
-export function transpose(p: Pitch, by: Interval): Pitch {
-  return asPitch(p.steps + by.steps, p.semitones + by.semitones);
+export function transpose(p: Pitch | PitchName, by: Interval | IntervalName): Pitch {
+  const [from, way] = [pitchOf(p), intervalOf(by)];
+  return asPitch(from.steps + way.steps, from.semitones + way.semitones);
 }
 
 /**
@@ -272,8 +287,9 @@ export function transpose(p: Pitch, by: Interval): Pitch {
  * intervalName(intervalBetween(pitch("C4"), pitch("Ab4"))); // => "m6"
  * ```
  */
-export function intervalBetween(from: Pitch, to: Pitch): Interval {
-  return asInterval(to.steps - from.steps, to.semitones - from.semitones);
+export function intervalBetween(from: Pitch | PitchName, to: Pitch | PitchName): Interval {
+  const [low, high] = [pitchOf(from), pitchOf(to)];
+  return asInterval(high.steps - low.steps, high.semitones - low.semitones);
 }
 
 /**
@@ -287,8 +303,9 @@ export function intervalBetween(from: Pitch, to: Pitch): Interval {
  * pitchName(respell(pitch("B3"), "up")); // => "Cb4"
  * ```
  */
-export function respell(p: Pitch, direction: "up" | "down"): Pitch {
-  return asPitch(p.steps + (direction === "up" ? 1 : -1), p.semitones);
+export function respell(p: Pitch | PitchName, direction: "up" | "down"): Pitch {
+  const { steps, semitones } = pitchOf(p);
+  return asPitch(steps + (oneOf(["up", "down"], direction) === "up" ? 1 : -1), semitones);
 }
 
 /**
@@ -306,7 +323,7 @@ export function respell(p: Pitch, direction: "up" | "down"): Pitch {
  * ```
  */
 export function pitchFromMidi(number: number, prefer: "sharps" | "flats"): Pitch {
-  return spellFrom(number, prefer === "sharps" ? -1 : -6);
+  return spellFrom(number, oneOf(["sharps", "flats"], prefer) === "sharps" ? -1 : -6);
 }
 
 /** Spells a MIDI note by the twelve names that start at a place on the line of fifths. */
@@ -338,7 +355,9 @@ export const headAtFifths = (fifths: number): NoteHead => ({
  * ```
  */
 export function pitchInOctave(note: NoteName, octave: number): Pitch {
-  return parsePitch(`${note}${octave}`);
+  const head = readNote(note);
+  if (OCTAVES.some((o) => o === octave)) return atOctave(head, octave);
+  throw refusal("name", octave, "an octave from -1 to 9");
 }
 
 /**
@@ -352,8 +371,8 @@ export function pitchInOctave(note: NoteName, octave: number): Pitch {
  * pitchName(pitchAtOrAbove("D", pitch("E2"))); // => "D3"
  * ```
  */
-export function pitchAtOrAbove(note: NoteName, floor: Pitch): Pitch {
-  return atOrAbove(atOctave(readNote(note), 0), floor.semitones);
+export function pitchAtOrAbove(note: NoteName, floor: Pitch | PitchName): Pitch {
+  return atOrAbove(atOctave(readNote(note), 0), pitchOf(floor).semitones);
 }
 
 /**
@@ -367,6 +386,7 @@ export function pitchAtOrAbove(note: NoteName, floor: Pitch): Pitch {
  * [pitch("G4"), pitch("E4")].sort(comparePitches).map(pitchName); // => ["E4", "G4"]
  * ```
  */
-export function comparePitches(a: Pitch, b: Pitch): number {
-  return a.semitones - b.semitones || a.steps - b.steps;
+export function comparePitches(a: Pitch | PitchName, b: Pitch | PitchName): number {
+  const [one, other] = [pitchOf(a), pitchOf(b)];
+  return one.semitones - other.semitones || one.steps - other.steps;
 }

@@ -1,5 +1,5 @@
 import { MusicError } from "../ground/errors.ts";
-import type { Beats } from "./beats.ts";
+import type { Beats, BeatsLike } from "./beats.ts";
 import { addBeats, beats, beatsOf, divideBeats, floorBeats, multiplyBeats, subtractBeats } from "./beats.ts";
 
 /** A metre, as in a time signature. */
@@ -43,13 +43,28 @@ export function metre(name: MetreName): Metre {
  * ```
  */
 export function parseMetre(text: string): Metre {
-  const match = typeof text === "string" ? /^([1-9][0-9]?)\/(2|4|8|16)$/.exec(text) : null;
-  const count = Number(match?.[1]);
-  if (match === null || count > 32) {
-    throw new MusicError({ code: "time/metre", input: text, expected: "a time signature such as 4/4, 3/4 or 12/8" });
-  }
-  return { kind: "metre", count, unit: Number(match[2]) as Metre["unit"] };
+  const [, count, unit] = (typeof text === "string" && /^([1-9][0-9]?)\/(2|4|8|16)$/.exec(text)) || [];
+  const m = { kind: "metre", count: Number(count), unit: Number(unit) };
+  if (isMetre(m)) return m;
+  throw new MusicError({ code: "time/metre", input: text, expected: "a time signature such as 4/4, 3/4 or 12/8" });
 }
+
+const UNITS: readonly unknown[] = [2, 4, 8, 16];
+
+/** Whether a value is a metre. */
+export const isMetre = (value: unknown): value is Metre => {
+  const { kind, count, unit }: Partial<Metre> = Object(value);
+  return (
+    kind === "metre" && Number.isInteger(count) && Number(count) >= 1 && Number(count) <= 32 && UNITS.includes(unit)
+  );
+};
+
+/** The metre that an argument is, or whose time signature it is. */
+export const metreIn = (m: Metre | MetreName): Metre => {
+  if (typeof m === "string") return parseMetre(m);
+  if (isMetre(m)) return m;
+  throw new MusicError({ code: "time/argument", input: m, expected: "a metre or a time signature such as 4/4" });
+};
 
 /**
  * The time signature of a metre, as text.
@@ -62,8 +77,9 @@ export function parseMetre(text: string): Metre {
  * formatMetre(metre("12/8")); // => "12/8"
  * ```
  */
-export function formatMetre(m: Metre): string {
-  return `${m.count}/${m.unit}`;
+export function formatMetre(m: Metre | MetreName): string {
+  const { count, unit } = metreIn(m);
+  return `${count}/${unit}`;
 }
 
 /**
@@ -77,8 +93,9 @@ export function formatMetre(m: Metre): string {
  * barLength(metre("6/8")); // => { num: 3, den: 1 }
  * ```
  */
-export function barLength(m: Metre): Beats {
-  return beatsOf(4 * m.count, m.unit);
+export function barLength(m: Metre | MetreName): Beats {
+  const { count, unit } = metreIn(m);
+  return beatsOf(4 * count, unit);
 }
 
 /**
@@ -92,8 +109,9 @@ export function barLength(m: Metre): Beats {
  * isCompound(metre("12/8")); // => true
  * ```
  */
-export function isCompound(m: Metre): boolean {
-  return m.unit >= 8 && m.count > 3 && m.count % 3 === 0;
+export function isCompound(m: Metre | MetreName): boolean {
+  const { count, unit } = metreIn(m);
+  return unit >= 8 && count > 3 && count % 3 === 0;
 }
 
 /**
@@ -107,8 +125,8 @@ export function isCompound(m: Metre): boolean {
  * pulseLength(metre("12/8")); // => { num: 3, den: 2 }
  * ```
  */
-export function pulseLength(m: Metre): Beats {
-  return beatsOf(isCompound(m) ? 12 : 4, m.unit);
+export function pulseLength(m: Metre | MetreName): Beats {
+  return beatsOf(isCompound(m) ? 12 : 4, metreIn(m).unit);
 }
 
 /**
@@ -128,7 +146,7 @@ export function pulseLength(m: Metre): Beats {
  * pulseTime(beats("3/2"), metre("12/8")); // => { num: 5, den: 2 }
  * ```
  */
-export function pulseTime(pulses: Beats, m: Metre): Beats {
+export function pulseTime(pulses: BeatsLike, m: Metre | MetreName): Beats {
   const whole = beats(floorBeats(pulses));
   const rest = subtractBeats(pulses, whole);
   const offbeat = isCompound(m) && rest.den === 2;
@@ -162,7 +180,7 @@ export interface BarPosition {
  * beat; // => { num: 14, den: 3 }
  * ```
  */
-export function barPosition(at: Beats, m: Metre): BarPosition {
+export function barPosition(at: BeatsLike, m: Metre | MetreName): BarPosition {
   const length = barLength(m);
   const bars = floorBeats(divideBeats(at, length));
   const offset = subtractBeats(at, multiplyBeats(length, beats(bars)));
@@ -182,8 +200,9 @@ export function barPosition(at: Beats, m: Metre): BarPosition {
  * barStart(3, metre("4/4")); // => { num: 8, den: 1 }
  * ```
  */
-export function barStart(bar: number, m: Metre): Beats {
-  return multiplyBeats(barLength(m), beats(bar - 1));
+export function barStart(bar: number, m: Metre | MetreName): Beats {
+  if (Number.isSafeInteger(bar)) return multiplyBeats(barLength(m), beats(bar - 1));
+  throw new MusicError({ code: "time/argument", input: bar, expected: "the whole number of a bar" });
 }
 
 /**

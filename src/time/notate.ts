@@ -1,8 +1,10 @@
+import { needOptions } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import type { Beats } from "./beats.ts";
+import type { Beats, BeatsLike } from "./beats.ts";
 import {
   addBeats,
   beats,
+  beatsIn,
   beatsOf,
   compareBeats,
   divideBeats,
@@ -13,8 +15,8 @@ import {
   multiplyBeats,
   subtractBeats,
 } from "./beats.ts";
-import type { Metre } from "./metre.ts";
-import { barLength, barPosition, isCompound, middleOfBar, pulseLength } from "./metre.ts";
+import type { Metre, MetreName } from "./metre.ts";
+import { barLength, barPosition, isCompound, metreIn, middleOfBar, pulseLength } from "./metre.ts";
 
 /** Note types by the names of MusicXML 4.0 (`note-type-value`). */
 export type NoteType = "whole" | "half" | "quarter" | "eighth" | "16th" | "32nd" | "64th";
@@ -51,6 +53,9 @@ const TYPES: readonly (readonly [NoteType, Beats])[] = [
   ["64th", beats("1/16")],
 ];
 
+// Far longer than any note; each bar makes a piece.
+const LONGEST = 10_000;
+
 const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([
   [3, { actual: 3, normal: 2 }],
   [5, { actual: 5, normal: 4 }],
@@ -71,17 +76,23 @@ const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([
  * ```
  */
 export function valueLength(value: NoteValue): Beats {
-  const plain = TYPES.find(([type]) => type === value.type)?.[1];
-  if (plain === undefined)
+  const { type, dots, tuplet }: Partial<NoteValue> = Object(value);
+  const plain = TYPES.find(([name]) => name === type)?.[1];
+  if (plain === undefined || (dots !== 0 && dots !== 1) || (tuplet !== undefined && !isTuplet(tuplet)))
     throw new MusicError({ code: "time/value", input: value, expected: "a note value from whole to 64th" });
-  const dotted = value.dots === 1 ? multiplyBeats(plain, beats("3/2")) : plain;
-  return value.tuplet === undefined ? dotted : multiplyBeats(dotted, beatsOf(value.tuplet.normal, value.tuplet.actual));
+  const dotted = dots === 1 ? multiplyBeats(plain, beats("3/2")) : plain;
+  return tuplet === undefined ? dotted : multiplyBeats(dotted, beatsOf(tuplet.normal, tuplet.actual));
 }
+
+const isTuplet = (value: unknown): value is Tuplet => {
+  const { actual, normal }: Partial<Tuplet> = Object(value);
+  return [actual, normal].every((n) => Number.isInteger(n) && Number(n) >= 1 && Number(n) <= 64);
+};
 
 /** Options of {@link notate}. */
 export interface NotateOptions {
   /** Rests are never dotted in simple metres and never cross the middle of the bar. @defaultValue false */
-  readonly rest?: boolean;
+  readonly rest?: boolean | undefined;
 }
 
 /**
@@ -95,7 +106,7 @@ export interface NotateOptions {
  * @param duration - sounding length in quarter notes, above zero
  * @param m - the metre
  * @returns the pieces in order; their lengths add up to the duration
- * @throws MusicError `time/value` when the duration is not above zero, or a piece has no printable value
+ * @throws MusicError `time/value` when the duration is not above zero, or is above 10,000, or when a piece has no printable value
  *
  * @example
  * ```ts
@@ -106,15 +117,27 @@ export interface NotateOptions {
  * notate(beats("3/2"), beats("5/2"), metre("4/4")).map((piece) => piece.value.type); // => ["eighth", "half"]
  * ```
  */
-export function notate(at: Beats, duration: Beats, m: Metre, options: NotateOptions = {}): readonly NotatedPiece[] {
-  if (duration.num <= 0) {
-    throw new MusicError({ code: "time/value", input: formatBeats(duration), expected: "a duration above zero" });
+export function notate(
+  at: BeatsLike,
+  duration: BeatsLike,
+  m: Metre | MetreName,
+  options: NotateOptions = {},
+): readonly NotatedPiece[] {
+  needOptions(options, { rest: [(rest) => typeof rest === "boolean", "true or false"] }, "time/argument");
+  const length = beatsIn(duration);
+  if (length.num <= 0 || compareBeats(length, LONGEST) > 0) {
+    throw new MusicError({
+      code: "time/value",
+      input: formatBeats(length),
+      expected: `a duration above zero, at most ${LONGEST} quarter notes`,
+    });
   }
   const pieces: NotatedPiece[] = [];
-  const end = addBeats(at, duration);
-  let from = at;
+  const end = addBeats(at, length);
+  const own = metreIn(m);
+  let from = beatsIn(at);
   while (compareBeats(from, end) < 0) {
-    const piece = nextPiece(from, end, m, options.rest === true);
+    const piece = nextPiece(from, end, own, options.rest === true);
     pieces.push(piece);
     from = addBeats(from, piece.duration);
   }

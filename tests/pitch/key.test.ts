@@ -5,6 +5,7 @@ import type { NoteName } from "../../src/pitch/index.ts";
 import {
   fifthsOf,
   intervalName,
+  keyName,
   midiNumber,
   noteInterval,
   parseInterval,
@@ -190,5 +191,33 @@ describe("key", () => {
   it("names a falling interval between note names as its rising inversion", () => {
     expect(intervalName(noteInterval("G", "Db"))).toBe("d5");
     expect(intervalName(noteInterval("B#", "Cb"))).toBe("dd2");
+  });
+
+  it("law: a key's name reads back as the key, and a key's name does where the key is wanted", () => {
+    for (const [mode, table] of [
+      ["major", MAJOR],
+      ["minor", MINOR],
+    ] as const) {
+      for (const [tonic, fifths] of Object.entries(table)) {
+        const key = parseKey(`${tonic} ${mode}`);
+        expect(keyName(key)).toBe(`${tonic} ${mode}`);
+        expect(parseKey(keyName(key))).toEqual(key);
+        expect(signatureNotes(keyName(key))).toHaveLength(Math.abs(fifths));
+      }
+    }
+    expect(keyName("C♯m")).toBe("C# minor");
+    expect(() => keyName("H")).toThrowError(expect.objectContaining({ code: "pitch/key" }));
+  });
+
+  it("refuses a key whose signature is not that of its name", () => {
+    for (const input of [
+      { ...parseKey("Eb"), fifths: 3 },
+      { ...parseKey("Eb"), mode: "dorian" },
+      { kind: "key" },
+      null,
+    ])
+      expect(() => signatureNotes(input as never)).toThrowError(
+        expect.objectContaining({ code: "pitch/argument", input }),
+      );
   });
 });

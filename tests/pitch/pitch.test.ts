@@ -3,10 +3,12 @@ import { Note } from "tonal";
 import { describe, expect, expectTypeOf, it } from "vitest";
 import type { PitchName } from "../../src/pitch/index.ts";
 import {
+  addIntervals,
   alterationOf,
   comparePitches,
   formatPitch,
   interval,
+  intervalBetween,
   keyColour,
   letterOf,
   midiNumber,
@@ -246,8 +248,47 @@ describe("pitch", () => {
     [0, 2 ** 53],
   ])("refuses an interval of %j steps and %j semitones", (steps, semitones) => {
     expect(() => transpose(pitch("C0"), { kind: "interval", steps, semitones })).toThrowError(
-      expect.objectContaining({ code: "pitch/integer", input: { steps, semitones } }),
+      expect.objectContaining({ code: "pitch/argument", input: { kind: "interval", steps, semitones } }),
     );
+  });
+
+  it("refuses a sum that is no longer exact", () => {
+    const far = { kind: "interval", steps: 0, semitones: Number.MAX_SAFE_INTEGER } as const;
+    expect(() => transpose(pitch("C0"), addIntervals(far, interval("m2")))).toThrowError(
+      expect.objectContaining({ code: "pitch/integer", input: { steps: 1, semitones: 2 ** 53 } }),
+    );
+  });
+
+  it("law: where a pitch, an interval or a key is wanted, its name does as well", () => {
+    fc.assert(
+      fc.property(namedPitch, fc.constantFrom("m2", "-P4", "A11", "dd5"), (p, by) => {
+        const name = pitchName(p);
+        expect(transpose(name, by)).toEqual(transpose(p, interval(by)));
+        expect(intervalBetween("C4", name)).toEqual(intervalBetween(pitch("C4"), p));
+        expect([letterOf(name), octaveOf(name), alterationOf(name), keyColour(name), noteName(name)]).toEqual([
+          letterOf(p),
+          octaveOf(p),
+          alterationOf(p),
+          keyColour(p),
+          noteName(p),
+        ]);
+        expect(comparePitches(name, "C4")).toBe(comparePitches(p, pitch("C4")));
+      }),
+    );
+    expect(midiNumber("C4")).toBe(60);
+    expect(() => midiNumber("H4" as "C4")).toThrowError(expect.objectContaining({ code: "pitch/name" }));
+  });
+
+  it.each([
+    60,
+    null,
+    undefined,
+    {},
+    { kind: "interval", steps: 0, semitones: 0 },
+    { kind: "pitch", steps: "0", semitones: 0 },
+  ])("refuses %j where a pitch is wanted", (input) => {
+    for (const call of [midiNumber, pitchName, letterOf, keyColour, octaveOf])
+      expect(() => call(input as never)).toThrowError(expect.objectContaining({ code: "pitch/argument", input }));
   });
 
   it("orders by key, then by letter", () => {
