@@ -1,4 +1,4 @@
-import { bassManner } from "../src/backing/bass.ts";
+import { bassRow } from "../src/backing/bass-catalogue.ts";
 import type { LineProblem } from "../src/backing/line.ts";
 import { bestLine, pointsOf } from "../src/backing/line.ts";
 import { slotsOf } from "../src/backing/slots.ts";
@@ -9,7 +9,7 @@ const form = parseProgression("jazz-blues", { key: "F" });
 const repeated = (choruses: number) => ({
   ...form,
   bars: 12 * choruses,
-  spans: Array.from({ length: choruses }, (_, i) =>
+  chords: Array.from({ length: choruses }, (_, i) =>
     form.chords.map((span) => ({ ...span, at: { num: span.at.num + 48 * i * span.at.den, den: span.at.den } })),
   ).flat(),
 });
@@ -51,7 +51,7 @@ const brute = (problem: LineProblem): number => {
 
 console.log("\nnotes   brute force   exact programme   ratio   (one octave, ms, medians)");
 for (const notes of [3, 4, 5]) {
-  const row = bassManner("walking");
+  const row = bassRow("walking");
   const slots = slotsOf(form, row, false).slice(0, notes);
   const problem: LineProblem = {
     slots,

@@ -16,7 +16,6 @@ const NOT_YET: readonly string[] = [
   "score",
   "musicxml",
   "midi",
-  "backing",
   "drill",
   "assess",
   "plan",

@@ -1,3 +1,10 @@
+import * as v from "valibot";
+import { shapeOf } from "../ground/check.ts";
+import type { Door } from "../ground/door.ts";
+import { door, rowFields } from "../ground/door.ts";
+import type { PitchName } from "../pitch/index.ts";
+import type { PitchRange } from "../voicing/index.ts";
+import { placeSchema, placesRise } from "./place.ts";
 /** What a bass player prefers, in points: of all lines that keep the rules, the one with the fewest is played. */
 export interface BassTaste {
   /** By the size of a move in semitones, 0 to 12. Wider ones are never made; one of 0 only where {@link BassRow.repeats} allows it. */
@@ -27,12 +34,30 @@ export interface BassTaste {
   readonly mood: { readonly shape: number; readonly whim: number };
 }
 
+/**
+ * What a place of the bar is for where no chord enters: the root or the fifth of the chord alone, either of them, or whatever the taste
+ * prefers. Where a chord has no fifth, its root stands for it.
+ */
+export type BassPlay = "root" | "fifth" | "root-or-fifth" | "free";
+
+/** Where a manner of playing the bass has its notes, in bars of one kind. */
+export interface BassBar {
+  /** The bar is as many pulses long, or a whole number of times as many. */
+  readonly pulses: number;
+  /** The places, in pulses from the start; a half is the offbeat, as `pulseTime` reads it. The first is the start. */
+  readonly at: readonly string[];
+  /** What each place is for. @defaultValue `"free"` everywhere */
+  readonly play?: readonly BassPlay[] | undefined;
+}
+
 /** A manner of playing the bass. */
 export interface BassRow {
   readonly id: string;
   readonly title: string;
-  /** Where notes fall, in pulses, for bars that the number of pulses divides. */
-  readonly bars: readonly { readonly pulses: number; readonly at: readonly string[] }[];
+  /** Bars of each kind that it can play; of those that fit a metre the first. */
+  readonly bars: readonly BassBar[];
+  /** The sounding range of the manner, both ends included. @defaultValue E1 to G3 */
+  readonly range?: PitchRange | undefined;
   /** Whether the note before a new chord must lead to its bass by a step or a fifth, and passing notes are used. */
   readonly walks: boolean;
   /** Whether a note may be struck twice running. */
@@ -68,6 +93,16 @@ const TWO_BEAT: BassTaste = {
 
 const ROOTS_ONLY = { 1: 0, 2: 99, 3: 99, 4: 99, 5: 99, 6: 99, 7: 99 } as const;
 
+const FREE = "common practice, no source";
+
+// Roots and fifths carry such styles; what leads to the next chord is a matter of taste.
+const ROOT_AND_FIFTH: BassTaste = {
+  ...TWO_BEAT,
+  moves: [2, 4, 3, 5, 5, 0, 12, 0, 10, 10, 20, 24, 5],
+  approach: { semitone: 3, step: 6, fifth: 0, chromatic: 3 },
+  mood: { shape: 3, whim: 6 },
+};
+
 /**
  * The manners of playing the bass; a new one is one more row. The points are our own, set by reading the lines that came out.
  *
@@ -75,7 +110,7 @@ const ROOTS_ONLY = { 1: 0, 2: 99, 3: 99, 4: 99, 5: 99, 6: 99, 7: 99 } as const;
  * ```ts
  * import { bassCatalogue } from "hands-together/backing";
  *
- * bassCatalogue.map((row) => row.id); // => ["walking", "two-beat", "long-notes"]
+ * bassCatalogue.map((row) => row.id); // => ["walking", "two-beat", "long-notes", "ballad", "waltz", "bossa", "even-eighths"]
  * ```
  */
 export const bassCatalogue = [
@@ -94,13 +129,13 @@ export const bassCatalogue = [
     bars: [
       { pulses: 4, at: ["0", "2"] },
       { pulses: 5, at: ["0", "3"] },
-      { pulses: 3, at: ["0"] },
+      { pulses: 3, at: ["0"], play: ["root-or-fifth"] },
       { pulses: 2, at: ["0", "1"] },
     ],
     walks: false,
     repeats: false,
     taste: TWO_BEAT,
-    source: "common practice, no source",
+    source: FREE,
   },
   {
     id: "long-notes",
@@ -116,9 +151,126 @@ export const bassCatalogue = [
       moves: [0, 2, 2, 2, 2, 2, 4, 3, 6, 6, 8, 8, 8],
       mood: { shape: 4, whim: 2 },
     },
-    source: "common practice, no source",
+    source: FREE,
+  },
+  {
+    id: "ballad",
+    title: "Ballad: two long notes in the bar and a light pickup into the next",
+    bars: [
+      { pulses: 4, at: ["0", "2", "7/2"], play: ["root-or-fifth", "free", "free"] },
+      { pulses: 3, at: ["0", "5/2"], play: ["root-or-fifth", "free"] },
+      { pulses: 2, at: ["0", "3/2"], play: ["root-or-fifth", "free"] },
+    ],
+    range: { from: "E1", to: "E3" },
+    walks: false,
+    repeats: false,
+    taste: { ...TWO_BEAT, approach: { semitone: 0, step: 2, fifth: 3, chromatic: 2 } },
+    source: FREE,
+  },
+  {
+    id: "waltz",
+    title: "Waltz: root or fifth on 1, a note on 3 that leads on",
+    bars: [{ pulses: 3, at: ["0", "2"], play: ["root-or-fifth", "free"] }],
+    range: { from: "G1", to: "G3" },
+    walks: false,
+    repeats: false,
+    taste: { ...TWO_BEAT, approach: { semitone: 2, step: 4, fifth: 0, chromatic: 3 } },
+    source: FREE,
+  },
+  {
+    id: "bossa",
+    title: "Bossa nova: root on 1, fifth on 3, each with an eighth before it",
+    bars: [
+      { pulses: 4, at: ["0", "3/2", "2", "7/2"], play: ["root", "fifth", "fifth", "root"] },
+      { pulses: 2, at: ["0", "3/2"], play: ["root", "fifth"] },
+    ],
+    range: { from: "E1", to: "D3" },
+    walks: false,
+    repeats: true,
+    taste: { ...ROOT_AND_FIFTH, approach: { semitone: 9, step: 9, fifth: 0, chromatic: 6 } },
+    source: "common practice, no source: root and fifth in dotted quarters and eighths",
+  },
+  {
+    id: "even-eighths",
+    title: "Even eighths: root, root before the middle, fifth, and a note that leads on",
+    bars: [
+      { pulses: 4, at: ["0", "3/2", "5/2", "7/2"], play: ["root", "root", "root-or-fifth", "free"] },
+      { pulses: 3, at: ["0", "3/2", "5/2"], play: ["root", "root-or-fifth", "free"] },
+      { pulses: 5, at: ["0", "3/2", "3", "9/2"], play: ["root", "root", "fifth", "free"] },
+      { pulses: 2, at: ["0", "3/2"], play: ["root", "root-or-fifth"] },
+    ],
+    range: { from: "E1", to: "E3" },
+    walks: false,
+    repeats: true,
+    taste: ROOT_AND_FIFTH,
+    source: FREE,
   },
 ] as const satisfies readonly BassRow[];
 
 /** The ids of {@link bassCatalogue}. */
 export type BassId = (typeof bassCatalogue)[number]["id"];
+
+const points = /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(999));
+const byDegree = /* @__PURE__ */ v.strictObject({
+  1: points,
+  2: points,
+  3: points,
+  4: points,
+  5: points,
+  6: points,
+  7: points,
+});
+const pulses = /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(64));
+const note = /* @__PURE__ */ shapeOf(
+  (value): value is PitchName => typeof value === "string" && /^[A-G](#{0,2}|b{0,2})[0-8]$/.test(value),
+  "a pitch such as E1",
+);
+
+/** A range of pitches, by their names. */
+export const rangeSchema: v.GenericSchema<PitchRange> = /* @__PURE__ */ v.strictObject({ from: note, to: note });
+
+/** What a row for the bass must be. */
+export const bassRowSchema: v.GenericSchema<BassRow> = /* @__PURE__ */ v.strictObject({
+  ...rowFields,
+  bars: v.pipe(
+    v.array(
+      v.pipe(
+        v.strictObject({
+          pulses,
+          at: v.pipe(v.array(placeSchema), v.minLength(1), v.maxLength(64)),
+          play: v.optional(v.array(v.picklist(["root", "fifth", "root-or-fifth", "free"]))),
+        }),
+        v.check((bar) => placesRise(bar.at, bar.pulses) && bar.at[0] === "0", "places that rise from 0 within the bar"),
+        v.check(
+          (bar) => bar.play === undefined || bar.play.length === bar.at.length,
+          "as many words at play as places",
+        ),
+      ),
+    ),
+    v.minLength(1),
+    v.maxLength(16),
+  ),
+  range: v.optional(rangeSchema),
+  walks: v.boolean(),
+  repeats: v.boolean(),
+  taste: v.strictObject({
+    moves: v.pipe(v.array(points), v.length(13)),
+    downbeat: byDegree,
+    degrees: byDegree,
+    approach: v.strictObject({ semitone: points, step: points, fifth: points, chromatic: points }),
+    passing: v.strictObject({ scale: points, chromatic: points, middle: points }),
+    turn: points,
+    onAfterLeap: points,
+    back: points,
+    register: points,
+    mood: v.strictObject({ shape: points, whim: points }),
+  }),
+});
+
+/** Manners of playing the bass, shipped and brought. */
+export const bassRow: Door<BassRow> = /* @__PURE__ */ door<BassRow>(
+  bassCatalogue,
+  bassRowSchema,
+  "backing/bass",
+  "a manner of playing the bass",
+);

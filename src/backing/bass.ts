@@ -1,9 +1,9 @@
+import * as v from "valibot";
 import type { NoteEvent } from "../event/index.ts";
 import type { Chance } from "../ground/chance.ts";
 import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nearestName } from "../ground/text.ts";
 import type { Degree, NoteName, Pitch } from "../pitch/index.ts";
 import {
   interval,
@@ -16,12 +16,13 @@ import {
   signatureNotes,
   transposeNote,
 } from "../pitch/index.ts";
-import type { Progression } from "../progression/index.ts";
+import type { Progression, ProgressionRow } from "../progression/index.ts";
+import { progressionOf } from "../progression/inner.ts";
 import type { Metre } from "../time/index.ts";
 import { addBeats, barLength, beats, beatsToNumber, divideBeats, equalBeats, multiplyBeats } from "../time/index.ts";
 import type { PitchRange } from "../voicing/index.ts";
 import type { BassId, BassRow } from "./bass-catalogue.ts";
-import { bassCatalogue } from "./bass-catalogue.ts";
+import { bassRow, rangeSchema } from "./bass-catalogue.ts";
 import type { LineProblem } from "./line.ts";
 import { bestLine, roleAt } from "./line.ts";
 import type { BassSlot } from "./slots.ts";
@@ -54,39 +55,34 @@ export interface BassLine {
 /** Options of {@link bassLine}. */
 export interface BassOptions {
   /** @defaultValue `"walking"` */
-  readonly manner?: BassId;
+  readonly manner?: BassId | BassRow | undefined;
   /** Whole number; another seed is another mood of the same player. @defaultValue 1 */
-  readonly seed?: number;
+  readonly seed?: number | undefined;
   /**
    * Sounding range, both ends included. E1 is the lowest string of a double bass (HyperPhysics, Georgia State University); that lines stay
    * below G3 is common practice, no source.
    *
-   * @defaultValue E1 to G3
+   * @defaultValue that of the manner: E1 to G3, or narrower
    */
-  readonly range?: PitchRange;
+  readonly range?: PitchRange | undefined;
   /** Whether the first chord follows the last, as in a form that is played round and round. @defaultValue true */
-  readonly loop?: boolean;
+  readonly loop?: boolean | undefined;
+  /**
+   * Whether the last chord is the end of the piece: its root is held as long as the chord lasts, and nothing leads on. Then `loop` is off.
+   * @defaultValue false
+   */
+  readonly ending?: boolean | undefined;
 }
 
 const RANGE: PitchRange = { from: "E1", to: "G3" };
 
-/**
- * The row of a manner of playing the bass.
- *
- * @throws MusicError `backing/bass` when there is no such row
- */
-export function bassManner(id: string): BassRow {
-  const row = bassCatalogue.find((candidate) => candidate.id === id);
-  if (row !== undefined) return row;
-  const ids = bassCatalogue.map((candidate) => candidate.id);
-  const near = nearestName(String(id), ids);
-  throw new MusicError({
-    code: "backing/bass",
-    input: id,
-    expected: `a manner of playing the bass: ${ids.join(", ")}`,
-    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
-  });
-}
+const optionsSchema = /* @__PURE__ */ v.strictObject({
+  manner: v.optional(v.any()),
+  seed: v.optional(v.any()),
+  range: v.optional(rangeSchema),
+  loop: v.optional(v.boolean()),
+  ending: v.optional(v.boolean()),
+});
 
 /**
  * A bass line for a progression, in exact written time.
@@ -114,16 +110,22 @@ export function bassManner(id: string): BassRow {
  * events.filter((_, i) => reasons[i]?.role === "root").map((note) => note.pitches.map(pitchName)[0]?.slice(0, 1)); // => ["D", "G", "C"]
  * ```
  */
-export function bassLine(progression: Progression, options: BassOptions = {}): BassLine {
-  const row = bassManner(options.manner ?? "walking");
+export function bassLine(progression: Progression | ProgressionRow | string, options: BassOptions = {}): BassLine {
+  const changes = progressionOf(progression);
+  check(optionsSchema, options, "backing/argument");
   check(seedSchema, options.seed ?? DEFAULT_SEED, "backing/seed");
+  return lineOver(changes, bassRow(options.manner ?? "walking"), options);
+}
+
+/** As {@link bassLine}, of arguments that were checked. */
+export const lineOver = (progression: Progression, row: BassRow, options: BassOptions): BassLine => {
   const chance = chanceOf(options.seed ?? DEFAULT_SEED);
-  const around = options.loop ?? true;
-  const range = options.range ?? RANGE;
+  const around = options.ending === true ? false : (options.loop ?? true);
+  const range = options.range ?? row.range ?? RANGE;
   const [low, high] = [midiNumber(parsePitch(range.from)), midiNumber(parsePitch(range.to))];
   if (low > high)
     throw new MusicError({ code: "backing/range", input: range, expected: "a range from a lower to a higher pitch" });
-  const slots = slotsOf(progression, row, around);
+  const slots = slotsOf(progression, row, around, options.ending === true);
   const moods = moodsOf(slots, row, progression.metre, high - low, chance);
 
   const reasons: BassReason[] = [];
@@ -131,7 +133,7 @@ export function bassLine(progression: Progression, options: BassOptions = {}): B
   let points = 0;
   let first: number | undefined;
   for (const [from, to] of runsOf(slots)) {
-    const wraps = around && to === slots.length && (slots[to - 1] as BassSlot).leads;
+    const wraps = around && to === slots.length && slots[to - 1]?.leads === true;
     const problem: LineProblem = {
       slots: slots.slice(from, to),
       row,
@@ -144,17 +146,17 @@ export function bassLine(progression: Progression, options: BassOptions = {}): B
     if (line === undefined) throw tooNarrow(range, row);
     first ??= line.notes[0];
     points += line.points;
-    line.notes.forEach((note, i) => {
-      const slot = problem.slots[i] as BassSlot;
+    problem.slots.forEach((slot, i) => {
+      const note = line.notes[i] ?? low;
       const after = line.notes[i + 1] ?? (problem.then === "first" ? line.notes[0] : problem.then);
-      const reason = reasonOf(problem, i, line.notes[i - 1], note, after);
-      const next = slots[(from + i + 1) % slots.length] as BassSlot;
+      const reason = reasonOf(problem, i, slot, line.notes[i - 1], note, after);
+      const next = slots[(from + i + 1) % slots.length] ?? slot;
       reasons.push(reason);
       notes.push({ at: slot.at, duration: slot.duration, pitches: [spelled(note, after, slot, next, progression)] });
     });
   }
   return { kind: "bass-line", events: notes, reasons, points };
-}
+};
 
 const BARS_TO_A_POINT = 2;
 
@@ -173,7 +175,7 @@ const moodsOf = (
   );
   return slots.map((slot) => {
     const at = place(slot);
-    const [from, to] = [heights[Math.floor(at)] as number, heights[Math.floor(at) + 1] as number];
+    const [from = 0, to = from] = heights.slice(Math.floor(at), Math.floor(at) + 2);
     const height = Math.round(from + (to - from) * (at - Math.floor(at)));
     return Int16Array.from(
       { length: width + 1 },
@@ -203,16 +205,16 @@ const runsOf = (slots: readonly BassSlot[]): readonly (readonly [number, number]
 const reasonOf = (
   problem: LineProblem,
   i: number,
+  slot: BassSlot,
   before: number | undefined,
   note: number,
   after: number | undefined,
 ): BassReason => {
-  const slot = problem.slots[i] as BassSlot;
   const degree = slot.harmony.tones[note % 12]?.degree;
-  const role = slot.enters ? "root" : roleAt(problem, i, before ?? -1, note, after ?? -1);
+  const role = slot.enters ? "root" : (roleAt(problem, i, before ?? -1, note, after ?? -1) ?? "chord");
   const move = Math.abs((after ?? note) - note);
   return {
-    role: role as BassReason["role"],
+    role,
     ...(degree === undefined ? {} : { degree }),
     ...(role === "approach" ? { by: move === 1 ? "semitone" : move === 2 ? "step" : "fifth" } : {}),
   };

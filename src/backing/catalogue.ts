@@ -1,12 +1,21 @@
-import type { BassId } from "./bass-catalogue.ts";
-import type { DrumId } from "./drum-catalogue.ts";
+import * as v from "valibot";
+import type { Door } from "../ground/door.ts";
+import { door, rowFields } from "../ground/door.ts";
+import type { BassId, BassRow } from "./bass-catalogue.ts";
+import { bassCatalogue, bassRowSchema } from "./bass-catalogue.ts";
+import type { DrumId, DrumRow } from "./drum-catalogue.ts";
+import { drumCatalogue, drumRowSchema } from "./drum-catalogue.ts";
 
 /** A style of accompaniment: who plays how. */
 export interface BackingRow {
   readonly id: string;
   readonly title: string;
-  readonly bass: BassId;
-  readonly drums: DrumId;
+  /** How the bass plays: an id of `bassCatalogue`, or a row. */
+  readonly bass: BassId | BassRow;
+  /** How the drums play: an id of `drumCatalogue`, or a row. */
+  readonly drums: DrumId | DrumRow;
+  /** Whether offbeats swing as the tempo has it, or stay even. */
+  readonly eighths: "swung" | "even";
   readonly source: string;
 }
 
@@ -23,19 +32,28 @@ const COMMON = "common practice, no source";
  * ```
  */
 export const backingCatalogue = [
-  { id: "swing", title: "Swing: walking bass and ride cymbal", bass: "walking", drums: "ride", source: COMMON },
+  {
+    id: "swing",
+    title: "Swing: walking bass and ride cymbal",
+    bass: "walking",
+    drums: "ride",
+    eighths: "swung",
+    source: COMMON,
+  },
   {
     id: "two-beat",
     title: "Two-beat: two bass notes in the bar under the ride cymbal",
     bass: "two-beat",
     drums: "ride",
+    eighths: "swung",
     source: COMMON,
   },
   {
     id: "ballad",
-    title: "Ballad: two bass notes in the bar, sweep and taps in place of brushes",
-    bass: "two-beat",
+    title: "Ballad: two bass notes in the bar and a pickup, sweep and taps in place of brushes",
+    bass: "ballad",
     drums: "brushes-like",
+    eighths: "swung",
     source: COMMON,
   },
   {
@@ -43,6 +61,7 @@ export const backingCatalogue = [
     title: "Ballad that walks: bass on every beat, sweep and taps in place of brushes",
     bass: "walking",
     drums: "brushes-like",
+    eighths: "swung",
     source: COMMON,
   },
   {
@@ -50,6 +69,7 @@ export const backingCatalogue = [
     title: "Shuffle: walking bass, snare on 2 and 4",
     bass: "walking",
     drums: "shuffle",
+    eighths: "swung",
     source: COMMON,
   },
   {
@@ -57,13 +77,31 @@ export const backingCatalogue = [
     title: "Slow blues in triplets or twelve-eight",
     bass: "walking",
     drums: "slow-triplets",
+    eighths: "swung",
     source: COMMON,
   },
   {
     id: "even",
-    title: "Even eighths: root and fifth, closed hi-hat",
-    bass: "two-beat",
+    title: "Even eighths: roots and fifths off the beat too, closed hi-hat",
+    bass: "even-eighths",
     drums: "even-eighths",
+    eighths: "even",
+    source: COMMON,
+  },
+  {
+    id: "waltz",
+    title: "Waltz: root or fifth on 1, ride in three",
+    bass: "waltz",
+    drums: "ride",
+    eighths: "swung",
+    source: COMMON,
+  },
+  {
+    id: "bossa",
+    title: "Bossa nova: root and fifth, side stick over two bars",
+    bass: "bossa",
+    drums: "bossa",
+    eighths: "even",
     source: COMMON,
   },
   {
@@ -71,9 +109,26 @@ export const backingCatalogue = [
     title: "To practise time: long bass notes, hi-hat on 2 and 4",
     bass: "long-notes",
     drums: "hi-hat-only",
+    eighths: "swung",
     source: COMMON,
   },
 ] as const satisfies readonly BackingRow[];
 
 /** The ids of {@link backingCatalogue}. */
 export type BackingId = (typeof backingCatalogue)[number]["id"];
+
+/** What a row for both players must be; each manner by its id or whole. */
+export const backingRowSchema: v.GenericSchema<BackingRow> = /* @__PURE__ */ v.strictObject({
+  ...rowFields,
+  bass: v.union([v.picklist(bassCatalogue.map(({ id }) => id)), bassRowSchema]),
+  drums: v.union([v.picklist(drumCatalogue.map(({ id }) => id)), drumRowSchema]),
+  eighths: v.picklist(["swung", "even"]),
+});
+
+/** Styles of accompaniment, shipped and brought. */
+export const backingRow: Door<BackingRow> = /* @__PURE__ */ door<BackingRow>(
+  backingCatalogue,
+  backingRowSchema,
+  "backing/style",
+  "a style of accompaniment",
+);

@@ -1,3 +1,9 @@
+import * as v from "valibot";
+import { shapeOf } from "../ground/check.ts";
+import type { Door } from "../ground/door.ts";
+import { door, rowFields } from "../ground/door.ts";
+import { placeOf, placeSchema } from "./place.ts";
+
 /**
  * The sounds of a small kit as keys of the General MIDI percussion map.
  *
@@ -16,6 +22,9 @@ export const drumKeys = {
   snare: 38,
   "closed-hi-hat": 42,
   "pedal-hi-hat": 44,
+  "open-hi-hat": 46,
+  "low-tom": 45,
+  crash: 49,
   ride: 51,
   maracas: 70,
 } as const satisfies Readonly<Record<string, number>>;
@@ -41,14 +50,17 @@ export interface DrumChoice {
 /** One sound of a pattern; each cell takes one of its choices. */
 export interface DrumLayer {
   readonly sound: DrumSound;
-  /** Only in the last cell of the form, as a sign of its end. */
-  readonly last?: true;
+  /**
+   * Where it is played: in every cell, in the last cell of a section (a fill), in every cell but that, or in the last cell of the form alone.
+   * @defaultValue `"always"`
+   */
+  readonly when?: "always" | "fill" | "between-fills" | "last" | undefined;
   readonly choices: readonly DrumChoice[];
 }
 
 /** A drum pattern for bars of one kind. */
 export interface DrumCell {
-  /** Length of the cell, which fills every bar that this number divides. */
+  /** Length of the cell: it fills every bar that this number divides, or as many whole bars as make up this number. */
   readonly pulses: number;
   readonly layers: readonly DrumLayer[];
 }
@@ -73,29 +85,71 @@ const now = (weight: number, ...strokes: readonly (readonly DrumHit[])[]): DrumC
   weight,
   hits: strokes.flat(),
 });
+const some = (sound: DrumSound, ...choices: readonly DrumChoice[]): DrumLayer => ({ sound, choices });
+const fill = (sound: DrumSound, ...choices: readonly DrumChoice[]): DrumLayer => ({ sound, when: "fill", choices });
+const between = (layer: DrumLayer): DrumLayer => ({ ...layer, when: "between-fills" });
 
 // Ding, ding-a: a quarter, then a quarter whose offbeat sounds too, the second of each pair a little louder.
-const DING = now(8, hits(72, "0"), hits(80, "1"), hits(62, "3/2"));
-const RIDE: DrumLayer = {
-  sound: "ride",
-  choices: [DING, now(1, hits(72, "0"), hits(80, "1")), now(1, hits(72, "0"), hits(60, "1/2"), hits(80, "1"))],
-};
-const RIDE_IN_THREE: DrumLayer = {
-  sound: "ride",
-  choices: [
-    now(6, hits(76, "0"), hits(74, "1"), hits(60, "3/2"), hits(74, "2")),
-    now(2, hits(76, "0"), hits(74, "1"), hits(60, "3/2"), hits(74, "2"), hits(60, "5/2")),
-    now(1, hits(76, "0"), hits(74, "1"), hits(74, "2")),
-  ],
-};
+const RIDE = some(
+  "ride",
+  now(8, hits(72, "0"), hits(80, "1"), hits(62, "3/2")),
+  now(1, hits(72, "0"), hits(80, "1")),
+  now(1, hits(72, "0"), hits(60, "1/2"), hits(80, "1")),
+  now(1, hits(72, "0"), hits(60, "1/2"), hits(80, "1"), hits(62, "3/2")),
+);
+const RIDE_IN_THREE = some(
+  "ride",
+  now(6, hits(76, "0"), hits(74, "1"), hits(60, "3/2"), hits(74, "2")),
+  now(2, hits(76, "0"), hits(74, "1"), hits(60, "3/2"), hits(74, "2"), hits(60, "5/2")),
+  now(1, hits(76, "0"), hits(74, "1"), hits(74, "2")),
+);
 const BACKBEAT_FOOT = always("pedal-hi-hat", hits(64, "1"));
-const FEATHERED = always("bass-drum", hits(30, "0", "1"));
-const SNARE_TALK: DrumLayer = { sound: "snare", choices: [now(12), now(1, hits(34, "3/2")), now(1, hits(32, "1/2"))] };
-const SET_UP: DrumLayer = {
-  sound: "side-stick",
-  last: true,
-  choices: [now(1), now(2, hits(58, "1")), now(1, hits(50, "1"), hits(58, "3/2"))],
-};
+// Feathered on every beat; now and then it answers the snare with an accent off the beat.
+const KICK = some(
+  "bass-drum",
+  now(9, hits(30, "0", "1")),
+  now(1, hits(30, "0"), hits(58, "1/2")),
+  now(1, hits(30, "0", "1"), hits(60, "3/2")),
+  now(1, hits(52, "0"), hits(30, "1")),
+);
+const SNARE = between(
+  some(
+    "snare",
+    now(9),
+    now(3, hits(40, "3/2")),
+    now(2, hits(38, "1/2")),
+    now(2, hits(46, "1")),
+    now(1, hits(34, "1/2"), hits(46, "3/2")),
+    now(1, hits(42, "1/3", "2/3")),
+  ),
+);
+// The last two beats of a section lead over the bar line.
+const SNARE_FILL = fill(
+  "snare",
+  now(2, hits(54, "0"), hits(60, "1/2"), hits(70, "1"), hits(62, "3/2")),
+  now(2, hits(50, "1/3"), hits(58, "2/3"), hits(68, "1"), hits(56, "4/3"), hits(66, "5/3")),
+  now(2, hits(66, "1/2"), hits(72, "3/2")),
+  now(1, hits(58, "1"), hits(52, "4/3"), hits(64, "5/3")),
+);
+const TOM_FILL = fill("low-tom", now(3), now(1, hits(60, "1"), hits(64, "3/2")), now(1, hits(62, "3/2")));
+const FILL_IN_THREE = fill(
+  "snare",
+  now(2, hits(56, "1"), hits(52, "3/2"), hits(66, "2"), hits(60, "5/2")),
+  now(2, hits(62, "3/2"), hits(70, "5/2")),
+  now(1, hits(54, "2"), hits(60, "7/3"), hits(64, "8/3")),
+);
+
+// Side stick over two bars, three strokes in one and two in the other: the bossa nova pattern of every method.
+const BOSSA_STICK = some(
+  "side-stick",
+  now(4, hits(58, "0"), hits(54, "3/2", "3", "5"), hits(56, "13/2")),
+  now(2, hits(58, "1"), hits(54, "5/2", "4", "11/2"), hits(56, "7")),
+  now(1, hits(58, "0"), hits(54, "3/2", "3", "9/2"), hits(56, "6")),
+  now(1, hits(58, "0"), hits(54, "3/2", "3", "5", "6"), hits(50, "15/2")),
+  now(1, hits(58, "1"), hits(54, "5/2", "4", "11/2")),
+  now(1, hits(58, "0"), hits(54, "3/2", "7/2", "5"), hits(56, "13/2")),
+  now(1, hits(58, "1"), hits(54, "5/2", "7/2", "5"), hits(56, "7")),
+);
 
 /**
  * The manners of playing the drums; a new one is one more row.
@@ -107,7 +161,7 @@ const SET_UP: DrumLayer = {
  * ```ts
  * import { drumCatalogue } from "hands-together/backing";
  *
- * drumCatalogue.map((row) => row.id); // => ["ride", "brushes-like", "hi-hat-only", "shuffle", "slow-triplets", "even-eighths"]
+ * drumCatalogue.slice(0, 4).map((row) => row.id); // => ["ride", "brushes-like", "hi-hat-only", "shuffle"]
  * ```
  */
 export const drumCatalogue = [
@@ -115,14 +169,65 @@ export const drumCatalogue = [
     id: "ride",
     title: "Ride cymbal, hi-hat on 2 and 4, bass drum felt more than heard",
     cells: [
-      { pulses: 2, layers: [RIDE, BACKBEAT_FOOT, FEATHERED, SNARE_TALK, SET_UP] },
+      { pulses: 2, layers: [RIDE, BACKBEAT_FOOT, KICK, SNARE, SNARE_FILL, TOM_FILL] },
       {
         pulses: 3,
         layers: [
           RIDE_IN_THREE,
-          { sound: "pedal-hi-hat", choices: [now(3, hits(64, "1")), now(1, hits(62, "1", "2"))] },
-          always("bass-drum", hits(34, "0")),
-          { sound: "snare", choices: [now(8), now(1, hits(34, "5/2")), now(1, hits(32, "3/2"))] },
+          some("pedal-hi-hat", now(3, hits(64, "1")), now(1, hits(62, "1", "2"))),
+          some("bass-drum", now(4, hits(34, "0")), now(1, hits(34, "0"), hits(54, "5/2")), now(1, hits(34, "0", "2"))),
+          between(
+            some(
+              "snare",
+              now(5),
+              now(2, hits(38, "5/2")),
+              now(2, hits(36, "3/2")),
+              now(1, hits(44, "2")),
+              now(1, hits(34, "1/2"), hits(42, "5/2")),
+            ),
+          ),
+          FILL_IN_THREE,
+        ],
+      },
+      {
+        pulses: 5,
+        layers: [
+          some(
+            "ride",
+            now(3, hits(76, "0"), hits(72, "1"), hits(60, "3/2"), hits(72, "2"), hits(76, "3"), hits(72, "4")),
+            now(2, hits(76, "0"), hits(72, "1", "2"), hits(76, "3"), hits(60, "7/2"), hits(72, "4")),
+            now(
+              1,
+              hits(76, "0"),
+              hits(72, "1"),
+              hits(60, "3/2"),
+              hits(72, "2"),
+              hits(76, "3"),
+              hits(72, "4"),
+              hits(60, "9/2"),
+            ),
+          ),
+          always("pedal-hi-hat", hits(62, "1", "4")),
+          some(
+            "bass-drum",
+            now(3, hits(40, "0", "3")),
+            now(1, hits(40, "0"), hits(54, "5/2")),
+            now(1, hits(40, "0", "3"), hits(52, "9/2")),
+          ),
+          between(
+            some(
+              "snare",
+              now(4),
+              now(2, hits(38, "5/2")),
+              now(2, hits(40, "9/2")),
+              now(1, hits(36, "3/2"), hits(40, "7/2")),
+            ),
+          ),
+          fill(
+            "snare",
+            now(2, hits(60, "3"), hits(56, "7/2"), hits(68, "4"), hits(62, "9/2")),
+            now(1, hits(64, "7/2"), hits(70, "9/2")),
+          ),
         ],
       },
     ],
@@ -135,28 +240,45 @@ export const drumCatalogue = [
       {
         pulses: 2,
         layers: [
-          always("maracas", hits(34, "0"), hits(40, "1")),
-          {
-            sound: "snare",
-            choices: [now(5, hits(30, "0"), hits(38, "1"), hits(28, "3/2")), now(2, hits(30, "0"), hits(38, "1"))],
-          },
+          some("maracas", now(4, hits(34, "0"), hits(40, "1")), now(1, hits(34, "0"), hits(40, "1"), hits(26, "3/2"))),
+          some(
+            "snare",
+            now(4, hits(30, "0"), hits(38, "1"), hits(28, "3/2")),
+            now(2, hits(30, "0"), hits(38, "1")),
+            now(2, hits(30, "0"), hits(26, "1/2"), hits(38, "1"), hits(28, "3/2")),
+            now(2, hits(30, "0"), hits(38, "1"), hits(26, "4/3"), hits(28, "5/3")),
+            now(1, hits(30, "0"), hits(26, "1/2"), hits(38, "1")),
+          ),
           always("pedal-hi-hat", hits(50, "1")),
-          always("bass-drum", hits(26, "0")),
+          some("bass-drum", now(3, hits(26, "0")), now(2, hits(26, "0"), hits(36, "3/2")), now(2)),
+          fill("low-tom", now(2), now(1, hits(40, "3/2")), now(1, hits(36, "1"), hits(42, "3/2"))),
         ],
       },
       {
         pulses: 3,
         layers: [
-          always("maracas", hits(38, "0"), hits(34, "1", "2")),
-          {
-            sound: "snare",
-            choices: [
-              now(3, hits(34, "0"), hits(32, "1"), hits(26, "3/2"), hits(32, "2")),
-              now(1, hits(34, "0"), hits(32, "1", "2")),
-            ],
-          },
+          some(
+            "maracas",
+            now(3, hits(38, "0"), hits(34, "1", "2")),
+            now(1, hits(38, "0"), hits(34, "1", "2"), hits(26, "5/2")),
+            now(1, hits(38, "0"), hits(34, "2")),
+          ),
+          some(
+            "snare",
+            now(3, hits(34, "0"), hits(32, "1"), hits(26, "3/2"), hits(32, "2")),
+            now(1, hits(34, "0"), hits(32, "1", "2")),
+            now(1, hits(34, "0"), hits(32, "1", "2"), hits(26, "5/2")),
+            now(1, hits(34, "0"), hits(26, "1/2"), hits(32, "1", "2")),
+            now(1, hits(34, "0"), hits(32, "1"), hits(26, "3/2"), hits(32, "2"), hits(26, "5/2")),
+          ),
           always("pedal-hi-hat", hits(50, "1")),
-          always("bass-drum", hits(28, "0")),
+          some(
+            "bass-drum",
+            now(3, hits(28, "0")),
+            now(1, hits(28, "0"), hits(34, "5/2")),
+            now(1, hits(28, "0", "2")),
+            now(1),
+          ),
         ],
       },
     ],
@@ -169,6 +291,7 @@ export const drumCatalogue = [
     cells: [
       { pulses: 2, layers: [BACKBEAT_FOOT] },
       { pulses: 3, layers: [always("pedal-hi-hat", hits(64, "1"))] },
+      { pulses: 5, layers: [always("pedal-hi-hat", hits(64, "1", "4"))] },
     ],
     source: COMMON,
   },
@@ -179,17 +302,23 @@ export const drumCatalogue = [
       {
         pulses: 2,
         layers: [
-          always("ride", hits(74, "0", "1"), hits(60, "1/2", "3/2")),
-          {
-            sound: "snare",
-            choices: [
-              now(6, hits(78, "1")),
-              now(1, hits(36, "1/2"), hits(78, "1")),
-              now(1, hits(78, "1"), hits(34, "3/2")),
-            ],
-          },
+          some("ride", now(6, hits(74, "0", "1"), hits(60, "1/2", "3/2")), now(1, hits(74, "0", "1"), hits(60, "3/2"))),
+          some(
+            "snare",
+            now(5, hits(78, "1")),
+            now(3, hits(36, "1/2"), hits(78, "1")),
+            now(3, hits(78, "1"), hits(34, "3/2")),
+            now(2, hits(34, "1/2"), hits(78, "1"), hits(36, "3/2")),
+            now(1, hits(34, "1/3", "2/3"), hits(78, "1")),
+          ),
           always("pedal-hi-hat", hits(60, "1")),
-          always("bass-drum", hits(56, "0"), hits(50, "1")),
+          some(
+            "bass-drum",
+            now(5, hits(56, "0"), hits(50, "1")),
+            now(2, hits(56, "0"), hits(50, "1"), hits(46, "3/2")),
+            now(1, hits(56, "0"), hits(48, "1/2"), hits(50, "1")),
+          ),
+          fill("low-tom", now(1, hits(62, "3/2")), now(1, hits(58, "1"), hits(64, "3/2")), now(1)),
         ],
       },
     ],
@@ -202,10 +331,51 @@ export const drumCatalogue = [
       {
         pulses: 2,
         layers: [
-          always("ride", hits(74, "0", "1"), hits(56, "1/3", "2/3", "4/3", "5/3")),
-          { sound: "snare", choices: [now(6, hits(74, "1")), now(1, hits(74, "1"), hits(36, "5/3"))] },
+          some(
+            "ride",
+            now(6, hits(74, "0", "1"), hits(56, "1/3", "2/3", "4/3", "5/3")),
+            now(1, hits(74, "0", "1"), hits(56, "2/3", "4/3", "5/3")),
+            now(1, hits(74, "0", "1"), hits(56, "1/3", "2/3", "5/3")),
+          ),
+          some(
+            "snare",
+            now(5, hits(74, "1")),
+            now(2, hits(74, "1"), hits(36, "5/3")),
+            now(1, hits(34, "2/3"), hits(74, "1")),
+          ),
           always("pedal-hi-hat", hits(56, "1")),
-          { sound: "bass-drum", choices: [now(3, hits(60, "0")), now(1, hits(60, "0"), hits(46, "5/3"))] },
+          some(
+            "bass-drum",
+            now(3, hits(60, "0")),
+            now(2, hits(60, "0"), hits(46, "5/3")),
+            now(1, hits(60, "0"), hits(44, "2/3")),
+          ),
+          fill("low-tom", now(1, hits(58, "4/3"), hits(62, "5/3")), now(1, hits(60, "5/3")), now(1)),
+        ],
+      },
+      {
+        pulses: 3,
+        layers: [
+          some(
+            "ride",
+            now(4, hits(74, "0", "1", "2"), hits(56, "1/3", "2/3", "4/3", "5/3", "7/3", "8/3")),
+            now(1, hits(74, "0", "1", "2"), hits(56, "2/3", "5/3", "8/3")),
+          ),
+          some(
+            "snare",
+            now(3, hits(70, "2")),
+            now(1, hits(70, "2"), hits(36, "8/3")),
+            now(1, hits(34, "5/3"), hits(70, "2")),
+            now(1, hits(34, "2/3"), hits(70, "2")),
+            now(1, hits(34, "4/3", "5/3"), hits(70, "2")),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(60, "0")),
+            now(1, hits(60, "0"), hits(46, "5/3")),
+            now(1, hits(60, "0"), hits(44, "2/3")),
+            now(1, hits(60, "0"), hits(46, "8/3")),
+          ),
         ],
       },
     ],
@@ -218,23 +388,192 @@ export const drumCatalogue = [
       {
         pulses: 2,
         layers: [
-          always("closed-hi-hat", hits(66, "0", "1"), hits(54, "1/2", "3/2")),
-          always("side-stick", hits(64, "1")),
-          { sound: "bass-drum", choices: [now(2, hits(58, "0"), hits(50, "3/2")), now(1, hits(58, "0"))] },
+          some(
+            "closed-hi-hat",
+            now(5, hits(66, "0", "1"), hits(54, "1/2", "3/2")),
+            now(1, hits(66, "0", "1"), hits(54, "1/2")),
+            now(1, hits(66, "0", "1"), hits(54, "3/2")),
+          ),
+          some(
+            "side-stick",
+            now(5, hits(64, "1")),
+            now(2, hits(64, "1"), hits(44, "3/2")),
+            now(1, hits(40, "1/2"), hits(64, "1")),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(58, "0"), hits(50, "3/2")),
+            now(2, hits(58, "0")),
+            now(2, hits(58, "0"), hits(48, "1/2")),
+            now(1, hits(58, "0"), hits(48, "1/2", "3/2")),
+            now(1, hits(52, "1/2"), hits(50, "3/2")),
+          ),
+          fill("open-hi-hat", now(2, hits(60, "3/2")), now(1)),
+          fill("snare", now(1), now(1, hits(56, "1/2"), hits(62, "3/2")), now(1, hits(60, "3/2"))),
         ],
       },
       {
         pulses: 3,
         layers: [
-          always("closed-hi-hat", hits(66, "0", "1", "2"), hits(54, "1/2", "3/2", "5/2")),
-          always("side-stick", hits(60, "1", "2")),
-          always("bass-drum", hits(58, "0")),
+          some(
+            "closed-hi-hat",
+            now(4, hits(66, "0", "1", "2"), hits(54, "1/2", "3/2", "5/2")),
+            now(1, hits(66, "0", "1", "2"), hits(54, "3/2", "5/2")),
+          ),
+          some(
+            "side-stick",
+            now(3, hits(60, "1", "2")),
+            now(1, hits(60, "2")),
+            now(1, hits(60, "1"), hits(54, "5/2")),
+            now(1, hits(60, "1", "2"), hits(44, "5/2")),
+            now(1, hits(54, "3/2")),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(58, "0")),
+            now(1, hits(58, "0"), hits(48, "5/2")),
+            now(1, hits(58, "0"), hits(46, "3/2")),
+            now(1, hits(58, "0"), hits(46, "2")),
+          ),
+        ],
+      },
+      {
+        pulses: 5,
+        layers: [
+          some(
+            "closed-hi-hat",
+            now(4, hits(66, "0", "1", "2", "3", "4"), hits(54, "1/2", "3/2", "5/2", "7/2", "9/2")),
+            now(1, hits(66, "0", "1", "2", "3", "4"), hits(54, "1/2", "3/2", "7/2")),
+          ),
+          some(
+            "side-stick",
+            now(3, hits(60, "2", "4")),
+            now(1, hits(60, "2"), hits(54, "7/2", "4")),
+            now(1, hits(54, "3/2"), hits(60, "4")),
+            now(1, hits(60, "2", "4"), hits(44, "9/2")),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(58, "0", "3")),
+            now(2, hits(58, "0"), hits(50, "5/2", "3")),
+            now(1, hits(58, "0", "3"), hits(48, "9/2")),
+            now(1, hits(58, "0"), hits(48, "3/2", "3")),
+          ),
         ],
       },
     ],
     source: COMMON,
   },
+  {
+    id: "bossa",
+    title: "Bossa nova: side stick over two bars, hi-hat in eighths, bass drum with the bass",
+    cells: [
+      {
+        pulses: 8,
+        layers: [
+          BOSSA_STICK,
+          always(
+            "closed-hi-hat",
+            hits(56, "0", "1", "2", "3", "4", "5", "6", "7"),
+            hits(44, "1/2", "3/2", "5/2", "7/2", "9/2", "11/2", "13/2", "15/2"),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(54, "0", "2", "4", "6"), hits(46, "3/2", "7/2", "11/2", "15/2")),
+            now(1, hits(54, "0", "2", "4", "6"), hits(46, "3/2", "11/2")),
+            now(1, hits(54, "0", "2", "4", "6"), hits(46, "7/2", "15/2")),
+            now(1, hits(54, "0", "2", "4", "6")),
+          ),
+          some(
+            "pedal-hi-hat",
+            now(3, hits(48, "1", "3", "5", "7")),
+            now(1, hits(48, "1", "5")),
+            now(1, hits(48, "3", "7")),
+            now(1),
+          ),
+          some("maracas", now(4), now(1, hits(34, "1", "3", "5", "7")), now(1, hits(34, "3/2", "7/2", "11/2", "15/2"))),
+          fill("snare", now(1, hits(56, "13/2"), hits(60, "15/2")), now(1, hits(58, "7"), hits(52, "15/2")), now(1)),
+          some(
+            "open-hi-hat",
+            now(4),
+            now(1, hits(50, "7/2")),
+            now(1, hits(50, "15/2")),
+            now(1, hits(50, "7/2", "15/2")),
+          ),
+        ],
+      },
+    ],
+    source: "common practice, no source: side stick in threes against the bass drum's dotted quarters and eighths",
+  },
 ] as const satisfies readonly DrumRow[];
 
 /** The ids of {@link drumCatalogue}. */
 export type DrumId = (typeof drumCatalogue)[number]["id"];
+
+const soundSchema = /* @__PURE__ */ shapeOf(
+  (value): value is DrumSound => typeof value === "string" && Object.hasOwn(drumKeys, value),
+  /* @__PURE__ */ `a sound of the kit: ${/* @__PURE__ */ Object.keys(drumKeys).join(", ")}`,
+);
+const weight = /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(1000));
+
+/** What a row for the drums must be. */
+export const drumRowSchema: v.GenericSchema<DrumRow> = /* @__PURE__ */ v.strictObject({
+  ...rowFields,
+  cells: v.pipe(
+    v.array(
+      v.pipe(
+        v.strictObject({
+          pulses: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(64)),
+          layers: v.pipe(
+            v.array(
+              v.strictObject({
+                sound: soundSchema,
+                when: v.optional(v.picklist(["always", "fill", "between-fills", "last"])),
+                choices: v.pipe(
+                  v.array(
+                    v.strictObject({
+                      weight,
+                      hits: v.pipe(
+                        v.array(
+                          v.strictObject({
+                            at: placeSchema,
+                            velocity: v.pipe(v.number(), v.integer(), v.minValue(5), v.maxValue(123)),
+                          }),
+                        ),
+                        v.maxLength(256),
+                      ),
+                    }),
+                  ),
+                  v.minLength(1),
+                  v.maxLength(64),
+                ),
+              }),
+            ),
+            v.minLength(1),
+            v.maxLength(64),
+          ),
+        }),
+        v.check(
+          ({ pulses, layers }) =>
+            layers.every(({ choices }) =>
+              choices.every((choice) => choice.hits.every(({ at }) => placeOf(at) < pulses)),
+            ),
+          "strokes within the cell",
+        ),
+      ),
+    ),
+    v.minLength(1),
+    v.maxLength(16),
+  ),
+});
+
+/** Manners of playing the drums, shipped and brought. */
+export const drumRow: Door<DrumRow> = /* @__PURE__ */ door<DrumRow>(
+  drumCatalogue,
+  drumRowSchema,
+  "backing/drums",
+  "a manner of playing the drums",
+);
+
+/** Sounds to leave out of a drum part. */
+export const soundsSchema = /* @__PURE__ */ v.array(soundSchema);

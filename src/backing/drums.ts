@@ -1,8 +1,8 @@
+import * as v from "valibot";
 import type { Chance } from "../ground/chance.ts";
 import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nearestName } from "../ground/text.ts";
 import type { DrumEvent } from "../score/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
@@ -13,73 +13,60 @@ import {
   compareBeats,
   divideBeats,
   floorBeats,
+  formatBeats,
   formatMetre,
   multiplyBeats,
+  parseMetre,
   pulseLength,
   pulseTime,
   subtractBeats,
 } from "../time/index.ts";
 import type { DrumCell, DrumChoice, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
-import { drumCatalogue, drumKeys } from "./drum-catalogue.ts";
+import { drumCatalogue, drumKeys, drumRow, soundsSchema } from "./drum-catalogue.ts";
 import { pulsesIn } from "./slots.ts";
 
 /** Options of {@link drumPart}. */
 export interface DrumOptions {
-  /** @defaultValue `"ride"` */
-  readonly manner?: DrumId;
+  /** An id of {@link drumCatalogue}, or a row. @defaultValue `"ride"` */
+  readonly manner?: DrumId | DrumRow | undefined;
   /** Whole number; another seed varies the pattern otherwise. @defaultValue 1 */
-  readonly seed?: number;
+  readonly seed?: number | undefined;
   /** Sounds to leave out, such as `["bass-drum"]`. The others stay as they are. @defaultValue none */
-  readonly without?: readonly DrumSound[];
+  readonly without?: readonly DrumSound[] | undefined;
+  /** The bars, counted from 1, that end a section: there a fill leads on. @defaultValue every eighth bar, and the last */
+  readonly fills?: readonly number[] | undefined;
+  /** Whether the last bar is the end of the piece: one stroke of cymbal and bass drum on 1 that rings. @defaultValue false */
+  readonly ending?: boolean | undefined;
 }
 
-/**
- * The row of a manner of playing the drums.
- *
- * @throws MusicError `backing/drums` when there is no such row
- */
-export function drumManner(id: string): DrumRow {
-  const row = drumCatalogue.find((candidate) => candidate.id === id);
-  if (row !== undefined) return row;
-  const ids = drumCatalogue.map((candidate) => candidate.id);
-  const near = nearestName(String(id), ids);
-  throw new MusicError({
-    code: "backing/drums",
-    input: id,
-    expected: `a manner of playing the drums: ${ids.join(", ")}`,
-    ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
-  });
-}
-
-/** The cell that fills a bar; `undefined` where the row has none. */
+/** The cell that fills a bar, or several whole bars; `undefined` where the row has none. */
 export const cellFor = (row: DrumRow, m: Metre): DrumCell | undefined => {
   const pulses = pulsesIn(m);
-  return pulses === undefined ? undefined : row.cells.find((cell) => pulses % cell.pulses === 0);
+  return pulses === undefined
+    ? undefined
+    : row.cells.find((cell) => pulses % cell.pulses === 0 || cell.pulses % pulses === 0);
 };
 
 const UNEVENNESS = 4;
+const BARS_TO_A_FILL = 8;
 
-const requireSounds = (sounds: readonly string[]): void => {
-  const names = Object.keys(drumKeys);
-  for (const sound of sounds) {
-    if (names.includes(sound)) continue;
-    const near = nearestName(sound, names);
-    throw new MusicError({
-      code: "backing/sound",
-      input: sound,
-      expected: `a sound of the kit: ${names.join(", ")}`,
-      ...(near === undefined ? {} : { hint: `did you mean ${near}?` }),
-    });
-  }
-};
+const barsSchema = /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(10_000));
+const optionsSchema = /* @__PURE__ */ v.strictObject({
+  manner: v.optional(v.any()),
+  seed: v.optional(v.any()),
+  without: v.optional(v.any()),
+  fills: v.optional(v.pipe(v.array(barsSchema), v.maxLength(10_000))),
+  ending: v.optional(v.boolean()),
+});
 
 /**
- * A drum part over so many bars, in exact written time: the pattern of the manner, each sound varied now and then by the seed, with velocities
- * up to four more or less than written.
+ * A drum part over so many bars, in exact written time: the pattern of the manner, each sound varied now and then by the seed, a fill where a
+ * section ends, with velocities up to four more or less than written.
  *
  * Offbeats are written as eighths and swing with the score's feel; in compound metres they are the last third of the beat, and the feel
  * has to be straight. A count-in is not part of it: the writer of MIDI files makes one on request.
  *
+ * @param m - the metre, or its time signature
  * @returns strokes in order of time, then the longer and the lower key first, as in a score
  * @throws MusicError `backing/drums` for an unknown manner, `backing/seed` unless it is whole and from 0 to 4294967295, `backing/bars` unless there
  * is a whole number of bars from 1 to 10,000, `backing/sound` for a sound that the kit does not have, `backing/metre` when the manner has no bar of the metre
@@ -93,75 +80,149 @@ const requireSounds = (sounds: readonly string[]): void => {
  * part.filter((stroke) => stroke.midi === drumKeys["pedal-hi-hat"]).map((stroke) => formatBeats(stroke.at)); // => ["1", "3"]
  * ```
  */
-export function drumPart(bars: number, m: Metre, options: DrumOptions = {}): readonly DrumEvent[] {
-  const row = drumManner(options.manner ?? "ride");
-  const without = options.without ?? [];
-  requireSounds(without);
-  if (!Number.isInteger(bars) || bars < 1 || bars > 10_000) {
-    throw new MusicError({ code: "backing/bars", input: bars, expected: "a whole number of bars from 1 to 10,000" });
-  }
+export function drumPart(bars: number, m: Metre | string, options: DrumOptions = {}): readonly DrumEvent[] {
+  check(barsSchema, bars, "backing/bars");
+  check(metreOrName, m, "backing/metre");
+  check(optionsSchema, options, "backing/argument");
+  if (options.without !== undefined) check(soundsSchema, options.without, "backing/sound");
+  check(seedSchema, options.seed ?? DEFAULT_SEED, "backing/seed");
+  return drumsOver(bars, typeof m === "string" ? parseMetre(m) : m, drumRow(options.manner ?? "ride"), options);
+}
+
+const metreOrName = /* @__PURE__ */ v.union([
+  v.string(),
+  v.looseObject({ kind: v.literal("metre"), count: barsSchema, unit: v.picklist([1, 2, 4, 8, 16, 32]) }),
+]);
+
+/** Where sections end in a form that names none: common practice, no source. */
+export const everyEight = (bars: number): readonly number[] =>
+  Array.from({ length: Math.floor(bars / BARS_TO_A_FILL) }, (_, i) => (i + 1) * BARS_TO_A_FILL);
+
+/** As {@link drumPart}, of arguments that were checked. */
+export const drumsOver = (bars: number, m: Metre, row: DrumRow, options: DrumOptions): readonly DrumEvent[] => {
   const cell = cellFor(row, m);
-  if (cell === undefined) {
+  const pulses = pulsesIn(m);
+  if (cell === undefined || pulses === undefined) {
     const fitting = drumCatalogue.filter((other) => cellFor(other, m) !== undefined).map((other) => other.id);
     throw new MusicError({
       code: "backing/metre",
       input: formatMetre(m),
       expected: `a metre that ${row.id} drums have a bar of`,
-      ...(fitting.length === 0 ? {} : { hint: `${fitting.join(", ")} fit` }),
+      ...(fitting.length > 0 && { hint: `${fitting.join(", ")} fit` }),
       reason: "cannot-be-done",
     });
   }
-  check(seedSchema, options.seed ?? DEFAULT_SEED, "backing/seed");
+  const { without = [], ending = false } = options;
+  const fills = new Set([...(options.fills ?? everyEight(bars)), bars]);
   const chance = chanceOf(options.seed ?? DEFAULT_SEED, 1);
-  const cells = (pulsesIn(m) as number) / cell.pulses;
-  const strokes = Array.from({ length: bars * cells }, (_, i) => {
-    const start = addBeats(barStart(1 + Math.floor(i / cells), m), pulseTime(beats((i % cells) * cell.pulses), m));
-    return cell.layers.flatMap((layer) => strokesOf(layer, i === bars * cells - 1, start, m, chance));
-  }).flat();
-  const left = strokes.filter((stroke) => !without.some((sound) => drumKeys[sound] === stroke.midi));
+  const played = ending ? bars - 1 : bars;
+  const cells = Math.ceil((played * pulses) / cell.pulses);
+  const close = multiplyBeats(barLength(m), beats(played));
+  // A cell plays the fill of the bar that it ends.
+  const roleOf = (i: number): Role => {
+    const pulse = (i + 1) * cell.pulses;
+    return i === cells - 1 ? "last" : pulse % pulses === 0 && fills.has(pulse / pulses) ? "fill" : "within";
+  };
+  const strokes: Stroke[] = [];
+  const heard: string[] = [];
+  // Cells are drawn as many together as make whole bars.
+  const together = Math.max(1, pulses / cell.pulses);
+  for (let first = 0; first < cells; first += together) {
+    const numbers = Array.from({ length: Math.min(together, cells - first) }, (_, i) => first + i);
+    const draw = (): readonly Stroke[] => numbers.flatMap((i) => cellAt(cell, i, roleOf(i), m, chance));
+    const barsOf = (drawn: readonly Stroke[]): readonly string[] =>
+      barShapes(drawn, first * cell.pulses, Math.max(cell.pulses, pulses), m);
+    let drawn = draw();
+    for (let tries = 1; tries < MOST_TRIES && barsOf(drawn).some((bar) => heard.includes(bar)); tries++) drawn = draw();
+    heard.push(...barsOf(drawn));
+    heard.splice(0, heard.length - BARS_REMEMBERED);
+    strokes.push(...drawn.filter((stroke) => compareBeats(stroke.at, close) < 0));
+  }
+  const final = ending ? FINAL.map((stroke) => ({ ...stroke, at: barStart(bars, m) })) : [];
+  const left = [...strokes, ...final].filter((stroke) => !without.some((sound) => drumKeys[sound] === stroke.midi));
   const end = multiplyBeats(barLength(m), beats(bars));
   return apart(
     left.sort((a, b) => compareBeats(a.at, b.at)),
     end,
+    ending ? close : end,
     m,
   ).sort((a, b) => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration) || a.midi - b.midi);
-}
+};
 
 /** A stroke before its length is known. */
 type Stroke = Pick<DrumEvent, "at" | "midi"> & { readonly velocity: number };
 
-const strokesOf = (layer: DrumLayer, last: boolean, start: Beats, m: Metre, chance: Chance): readonly Stroke[] => {
+// The piece ends on a cymbal that rings, the bass drum under it.
+const FINAL: readonly Omit<Stroke, "at">[] = [
+  { midi: drumKeys.crash, velocity: 70 },
+  { midi: drumKeys["bass-drum"], velocity: 62 },
+];
+
+/** Where a cell stands: at the end of all, at the end of a section, or before. */
+type Role = "last" | "fill" | "within";
+
+// A player seldom says the same twice: what was played lately is drawn again, a few times. Our choice, no source.
+const BARS_REMEMBERED = 28;
+const MOST_TRIES = 12;
+
+/** Each bar of what was drawn as words: what is struck, and where. */
+const barShapes = (strokes: readonly Stroke[], start: number, length: number, m: Metre): readonly string[] => {
+  const pulses = pulsesIn(m) ?? length;
+  return Array.from({ length: Math.max(1, length / pulses) }, (_, i) => {
+    const from = pulseTime(beats(start + i * pulses), m);
+    const to = addBeats(from, barLength(m));
+    return strokes
+      .filter(({ at }) => compareBeats(at, from) >= 0 && compareBeats(at, to) < 0)
+      .map(({ at, midi }) => `${formatBeats(subtractBeats(at, from))} ${midi}`)
+      .join(", ");
+  });
+};
+
+const cellAt = (cell: DrumCell, i: number, role: Role, m: Metre, chance: Chance): readonly Stroke[] => {
+  const start = pulseTime(beats(i * cell.pulses), m);
+  return cell.layers.flatMap((layer) => strokesOf(layer, role, start, m, chance));
+};
+
+const plays = (layer: DrumLayer, role: Role): boolean => {
+  switch (layer.when) {
+    case "last":
+      return role === "last";
+    case "fill":
+      return role !== "within";
+    case "between-fills":
+      return role === "within";
+    default:
+      return true;
+  }
+};
+
+const strokesOf = (layer: DrumLayer, role: Role, start: Beats, m: Metre, chance: Chance): readonly Stroke[] => {
   // Chance is drawn for every layer of every cell, so that a longer part begins as a shorter one does.
-  const choice = chosen(layer.choices, chance);
-  const strokes = choice.hits.map(
+  const strokes = chosen(layer.choices, chance).hits.map(
     (hit): Stroke => ({
       at: addBeats(start, pulseTime(beats(hit.at), m)),
       midi: drumKeys[layer.sound],
       velocity: hit.velocity + chance.between(-UNEVENNESS, UNEVENNESS),
     }),
   );
-  return layer.last === true && !last ? [] : strokes;
+  return plays(layer, role) ? strokes : [];
 };
 
-const chosen = (choices: readonly DrumChoice[], chance: Chance): DrumChoice => {
-  let draw = chance.between(
-    1,
-    choices.reduce((sum, choice) => sum + choice.weight, 0),
-  );
-  return choices.find((choice) => (draw -= choice.weight) <= 0) as DrumChoice;
-};
+const chosen = (choices: readonly DrumChoice[], chance: Chance): DrumChoice =>
+  chance.pick(choices.map((choice) => [choice, choice.weight] as const));
 
-// A stroke lasts as long as an offbeat, within its pulse, or until its sound is struck again.
-const apart = (strokes: readonly Stroke[], end: Beats, m: Metre): DrumEvent[] => {
+// A stroke lasts as long as an offbeat, within its pulse, or until its sound is struck again; from `rings` on, to the end.
+const apart = (strokes: readonly Stroke[], end: Beats, rings: Beats, m: Metre): DrumEvent[] => {
   const pulse = pulseLength(m);
   const longest = subtractBeats(pulse, pulseTime(beats("1/2"), m));
   const until = new Map<number, Beats>();
-  return strokes.toReversed().map(({ at, midi, velocity }): DrumEvent => {
+  return strokes.toReversed().flatMap(({ at, midi, velocity }): readonly DrumEvent[] => {
     const nextPulse = multiplyBeats(pulse, beats(floorBeats(divideBeats(at, pulse)) + 1));
-    const ends = [addBeats(at, longest), nextPulse, until.get(midi) ?? end].reduce((a, b) =>
-      compareBeats(a, b) <= 0 ? a : b,
-    );
+    const short = compareBeats(at, rings) < 0 ? [addBeats(at, longest), nextPulse] : [];
+    const ends = [...short, until.get(midi) ?? end].reduce((a, b) => (compareBeats(a, b) <= 0 ? a : b));
+    // Two layers of a row may strike one sound together: it is one stroke.
+    if (compareBeats(ends, at) <= 0) return [];
     until.set(midi, at);
-    return { at, duration: subtractBeats(ends, at), midi, velocity };
+    return [{ at, duration: subtractBeats(ends, at), midi, velocity }];
   });
 };

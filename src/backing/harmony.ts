@@ -17,6 +17,8 @@ export interface BassHarmony {
   readonly chord: Chord;
   /** The pitch class of the root or of the note after the stroke. */
   readonly bass: number;
+  /** The pitch class of the fifth; of the bass where the chord has none. */
+  readonly fifth: number;
   readonly tones: readonly (BassTone | undefined)[];
 }
 
@@ -35,7 +37,9 @@ export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
   put(chord.bass, "chord");
   for (const { degree, note } of chord.tones) if (Number(degree.replace(/^[b#]+/, "")) <= 7) put(note, "chord");
   for (const note of [...chord.tones.map((tone) => tone.note), ...scaleOf(chord, key)]) put(note, "scale");
-  return { chord, bass: pitchClassOf(chord.bass), tones };
+  const bass = pitchClassOf(chord.bass);
+  const fifth = chord.tones.find(({ degree }) => /^[b#]*5$/.test(degree));
+  return { chord, bass, fifth: fifth === undefined ? bass : pitchClassOf(fifth.note), tones };
 };
 
 const stepOf = (root: NoteName, note: NoteName): number => noteInterval(root, note).steps;

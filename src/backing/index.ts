@@ -7,7 +7,7 @@ export type { Backing, BackingOptions } from "./backing.ts";
 export { makeBacking } from "./backing.ts";
 export type { BassLine, BassOptions, BassReason } from "./bass.ts";
 export { bassLine } from "./bass.ts";
-export type { BassId, BassRow, BassTaste } from "./bass-catalogue.ts";
+export type { BassBar, BassId, BassPlay, BassRow, BassTaste } from "./bass-catalogue.ts";
 export { bassCatalogue } from "./bass-catalogue.ts";
 export type { BackingId, BackingRow } from "./catalogue.ts";
 export { backingCatalogue } from "./catalogue.ts";

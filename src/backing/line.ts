@@ -1,3 +1,4 @@
+import { nth } from "../ground/list.ts";
 import type { BassRow, BassTaste } from "./bass-catalogue.ts";
 import type { BassSlot } from "./slots.ts";
 
@@ -53,8 +54,9 @@ export const roleAt = (
 };
 
 const roleToward = ({ slots, row }: LineProblem, index: number, note: number, after: number): LineRole | undefined => {
-  const slot = slots[index] as BassSlot;
+  const slot = nth(slots, index);
   const tone = slot.harmony.tones[note % 12];
+  if (slot.only !== undefined) return "chord";
   const on = after === NONE ? 0 : after - note;
   const byStep = Math.abs(on) === 1 || (Math.abs(on) === 2 && tone !== undefined);
   if (slot.leads && after !== NONE && (row.walks || tone?.kind !== "chord"))
@@ -67,15 +69,15 @@ const roleToward = ({ slots, row }: LineProblem, index: number, note: number, af
 const passes = (move: number, on: number): boolean => move !== 0 && Math.abs(move) <= 2 && move > 0 === on > 0;
 
 const needsStep = (problem: LineProblem, index: number, note: number, after: number): boolean =>
-  !(problem.slots[index] as BassSlot).enters && roleToward(problem, index, note, after) === "passing";
+  !nth(problem.slots, index).enters && roleToward(problem, index, note, after) === "passing";
 
 // What a note costs by itself: its mood, and how far it lies from where the hand is at home, a little below the middle.
 const alone = ({ slots, row, low, high, moods }: LineProblem, index: number, note: number): number => {
-  const slot = slots[index] as BassSlot;
-  if (slot.enters && note % 12 !== slot.harmony.bass) return FORBIDDEN;
+  const slot = nth(slots, index);
+  if (slot.enters ? note % 12 !== slot.harmony.bass : slot.only?.includes(note % 12) === false) return FORBIDDEN;
   const home = (low + high) / 2 - 3;
   const away = Math.max(0, Math.ceil(Math.abs(note - home) - (high - low) / 3));
-  return ((moods[index] as Int16Array)[note - low] as number) + row.taste.register * away;
+  return (moods[index]?.[note - low] ?? 0) + row.taste.register * away;
 };
 
 const arriving = (problem: LineProblem, index: number, before: number, note: number): number => {
@@ -83,10 +85,10 @@ const arriving = (problem: LineProblem, index: number, before: number, note: num
   const { slots, row } = problem;
   const size = Math.abs(note - before);
   if (size > WIDEST || (size === 0 && !mayRepeat(problem, index))) return FORBIDDEN;
-  const slot = slots[index] as BassSlot;
+  const slot = nth(slots, index);
   // A leap into a note outside the chord sticks out.
   const out = size > 4 && !slot.enters && slot.harmony.tones[note % 12]?.kind !== "chord" ? row.taste.onAfterLeap : 0;
-  return (row.taste.moves[size] as number) + out;
+  return (row.taste.moves[size] ?? FORBIDDEN) + out;
 };
 
 // A note may come twice running in a manner that repeats, and for chords of one note each that keep their bass.
@@ -96,7 +98,7 @@ const mayRepeat = ({ slots, row }: LineProblem, index: number): boolean => {
 };
 
 const leaving = (problem: LineProblem, index: number, note: number, after: number): number => {
-  const slot = problem.slots[index] as BassSlot;
+  const slot = nth(problem.slots, index);
   if (after !== NONE && Math.abs(after - note) > WIDEST) return FORBIDDEN;
   if (slot.enters) return 0;
   // Elsewhere the note after sees to it; the note after the line is given.
@@ -108,7 +110,7 @@ const leaving = (problem: LineProblem, index: number, note: number, after: numbe
     case undefined:
       return FORBIDDEN;
     case "chord":
-      return (slot.place === "downbeat" ? taste.downbeat : taste.degrees)[tone?.number as 1];
+      return (slot.place === "downbeat" ? taste.downbeat : taste.degrees)[tone?.number ?? 1];
     case "approach":
       return (
         (on === 1 ? taste.approach.semitone : on === 2 ? taste.approach.step : taste.approach.fifth) +
@@ -136,7 +138,9 @@ const bend = (taste: BassTaste, move: number, on: number): number => {
 // What could stand at a place at all; the neighbours decide the rest.
 const candidatesOf = ({ low, high, row }: LineProblem, slot: BassSlot): readonly number[] => {
   const notes = Array.from({ length: high - low + 1 }, (_, i) => low + i);
+  const { only } = slot;
   if (slot.enters) return notes.filter((note) => note % 12 === slot.harmony.bass);
+  if (only !== undefined) return notes.filter((note) => only.includes(note % 12));
   const free = slot.leads || (row.walks && slot.place !== "downbeat");
   return notes.filter((note) => free || slot.harmony.tones[note % 12]?.kind === "chord");
 };
@@ -159,15 +163,15 @@ export const bestLine = (problem: LineProblem): SolvedLine | undefined => {
   const bends = bendTable(problem.row.taste);
   const stages = candidates
     .slice(0, -1)
-    .map((notes, i) => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] as readonly number[]));
+    .map((notes, i) => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] ?? [NONE]));
   const solved = (then: number, first?: number): SolvedLine | undefined => {
     const last = candidates.length - 1;
-    const end = stageOf(problem, last, candidates[last - 1] ?? [NONE], candidates[last] as readonly number[], [then]);
+    const end = stageOf(problem, last, candidates[last - 1] ?? [NONE], candidates[last] ?? [], [then]);
     return solve([...stages, end], bends, first);
   };
   if (problem.then !== "first") return solved(problem.then ?? NONE);
   let best: SolvedLine | undefined;
-  for (const first of candidates[0] as readonly number[]) {
+  for (const first of candidates[0] ?? []) {
     const line = solved(first, first);
     if (line !== undefined && (best === undefined || line.points < best.points)) best = line;
   }
@@ -193,7 +197,7 @@ const stageOf = (
 ): Stage => {
   const own = notes.map((note) => alone(problem, i, note));
   const arrivals = Float64Array.from(
-    before.flatMap((from) => notes.map((note, b) => arriving(problem, i, from, note) + (own[b] as number))),
+    before.flatMap((from) => notes.map((note, b) => arriving(problem, i, from, note) + (own[b] ?? 0))),
   );
   const departures = Float64Array.from(notes.flatMap((note) => after.map((to) => leaving(problem, i, note, to))));
   const stepped = Uint8Array.from(notes.flatMap((note) => after.map((to) => Number(needsStep(problem, i, note, to)))));
@@ -208,28 +212,26 @@ const bendTable = (taste: BassTaste): Float64Array =>
 
 const solve = (stages: readonly Stage[], bends: Float64Array, first: number | undefined): SolvedLine | undefined => {
   // sums[a * notes + b]: fewest points of the notes before b, which follows a.
-  let sums = Float64Array.from((stages[0] as Stage).notes, (note) =>
-    first === undefined || note === first ? 0 : FORBIDDEN,
-  );
+  let sums = Float64Array.from(nth(stages, 0).notes, (note) => (first === undefined || note === first ? 0 : FORBIDDEN));
   const choices: Int16Array[] = [];
   for (const { before, notes, after, arrivals, departures, stepped } of stages) {
     const next = new Float64Array(notes.length * after.length).fill(FORBIDDEN);
     const choice = new Int16Array(notes.length * after.length).fill(-1);
     for (let a = 0; a < before.length; a++) {
-      const from = before[a] as number;
+      const from = before[a] ?? NONE;
       for (let b = 0; b < notes.length; b++) {
-        const note = notes[b] as number;
-        const sofar = (sums[a * notes.length + b] as number) + (arrivals[a * notes.length + b] as number);
+        const note = notes[b] ?? NONE;
+        const sofar = (sums[a * notes.length + b] ?? FORBIDDEN) + (arrivals[a * notes.length + b] ?? FORBIDDEN);
         if (sofar === FORBIDDEN) continue;
         const move = from === NONE ? 0 : note - from;
         for (let c = 0; c < after.length; c++) {
           const cell = b * after.length + c;
-          const left = departures[cell] as number;
+          const left = departures[cell] ?? FORBIDDEN;
           if (left === FORBIDDEN) continue;
-          const on = after[c] === NONE ? 0 : (after[c] as number) - note;
+          const on = after[c] === NONE ? 0 : (after[c] ?? NONE) - note;
           if (stepped[cell] === 1 && !passes(move, on)) continue;
-          const sum = sofar + left + (bends[(move + WIDEST) * MOVES + on + WIDEST] as number);
-          if (sum < (next[cell] as number)) {
+          const sum = sofar + left + (bends[(move + WIDEST) * MOVES + on + WIDEST] ?? 0);
+          if (sum < (next[cell] ?? FORBIDDEN)) {
             next[cell] = sum;
             choice[cell] = a;
           }
@@ -239,17 +241,17 @@ const solve = (stages: readonly Stage[], bends: Float64Array, first: number | un
     choices.push(choice);
     sums = next;
   }
-  const last = sums.reduce((best, sum, b) => (sum < (sums[best] as number) ? b : best), 0);
-  const points = sums[last] as number;
+  const last = sums.reduce((best, sum, b) => (sum < (sums[best] ?? FORBIDDEN) ? b : best), 0);
+  const points = sums[last] ?? FORBIDDEN;
   return points < FORBIDDEN ? { notes: traced(stages, choices, last), points } : undefined;
 };
 
 const traced = (stages: readonly Stage[], choices: readonly Int16Array[], last: number): readonly number[] => {
   const line: number[] = [];
   for (let i = stages.length - 1, b = last, c = 0; i >= 0; i--) {
-    const { notes, after } = stages[i] as Stage;
-    line[i] = notes[b] as number;
-    const a = (choices[i] as Int16Array)[b * after.length + c] as number;
+    const { notes, after } = nth(stages, i);
+    line[i] = notes[b] ?? NONE;
+    const a = choices[i]?.[b * after.length + c] ?? 0;
     c = b;
     b = a;
   }

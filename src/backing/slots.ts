@@ -17,7 +17,7 @@ import {
   pulseTime,
   subtractBeats,
 } from "../time/index.ts";
-import type { BassRow } from "./bass-catalogue.ts";
+import type { BassPlay, BassRow } from "./bass-catalogue.ts";
 import { bassCatalogue } from "./bass-catalogue.ts";
 import type { BassHarmony } from "./harmony.ts";
 import { harmonyOf } from "./harmony.ts";
@@ -29,6 +29,8 @@ export interface BassSlot extends TimeSpan {
   readonly enters: boolean;
   /** A new chord enters where this note ends. */
   readonly leads: boolean;
+  /** The pitch classes that the place is for; `undefined` where the manner leaves it free. */
+  readonly only: readonly number[] | undefined;
   /** Where in the bar: its first beat, the middle of a bar of an even number of pulses, or elsewhere. */
   readonly place: "downbeat" | "middle" | "other";
 }
@@ -41,8 +43,14 @@ export const pulsesIn = (m: Metre): number | undefined => {
   return pulses.den === 1 ? pulses.num : undefined;
 };
 
+/** A place of a whole bar, and what it is for. */
+interface Onset {
+  readonly at: Beats;
+  readonly play: BassPlay;
+}
+
 /** The row's bar for a metre, the strokes repeated to fill it. */
-const onsetsIn = (row: BassRow, m: Metre): readonly Beats[] => {
+const onsetsIn = (row: BassRow, m: Metre): readonly Onset[] => {
   const pulses = pulsesIn(m);
   const bar = row.bars.find((candidate) => pulses !== undefined && pulses % candidate.pulses === 0);
   if (pulses === undefined || bar === undefined) {
@@ -62,7 +70,12 @@ const onsetsIn = (row: BassRow, m: Metre): readonly Beats[] => {
     });
   }
   return Array.from({ length: pulses / bar.pulses }, (_, i) =>
-    bar.at.map((at) => pulseTime(addBeats(beats(at), beats(i * bar.pulses)), m)),
+    bar.at.map(
+      (at, n): Onset => ({
+        at: pulseTime(addBeats(beats(at), beats(i * bar.pulses)), m),
+        play: bar.play?.[n] ?? "free",
+      }),
+    ),
   ).flat();
 };
 
@@ -87,11 +100,13 @@ const stretchesOf = ({ chords: spans, key }: Pick<Progression, "chords" | "key">
  * Every place for a note, in order: where a chord enters, and from there on wherever the row has one in the bar.
  *
  * @param around - whether the first chord follows the last
+ * @param ending - whether the last chord has one long note
  */
 export const slotsOf = (
   progression: Pick<Progression, "chords" | "key" | "metre" | "bars">,
   row: BassRow,
   around: boolean,
+  ending = false,
 ): readonly BassSlot[] => {
   const { metre: m } = progression;
   const onsets = onsetsIn(row, m);
@@ -104,29 +119,34 @@ export const slotsOf = (
       stretches[i + 1] ??
       (around && compareBeats(endOf(stretch), end) >= 0 && stretches[0]?.at.num === 0 ? stretches[0] : undefined);
     const joins = next !== undefined && (next === stretches[0] || equalBeats(endOf(stretch), next.at));
-    const starts = onsetsOver(stretch, onsets, m);
-    return starts.map((at, n): BassSlot => {
+    const ends = ending && i === stretches.length - 1;
+    const starts = onsetsOver(stretch, ends ? [] : onsets, m);
+    return starts.map(({ at, play }, n): BassSlot => {
       const { offset } = barPosition(at, m);
       const last = n === starts.length - 1;
       return {
         at,
-        duration: subtractBeats(starts[n + 1] ?? endOf(stretch), at),
+        duration: subtractBeats(starts[n + 1]?.at ?? endOf(stretch), at),
         harmony: stretch.harmony,
         enters: n === 0,
         leads: last && joins,
+        only: n === 0 ? undefined : classesFor(play, stretch.harmony),
         place: offset.num === 0 ? "downbeat" : middle !== undefined && equalBeats(offset, middle) ? "middle" : "other",
       };
     });
   });
 };
 
-const onsetsOver = (stretch: TimeSpan, onsets: readonly Beats[], m: Metre): readonly Beats[] => {
-  const starts = [stretch.at];
+const classesFor = (play: BassPlay, { bass, fifth }: BassHarmony): readonly number[] | undefined =>
+  play === "free" ? undefined : play === "root" ? [bass] : play === "fifth" ? [fifth] : [bass, fifth];
+
+const onsetsOver = (stretch: TimeSpan, onsets: readonly Onset[], m: Metre): readonly Onset[] => {
+  const starts: Onset[] = [{ at: stretch.at, play: "root" }];
   const end = endOf(stretch);
   for (let { bar } = barPosition(stretch.at, m); compareBeats(barStart(bar, m), end) < 0; bar++) {
-    for (const onset of onsets) {
-      const at = addBeats(barStart(bar, m), onset);
-      if (compareBeats(at, stretch.at) > 0 && compareBeats(at, end) < 0) starts.push(at);
+    for (const { at: place, play } of onsets) {
+      const at = addBeats(barStart(bar, m), place);
+      if (compareBeats(at, stretch.at) > 0 && compareBeats(at, end) < 0) starts.push({ at, play });
     }
   }
   return starts;

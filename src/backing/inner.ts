@@ -1,0 +1,4 @@
+/** What other folders of ours may import besides the index. */
+export { bassRow } from "./bass-catalogue.ts";
+export { backingRow, backingRowSchema } from "./catalogue.ts";
+export { drumRow } from "./drum-catalogue.ts";
