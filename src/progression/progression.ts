@@ -70,7 +70,9 @@ export const progressionOf = (
   given: string | ProgressionRow | Progression,
   options: ProgressionOptions = {},
 ): Progression => {
-  if (typeof given === "string" || !("kind" in given)) return parseProgression(given, options);
+  if (typeof given === "string") return parseProgression(given, options);
+  if (typeof given !== "object" || given === null) check(progressionSchema, given, "progression/argument");
+  else if (!("kind" in given)) return parseProgression(given, options);
   checkOnce(progressionSchema, given, "progression/argument");
   return given;
 };

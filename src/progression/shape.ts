@@ -33,7 +33,8 @@ const isKey = (value: unknown): value is Key =>
   value.kind === "key" &&
   typeof value.tonic === "string" &&
   (value.mode === "major" || value.mode === "minor") &&
-  reads(() => parseKey(`${value.tonic} ${value.mode}`));
+  reads(() => parseKey(`${value.tonic} ${value.mode}`)) &&
+  value.fifths === parseKey(`${value.tonic} ${value.mode}`).fifths;
 
 const isMetre = (value: unknown): value is Metre =>
   isRecord(value) &&
