@@ -21,6 +21,7 @@ export type LineRole = "chord" | "approach" | "passing";
 
 const FORBIDDEN = Number.POSITIVE_INFINITY;
 const NONE = -1;
+const NOWHERE: readonly number[] = [];
 const WIDEST = 12;
 
 /**
@@ -178,14 +179,18 @@ export const bestLine = (problem: LineProblem): SolvedLine | undefined => {
   return best;
 };
 
-/** One place with all that its points need: `arrivals[a * notes + b]`, `departures[b * after + c]`, and where b has to be passed by step. */
+/**
+ * One place with all that its points need: `arrivals[a * notes + b]`, `departures[b * after + c]`, and for each b the places in `after` that
+ * may follow it, from a note of any kind and from a note that it passes by step.
+ */
 interface Stage {
   readonly before: readonly number[];
   readonly notes: readonly number[];
   readonly after: readonly number[];
   readonly arrivals: Float64Array;
   readonly departures: Float64Array;
-  readonly stepped: Uint8Array;
+  readonly free: readonly (readonly number[])[];
+  readonly stepped: readonly (readonly number[])[];
 }
 
 const stageOf = (
@@ -196,12 +201,26 @@ const stageOf = (
   after: readonly number[],
 ): Stage => {
   const own = notes.map((note) => alone(problem, i, note));
-  const arrivals = Float64Array.from(
-    before.flatMap((from) => notes.map((note, b) => arriving(problem, i, from, note) + (own[b] ?? 0))),
-  );
-  const departures = Float64Array.from(notes.flatMap((note) => after.map((to) => leaving(problem, i, note, to))));
-  const stepped = Uint8Array.from(notes.flatMap((note) => after.map((to) => Number(needsStep(problem, i, note, to)))));
-  return { before, notes, after, arrivals, departures, stepped };
+  const arrivals = new Float64Array(before.length * notes.length);
+  before.forEach((from, a) => {
+    notes.forEach((note, b) => {
+      arrivals[a * notes.length + b] = arriving(problem, i, from, note) + (own[b] ?? 0);
+    });
+  });
+  const departures = new Float64Array(notes.length * after.length);
+  const free: number[][] = [];
+  const stepped: number[][] = [];
+  notes.forEach((note, b) => {
+    const [anyhow, byStep]: [number[], number[]] = [[], []];
+    after.forEach((to, c) => {
+      const points = leaving(problem, i, note, to);
+      departures[b * after.length + c] = points;
+      if (points < FORBIDDEN) (needsStep(problem, i, note, to) ? byStep : anyhow).push(c);
+    });
+    free.push(anyhow);
+    stepped.push(byStep);
+  });
+  return { before, notes, after, arrivals, departures, free, stepped };
 };
 
 const MOVES = 2 * WIDEST + 1;
@@ -214,7 +233,7 @@ const solve = (stages: readonly Stage[], bends: Float64Array, first: number | un
   // sums[a * notes + b]: fewest points of the notes before b, which follows a.
   let sums = Float64Array.from(nth(stages, 0).notes, (note) => (first === undefined || note === first ? 0 : FORBIDDEN));
   const choices: Int16Array[] = [];
-  for (const { before, notes, after, arrivals, departures, stepped } of stages) {
+  for (const { before, notes, after, arrivals, departures, free, stepped } of stages) {
     const next = new Float64Array(notes.length * after.length).fill(FORBIDDEN);
     const choice = new Int16Array(notes.length * after.length).fill(-1);
     for (let a = 0; a < before.length; a++) {
@@ -224,13 +243,16 @@ const solve = (stages: readonly Stage[], bends: Float64Array, first: number | un
         const sofar = (sums[a * notes.length + b] ?? FORBIDDEN) + (arrivals[a * notes.length + b] ?? FORBIDDEN);
         if (sofar === FORBIDDEN) continue;
         const move = from === NONE ? 0 : note - from;
-        for (let c = 0; c < after.length; c++) {
+        const row = (move + WIDEST) * MOVES + WIDEST;
+        const steps = move !== 0 && move <= 2 && move >= -2 ? (stepped[b] ?? NOWHERE) : NOWHERE;
+        const ways = free[b] ?? NOWHERE;
+        for (let w = 0; w < ways.length + steps.length; w++) {
+          const c = (w < ways.length ? ways[w] : steps[w - ways.length]) ?? 0;
+          const to = after[c] ?? NONE;
+          const on = to === NONE ? 0 : to - note;
+          if (w >= ways.length && !passes(move, on)) continue;
           const cell = b * after.length + c;
-          const left = departures[cell] ?? FORBIDDEN;
-          if (left === FORBIDDEN) continue;
-          const on = after[c] === NONE ? 0 : (after[c] ?? NONE) - note;
-          if (stepped[cell] === 1 && !passes(move, on)) continue;
-          const sum = sofar + left + (bends[(move + WIDEST) * MOVES + on + WIDEST] ?? 0);
+          const sum = sofar + (departures[cell] ?? FORBIDDEN) + (bends[row + on] ?? 0);
           if (sum < (next[cell] ?? FORBIDDEN)) {
             next[cell] = sum;
             choice[cell] = a;
