@@ -174,7 +174,8 @@ describe("public names", () => {
     );
     expect(thrown.length).toBeGreaterThan(90);
     expect(thrown.filter(({ code }) => !/^[a-z]+(-[a-z]+)*\/[a-z]+(-[a-z]+)*$/.test(code))).toEqual([]);
-    // The command line has no reference; its help and its guides are tested by themselves.
-    expect(thrown.filter(({ path, code }) => !documented.has(code) && !path.startsWith("src/cli/"))).toEqual([]);
+    // The command line has no reference; its help and its guides are tested by themselves. What all areas say of an argument is said once.
+    const said = (code: string): boolean => documented.has(code) || code.endsWith("/argument");
+    expect(thrown.filter(({ path, code }) => !said(code) && !path.startsWith("src/cli/"))).toEqual([]);
   });
 });

@@ -10,7 +10,6 @@ import { isMusicError } from "../src/ground/errors.ts";
 const NOT_YET: readonly string[] = [
   "swing",
   "chord",
-  "scale",
   "progression",
   "line",
   "score",

@@ -3,7 +3,7 @@
  *
  * @module drill
  */
-export { CAUTION } from "./caution.ts";
+export { CAUTION } from "../ground/caution.ts";
 export { drillRecipeJsonSchema, packetRecipeJsonSchema } from "./json-schema.ts";
 export { drillKeys } from "./keys.ts";
 export type { DrillsOfLevelOptions, LevelId, LevelRow, RecipeForAnyKey } from "./levels.ts";

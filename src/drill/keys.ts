@@ -26,8 +26,8 @@ export function drillKeys(
 ): readonly NoteName[] {
   const { chords, key } = typeof changes === "string" ? parseProgression(changes) : changes;
   const chordNotes = chords.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
-  return twelveKeys(
-    [...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))],
-    options,
-  );
+  return twelveKeys({
+    ...options,
+    degrees: [...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))],
+  });
 }

@@ -9,7 +9,7 @@ export interface DictionaryScale {
 
 // tonal writes an interval as number and quality, "3m" or "4A".
 const degreeOf = (interval: string): string => {
-  const [, number, quality] = /^(\d+)([PMmAd]+)$/.exec(interval) as unknown as [string, string, string];
+  const [, number = "", quality = ""] = /^(\d+)([PMmAd]+)$/.exec(interval) ?? [];
   const perfect = ["1", "4", "5", "8"].includes(number);
   const sign =
     quality === "P" || quality === "M"

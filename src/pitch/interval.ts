@@ -184,6 +184,11 @@ type DegreeSign = "" | "b" | "bb" | "#" | "##";
 /** A degree counted against the major scale of a root, as in `"b3"`, `"#11"` or `"bb7"`. */
 export type Degree = `${DegreeSign}${1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11 | 12 | 13 | 14 | 15}`;
 
+const DEGREE = /^(b{0,2}|#{0,2})(1[0-5]|[1-9])$/;
+
+/** Whether a value is a degree. */
+export const isDegree = (value: unknown): value is Degree => typeof value === "string" && DEGREE.test(value);
+
 /**
  * The interval of a degree above its root, counted against the major scale; it keeps the degree's letter.
  *

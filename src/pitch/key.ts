@@ -1,7 +1,7 @@
 import type { Interval, IntervalName } from "./interval.ts";
 import { asInterval, intervalOf } from "./interval.ts";
 import type { NoteHead, NoteName } from "./names.ts";
-import { headName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
+import { headName, isNoteName, meant, modulo, readNote, readNoteHead, refusal } from "./names.ts";
 import type { Pitch } from "./pitch.ts";
 import { atOctave, headAtFifths, spellFrom } from "./pitch.ts";
 
@@ -168,15 +168,15 @@ export const isKey = (value: unknown): value is Key => {
   const { kind, tonic, mode, fifths }: Partial<Key> = Object(value);
   return (
     kind === "key" &&
-    readNoteHead(tonic)?.rest === "" &&
+    isNoteName(tonic) &&
     (mode === "major" || mode === "minor") &&
-    fifths === signatureOf(tonic ?? "C", mode) &&
+    fifths === signatureOf(tonic, mode) &&
     Math.abs(fifths) <= 7
   );
 };
 
 /** The key that an argument is, or that its text names. */
-const keyOf = (key: Key | string): Key => {
+export const keyOf = (key: Key | string): Key => {
   if (typeof key === "string") return parseKey(key);
   if (isKey(key)) return key;
   throw refusal("argument", key, "a key or its name");

@@ -37,7 +37,8 @@ interface Pair<K extends "pitch" | "interval"> {
   readonly semitones: number;
 }
 
-const isPair = <K extends "pitch" | "interval">(kind: K, value: unknown): value is Pair<K> => {
+/** Whether a value is a pitch, or an interval. */
+export const isPair = <K extends "pitch" | "interval">(kind: K, value: unknown): value is Pair<K> => {
   const pair: Partial<Pair<K>> = Object(value);
   return pair.kind === kind && Number.isSafeInteger(pair.steps) && Number.isSafeInteger(pair.semitones);
 };
@@ -85,6 +86,10 @@ const ORDER: readonly string[] = LETTERS;
 // One sign or a run of equal signs, or nothing, at the start of a text; a mixture such as "b#" is no accidental.
 const HEAD = /^([A-G])((?:𝄫[♭b]?|♭𝄫|𝄪[♯#]?|♯𝄪|([♭♯b#])\3{0,2}|x|♮)?)/u;
 const RAISES: Readonly<Record<string, number>> = { "𝄫": -2, "♭": -1, b: -1, "♯": 1, "#": 1, x: 2, "𝄪": 2 };
+
+/** Whether a value is a note name in ASCII. */
+export const isNoteName = (value: unknown): value is NoteName =>
+  typeof value === "string" && /^[A-G](b{0,3}|#{0,3})$/.test(value);
 
 /** Reads a letter with accidentals and leaves the rest; `undefined` where no letter A to G in upper case stands. */
 export const readNoteHead = (text: unknown): (NoteHead & { readonly rest: string }) | undefined => {

@@ -2,12 +2,12 @@ import type { Degree } from "../pitch/index.ts";
 
 /** A scale by its degrees, in any key. */
 export interface ScaleRow {
-  /** The name that follows the tonic, as `parseScale` reads it. */
+  /** The name that follows the tonic, as `parseScale` reads it: words of small letters and digits. */
   readonly id: string;
   readonly title: string;
   /** Other names of the trade for the same scale. */
-  readonly aliases: readonly string[];
-  /** Degrees within one octave from the tonic, rising. */
+  readonly aliases?: readonly string[] | undefined;
+  /** Degrees within one octave, rising from 1. */
   readonly degrees: readonly Degree[];
   readonly source: string;
 }

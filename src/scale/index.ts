@@ -5,12 +5,11 @@
  */
 export type { ScaleId, ScaleRow } from "./catalogue.ts";
 export { scaleCatalogue } from "./catalogue.ts";
-export type { KeyOrder, KeyOrderOptions, Scale, ScalePitchesOptions } from "./scale.ts";
+export { parseScale, scaleNames } from "./parse.ts";
+export type { KeyOrder, KeyOrderOptions, Scale, ScalePitchesOptions, TwelveKeysOptions } from "./scale.ts";
 export {
   bestTonic,
-  parseScale,
   scale,
-  scaleNames,
   scalePitchAt,
   scalePitches,
   scalePitchesBetween,

@@ -1,20 +1,20 @@
+import type { OptionTests } from "../ground/check.ts";
+import { need, needOptions } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nearestName } from "../ground/text.ts";
-import { dictionaryScales } from "../ground/tonal.ts";
-import type { Degree, Interval, NoteName, Pitch } from "../pitch/index.ts";
+import type { Degree, Interval, IntervalName, NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import {
   comparePitches,
   degreeInterval,
   fifthsOf,
   parseNote,
-  parsePitch,
   pitchAtOrAbove,
   pitchClassOf,
   transpose,
   transposeNote,
 } from "../pitch/index.ts";
-import type { ScaleId } from "./catalogue.ts";
-import { scaleCatalogue } from "./catalogue.ts";
+import { isDegree, isNoteName, pitchOf } from "../pitch/inner.ts";
+import type { ScaleId, ScaleRow } from "./catalogue.ts";
+import { scaleRow } from "./row.ts";
 
 /** A scale in a key, spelled: every note keeps the letter of its degree. */
 export interface Scale {
@@ -28,43 +28,12 @@ export interface Scale {
   readonly notes: readonly NoteName[];
 }
 
-const degreesOf = (type: string): { readonly type: string; readonly degrees: readonly Degree[] } | undefined => {
-  const wanted = type.trim().toLowerCase().replace(/\s+/g, " ");
-  const own = scaleCatalogue.find((row) => row.id === wanted || (row.aliases as readonly string[]).includes(wanted));
-  if (own !== undefined) return { type: own.id, degrees: own.degrees };
-  const known = dictionaryScales().find(
-    (row) => row.name.toLowerCase() === wanted || row.aliases.some((a) => a.toLowerCase() === wanted),
-  );
-  return known === undefined ? undefined : { type: known.name, degrees: known.degrees as readonly Degree[] };
-};
-
 /**
- * Every scale name that {@link parseScale} reads after the tonic: our own catalogue first, then tonal's dictionary.
- *
- * @example
- * ```ts
- * import { scaleNames } from "hands-together/scale";
- *
- * scaleNames()[0]; // => "major blues"
- * scaleNames().includes("harmonic minor"); // => true
- * ```
- */
-export function scaleNames(): readonly string[] {
-  const own = scaleCatalogue.map((row): string => row.id);
-  return [
-    ...own,
-    ...dictionaryScales()
-      .map((row) => row.name)
-      .filter((name) => !own.includes(name)),
-  ];
-}
-
-/**
- * A scale of this library's own catalogue in a key.
+ * A scale of this library's own catalogue, or of a row of your own, in a key.
  *
  * @param tonic - the key note
- * @param type - a name that the type checker has read; {@link parseScale} takes any text
- * @throws MusicError `pitch/unspellable` when a degree would need more than three accidentals
+ * @param type - a name that the type checker has read, or a row; {@link parseScale} takes any text
+ * @throws MusicError `scale/type` for neither, `pitch/unspellable` when a degree would need more than three accidentals
  *
  * @example
  * ```ts
@@ -74,58 +43,46 @@ export function scaleNames(): readonly string[] {
  * scale("Gb", "minor blues").notes; // => ["Gb", "Bbb", "Cb", "Dbb", "Db", "Fb"]
  * ```
  */
-export function scale(tonic: NoteName, type: ScaleId): Scale {
-  return scaleOf(parseNote(tonic), type);
+export function scale(tonic: NoteName, type: ScaleId | ScaleRow): Scale {
+  const { id, degrees } = scaleRow(type);
+  return scaleOn(parseNote(tonic), id, degrees);
 }
 
-/**
- * Reads a scale: tonic and name, as in `"E♭ major blues"`, `"F# dorian"` or `"C harmonic minor"`; a tonic alone is major.
- *
- * Names outside this library's catalogue come from tonal's scale dictionary.
- *
- * @throws MusicError `scale/tonic` when the text does not start with a note name, `scale/type` when the scale is not known
- *
- * @example
- * ```ts
- * import { parseScale } from "hands-together";
- *
- * parseScale("Eb major blues").notes; // => ["Eb", "F", "Gb", "G", "Bb", "C"]
- * parseScale("F# dorian").notes; // => ["F#", "G#", "A", "B", "C#", "D#", "E"]
- * parseScale("C majr blues"); // throws "scale/type"
- * ```
- */
-export function parseScale(text: string): Scale {
-  const match = typeof text === "string" ? /^\s*([A-G][b#♭♯x𝄪𝄫]{0,3})(?:\s+(.{1,60}))?\s*$/u.exec(text) : null;
-  if (match === null) {
-    const raised = typeof text === "string" ? text.trim().charAt(0).toUpperCase() + text.trim().slice(1) : "";
-    throw new MusicError({
-      code: "scale/tonic",
-      input: text,
-      expected: 'a tonic A to G in upper case, then a scale name, as in "Eb major blues"',
-      ...(/^[a-g]/.test(String(text).trim()) ? { hint: `did you mean "${raised}"?` } : {}),
-    });
-  }
-  return scaleOf(parseNote(match[1] as string), match[2] ?? "major", text);
-}
+/** The scale of degrees on a tonic. */
+export const scaleOn = (tonic: NoteName, type: string, degrees: readonly Degree[]): Scale => ({
+  kind: "scale",
+  tonic,
+  type,
+  degrees,
+  notes: degrees.map((degree) => transposeNote(tonic, degreeInterval(degree))),
+});
 
-const scaleOf = (tonic: NoteName, name: string, input: string = name): Scale => {
-  const found = degreesOf(name);
-  if (found === undefined) {
-    const near = nearestName(name, scaleNames());
-    throw new MusicError({
-      code: "scale/type",
-      input,
-      expected: "a scale name such as major blues, minor blues, major, dorian or harmonic minor",
-      ...(near === undefined ? {} : { hint: `did you mean "${tonic} ${near}"?` }),
-    });
-  }
-  return {
-    kind: "scale",
-    tonic,
-    ...found,
-    notes: found.degrees.map((degree) => transposeNote(tonic, degreeInterval(degree))),
-  };
+const known = /* @__PURE__ */ new WeakSet<object>();
+
+/** Whether a value is a scale whose notes are those of its degrees. */
+export const isScale = (value: unknown): value is Scale => {
+  const own: object = Object(value);
+  if (known.has(own)) return true;
+  const { kind, tonic, type, degrees, notes }: Partial<Scale> = own;
+  const right =
+    kind === "scale" &&
+    typeof type === "string" &&
+    isNoteName(tonic) &&
+    Array.isArray(degrees) &&
+    degrees.length > 0 &&
+    degrees.length <= MOST_DEGREES &&
+    degrees.every(isDegree) &&
+    Array.isArray(notes) &&
+    notes.length === degrees.length &&
+    notes.every((note, i) => isNoteName(note) && note === transposeNote(tonic, degreeInterval(degrees[i] ?? "1")));
+  if (right) known.add(own);
+  return right;
 };
+
+const MOST_DEGREES = 24;
+
+const requireScale: (s: unknown) => asserts s is Scale = (s) =>
+  need(isScale, s, "scale/argument", "a scale, as parseScale reads one from text");
 
 /**
  * A scale moved by an interval, spelled.
@@ -140,7 +97,8 @@ const scaleOf = (tonic: NoteName, name: string, input: string = name): Scale => 
  * transposeScale(scale("C", "major blues"), interval("m3")).tonic; // => "Eb"
  * ```
  */
-export function transposeScale(s: Scale, by: Interval): Scale {
+export function transposeScale(s: Scale, by: Interval | IntervalName): Scale {
+  requireScale(s);
   return { ...s, tonic: transposeNote(s.tonic, by), notes: s.notes.map((note) => transposeNote(note, by)) };
 }
 
@@ -162,24 +120,39 @@ export function transposeScale(s: Scale, by: Interval): Scale {
  * pitchName(scalePitchAt(blues, pitch("C4"), -1)); // => "A3"
  * ```
  */
-export function scalePitchAt(s: Scale, tonic: Pitch, index: number): Pitch {
-  const size = s.degrees.length;
-  if (!Number.isSafeInteger(index))
-    throw new MusicError({ code: "scale/index", input: index, expected: "a whole number" });
-  if (pitchClassOf(s.tonic) !== ((tonic.semitones % 12) + 12) % 12) {
+export function scalePitchAt(s: Scale, tonic: Pitch | PitchName, index: number): Pitch {
+  requireScale(s);
+  const start = pitchOf(tonic);
+  if (!Number.isSafeInteger(index) || Math.abs(index) > FARTHEST)
+    throw new MusicError({
+      code: "scale/index",
+      input: index,
+      expected: `a whole number from -${FARTHEST} to ${FARTHEST}`,
+    });
+  if (pitchClassOf(s.tonic) !== ((start.semitones % 12) + 12) % 12) {
     throw new MusicError({ code: "scale/index", input: tonic, expected: `a ${s.tonic} in any octave` });
   }
-  const octaves = Math.floor(index / size);
-  const step = degreeInterval(s.degrees[index - octaves * size] as Degree);
-  return transpose(transpose(tonic, step), { kind: "interval", steps: 7 * octaves, semitones: 12 * octaves });
+  return pitchAt(s, start, index);
 }
+
+// Many times the keys of any piano.
+const FARTHEST = 1000;
+
+const pitchAt = (s: Scale, tonic: Pitch, index: number): Pitch => {
+  const octaves = Math.floor(index / s.degrees.length);
+  const step = degreeInterval(s.degrees[index - octaves * s.degrees.length] ?? "1");
+  return transpose(transpose(tonic, step), { kind: "interval", steps: 7 * octaves, semitones: 12 * octaves });
+};
+
+// What looks after itself when it is read.
+const ANY: OptionTests[string] = [() => true, ""];
 
 /** Options of {@link scalePitches}. */
 export interface ScalePitchesOptions {
   /** How many octaves, 1 to 7. @defaultValue 1 */
-  readonly octaves?: number;
+  readonly octaves?: number | undefined;
   /** The tonic is the lowest at or above this pitch. @defaultValue C4 */
-  readonly floor?: Pitch;
+  readonly floor?: Pitch | PitchName | undefined;
 }
 
 /**
@@ -195,12 +168,14 @@ export interface ScalePitchesOptions {
  * ```
  */
 export function scalePitches(s: Scale, options: ScalePitchesOptions = {}): readonly Pitch[] {
+  requireScale(s);
+  needOptions(options, { octaves: ANY, floor: ANY }, "scale/argument");
   const octaves = options.octaves ?? 1;
   if (!Number.isInteger(octaves) || octaves < 1 || octaves > 7) {
     throw new MusicError({ code: "scale/octaves", input: octaves, expected: "1 to 7 whole octaves" });
   }
-  const tonic = pitchAtOrAbove(s.tonic, options.floor ?? parsePitch("C4"));
-  return Array.from({ length: octaves * s.degrees.length + 1 }, (_, index) => scalePitchAt(s, tonic, index));
+  const tonic = pitchAtOrAbove(s.tonic, options.floor ?? "C4");
+  return Array.from({ length: octaves * s.degrees.length + 1 }, (_, index) => pitchAt(s, tonic, index));
 }
 
 /**
@@ -214,17 +189,36 @@ export function scalePitches(s: Scale, options: ScalePitchesOptions = {}): reado
  * scalePitchesBetween(scale("C", "major blues"), pitch("G4"), pitch("D5")).map(pitchName); // => ["G4", "A4", "C5", "D5"]
  * ```
  */
-export function scalePitchesBetween(s: Scale, low: Pitch, high: Pitch): readonly Pitch[] {
+export function scalePitchesBetween(s: Scale, low: Pitch | PitchName, high: Pitch | PitchName): readonly Pitch[] {
+  requireScale(s);
+  const [from, to] = [pitchOf(low).semitones, pitchOf(high).semitones];
+  if (to - from > WIDEST)
+    throw new MusicError({
+      code: "scale/argument",
+      input: high,
+      expected: `at most ${WIDEST} semitones above the lower`,
+    });
   const tonic = pitchAtOrAbove(s.tonic, low);
   const pitches: Pitch[] = [];
   for (let index = -s.degrees.length; ; index++) {
-    const p = scalePitchAt(s, tonic, index);
-    if (p.semitones > high.semitones) return pitches.sort(comparePitches);
-    if (p.semitones >= low.semitones) pitches.push(p);
+    const p = pitchAt(s, tonic, index);
+    if (p.semitones > to) return pitches.sort(comparePitches);
+    if (p.semitones >= from) pitches.push(p);
   }
 }
 
+// All that MIDI knows, and more.
+const WIDEST = 240;
+
 const TONICS: readonly NoteName[] = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#"];
+
+const requireDegrees: (degrees: unknown) => asserts degrees is readonly Degree[] = (degrees) =>
+  need(
+    (value): value is readonly Degree[] => Array.isArray(value) && value.length <= 1000 && value.every(isDegree),
+    degrees,
+    "scale/argument",
+    "a list of degrees such as b3 or #11",
+  );
 
 /**
  * The name of a key note with which a set of degrees reads best: fewest double accidentals, then fewest
@@ -244,6 +238,7 @@ const TONICS: readonly NoteName[] = ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C
  * ```
  */
 export function bestTonic(pitchClass: number, degrees: readonly Degree[]): NoteName {
+  requireDegrees(degrees);
   const candidates = TONICS.filter((tonic) => pitchClassOf(tonic) === pitchClass);
   const cost = (tonic: NoteName): number =>
     degrees.reduce((sum, degree) => {
@@ -265,25 +260,35 @@ export type KeyOrder = "fourths" | "fifths" | "chromatic";
 /** Options of {@link twelveKeys} and `drillKeys`. */
 export interface KeyOrderOptions {
   /** Round the cycle of fourths, of fifths, or up by semitones. @defaultValue `"fourths"` */
-  readonly order?: KeyOrder;
+  readonly order?: KeyOrder | undefined;
 }
+
+/** Options of {@link twelveKeys}. */
+export interface TwelveKeysOptions extends KeyOrderOptions {
+  /** All the degrees that will be written out, where keys are to be named so that these read best. @defaultValue those of the major scale */
+  readonly degrees?: readonly Degree[] | undefined;
+}
+
+const MAJOR: readonly Degree[] = ["1", "2", "3", "4", "5", "6", "7"];
+const STRIDES = { fourths: 5, fifths: 7, chromatic: 1 } as const;
 
 /**
  * The twelve keys from C in an order of practice, each named so that the given degrees read best.
  *
- * @param degrees - all the degrees that will be written out
+ * @throws MusicError `scale/order` for an order that is none of the three
  *
  * @example
  * ```ts
  * import { scale, twelveKeys } from "hands-together";
  *
- * twelveKeys(scale("C", "major blues").degrees, { order: "fourths" }); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"]
+ * twelveKeys(); // => ["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G"]
+ * twelveKeys({ degrees: scale("C", "major blues").degrees, order: "fifths" }); // => ["C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F"]
  * ```
  */
-export function twelveKeys(
-  degrees: readonly Degree[],
-  { order = "fourths" }: KeyOrderOptions = {},
-): readonly NoteName[] {
-  const stride = order === "fourths" ? 5 : order === "fifths" ? 7 : 1;
-  return Array.from({ length: 12 }, (_, i) => bestTonic((i * stride) % 12, degrees));
+export function twelveKeys(options: TwelveKeysOptions = {}): readonly NoteName[] {
+  needOptions(options, { order: ANY, degrees: ANY }, "scale/argument");
+  const { order = "fourths", degrees = MAJOR } = options;
+  if (typeof order !== "string" || !Object.hasOwn(STRIDES, order))
+    throw new MusicError({ code: "scale/order", input: order, expected: "fourths, fifths or chromatic" });
+  return Array.from({ length: 12 }, (_, i) => bestTonic((i * STRIDES[order]) % 12, degrees));
 }

@@ -16,7 +16,7 @@ import { scale, twelveKeys } from "../../src/scale/index.ts";
 import { scoreFromJson, scoreToJson } from "../../src/score/index.ts";
 import { addBeats, beats, compareBeats, formatBeats } from "../../src/time/index.ts";
 
-const KEYS = twelveKeys(scale("C", "major blues").degrees);
+const KEYS = twelveKeys({ degrees: scale("C", "major blues").degrees });
 const EXERCISES: readonly Partial<DrillRecipe>[] = [
   { right: "up-and-down", values: "eighths" },
   { right: "up-and-down", values: "triplets" },

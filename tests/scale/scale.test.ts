@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { Scale as TonalScale } from "tonal";
 import { describe, expect, it } from "vitest";
-import type { NoteName } from "../../src/pitch/index.ts";
+import type { Degree, NoteName } from "../../src/pitch/index.ts";
 import {
   degreeInterval,
   letterOf,
@@ -138,7 +138,7 @@ describe("scale", () => {
         ["fifths", 7],
         ["chromatic", 1],
       ] as const) {
-        const keys = twelveKeys(degrees, { order });
+        const keys = twelveKeys({ degrees, order });
         expect(keys.map(pitchClassOf)).toEqual(Array.from({ length: 12 }, (_, i) => (i * stride) % 12));
         for (const key of keys) expect(signatureNotes(parseKey(key)).length).toBeLessThanOrEqual(7);
       }
@@ -175,5 +175,64 @@ describe("scale", () => {
     expect(() => scalePitchAt(scale("C", "major blues"), pitch("C4"), 0.5)).toThrowError(
       expect.objectContaining({ code: "scale/index" }),
     );
+  });
+
+  // The cycle of fourths with the usual signatures, five flats to five sharps, and G flat for six; any handbook.
+  it("names the twelve keys as they are usually written, in fourths, where nothing else is asked", () => {
+    expect(twelveKeys()).toEqual(["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G"]);
+    expect(twelveKeys({ order: undefined, degrees: undefined })).toEqual(twelveKeys());
+    expect(() => twelveKeys({ order: "thirds" as "fifths" })).toThrowError(
+      expect.objectContaining({ code: "scale/order" }),
+    );
+  });
+
+  const rising = fc
+    .uniqueArray(fc.constantFrom("b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7"), { minLength: 1 })
+    .map((degrees) => ["1", ...degrees] as Degree[])
+    .map((degrees) => degrees.sort((a, b) => degreeInterval(a).semitones - degreeInterval(b).semitones));
+
+  it("law: a row of a user's own goes everywhere where the name of a shipped one goes", () => {
+    fc.assert(
+      fc.property(fc.constantFrom(...KEYS), rising, (tonic, degrees) => {
+        const row = { id: "own scale", title: "Own", source: "a test", degrees };
+        const s = scale(tonic, row);
+        expect(s).toEqual({
+          kind: "scale",
+          tonic,
+          type: "own scale",
+          degrees,
+          notes: degrees.map((degree) => transposeNote(tonic, degreeInterval(degree))),
+        });
+        expect(scalePitches(s)).toHaveLength(degrees.length + 1);
+        expect(transposeScale(s, "P5").notes[0]).toBe(transposeNote(tonic, "P5"));
+        for (const shipped of scaleCatalogue) expect(scale(tonic, shipped)).toEqual(scale(tonic, shipped.id));
+      }),
+    );
+  });
+
+  it.each([
+    ["a row without a source", { source: "" }],
+    ["an id with a capital", { id: "Own" }],
+    ["degrees that fall", { degrees: ["1", "3", "2"] }],
+    ["the same key twice", { degrees: ["1", "#2", "b3"] }],
+    ["degrees that do not start from 1", { degrees: ["2", "3"] }],
+    ["degrees beyond the octave", { degrees: ["1", "9"] }],
+    ["no degrees", { degrees: [] }],
+  ])("refuses %s", (_, change) => {
+    const row = { id: "own", title: "Own", source: "a test", degrees: ["1", "3"], ...change };
+    expect(() => scale("C", row as never)).toThrowError(expect.objectContaining({ code: "scale/type", input: row }));
+  });
+
+  it("reads names of pitches, refuses bounds that no piano has, and scales whose notes are not theirs", () => {
+    const s = scale("C", "major blues");
+    expect(scalePitchesBetween(s, "G4", "D5").map(pitchName)).toEqual(["G4", "A4", "C5", "D5"]);
+    expect(scalePitchesBetween(s, "D5", "G4")).toEqual([]);
+    const high = { kind: "pitch", steps: 7_000_000, semitones: 12_000_000 } as const;
+    expect(() => scalePitchesBetween(s, "C4", high)).toThrowError(expect.objectContaining({ code: "scale/argument" }));
+    expect(() => scalePitches({ ...s, notes: [...s.notes].reverse() })).toThrowError(
+      expect.objectContaining({ code: "scale/argument" }),
+    );
+    expect(() => scalePitches("C major" as never)).toThrowError(/parseScale reads one from text/);
+    expect(() => scale("C", "dorian" as "major blues")).toThrowError(/parseScale reads other names/);
   });
 });
