@@ -1,22 +1,33 @@
+import * as v from "valibot";
 import type { NoteEvent } from "../event/index.ts";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { known, nth } from "../ground/list.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { comparePitches, parseKey, spellInKey } from "../pitch/index.ts";
+import { feelShape, keyShape } from "../score/inner.ts";
 import type { Feel } from "../swing/index.ts";
-import { soundingTime, straight } from "../swing/index.ts";
+import { parseFeel, soundingTime, straight } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, beats, beatsToNumber, compareBeats, subtractBeats } from "../time/index.ts";
 import type { MidiPerformance, PerformedNote } from "./read.ts";
+import { performanceShape } from "./shape.ts";
 
 /** Options of {@link notatePerformance}. */
 export interface NotatePerformanceOptions {
   /** Which track, from 1 as a sequencer counts them. @defaultValue the track whose notes lie highest on average */
-  readonly track?: number;
-  /** The feel that is taken out of it. @defaultValue straight */
-  readonly feel?: Feel;
-  /** The key by which black keys are spelled. @defaultValue C major */
-  readonly key?: Key;
+  readonly track?: number | undefined;
+  /** The feel that is taken out of it, its name or its ratio. @defaultValue straight */
+  readonly feel?: Feel | string | undefined;
+  /** The key by which black keys are spelled, or its name. @defaultValue C major */
+  readonly key?: Key | string | undefined;
 }
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  track: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  feel: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.union([/* @__PURE__ */ v.string(), feelShape])),
+  key: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.union([/* @__PURE__ */ v.string(), keyShape])),
+});
 
 /** Written places of a beat on a duple and on a triple grid, in quarter notes. */
 const DUPLE = ["0", "1/4", "1/2", "3/4", "1"].map(beats);
@@ -43,17 +54,19 @@ interface Place {
  *
  * const right = [0, 1].map((half) => ({ at: beats(`${half}/2`), duration: beats("1/2"), pitches: [pitch("E4")] }));
  * const file = writeMidi(makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, feel: parseFeel("2:1"), right }));
- * notatePerformance(readMidi(file), { feel: parseFeel("2:1") }).map((event) => formatBeats(event.at)); // => ["0", "1/2"]
+ * notatePerformance(readMidi(file), { feel: "2:1" }).map((event) => formatBeats(event.at)); // => ["0", "1/2"]
  * ```
  */
 export function notatePerformance(
   performance: MidiPerformance,
   options: NotatePerformanceOptions = {},
 ): readonly NoteEvent[] {
+  check(performanceShape, performance, "midi/argument");
+  check(optionsShape, options, "midi/argument");
   const notes = trackNotes(performance, options.track);
   const { ticksPerQuarter } = performance;
-  const feel = options.feel ?? straight;
-  const key = options.key ?? parseKey("C");
+  const feel = typeof options.feel === "string" ? parseFeel(options.feel) : (options.feel ?? straight);
+  const key = typeof options.key === "string" ? parseKey(options.key) : (options.key ?? parseKey("C"));
   const grids = new Map<number, readonly Place[]>();
   const startsByBeat = groupBy(notes, (note) => Math.floor(note.onsetTicks / ticksPerQuarter + 1 / 12));
   for (const [beat, inBeat] of startsByBeat)
@@ -67,7 +80,7 @@ export function notatePerformance(
     );
   const placed = [...startsByBeat].flatMap(([beat, inBeat]) =>
     inBeat.map((note) => {
-      const at = nearest(grids.get(beat) as readonly Place[], note.onsetTicks / ticksPerQuarter);
+      const at = nearest(known(grids.get(beat)), note.onsetTicks / ticksPerQuarter);
       const endTicks = (note.onsetTicks + note.durationTicks) / ticksPerQuarter;
       const endBeat = Math.floor(endTicks);
       const end = nearest(grids.get(endBeat) ?? placesOf(feel, endBeat, DUPLE), endTicks);
@@ -82,7 +95,7 @@ export function notatePerformance(
   const together = groupBy(placed, (note) => beatsToNumber(note.at));
   return [...together.values()]
     .map((chord): NoteEvent => {
-      const [first] = chord as [(typeof chord)[number]];
+      const first = nth(chord, 0);
       const longest = chord.reduce((a, b) => (compareBeats(b.duration, a.duration) > 0 ? b : a));
       return { at: first.at, duration: longest.duration, pitches: distinct(chord.map((note) => note.pitch)) };
     })

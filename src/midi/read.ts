@@ -1,4 +1,5 @@
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { TempoChange } from "./tempo.ts";
 import { secondsAt, tempoMap } from "./tempo.ts";
 import type { TrackContent } from "./track.ts";
@@ -116,7 +117,7 @@ const startsWith = (bytes: Uint8Array, at: number, id: string): boolean =>
 
 const uint = (bytes: Uint8Array, at: number, length: number): number => {
   let value = 0;
-  for (let i = 0; i < length; i++) value = value * 256 + (bytes[at + i] as number);
+  for (let i = 0; i < length; i++) value = value * 256 + nth(bytes, at + i);
   return value;
 };
 
@@ -147,7 +148,7 @@ const readHeader = (bytes: Uint8Array, warnings: string[]): Header => {
     throw new MusicError({ code: "midi/division", input: 0, expected: "at least one tick to a quarter note" });
   if (format > 2) warnings.push(`format ${format} is unknown and read as format 1`);
   return {
-    format: format > 2 ? 1 : (format as 0 | 1 | 2),
+    format: format === 0 || format === 2 ? format : 1,
     tracks,
     ticksPerQuarter: division,
     end: at + 8 + Math.max(6, uint(bytes, at + 4, 4)),
@@ -163,7 +164,7 @@ const chunks = (bytes: Uint8Array, from: number, warnings: string[]): readonly C
   const found: Chunk[] = [];
   let at = from;
   while (at + 8 <= bytes.length) {
-    if (![0, 1, 2, 3].every((i) => isLetter(bytes[at + i] as number))) {
+    if (![0, 1, 2, 3].every((i) => isLetter(nth(bytes, at + i)))) {
       const next = nextTrack(bytes, at);
       warnings.push(
         next < 0
@@ -198,15 +199,15 @@ const assemble = (header: Header, contents: readonly TrackContent[], warnings: r
   );
   const maps = contents.map((content) => (format === 2 ? tempoMap(content.tempos, ticksPerQuarter) : shared));
   const notes = contents.flatMap((content, track) => {
-    const at = secondsAt(maps[track] as readonly TempoChange[], ticksPerQuarter);
+    const at = secondsAt(nth(maps, track), ticksPerQuarter);
     return content.notes.map((note): PerformedNote => {
       const onsetSeconds = at(note.onsetTicks);
       return { onsetSeconds, durationSeconds: at(note.onsetTicks + note.durationTicks) - onsetSeconds, ...note, track };
     });
   });
   notes.sort((a, b) => a.onsetTicks - b.onsetTicks || a.midi - b.midi);
-  const first = secondsAt(maps[0] as readonly TempoChange[], ticksPerQuarter);
-  const metres = (format === 2 ? (contents[0] as TrackContent).metres : contents.flatMap((content) => content.metres))
+  const first = secondsAt(nth(maps, 0), ticksPerQuarter);
+  const metres = (format === 2 ? nth(contents, 0).metres : contents.flatMap((content) => content.metres))
     .map((m) => ({ ticks: m.ticks, seconds: first(m.ticks), count: m.count, unit: m.unit }))
     .sort((a, b) => a.ticks - b.ticks);
   return {
@@ -214,7 +215,7 @@ const assemble = (header: Header, contents: readonly TrackContent[], warnings: r
     format,
     ticksPerQuarter,
     notes,
-    tempos: maps[0] as readonly TempoChange[],
+    tempos: nth(maps, 0),
     metres,
     tracks: contents.map((content) => ({ name: content.name, notes: content.notes.length })),
     warnings,

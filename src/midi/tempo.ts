@@ -1,3 +1,5 @@
+import { nth } from "../ground/list.ts";
+
 /** A tempo and where it begins. */
 export interface TempoChange {
   readonly ticks: number;
@@ -36,9 +38,9 @@ export const secondsAt =
     let high = map.length - 1;
     while (low < high) {
       const middle = Math.ceil((low + high) / 2);
-      if ((map[middle] as TempoChange).ticks <= ticks) low = middle;
+      if (nth(map, middle).ticks <= ticks) low = middle;
       else high = middle - 1;
     }
-    const tempo = map[low] as TempoChange;
+    const tempo = nth(map, low);
     return tempo.seconds + elapsed(ticks - tempo.ticks, tempo, ticksPerQuarter);
   };

@@ -1,3 +1,5 @@
+import { nth } from "../ground/list.ts";
+
 /** The notes and settings of one track, in ticks. */
 export interface TrackContent {
   readonly name: string;
@@ -35,7 +37,7 @@ class Cursor {
 
   byte(): number {
     if (this.done) throw new Damage("it stops in the middle of an event");
-    return this.#bytes[this.at++] as number;
+    return nth(this.#bytes, this.at++);
   }
 
   /** A data byte, whose top bit is clear. */
@@ -97,11 +99,11 @@ export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackCon
     if (type === 0x2f) ended = true;
     else if (type === 0x03 && name === "") name = decodeText(content);
     else if (type === 0x51 && content.length >= 3) {
-      const microseconds = ((content[0] as number) << 16) | ((content[1] as number) << 8) | (content[2] as number);
+      const microseconds = (nth(content, 0) << 16) | (nth(content, 1) << 8) | nth(content, 2);
       if (microseconds > 0) tempos.push({ ticks, microseconds });
       else warnings.add("a tempo of no time at all was left out");
     } else if (type === 0x58 && content.length >= 2) {
-      const [count, power] = [content[0] as number, content[1] as number];
+      const [count, power] = [nth(content, 0), nth(content, 1)];
       if (count > 0 && power <= 7) metres.push({ ticks, count, unit: 2 ** power });
       else warnings.add("a time signature that can't be was left out");
     }

@@ -1,7 +1,10 @@
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key } from "../pitch/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
 import { scoreEnd, soundingNotes } from "../score/index.ts";
+import { checkScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
@@ -33,10 +36,19 @@ export const TICKS_PER_QUARTER = 960;
 /** Options of {@link writeMidi}. */
 export interface MidiOptions {
   /** Parts to leave out (`false`). @defaultValue every part that the score has */
-  readonly tracks?: Readonly<Partial<Record<ScorePart, boolean>>>;
+  readonly tracks?: { readonly [Part in ScorePart]?: boolean | undefined } | undefined;
   /** Bars of clicks before bar 1, 0 to 8; a pickup sounds in the last of them. @defaultValue 0 */
-  readonly countIn?: number;
+  readonly countIn?: number | undefined;
 }
+
+const part = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  tracks: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.strictObject({ right: part, left: part, bass: part, drums: part }),
+  ),
+  countIn: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+});
 
 /**
  * Writes a score as a Standard MIDI File: format 1, 960 ticks a quarter note, one track for the tempo, the metre and the key, then one
@@ -62,6 +74,8 @@ export interface MidiOptions {
  * ```
  */
 export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
+  checkScore(score, "midi/argument");
+  check(optionsShape, options, "midi/argument");
   const { tracks = {}, countIn = 0 } = options;
   if (!Number.isInteger(countIn) || countIn < 0 || countIn > 8) {
     throw new MusicError({ code: "midi/count-in", input: countIn, expected: "a whole number of bars from 0 to 8" });

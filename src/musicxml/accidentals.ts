@@ -1,3 +1,4 @@
+import { nth } from "../ground/list.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { alterationOf, letterOf, signatureNotes } from "../pitch/index.ts";
 import type { LaidOutNote, LaidOutVoice } from "../score/index.ts";
@@ -42,7 +43,7 @@ export const accidentalsOf = (
     const alter = alterationOf(p);
     const plain = signature.get(letterOf(p)) ?? 0;
     const current = inForce.get(p.steps) ?? plain;
-    const value = VALUES[alter + 3] as string;
+    const value = nth(VALUES, alter + 3);
     if (tied) return undefined;
     const first = !seen.has(p.steps);
     seen.set(p.steps, alter);

@@ -1,7 +1,10 @@
+import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
-import { formatChord } from "../chord/index.ts";
+import { formatChord, parseChord } from "../chord/index.ts";
+import { check, shapeOf } from "../ground/check.ts";
 import type { Degree, NoteName } from "../pitch/index.ts";
 import { formatPitch } from "../pitch/index.ts";
+import { isChord } from "../score/inner.ts";
 import type { HarmonyKindRow } from "./kinds.ts";
 import { HARMONY_KINDS } from "./kinds.ts";
 
@@ -41,16 +44,27 @@ export interface MusicXmlHarmony {
  *
  * Source: W3C Music Notation Community Group, MusicXML 4.0 (2021), `kind-value`, `degree-alter` and `degree-type`.
  *
+ * @param given - a chord, or its symbol
+ * @throws MusicError the codes of `parseChord` for a symbol that can't be read
+ *
  * @example
  * ```ts
  * import { parseChord } from "hands-together/chord";
  * import { musicXmlHarmony } from "hands-together/musicxml";
  *
  * musicXmlHarmony(parseChord("C7b9/E")); // => { root: "C", kind: "dominant", text: "7(♭9)", bass: "E", degrees: [{ value: 9, alter: -1, type: "add" }] }
- * musicXmlHarmony(parseChord("C13")).degrees; // => [{ value: 11, alter: 0, type: "subtract" }]
+ * musicXmlHarmony("C13").degrees; // => [{ value: 11, alter: 0, type: "subtract" }]
  * ```
  */
-export function musicXmlHarmony(chord: Chord): MusicXmlHarmony {
+export function musicXmlHarmony(given: Chord | string): MusicXmlHarmony {
+  check(chordShape, given, "musicxml/argument");
+  return harmonyOf(typeof given === "string" ? parseChord(given) : given);
+}
+
+const chordShape = /* @__PURE__ */ v.union([/* @__PURE__ */ v.string(), /* @__PURE__ */ shapeOf(isChord, "a chord")]);
+
+/** What MusicXML says of a chord that is known to be one. */
+export const harmonyOf = (chord: Chord): MusicXmlHarmony => {
   const wanted = chord.tones.map((tone) => tone.degree);
   let best: { readonly kind: string; readonly degrees: readonly MusicXmlHarmonyDegree[]; readonly cost: number } = {
     kind: "",
@@ -72,7 +86,7 @@ export function musicXmlHarmony(chord: Chord): MusicXmlHarmony {
     ...(chord.bass === chord.root ? {} : { bass: chord.bass }),
     degrees,
   };
-}
+};
 
 /** What stands between root and slash, as printed. */
 const qualityText = (chord: Chord): string => {

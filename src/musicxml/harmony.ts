@@ -2,7 +2,7 @@ import type { NoteName } from "../pitch/index.ts";
 import { alterationOf, letterOf, pitchInOctave } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { MusicXmlHarmony, MusicXmlHarmonyDegree } from "./chord.ts";
-import { musicXmlHarmony } from "./chord.ts";
+import { harmonyOf } from "./chord.ts";
 import type { XmlElement } from "./xml.ts";
 import { element, leaf } from "./xml.ts";
 
@@ -62,7 +62,7 @@ export const harmonyElement = (chord: ChordSpan["chord"], offset: number, degree
       ...place,
     ]);
   }
-  const harmony = musicXmlHarmony(chord);
+  const harmony = harmonyOf(chord);
   const printed = degrees ? shared(harmony) : { text: harmony.text, degrees: [] };
   return element("harmony", { placement: "above" }, [
     named("root", harmony.root),

@@ -1,7 +1,10 @@
+import * as v from "valibot";
 import type { Finger, Hand, NoteEvent } from "../event/index.ts";
+import { check, shapeOf } from "../ground/check.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { alterationOf, letterOf, midiNumber, octaveOf } from "../pitch/index.ts";
 import type { BeamState, LaidOutNote, LaidOutRest, TupletEdge } from "../score/index.ts";
+import { isBeats, isPitch } from "../score/inner.ts";
 import type { Beats, NoteValue } from "../time/index.ts";
 import { formatBeats } from "../time/index.ts";
 import type { NoteAccidentals, PrintedAccidental } from "./accidentals.ts";
@@ -17,6 +20,8 @@ export interface Place {
   readonly stem?: "up" | "down";
   /** Length in divisions. */
   readonly duration: number;
+  /** Whether fingers of a chord with seconds stand at one of its notes. */
+  readonly stacked: boolean;
 }
 
 /** Phrase slurs at an event. */
@@ -67,11 +72,11 @@ const fingering = (fingers: readonly Finger[], place: Place): XmlElement | undef
 };
 
 /**
- * The fingers to write at each pitch of an event: its own, save where two notes lie a second apart. There heads stand side by side, and so
- * would their fingers, no longer in one column from low to high; one note then carries them all.
+ * The fingers to write at each pitch of an event: its own, save where they are to be stacked and two notes lie a second apart. There heads stand
+ * side by side, and so would their fingers, no longer in one column from low to high; one note then carries them all.
  */
-const fingersAt = (event: NoteEvent): readonly (readonly Finger[])[] => {
-  const { pitches, fingers = [] } = event;
+const fingersAt = ({ pitches, fingers = [] }: NoteEvent, stacked: boolean): readonly (readonly Finger[])[] => {
+  if (!stacked) return fingers.map((finger) => [finger]);
   const close = (a: Pitch | undefined, b: Pitch | undefined): boolean =>
     a !== undefined && b !== undefined && Math.abs(a.steps - b.steps) <= 1;
   const crowded = pitches.map((p, i) => close(pitches[i - 1], p) || close(p, pitches[i + 1]));
@@ -111,7 +116,7 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement =>
 /** Options of {@link musicXmlNoteId}. */
 export interface MusicXmlNoteIdOptions {
   /** Which of the main note's grace notes, from 0. @defaultValue none: the main note */
-  readonly grace?: number;
+  readonly grace?: number | undefined;
 }
 
 /**
@@ -130,10 +135,32 @@ export interface MusicXmlNoteIdOptions {
  * musicXmlNoteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
  * ```
  */
-export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, { grace }: MusicXmlNoteIdOptions = {}): string {
+export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, options: MusicXmlNoteIdOptions = {}): string {
+  check(handShape, hand, "musicxml/argument");
+  check(momentShape, at, "musicxml/argument");
+  check(pitchShape, p, "musicxml/argument");
+  check(idOptions, options, "musicxml/argument");
+  return noteId(hand, at, p, options.grace);
+}
+
+const handShape = /* @__PURE__ */ v.picklist(["right", "left"]);
+const momentShape = /* @__PURE__ */ shapeOf(isBeats, "exact beats");
+const pitchShape = /* @__PURE__ */ shapeOf(isPitch, "a pitch");
+const idOptions = /* @__PURE__ */ v.strictObject({
+  grace: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.number(),
+      /* @__PURE__ */ v.integer(),
+      /* @__PURE__ */ v.minValue(0),
+      /* @__PURE__ */ v.maxValue(15),
+    ),
+  ),
+});
+
+const noteId = (hand: Hand, at: Beats, p: Pitch, grace?: number): string => {
   const moment = formatBeats(at).replace("-", "m").replace("/", "_");
   return `${hand}-${moment}-${midiNumber(p)}${grace === undefined ? "" : `-grace${grace + 1}`}`;
-}
+};
 
 /** The `note` elements of an event, or of one tied piece of it: grace notes first, then its pitches from low to high. */
 export const noteElements = (
@@ -142,7 +169,7 @@ export const noteElements = (
   accidentals: NoteAccidentals,
   phrase: PhraseEdges,
 ): readonly XmlElement[] => {
-  const fingers = fingersAt(note.event);
+  const fingers = fingersAt(note.event, place.stacked);
   const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
   // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
   const marked = Math.max(
@@ -151,7 +178,7 @@ export const noteElements = (
   );
   const loudness = note.tiedFrom ? undefined : dynamicsOf(note.event);
   const main = note.event.pitches.map((p, i) =>
-    element("note", { id: musicXmlNoteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
+    element("note", { id: noteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
       i === 0 ? undefined : empty("chord"),
       pitchElement(p),
       leaf("duration", place.duration),
@@ -203,7 +230,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
   return graces.map((grace, i) => {
     const state: BeamState = i === 0 ? "begin" : i === graces.length - 1 ? "end" : "continue";
     const beams: readonly BeamState[] = graces.length === 1 ? [] : [state, state];
-    return element("note", { id: musicXmlNoteId(place.hand, event.at, grace.pitch, { grace: i }) }, [
+    return element("note", { id: noteId(place.hand, event.at, grace.pitch, i) }, [
       empty("grace", { slash: grace.style === "crushed" && graces.length === 1 ? "yes" : "no" }),
       pitchElement(grace.pitch),
       leaf("voice", place.voice),

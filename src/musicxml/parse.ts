@@ -1,4 +1,5 @@
 import { XMLParser } from "fast-xml-parser";
+import { isRecord } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 
 /** An element that was read. */
@@ -10,7 +11,8 @@ export interface XmlNode {
   readonly text: string;
 }
 
-type Raw = { readonly [name: string]: unknown };
+/** More characters than any score of a book has. */
+const LONGEST = 50_000_000;
 
 const parser = new XMLParser({
   preserveOrder: true,
@@ -35,9 +37,10 @@ export const parseXml = (text: string): XmlNode => {
       expected: "a document that declares no entities of its own",
     });
   }
-  let raw: readonly Raw[];
+  let raw: unknown;
   try {
-    raw = parser.parse(text, true) as readonly Raw[];
+    if (text.length > LONGEST) throw new Error(`${text.length} characters`);
+    raw = parser.parse(text, true);
   } catch (error) {
     const hint =
       error instanceof Error
@@ -45,7 +48,7 @@ export const parseXml = (text: string): XmlNode => {
         : "";
     throw new MusicError({ code: "musicxml/xml", input: text, expected: "well-formed XML", hint });
   }
-  const root = raw.map(nodeOf).find((node) => node !== undefined && !node.name.startsWith("?"));
+  const root = nodesOf(raw, 0).find((node) => !node.name.startsWith("?"));
   if (root === undefined)
     throw new MusicError({ code: "musicxml/xml", input: text, expected: "an XML document with a root element" });
   return root;
@@ -60,21 +63,34 @@ const declaresEntities = (text: string): boolean => {
   );
 };
 
-const nodeOf = (raw: Raw): XmlNode | undefined => {
-  const name = Object.keys(raw).find((key) => key !== ":@" && key !== "#text");
-  if (name === undefined) return undefined;
-  const content = raw[name] as readonly Raw[];
-  const attributes = Object.entries((raw[":@"] ?? {}) as Record<string, string>).map(([key, value]) => [
-    key,
-    decode(value),
-  ]);
-  const text = content.map((child) => (typeof child["#text"] === "string" ? child["#text"] : "")).join("");
-  return {
-    name,
-    attributes: Object.fromEntries(attributes),
-    children: content.map(nodeOf).filter((child) => child !== undefined),
-    text: decode(text.trim()),
-  };
+// MusicXML nests about ten deep; what is far deeper is no music and would exhaust the stack.
+const DEEPEST = 100;
+
+const nodesOf = (list: unknown, depth: number): readonly XmlNode[] => {
+  if (depth > DEEPEST)
+    throw new MusicError({
+      code: "musicxml/xml",
+      input: `${depth} levels`,
+      expected: `at most ${DEEPEST} levels of elements`,
+    });
+  if (!Array.isArray(list)) return [];
+  return list.flatMap((raw: unknown) => {
+    const [name, content] =
+      (isRecord(raw) ? Object.entries(raw) : []).find(([key]) => key !== ":@" && key !== "#text") ?? [];
+    if (name === undefined || !Array.isArray(content) || !isRecord(raw)) return [];
+    const attributes = Object.entries(isRecord(raw[":@"]) ? raw[":@"] : {});
+    const text = content
+      .map((one: unknown) => (isRecord(one) && typeof one["#text"] === "string" ? one["#text"] : ""))
+      .join("");
+    return [
+      {
+        name,
+        attributes: Object.fromEntries(attributes.map(([key, value]) => [key, decode(String(value))])),
+        children: nodesOf(content, depth + 1),
+        text: decode(text.trim()),
+      },
+    ];
+  });
 };
 
 const NAMED: Readonly<Record<string, string>> = { amp: "&", lt: "<", gt: ">", quot: '"', apos: "'" };
@@ -82,9 +98,9 @@ const NAMED: Readonly<Record<string, string>> = { amp: "&", lt: "<", gt: ">", qu
 const decode = (text: string): string =>
   text.replace(
     /&(?:(amp|lt|gt|quot|apos)|#([0-9]{1,7})|#x([0-9a-fA-F]{1,6}));/g,
-    (whole, name?: string, decimal?: string, hex?: string) => {
-      if (name !== undefined) return NAMED[name] as string;
-      const code = decimal === undefined ? parseInt(hex as string, 16) : Number(decimal);
+    (whole, name?: string, decimal?: string, hex = "") => {
+      if (name !== undefined) return NAMED[name] ?? whole;
+      const code = decimal === undefined ? Number.parseInt(hex, 16) : Number(decimal);
       return code > 0 && code <= 0x10ffff ? String.fromCodePoint(code) : whole;
     },
   );

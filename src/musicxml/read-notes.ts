@@ -1,7 +1,9 @@
 import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch, pitchName } from "../pitch/index.ts";
+import { isFinger } from "../score/inner.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, compareBeats, formatBeats } from "../time/index.ts";
 import type { XmlNode } from "./parse.ts";
@@ -53,8 +55,9 @@ const notationsOf = (note: XmlNode): readonly XmlNode[] =>
 const fingersOf = (notations: readonly XmlNode[], where: string): readonly Finger[] => {
   const written = notations.filter((n) => n.name === "technical").flatMap((technical) => all(technical, "fingering"));
   const fingers = written.map((f) => {
-    if (!/^[1-5]$/.test(f.text)) throw refused("fingering", f.text, `a finger from 1 to 5 ${where}`);
-    return Number(f.text) as Finger;
+    const finger = Number(f.text);
+    if (f.text.length !== 1 || !isFinger(finger)) throw refused("fingering", f.text, `a finger from 1 to 5 ${where}`);
+    return finger;
   });
   return written[0]?.attributes.placement === "below" ? fingers.reverse() : fingers;
 };
@@ -153,7 +156,7 @@ export class NoteReader {
       }
       if (tied === 0) events.push(eventOf(struck));
       else {
-        const before = events[index] as NoteEvent;
+        const before = nth(events, index);
         events[index] = { ...before, duration: addBeats(before.duration, duration) };
         open.delete(id(at, notes));
       }

@@ -1,6 +1,7 @@
 import { parseChord } from "../chord/index.ts";
 import type { Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Key } from "../pitch/index.ts";
 import { parseKey } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -75,7 +76,7 @@ interface Frame {
 }
 
 const readFrame = (measures: readonly XmlNode[]): Frame => {
-  const first = measures[0] as XmlNode;
+  const first = nth(measures, 0);
   const attributes = child(first, "attributes");
   const metre = parseMetre(
     `${textOf(child(attributes, "time"), "beats") ?? ""}/${textOf(child(attributes, "time"), "beat-type") ?? ""}`,

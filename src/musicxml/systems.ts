@@ -1,3 +1,4 @@
+import { nth } from "../ground/list.ts";
 import type { LaidOutBar } from "../score/index.ts";
 import { formatBeats } from "../time/index.ts";
 
@@ -40,7 +41,7 @@ export const barsPerSystem = (
   const all = bars.map((bar, i) => columnsOf(bar) + BAR_LINE + SIGN * (accidentals[i] ?? 0));
   const full = bars.filter((bar) => bar.number > 0);
   const pickup = bars.length - full.length;
-  const widths = all.slice(pickup).map((width, i) => (i === 0 && pickup > 0 ? width + (all[0] as number) : width));
+  const widths = all.slice(pickup).map((width, i) => (i === 0 && pickup > 0 ? width + nth(all, 0) : width));
   const fits = (most: number): boolean => {
     for (let i = 0; i < widths.length; i += most) {
       if (widths.slice(i, i + most).reduce((sum, w) => sum + w, SIGN * signature) > COLUMNS) return false;

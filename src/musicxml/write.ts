@@ -1,8 +1,12 @@
+import * as v from "valibot";
 import type { Hand, NoteEvent } from "../event/index.ts";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { known, nth } from "../ground/list.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
 import { layOutScore } from "../score/index.ts";
+import { checkScore } from "../score/inner.ts";
 import type { Beats } from "../time/index.ts";
 import {
   addBeats,
@@ -26,16 +30,30 @@ import { document, element, leaf } from "./xml.ts";
 /** Options of {@link writeMusicXml}. */
 export interface MusicXmlOptions {
   /** A line at the foot of the first page, such as a caution. @defaultValue none */
-  readonly footer?: string;
+  readonly footer?: string | undefined;
   /** Bars to a system. @defaultValue four, or fewer where the music is dense */
-  readonly barsPerSystem?: number;
+  readonly barsPerSystem?: number | undefined;
   /**
    * Whether chord symbols state their degrees beside kind and text. Those that the text prints already (the 9th of 6/9, the 11th that a 13th
    * chord leaves out) are marked not to be printed; leave degrees out for an engraver that prints them all the same, as verovio 6.3 does.
    * @defaultValue true
    */
-  readonly degrees?: boolean;
+  readonly degrees?: boolean | undefined;
+  /**
+   * Whether the fingers of a chord with seconds stand at one of its notes, from low to high, instead of each at its own: for an engraver that
+   * sets fingers beside heads which stand side by side, as verovio 6.3 does, and only to be printed. @defaultValue false
+   */
+  readonly stackedFingers?: boolean | undefined;
 }
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  footer: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(10_000)),
+  ),
+  barsPerSystem: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  degrees: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  stackedFingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+});
 
 /**
  * Writes a score as MusicXML 4.0 (score-partwise): one piano part of two staves, with chord symbols over the right hand, fingerings,
@@ -60,6 +78,8 @@ export interface MusicXmlOptions {
  * ```
  */
 export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): string {
+  checkScore(score, "musicxml/argument");
+  check(optionsShape, options, "musicxml/argument");
   const wanted = options.barsPerSystem;
   if (wanted !== undefined && !(Number.isInteger(wanted) && wanted >= 1)) {
     throw new MusicError({
@@ -204,11 +224,12 @@ const measures = (
           hand,
           number: v,
           alone: bar[hand].length === 1,
-          marks: (accidentals[i] as Record<Hand, Marks>)[hand],
+          marks: nth(accidentals, i)[hand],
           edges,
           divisions,
           degrees,
           symbols: hand === "right" && v === 0 ? symbols : [],
+          stacked: options.stackedFingers === true,
         }),
       ),
     );
@@ -233,6 +254,7 @@ interface VoiceContext {
   readonly divisions: number;
   readonly degrees: boolean;
   readonly symbols: readonly ChordSpan[];
+  readonly stacked: boolean;
 }
 
 const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly XmlElement[] => {
@@ -244,6 +266,7 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
       hand,
       voice: number + (hand === "right" ? 1 : 5),
       duration,
+      stacked: context.stacked,
       ...(alone ? {} : { stem: number === 0 ? ("up" as const) : ("down" as const) }),
     };
     const harmonies: XmlElement[] = [];
@@ -281,7 +304,7 @@ const pieceElements = (
     starts: edge?.starts === true && !piece.tiedFrom,
     stops: edge?.stops === true && !piece.tiedTo,
   };
-  return noteElements(piece, place, marks.get(piece) as NoteAccidentals, phrase);
+  return noteElements(piece, place, known(marks.get(piece)), phrase);
 };
 
 /** The first and the last event of each phrase. */
@@ -291,13 +314,14 @@ const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
   let from = 0;
   for (const phrase of score.phrases ?? []) {
     const end = addBeats(phrase.at, phrase.duration);
-    const before =
-      (at: Beats) =>
-      (event: NoteEvent): boolean =>
-        compareBeats(event.at, at) < 0;
-    while (from < score.right.length && before(phrase.at)(score.right[from] as NoteEvent)) from++;
-    let to = from;
-    while (to < score.right.length && before(end)(score.right[to] as NoteEvent)) to++;
+    const after = (at: Beats, start: number): number => {
+      let i = start;
+      for (let event = score.right[i]; event !== undefined && compareBeats(event.at, at) < 0; event = score.right[i])
+        i++;
+      return i;
+    };
+    from = after(phrase.at, from);
+    const to = after(end, from);
     const [first, last] = [score.right[from], score.right[to - 1]];
     if (first !== undefined && last !== undefined && to - 1 > from) {
       edges.set(first, { starts: true, stops: false, below });

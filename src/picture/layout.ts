@@ -22,7 +22,7 @@ const SHIFT: Readonly<Record<number, number>> = { 1: -1, 3: 1, 6: -1.4, 8: 0, 10
 const modulo = (n: number, m: number): number => ((n % m) + m) % m;
 
 /** Whether a key, counted in semitones from C0, is black. */
-export const isBlack = (key: number): boolean => BLACK_CLASSES[modulo(key, 12)] as boolean;
+export const isBlack = (key: number): boolean => BLACK_CLASSES[modulo(key, 12)] === true;
 
 // White keys below a key, counted from C0.
 const whitesBelow = (key: number): number => {

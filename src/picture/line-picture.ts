@@ -5,6 +5,7 @@ import { check } from "../ground/check.ts";
 import { element } from "../ground/svg.ts";
 import { formatPitch, midiNumber } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
+import { checkScore } from "../score/inner.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import { figure, framed, line, text } from "./stroke.ts";
 
@@ -38,12 +39,6 @@ const heardShape = /* @__PURE__ */ v.looseObject({
   say: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({ places: /* @__PURE__ */ v.array(v.looseObject({})) })),
 });
 
-const scoreShape = /* @__PURE__ */ v.looseObject({
-  bars: /* @__PURE__ */ v.number(),
-  metre: /* @__PURE__ */ v.looseObject({}),
-  chords: spansShape,
-});
-
 const optionsShape = /* @__PURE__ */ v.strictObject({ barsInRow: figure(1, 16), width: figure(300, 4000) });
 
 /**
@@ -67,7 +62,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({ barsInRow: figure(1, 16), 
  */
 export function linePicture(heard: Improvisation, score: Score, options: LinePictureOptions = {}): string {
   check(heardShape, heard, "picture/argument");
-  check(scoreShape, score, "picture/argument");
+  checkScore(score, "picture/argument");
   check(optionsShape, options, "picture/argument");
   const perRow = Math.floor(options.barsInRow ?? 4);
   const width = options.width ?? 900;

@@ -1,27 +1,43 @@
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { element, escapeXml, words } from "../ground/svg.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, noteName } from "../pitch/index.ts";
 import type { KeyRange } from "./layout.ts";
 import { BLACK, isBlack, keysOf, leftOf, middleOf, rangeAround, WHITE, widthOf } from "./layout.ts";
+import { reachShape } from "./shape.ts";
 import type { MarkedKey, MarkedTurn, PictureSubject, Scene } from "./subject.ts";
 import { sceneOf } from "./subject.ts";
 
 /** What {@link keyboardPicture} is asked. */
 export interface KeyboardPictureOptions {
   /** Printed above the keys and read out first. @defaultValue made from the subject */
-  readonly title?: string;
+  readonly title?: string | undefined;
   /** Read out after the title. @defaultValue every note with its finger */
-  readonly description?: string;
+  readonly description?: string | undefined;
   /** What is printed on the marked keys beside the finger. @defaultValue `"notes"` */
-  readonly names?: "notes" | "degrees" | "none";
+  readonly names?: "notes" | "degrees" | "none" | undefined;
   /** Whether a line below the keys says what the signs mean. @defaultValue `true` */
-  readonly legend?: boolean;
+  readonly legend?: boolean | undefined;
   /** What the keyboard holds besides the marked keys: given the same notes, several pictures show the same keys. @defaultValue none */
-  readonly reach?: readonly Pitch[];
+  readonly reach?: readonly Pitch[] | undefined;
   /** Start of the ids inside; has to differ between pictures on one page. @defaultValue made from the content */
-  readonly id?: string;
+  readonly id?: string | undefined;
 }
+
+const wording = /* @__PURE__ */ v.optional(
+  /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(10_000)),
+);
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  title: wording,
+  description: wording,
+  names: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  legend: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  reach: /* @__PURE__ */ v.optional(reachShape),
+  id: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+});
 
 const MARGIN = 14;
 const TITLE = 30;
@@ -54,6 +70,7 @@ const FONT = "sans-serif";
  * ```
  */
 export function keyboardPicture(subject: PictureSubject, options: KeyboardPictureOptions = {}): string {
+  check(optionsShape, options, "picture/argument");
   const scene = sceneOf(subject);
   const [first, last] = [scene.keys[0], scene.keys.at(-1)];
   if (first === undefined || last === undefined) {
@@ -89,7 +106,7 @@ export function keyboardPicture(subject: PictureSubject, options: KeyboardPictur
     description: options.description ?? scene.description,
     width,
     height,
-    ...(options.id === undefined ? {} : { id: options.id }),
+    id: options.id,
   });
 }
 
@@ -98,12 +115,12 @@ interface Frame {
   readonly description: string;
   readonly width: number;
   readonly height: number;
-  readonly id?: string;
+  readonly id: string | undefined;
 }
 
 const framed = (body: readonly string[], { title, description, width, height, id }: Frame): string => {
   const prefix = id ?? `keyboard-${digest(title + description + body.join(""))}`;
-  if (!/^[A-Za-z_][\w.-]*$/.test(prefix)) {
+  if (typeof prefix !== "string" || prefix.length > 200 || !/^[A-Za-z_][\w.-]*$/.test(prefix)) {
     throw new MusicError({
       code: "picture/id",
       input: id,

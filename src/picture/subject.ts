@@ -1,19 +1,23 @@
 import type { Finger, Hand } from "../event/index.ts";
 import type { ChordFingering, Crossing, Fingering, HandPosition } from "../fingering/index.ts";
 import { fingerChord } from "../fingering/index.ts";
+import { check, checkOnce } from "../ground/check.ts";
+import { known, nth } from "../ground/list.ts";
 import type { Degree, Pitch } from "../pitch/index.ts";
 import { formatPitch, noteName } from "../pitch/index.ts";
 import type { Voicing } from "../voicing/index.ts";
+import { voicingSchema } from "../voicing/inner.ts";
+import { chordFingeringShape, fingeringShape, kindOf, marksShape } from "./shape.ts";
 
 /** A key to mark. */
 export interface KeyMark {
   readonly pitch: Pitch;
   /** Printed on the key. */
-  readonly finger?: Finger;
+  readonly finger?: Finger | undefined;
   /** Marks of the left hand are square, of the right hand round. @defaultValue `"right"` */
-  readonly hand?: Hand;
+  readonly hand?: Hand | undefined;
   /** The note's degree in its chord or scale, for pictures that print degrees. */
-  readonly degree?: Degree;
+  readonly degree?: Degree | undefined;
 }
 
 /** What {@link keyboardPicture} draws. */
@@ -53,14 +57,28 @@ const fingerWord = (finger: Finger): string => (finger === 1 ? "thumb" : String(
 
 /** Reads a subject. */
 export const sceneOf = (subject: PictureSubject): Scene => {
+  checkSubject(subject);
   if (!("kind" in subject)) return marksScene(subject);
   if (subject.kind === "voicing") return voicingScene(subject);
   return subject.kind === "fingering"
     ? fingeringScene(subject)
     : marksScene(
-        subject.pitches.map((pitch, i) => ({ pitch, hand: subject.hand, finger: subject.fingers[i] as Finger })),
+        subject.pitches.map((pitch, i) => ({ pitch, hand: subject.hand, finger: nth(subject.fingers, i) })),
         handName(subject.hand),
       );
+};
+
+const checkSubject = (subject: PictureSubject): void => {
+  switch (kindOf(subject)) {
+    case "voicing":
+      return checkOnce(voicingSchema, subject, "picture/argument");
+    case "fingering":
+      return checkOnce(fingeringShape, subject, "picture/argument");
+    case "chord-fingering":
+      return checkOnce(chordFingeringShape, subject, "picture/argument");
+    default:
+      return check(marksShape, subject, "picture/argument");
+  }
 };
 
 const collect = (marks: readonly KeyMark[]): readonly MarkedKey[] => {
@@ -107,7 +125,7 @@ const voicingScene = (voicing: Voicing): Scene => {
     );
     if (struck.length > 0)
       fingerChord(struck, { hand, size: "large" }).fingers.forEach((finger, i) =>
-        fingers.set((struck[i] as Pitch).semitones, finger),
+        fingers.set(nth(struck, i).semitones, finger),
       );
   }
   // A bass note by itself falls to the little finger.
@@ -115,9 +133,9 @@ const voicingScene = (voicing: Voicing): Scene => {
   const keys = collect(
     voicing.pitches.map((pitch, i) => ({
       pitch,
-      hand: voicing.hands[i] as Hand,
-      degree: voicing.degrees[i] as Degree,
-      finger: fingers.get(pitch.semitones) as Finger,
+      hand: nth(voicing.hands, i),
+      degree: nth(voicing.degrees, i),
+      finger: known(fingers.get(pitch.semitones)),
     })),
   );
   const bass =
@@ -139,7 +157,7 @@ const formatSymbol = (symbol: string): string => symbol.replace(/b/g, "♭").rep
 
 const fingeringScene = (fingering: Fingering): Scene => {
   const { hand, pitches, fingers, crossings } = fingering;
-  const keys = collect(pitches.map((pitch, i) => ({ pitch, hand, finger: fingers[i] as Finger })));
+  const keys = collect(pitches.map((pitch, i) => ({ pitch, hand, finger: nth(fingers, i) })));
   const once = fingering.positions.filter(({ from }) => from <= turningPoint(pitches));
   return {
     title: `${handName(hand)}: ${span(keys)}`,
@@ -148,7 +166,7 @@ const fingeringScene = (fingering: Fingering): Scene => {
         const crossing = crossings.find(({ index }) => index === i);
         const turn =
           crossing === undefined ? "" : crossing.kind === "thumb-under" ? " (thumb under)" : " (over the thumb)";
-        return `${named(pitch)} ${fingerWord(fingers[i] as Finger)}${turn}`;
+        return `${named(pitch)} ${fingerWord(nth(fingers, i))}${turn}`;
       })
       .join(", ")}.`,
     keys,
@@ -160,9 +178,7 @@ const fingeringScene = (fingering: Fingering): Scene => {
 // The note where a line that goes one way first turns back; the positions up to there are those that a picture can show.
 const turningPoint = (pitches: readonly Pitch[]): number => {
   const way = Math.sign((pitches[1]?.semitones ?? 0) - (pitches[0]?.semitones ?? 0));
-  const turn = pitches.findIndex(
-    (p, i) => i > 0 && Math.sign(p.semitones - (pitches[i - 1] as Pitch).semitones) !== way,
-  );
+  const turn = pitches.findIndex((p, i) => i > 0 && Math.sign(p.semitones - nth(pitches, i - 1).semitones) !== way);
   return turn < 0 ? pitches.length - 1 : turn - 1;
 };
 
@@ -174,7 +190,8 @@ const keysWithin = ({ from, to }: HandPosition, pitches: readonly Pitch[]): read
 const turnsOf = (crossings: readonly Crossing[]): readonly MarkedTurn[] => {
   const turns = new Map<string, MarkedTurn>();
   for (const { kind, from, to } of crossings) {
-    const [low, high] = [from.pitch.semitones, to.pitch.semitones].sort((a, b) => a - b) as [number, number];
+    const low = Math.min(from.pitch.semitones, to.pitch.semitones);
+    const high = Math.max(from.pitch.semitones, to.pitch.semitones);
     const rises = from.pitch.semitones < to.pitch.semitones;
     const label = kind === "thumb-under" ? `1 under ${from.finger}` : `${to.finger} over 1`;
     const before = turns.get(`${low} ${high}`) ?? { low, high, rising: undefined, falling: undefined };
