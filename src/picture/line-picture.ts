@@ -1,11 +1,12 @@
 import * as v from "valibot";
 import type { Improvisation } from "../assess/index.ts";
 import { formatChord } from "../chord/index.ts";
-import { check } from "../ground/check.ts";
+import { check, shapeOf } from "../ground/check.ts";
 import { element } from "../ground/svg.ts";
 import { formatPitch, midiNumber } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
-import { checkScore } from "../score/inner.ts";
+import { checkScore, isBeats, isPitch } from "../score/inner.ts";
+import type { Beats } from "../time/index.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import { figure, framed, line, text } from "./stroke.ts";
 
@@ -27,16 +28,36 @@ const BELOW = 44;
 
 const tenths = (value: number): string => String(Math.round(value * 10) / 10);
 
-const beatsShape = /* @__PURE__ */ v.looseObject({ num: /* @__PURE__ */ v.number(), den: /* @__PURE__ */ v.number() });
+// No take is longer than the longest score.
+const FURTHEST = 400_000;
+const moment = /* @__PURE__ */ shapeOf(
+  (value): value is Beats => isBeats(value) && Math.abs(value.num / value.den) <= FURTHEST,
+  "a moment in exact beats",
+);
+const span = { at: moment, duration: moment };
+const pitches = /* @__PURE__ */ v.array(/* @__PURE__ */ shapeOf(isPitch, "a pitch"));
+const sentence = /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(10_000));
+const remark = /* @__PURE__ */ v.looseObject({
+  text: sentence,
+  how: sentence,
+  about: sentence,
+  places: /* @__PURE__ */ v.array(
+    /* @__PURE__ */ v.looseObject({ bar: /* @__PURE__ */ v.number(), beat: /* @__PURE__ */ v.optional(moment) }),
+  ),
+});
 
-const spansShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({ at: beatsShape, duration: beatsShape }));
-
-const heardShape = /* @__PURE__ */ v.looseObject({
+/** An improvised take as it was heard. */
+export const heardShape = /* @__PURE__ */ v.looseObject({
   kind: /* @__PURE__ */ v.literal("improvisation"),
-  title: /* @__PURE__ */ v.string(),
-  line: /* @__PURE__ */ v.pipe(spansShape, /* @__PURE__ */ v.minLength(1)),
-  phrases: spansShape,
-  say: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({ places: /* @__PURE__ */ v.array(v.looseObject({})) })),
+  title: sentence,
+  praise: sentence,
+  heard: /* @__PURE__ */ v.array(sentence),
+  line: /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({ ...span, pitches })),
+    /* @__PURE__ */ v.minLength(1),
+  ),
+  phrases: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject(span)),
+  say: /* @__PURE__ */ v.array(remark),
 });
 
 const optionsShape = /* @__PURE__ */ v.strictObject({ barsInRow: figure(1, 16), width: figure(300, 4000) });

@@ -1,9 +1,10 @@
 import * as v from "valibot";
 import type { AlignedNote, Assessment } from "../assess/index.ts";
 import type { Hand } from "../event/index.ts";
-import { check } from "../ground/check.ts";
+import { check, checkOnce } from "../ground/check.ts";
 import { element } from "../ground/svg.ts";
 import { figure, framed, line, text } from "./stroke.ts";
+import { assessmentShape } from "./take-shape.ts";
 
 /** Options of {@link timingPicture}. */
 export interface TimingPictureOptions {
@@ -68,22 +69,6 @@ const describe = ({ hands, accuracy, say }: Assessment): string => {
   ].join(" ");
 };
 
-const assessmentShape = /* @__PURE__ */ v.looseObject({
-  kind: /* @__PURE__ */ v.literal("assessment"),
-  title: /* @__PURE__ */ v.string(),
-  bars: /* @__PURE__ */ v.number(),
-  barLength: /* @__PURE__ */ v.number(),
-  hands: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({})),
-  say: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({})),
-  accuracy: /* @__PURE__ */ v.looseObject({}),
-  alignment: /* @__PURE__ */ v.looseObject({
-    asked: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({})),
-    notes: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({})),
-    runs: /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({})),
-    leftOut: /* @__PURE__ */ v.array(/* @__PURE__ */ v.number()),
-  }),
-});
-
 const optionsShape = /* @__PURE__ */ v.strictObject({
   barsInRow: figure(1, 16),
   edgeMs: figure(20, 500),
@@ -111,7 +96,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * ```
  */
 export function timingPicture(assessment: Assessment, options: TimingPictureOptions = {}): string {
-  check(assessmentShape, assessment, "picture/argument");
+  checkOnce(assessmentShape, assessment, "picture/argument");
   check(optionsShape, options, "picture/argument");
   const perRow = Math.floor(options.barsInRow ?? 4);
   const { edgeMs: edge = 100, width = 900 } = options;
