@@ -12,7 +12,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   pitch: 3_900,
   time: 6_300,
   event: 100,
-  swing: 6_000,
+  swing: 6_500,
   chord: 7_100,
   scale: 13_400,
   progression: 20_500,

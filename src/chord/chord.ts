@@ -1,7 +1,9 @@
+import { need } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nearestName } from "../ground/text.ts";
-import type { Degree, Interval, NoteName } from "../pitch/index.ts";
+import type { Degree, Interval, IntervalName, NoteName } from "../pitch/index.ts";
 import { degreeInterval, formatPitch, transposeNote } from "../pitch/index.ts";
+import { isNoteName } from "../pitch/inner.ts";
 import { COMMON_SUFFIXES } from "./catalogue.ts";
 import type { ChordQuality } from "./name.ts";
 import { nameShape } from "./name.ts";
@@ -37,7 +39,7 @@ export interface Chord {
 
 // Names along the line of fifths from F𝄫♭ to B♯♯♯, and where C lies among them.
 const NOTES: readonly NoteName[] = ["bbb", "bb", "b", "", "#", "##", "###"].flatMap((sign) =>
-  [..."FCGDAEB"].map((letter) => `${letter}${sign}` as NoteName),
+  [..."FCGDAEB"].map((letter) => letter + sign).filter(isNoteName),
 );
 const C = NOTES.indexOf("C");
 // By bit: how many fifths a degree lies from its root. A fifth is 4 steps and 7 semitones, an octave 7 and 12.
@@ -81,18 +83,47 @@ export function parseChord(symbol: string): Chord {
   const scanned = typeof symbol === "string" ? scanSymbol(symbol) : NO_TEXT;
   if ("part" in scanned) throw refuse(symbol, scanned);
   const { shape } = scanned;
-  const [root, bass] = [NOTES[C + scanned.root] as NoteName, NOTES[C + scanned.bass] as NoteName];
+  // The grammar reads no name that the line of fifths does not hold.
+  const [root = "C", bass = root] = [NOTES[C + scanned.root], NOTES[C + scanned.bass]];
   const tones: ChordTone[] = [];
   for (let rest = shape; rest !== 0; rest &= rest - 1) {
     const bit = 31 - Math.clz32(rest & -rest);
-    const degree = DEGREES[bit] as Degree;
-    const note = NOTES[C + scanned.root + (DEGREE_FIFTHS[bit] as number)];
+    const degree = DEGREES[bit] ?? "1";
+    const note = NOTES[C + scanned.root + (DEGREE_FIFTHS[bit] ?? 0)];
     if (note === undefined) throw unspellable(degree, root);
     tones.push({ degree, note });
   }
   const { suffix, quality } = nameShape(shape);
   return { kind: "chord", symbol, canonical: canonicalOf(root, bass, suffix), root, bass, quality, tones };
 }
+
+const known = /* @__PURE__ */ new WeakSet<object>();
+
+/** Whether a value is a chord, and all that it says is what its symbol means. */
+export const isChord = (value: unknown): value is Chord => {
+  const own: object = Object(value);
+  if (known.has(own)) return true;
+  const { kind, symbol, canonical, root, bass, quality, tones }: Partial<Chord> = own;
+  if (kind !== "chord" || typeof symbol !== "string" || "part" in scanSymbol(symbol) || !Array.isArray(tones))
+    return false;
+  const meant = parseChord(symbol);
+  const right =
+    canonical === meant.canonical &&
+    root === meant.root &&
+    bass === meant.bass &&
+    quality === meant.quality &&
+    tones.length === meant.tones.length &&
+    meant.tones.every(({ degree, note }, i) => tones[i]?.degree === degree && tones[i]?.note === note);
+  if (right) known.add(own);
+  return right;
+};
+
+/** The chord that an argument is, or whose symbol it is. */
+export const chordOf = (chord: Chord | string): Chord => {
+  if (typeof chord === "string") return parseChord(chord);
+  need(isChord, chord, "chord/argument", "a chord or its symbol");
+  return chord;
+};
 
 const canonicalOf = (root: NoteName, bass: NoteName, suffix: string): string =>
   root + suffix + (bass === root ? "" : `/${bass}`);
@@ -159,20 +190,21 @@ const nearestSymbol = (text: string): string | undefined => {
  * transposeChord(parseChord("D-7/C"), interval("m3")).symbol; // => "F-7/Eb"
  * ```
  */
-export function transposeChord(chord: Chord, by: Interval): Chord {
-  const scanned = scanSymbol(chord.symbol);
-  if ("part" in scanned) throw refuse(chord.symbol, scanned);
-  const root = transposeNote(chord.root, by);
-  const bass = transposeNote(chord.bass, by);
-  const slash = scanned.shapeEnd < chord.symbol.length ? `/${bass}` : "";
+export function transposeChord(chord: Chord | string, by: Interval | IntervalName): Chord {
+  const { symbol, quality, tones, ...notes } = chordOf(chord);
+  const scanned = scanSymbol(symbol);
+  if ("part" in scanned) throw refuse(symbol, scanned);
+  const root = transposeNote(notes.root, by);
+  const bass = transposeNote(notes.bass, by);
+  const slash = scanned.shapeEnd < symbol.length ? `/${bass}` : "";
   return {
     kind: "chord",
-    symbol: root + chord.symbol.slice(scanned.rootEnd, scanned.shapeEnd) + slash,
+    symbol: root + symbol.slice(scanned.rootEnd, scanned.shapeEnd) + slash,
     canonical: canonicalOf(root, bass, nameShape(scanned.shape).suffix),
     root,
     bass,
-    quality: chord.quality,
-    tones: chord.tones.map(({ degree, note }) => ({ degree, note: transposeNote(note, by) })),
+    quality,
+    tones: tones.map(({ degree, note }) => ({ degree, note: transposeNote(note, by) })),
   };
 }
 
@@ -186,9 +218,10 @@ export function transposeChord(chord: Chord, by: Interval): Chord {
  * formatChord(parseChord("Eb7#9")); // => "E♭7(♯9)"
  * ```
  */
-export function formatChord(chord: Chord): string {
-  const suffix = suffixOf(chord);
-  return `${formatPitch(chord.root)}${printSigns(suffix)}${chord.bass === chord.root ? "" : `/${formatPitch(chord.bass)}`}`;
+export function formatChord(chord: Chord | string): string {
+  const own = chordOf(chord);
+  const bass = own.bass === own.root ? "" : `/${formatPitch(own.bass)}`;
+  return formatPitch(own.root) + printSigns(suffixOf(own)) + bass;
 }
 
 /** The canonical text between root and slash. */

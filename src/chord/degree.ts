@@ -1,5 +1,10 @@
+import { need } from "../ground/check.ts";
 import type { Degree, NoteName } from "../pitch/index.ts";
-import { degreeInterval, noteInterval } from "../pitch/index.ts";
+import { noteInterval } from "../pitch/index.ts";
+import { isDegree } from "../pitch/inner.ts";
+
+// Semitones of the major scale.
+const MAJOR: readonly number[] = [0, 2, 4, 5, 7, 9, 11];
 
 /**
  * The degree of a note over a root, 1 to 7, whether or not a chord holds it; it keeps the note's letter.
@@ -16,7 +21,7 @@ import { degreeInterval, noteInterval } from "../pitch/index.ts";
  */
 export function degreeOver(root: NoteName, note: NoteName): Degree {
   const { steps, semitones } = noteInterval(root, note);
-  const alteration = semitones - degreeInterval(`${steps + 1}` as Degree).semitones;
+  const alteration = semitones - (MAJOR[steps] ?? 0);
   return `${alteration < 0 ? "b".repeat(-alteration) : "#".repeat(alteration)}${steps + 1}` as Degree;
 }
 
@@ -32,5 +37,6 @@ export function degreeOver(root: NoteName, note: NoteName): Degree {
  * ```
  */
 export function formatDegree(degree: Degree): string {
+  need(isDegree, degree, "chord/argument", "a degree such as b3, #11 or bb7");
   return degree.replaceAll("b", "♭").replaceAll("#", "♯");
 }

@@ -1,4 +1,3 @@
-import type { Degree } from "../pitch/index.ts";
 import type { Shape } from "./shape.ts";
 import {
   ALTERED,
@@ -130,8 +129,7 @@ const stack = (wanted: Shape, base: Shape): string => {
     const target = wanted & field;
     if (!target) items.push(`no${number}`);
     const word = target & bitOf(number, 0) ? "add" : "";
-    for (let rest = target & ~base; rest; rest &= rest - 1)
-      items.push(word + (DEGREES[31 - Math.clz32(rest & -rest)] as Degree));
+    for (let rest = target & ~base; rest; rest &= rest - 1) items.push(word + DEGREES[31 - Math.clz32(rest & -rest)]);
   }
   return items.join();
 };

@@ -115,7 +115,7 @@ class Scanner {
     let bass = root;
     if (this.#at < this.#text.length) {
       this.#at++;
-      bass = this.#note() as number;
+      bass = this.#note() ?? root;
       if (this.#at < this.#text.length)
         return this.#stop("nothing more", this.#at, "a slash takes a single note", "bass");
     }
@@ -204,7 +204,7 @@ class Scanner {
       return this.#stop(
         TAIL,
         start,
-        [1, 3, 5, 7].includes(number as number)
+        [1, 3, 5, 7].includes(number ?? 1)
           ? undefined
           : `write ${bit & (SECOND | FOURTH) ? `sus${number} or ` : ""}add${number}`,
       );

@@ -1,4 +1,5 @@
 import type { Degree } from "../pitch/index.ts";
+import { isDegree } from "../pitch/inner.ts";
 
 /**
  * What a chord is apart from its root: a set of degrees, as the bits of one number. Each degree number has three bits:
@@ -11,8 +12,10 @@ export const NUMBERS: readonly number[] = [1, 2, 3, 4, 5, 6, 7, 9, 11, 13];
 
 /** Degree names by place of their bit. */
 export const DEGREES: readonly Degree[] = NUMBERS.flatMap((number) =>
-  (number === 7 ? ["bb", "b", ""] : ["b", "", "#"]).map((sign) => `${sign}${number}` as Degree),
+  (number === 7 ? ["bb", "b", ""] : ["b", "", "#"]).map((sign) => sign + number).filter(isDegree),
 );
+
+const PLACES: readonly string[] = DEGREES;
 
 /** The bit of a degree; 0 for one that chords don't use. */
 export const bitOf = (number: number, alteration: number): Shape => {
@@ -23,7 +26,7 @@ export const bitOf = (number: number, alteration: number): Shape => {
 export const fieldOf = (number: number): Shape => 7 << (3 * NUMBERS.indexOf(number));
 /** The shape of degrees in a row. */
 export const shapeOf = (degrees: string): Shape =>
-  degrees.split(" ").reduce((shape, degree) => shape | (1 << DEGREES.indexOf(degree as Degree)), 0);
+  degrees.split(" ").reduce((shape, degree) => shape | (1 << PLACES.indexOf(degree)), 0);
 
 /** Bits that the parser and the namer speak of by name. */
 export const ROOT = bitOf(1, 0);

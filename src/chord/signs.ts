@@ -19,7 +19,7 @@ export const signsOf = <T>(rows: readonly (readonly [meaning: T, signs: string])
   const root: Signs<T> = { next: new Map() };
   for (const [meaning, signs] of rows) {
     for (const sign of signs.split(" ")) {
-      const [own, after = ""] = sign.split("|") as [string, string?];
+      const [own = "", after = ""] = sign.split("|");
       let node = root;
       for (const unit of (own + after).split("")) {
         const code = unit.charCodeAt(0);

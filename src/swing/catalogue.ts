@@ -2,7 +2,7 @@ import { MusicError } from "../ground/errors.ts";
 import { nearestName } from "../ground/text.ts";
 import { beatsOf } from "../time/index.ts";
 import type { Feel, SwungFeelOptions } from "./feel.ts";
-import { swungFeel } from "./feel.ts";
+import { isFeel, swungFeel } from "./feel.ts";
 
 /** A named feel. */
 export interface FeelRow {
@@ -46,9 +46,9 @@ export const feelCatalogue = [
 export type FeelId = (typeof feelCatalogue)[number]["id"];
 
 /**
- * A feel by its name in the catalogue, or by a ratio.
+ * A feel by its name in the catalogue, by a ratio, or of a row of your own.
  *
- * @param text - an id of {@link feelCatalogue}, or a ratio such as `"5:3"`
+ * @param feel - an id of {@link feelCatalogue}, a ratio such as `"5:3"`, or a row
  * @throws MusicError `swing/feel` when it is neither
  *
  * @example
@@ -60,16 +60,26 @@ export type FeelId = (typeof feelCatalogue)[number]["id"];
  * parseFeel("hrad swing"); // throws "swing/feel"
  * ```
  */
-export function parseFeel(text: string): Feel {
-  const row = feelCatalogue.find((candidate) => candidate.id === text);
+export function parseFeel(feel: string | FeelRow): Feel {
+  if (isFeelRow(feel)) return feel.feel;
+  const row = feelCatalogue.find((candidate) => candidate.id === feel);
   if (row !== undefined) return row.feel;
-  if (typeof text === "string" && text.includes(":")) return swungFeel(text);
+  if (typeof feel === "string" && feel.includes(":")) return swungFeel(feel);
   const ids = feelCatalogue.map((candidate) => candidate.id);
-  const near = nearestName(String(text), ids);
+  const near = typeof feel === "string" ? nearestName(feel, ids) : undefined;
   throw new MusicError({
     code: "swing/feel",
-    input: text,
-    expected: `a ratio such as 2:1, or one of ${ids.join(", ")}`,
+    input: feel,
+    expected: `a ratio such as 2:1, one of ${ids.join(", ")}, or a row`,
     hint: near && `did you mean ${near}?`,
   });
 }
+
+/** Whether a value is a row of a feel. */
+export const isFeelRow = (value: unknown): value is FeelRow => {
+  const { id, title, source, feel }: Partial<FeelRow> = Object(value);
+  return (
+    [id, title, source].every((text) => typeof text === "string" && text.length > 0 && text.length <= 1000) &&
+    isFeel(feel)
+  );
+};

@@ -1,6 +1,8 @@
+import type { OptionTests } from "../ground/check.ts";
+import { need, needOptions } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Beats, BeatsLike } from "../time/index.ts";
-import { beats, beatsOf, compareBeats, divideBeats, formatBeats, multiplyBeats, ZERO } from "../time/index.ts";
+import { beats, beatsOf, compareBeats, divideBeats, formatBeats, multiplyBeats } from "../time/index.ts";
 
 /**
  * How a pair of equal written notes is divided: `first` to `second`, whole numbers in lowest terms. MusicXML's
@@ -11,8 +13,10 @@ export interface SwingRatio {
   readonly second: number;
 }
 
+const PARTS = ["right", "left", "bass", "drums"] as const;
+
 /** The parts of a score that a feel can treat apart. */
-export type ScorePart = "right" | "left" | "bass" | "drums";
+export type ScorePart = (typeof PARTS)[number];
 
 /** What one part does otherwise than the rest. */
 export interface PartFeel {
@@ -47,13 +51,13 @@ export const straight: Feel = Object.freeze({
 /** Options of {@link swungFeel}. */
 export interface SwungFeelOptions {
   /** @defaultValue `"eighth"` */
-  readonly unit?: "eighth" | "16th";
+  readonly unit?: "eighth" | "16th" | undefined;
   /** Quarter notes by which the first note of a pair is late, from 0 to an eighth of the pair. @defaultValue none */
-  readonly downbeatDelay?: BeatsLike;
+  readonly downbeatDelay?: BeatsLike | undefined;
   /** Parts that play another ratio or delay. @defaultValue none */
-  readonly parts?: Readonly<Partial<Record<ScorePart, PartFeel>>>;
+  readonly parts?: Readonly<Partial<Record<ScorePart, PartFeel>>> | undefined;
   /** @defaultValue `"swing "` and the ratio */
-  readonly id?: string;
+  readonly id?: string | undefined;
 }
 
 /**
@@ -71,15 +75,59 @@ export interface SwungFeelOptions {
  * ```
  */
 export function swungFeel(ratio: string | SwingRatio, options: SwungFeelOptions = {}): Feel {
+  needOptions(options, OPTIONS, "swing/argument");
   const lowest = parseSwingRatio(ratio);
-  const { unit = "eighth", parts, id = `swing ${lowest.first}:${lowest.second}` } = options;
-  const delay = beats(options.downbeatDelay ?? 0);
-  for (const part of [{ downbeatDelay: delay }, ...Object.values<PartFeel>(parts ?? {})]) {
-    if (part.ratio !== undefined) parseSwingRatio(part.ratio);
-    requireDelay(part.downbeatDelay ?? ZERO, unit);
+  const { unit = "eighth", parts, id = `swing ${lowest.first}:${lowest.second}`, downbeatDelay = 0 } = options;
+  const delay = delayIn(downbeatDelay, unit);
+  for (const part of Object.values<PartFeel | undefined>(parts ?? {})) {
+    if (part?.ratio !== undefined) parseSwingRatio(part.ratio);
+    if (part?.downbeatDelay !== undefined) delayIn(part.downbeatDelay, unit);
   }
   return { ...feelOf(id, lowest, unit, delay), ...(parts && { parts }) };
 }
+
+const isUnit = (value: unknown): boolean => value === "eighth" || value === "16th";
+
+const isPartFeel = (value: unknown): boolean =>
+  value === undefined ||
+  (typeof value === "object" &&
+    value !== null &&
+    Object.keys(value).every((name) => name === "ratio" || name === "downbeatDelay"));
+
+const OPTIONS: OptionTests = {
+  id: [(id) => typeof id === "string" && id.length > 0 && id.length <= 100, "a name"],
+  unit: [isUnit, "eighth or 16th"],
+  downbeatDelay: [() => true, ""],
+  parts: [
+    (parts) =>
+      typeof parts === "object" &&
+      parts !== null &&
+      Object.keys(parts).every((part) => PARTS.some((name) => name === part)) &&
+      Object.values(parts).every(isPartFeel),
+    `ratio and downbeatDelay for ${PARTS.join(", ")}`,
+  ],
+};
+
+const known = /* @__PURE__ */ new WeakSet<object>();
+
+/** Whether a value is a feel: a ratio, delays and parts that {@link swungFeel} would take. */
+export const isFeel = (value: unknown): value is Feel => {
+  const own: object = Object(value);
+  if (known.has(own)) return true;
+  const { kind, id, unit, ratio, ...options }: Partial<Feel> = own;
+  if (kind !== "feel" || ratio === undefined || unit === undefined || id === undefined) return false;
+  try {
+    swungFeel(ratio, { id, unit, downbeatDelay: options.downbeatDelay, parts: options.parts });
+    known.add(own);
+    return true;
+  } catch {
+    return false;
+  }
+};
+
+/** Refuses what is no feel. */
+export const needFeel: (feel: unknown) => asserts feel is Feel = (feel) =>
+  need(isFeel, feel, "swing/argument", "a feel, as parseFeel reads one from text");
 
 const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats | undefined): Feel => ({
   kind: "feel",
@@ -102,17 +150,12 @@ const feelOf = (id: string, ratio: SwingRatio, unit: Feel["unit"], delay: Beats 
  * ```
  */
 export function parseSwingRatio(ratio: string | SwingRatio): SwingRatio {
-  const match =
-    typeof ratio === "string" ? /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/.exec(ratio) : null;
-  const { first, second } = match === null ? (Object(ratio) as SwingRatio) : { first: match[1], second: match[2] };
-  const size = Number(first) / Number(second);
-  if (
-    (match !== null || (Number.isSafeInteger(first) && Number.isSafeInteger(second))) &&
-    Number(second) > 0 &&
-    size >= 1 &&
-    size <= 8
-  ) {
-    const { num, den } = divideBeats(beats(first as string), beats(second as string));
+  const [, ...texts] = (typeof ratio === "string" && RATIO.exec(ratio)) || [];
+  const { first, second }: Partial<SwingRatio> = Object(ratio);
+  const [over, under] = texts.length > 0 ? texts : [first, second].filter(Number.isSafeInteger);
+  const size = Number(over) / Number(under);
+  if (over !== undefined && under !== undefined && Number(under) > 0 && size >= 1 && size <= 8) {
+    const { num, den } = divideBeats(over, under);
     return { first: num, second: den };
   }
   throw new MusicError({
@@ -122,18 +165,20 @@ export function parseSwingRatio(ratio: string | SwingRatio): SwingRatio {
   });
 }
 
+const RATIO = /^\s*(\d{1,4}(?:\.\d{1,4})?)\s*:\s*(\d{1,4}(?:\.\d{1,4})?)\s*$/;
+
 /** The length of a pair in quarter notes: a quarter of two eighths, an eighth of two sixteenths. */
 export const pairLength = (unit: Feel["unit"]): Beats => beatsOf(1, unit === "eighth" ? 1 : 2);
 
-const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
+const delayIn = (given: BeatsLike, unit: Feel["unit"]): Beats => {
+  const delay = beats(given);
   const limit = multiplyBeats(pairLength(unit), beatsOf(1, 8));
-  if (delay.num < 0 || compareBeats(delay, limit) > 0) {
-    throw new MusicError({
-      code: "swing/delay",
-      input: delay,
-      expected: `a downbeat delay from 0 to ${formatBeats(limit)} of a quarter note`,
-    });
-  }
+  if (delay.num >= 0 && compareBeats(delay, limit) <= 0) return delay;
+  throw new MusicError({
+    code: "swing/delay",
+    input: given,
+    expected: `a downbeat delay from 0 to ${formatBeats(limit)} of a quarter note`,
+  });
 };
 
 /**
@@ -150,6 +195,8 @@ const requireDelay = (delay: Beats, unit: Feel["unit"]): void => {
  * ```
  */
 export function partFeel(feel: Feel, part: ScorePart): Feel {
+  needFeel(feel);
+  need((name): name is ScorePart => PARTS.some((one) => one === name), part, "swing/argument", PARTS.join(", "));
   const own = feel.parts?.[part];
   return feelOf(feel.id, own?.ratio ?? feel.ratio, feel.unit, own?.downbeatDelay ?? feel.downbeatDelay);
 }

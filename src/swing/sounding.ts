@@ -1,5 +1,7 @@
 import type { TimeSpan } from "../event/index.ts";
-import type { Beats } from "../time/index.ts";
+import { need } from "../ground/check.ts";
+import { MusicError } from "../ground/errors.ts";
+import type { Beats, BeatsLike } from "../time/index.ts";
 import {
   addBeats,
   beatsOf,
@@ -10,8 +12,9 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import { beatsIn } from "../time/inner.ts";
 import type { Feel } from "./feel.ts";
-import { pairLength } from "./feel.ts";
+import { needFeel, pairLength } from "./feel.ts";
 
 /**
  * The exact sounding moment of a written one.
@@ -36,9 +39,12 @@ import { pairLength } from "./feel.ts";
  * soundingTime(swing, beats("1/3")); // => { num: 1, den: 3 }
  * ```
  */
-export function soundingTime(feel: Feel, at: Beats): Beats {
-  return isTuplet(at) ? at : bend(feel, at, written(feel), heard(feel));
+export function soundingTime(feel: Feel, at: BeatsLike): Beats {
+  needFeel(feel);
+  return moved(feel, beatsIn(at));
 }
+
+const moved = (feel: Feel, at: Beats): Beats => (isTuplet(at) ? at : bend(feel, at, written(feel), heard(feel)));
 
 /**
  * The written moment that sounds at a given one: {@link soundingTime} undone. Because a swung offbeat and a
@@ -55,9 +61,13 @@ export function soundingTime(feel: Feel, at: Beats): Beats {
  * writtenTime(swungFeel("2:1"), beats("2/3"), "binary"); // => { num: 1, den: 2 }
  * ```
  */
-export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): Beats {
-  const moved = bend(feel, at, heard(feel), written(feel));
-  return grid === "binary" || isPairStart(feel, moved) ? moved : at;
+export function writtenTime(feel: Feel, at: BeatsLike, grid: "binary" | "tuplet"): Beats {
+  needFeel(feel);
+  if (grid !== "binary" && grid !== "tuplet")
+    throw new MusicError({ code: "swing/argument", input: grid, expected: "binary or tuplet" });
+  const own = beatsIn(at);
+  const back = bend(feel, own, heard(feel), written(feel));
+  return grid === "binary" || isPairStart(feel, back) ? back : own;
 }
 
 /**
@@ -74,15 +84,20 @@ export function writtenTime(feel: Feel, at: Beats, grid: "binary" | "tuplet"): B
  * ```
  */
 export function soundingSpan(feel: Feel, span: TimeSpan): TimeSpan {
-  const end = addBeats(span.at, span.duration);
+  needFeel(feel);
+  need(
+    (value): value is TimeSpan => typeof value === "object" && value !== null,
+    span,
+    "swing/argument",
+    "a span of time",
+  );
+  const [at, duration] = [beatsIn(span.at), beatsIn(span.duration)];
+  const end = addBeats(at, duration);
   const pair = pairLength(feel.unit);
-  const inTuplet =
-    (isTuplet(span.at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(span.at, pair), pair)) <= 0;
-  const [from, to] = [span.at, end].map((at) => (inTuplet && !isPairStart(feel, at) ? at : soundingTime(feel, at))) as [
-    Beats,
-    Beats,
-  ];
-  return { at: from, duration: subtractBeats(to, from) };
+  const inTuplet = (isTuplet(at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(at, pair), pair)) <= 0;
+  const heardAt = (edge: Beats): Beats => (inTuplet && !isPairStart(feel, edge) ? edge : moved(feel, edge));
+  const from = heardAt(at);
+  return { at: from, duration: subtractBeats(heardAt(end), from) };
 }
 
 // A denominator with an odd factor lies on a tuplet's grid.

@@ -17,7 +17,7 @@ const clip = (value: Beats, low: Beats, high: Beats): Beats =>
   compareBeats(value, low) < 0 ? low : compareBeats(value, high) > 0 ? high : value;
 
 const exactTempo = (tempo: number | string): Beats => {
-  const text = String(tempo);
+  const text = typeof tempo === "number" || typeof tempo === "string" ? String(tempo) : "";
   const exact = /^\d{1,4}(\.\d{1,6}|\/(?!0+$)\d{1,4})?$/.test(text) ? beats(text) : ZERO;
   if (exact.num > 0 && compareBeats(exact, beats(1000)) <= 0) return exact;
   throw new MusicError({ code: "swing/tempo", input: tempo, expected: "quarter notes a minute above 0, at most 1000" });

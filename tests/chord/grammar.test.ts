@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { COMMON_SUFFIXES } from "../../src/chord/catalogue.ts";
+import type { Chord } from "../../src/chord/index.ts";
 import { formatChord, parseChord, transposeChord } from "../../src/chord/index.ts";
 import { MusicError } from "../../src/ground/errors.ts";
 import { interval } from "../../src/pitch/index.ts";
@@ -329,10 +330,27 @@ describe("what can't be read", () => {
     for (const root of ["Fbbb", "B##"]) expect(parseChord(root).root).toBe(root);
   });
 
-  it("a chord whose symbol was made by hand is refused when it is moved", () => {
-    expect(() => transposeChord({ ...parseChord("C"), symbol: "Cmaj8" }, interval("M2"))).toThrow(
-      expect.objectContaining({ code: "chord/symbol", input: "Cmaj8" }),
-    );
+  it.each([
+    ["symbol", { symbol: "Cmaj8" }],
+    ["another symbol", { symbol: "D" }],
+    ["root", { root: "D" }],
+    ["quality", { quality: "minor" }],
+    ["tones", { tones: [] }],
+  ])("a chord whose %s was made by hand is refused", (_, change) => {
+    const input = { ...parseChord("C"), ...change } as Chord;
+    for (const call of [formatChord, (chord: Chord) => transposeChord(chord, interval("M2"))])
+      expect(() => call(input)).toThrow(expect.objectContaining({ code: "chord/argument", input }));
+  });
+
+  it("law: where a chord is wanted its symbol does as well, and a moved chord is what its symbol says", () => {
+    for (const symbol of ["C", "Dm7/C", "F#7alt", "Bb-7", "E7(b9,#11)", "Gsus4"]) {
+      for (const by of ["m2", "-P4", "A4"] as const) {
+        const moved = transposeChord(symbol, by);
+        expect(moved).toEqual(transposeChord(parseChord(symbol), interval(by)));
+        expect(moved).toEqual({ ...parseChord(moved.symbol) });
+        expect(formatChord(moved)).toBe(formatChord(moved.symbol));
+      }
+    }
   });
 
   it("law: whatever a hint proposes can be read", () => {

@@ -1,0 +1,3 @@
+/** What other folders of ours may import besides the index. */
+export { isFeelRow } from "./catalogue.ts";
+export { isFeel } from "./feel.ts";
