@@ -1,0 +1,461 @@
+import type { Chord } from "../chord/index.ts";
+import { formatChord } from "../chord/index.ts";
+import type { TimeSpan } from "../event/index.ts";
+import type { Key, NoteName } from "../pitch/index.ts";
+import { fifthsOf, parseKey, pitchClassOf } from "../pitch/index.ts";
+import type { Progression, ProgressionRow } from "../progression/index.ts";
+import { progressionOf } from "../progression/inner.ts";
+import type { Beats } from "../time/index.ts";
+import { addBeats, barPosition, beatsToNumber, compareBeats } from "../time/index.ts";
+import type { Family } from "./family.ts";
+import { familyOf } from "./family.ts";
+import { numeralIn, romanOf, semitonesIn } from "./numeral.ts";
+import { shippedPoints } from "./points.ts";
+import type { ChordScaleId } from "./scales.ts";
+import { chordScaleCatalogue } from "./scales.ts";
+import type { Unit } from "./search.ts";
+import { KEYS, readKeys } from "./search.ts";
+
+/**
+ * What a chord does. `"applied-dominant"` leads to a chord that is not the tonic of the whole, `"related-two"` is its ii;
+ * `"substitute-dominant"` lies a semitone above what it leads to, `"backdoor-dominant"` a whole tone below its tonic;
+ * `"leading-diminished"` lies a semitone below what it leads to, `"passing-diminished"` between or over its neighbours; `"blues"` is a dominant seventh
+ * at rest on I or IV; `"borrowed"` comes from the minor of a major key; `"colour"` is none of these.
+ */
+export type HarmonicFunction =
+  | "tonic"
+  | "subdominant"
+  | "dominant"
+  | "applied-dominant"
+  | "related-two"
+  | "substitute-dominant"
+  | "backdoor-dominant"
+  | "leading-diminished"
+  | "passing-diminished"
+  | "blues"
+  | "borrowed"
+  | "colour";
+
+/** How a phrase comes to rest at a chord: V–I, substitute–I, ♭VII7–I, IV–I, V–vi, or on V at the end of a section. */
+export type Cadence = "authentic" | "tritone" | "backdoor" | "plagal" | "deceptive" | "half";
+
+/** A chord and what it does where it stands. */
+export interface AnalysedChord extends TimeSpan {
+  /** From 1. */
+  readonly bar: number;
+  /** In pulses of the metre, from 1. */
+  readonly beat: Beats;
+  readonly chord: Chord;
+  /** The key of the moment: for a dominant that leads somewhere, the key of what it leads to. */
+  readonly key: Key;
+  /** The chord in the key of the moment, such as `"V7"`. */
+  readonly numeral: string;
+  /** The chord in the key of the whole, such as `"V7/ii"`. */
+  readonly home: string;
+  readonly function: HarmonicFunction;
+  /** How the phrase comes to rest here, where it does. */
+  readonly cadence?: Cadence;
+  /** The scale that it is heard with, as a row of the chord-scale table. */
+  readonly scale: ChordScaleId;
+  /** How many points the best reading with another key here costs more: the less, the less sure. */
+  readonly margin: number;
+  /** That other key. */
+  readonly otherKey: Key;
+  /** All this as a sentence. */
+  readonly sentence: string;
+}
+
+/** A ii and its V, by places in the list of chords. */
+export interface TwoFive {
+  readonly two: number;
+  readonly five: number;
+  /** The chord that they lead to, where they do. */
+  readonly one?: number;
+}
+
+/** A stretch in one key of the moment, by places in the list of chords, both included. */
+export interface KeyRegion {
+  readonly key: Key;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** What the chords of a progression do. */
+export interface HarmonicAnalysis {
+  readonly kind: "harmonic-analysis";
+  /** The key of the whole, as the chart has it. */
+  readonly key: Key;
+  /** One a chord of the chart, bars without a chord left out. */
+  readonly chords: readonly AnalysedChord[];
+  readonly regions: readonly KeyRegion[];
+  readonly twoFives: readonly TwoFive[];
+}
+
+const ELEMENTS: readonly NoteName[] = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
+const SHARPS: Readonly<Partial<Record<NoteName, NoteName>>> = {
+  Db: "C#",
+  Eb: "D#",
+  "F#": "Gb",
+  Ab: "G#",
+  Bb: "A#",
+  B: "Cb",
+};
+
+/** The key of a number under the name that lies nearest to the key of the whole, round the circle of fifths. */
+const keyOf = (number: number, home: Key): Key => {
+  const mode = number < 12 ? "major" : "minor";
+  const name = ELEMENTS[number % 12] ?? "C";
+  const best = [name, SHARPS[name] ?? name]
+    .map((tonic) => ({ tonic, fifths: fifthsOf(tonic) - (mode === "minor" ? 3 : 0) }))
+    .filter(({ fifths }) => Math.abs(fifths) <= 7)
+    .sort((a, b) => Math.abs(a.fifths - home.fifths) - Math.abs(b.fifths - home.fifths))[0];
+  return parseKey(`${best?.tonic ?? name} ${mode}`);
+};
+
+/** A chord that sounds on, however often the chart repeats it. */
+export interface Group extends Unit {
+  readonly chord: Chord;
+  readonly key: Key;
+  readonly semitones: number;
+  readonly spans: readonly number[];
+  readonly end: Beats;
+}
+
+interface Sounding extends TimeSpan {
+  readonly chord: Chord;
+}
+
+/**
+ * The key of the moment, degree and function of every chord of a progression, its cadences, ii–Vs, substitutes and applied chords.
+ *
+ * The keys are those of the one best reading of all, an exact search over stated points: what a chord is worth on its degree of a key, by length;
+ * a step from degree to degree; leaving a key and entering another; the distance between the two. The points were learnt from annotated charts:
+ * `docs/harmony.md` says from which, how far they agree on charts kept aside, and where they differ. `margin` says how near the next reading is.
+ *
+ * Source: Viterbi (1967) for the search; functions are common practice, no source.
+ *
+ * @param progression - a progression, a row of the catalogue, or a text for `parseProgression`
+ * @throws MusicError the codes of `parseProgression`
+ *
+ * @example
+ * ```ts
+ * import { analyseHarmony } from "hands-together/harmony";
+ *
+ * const { chords } = analyseHarmony("Cmaj7 | Em7b5 A7 | Dm7 | Db7 | C6");
+ * chords.map(({ numeral }) => numeral); // => ["Imaj7", "iiø7", "V7", "ii7", "bII7", "I6"]
+ * chords.map(({ home }) => home); // => ["Imaj7", "iiø7/ii", "V7/ii", "ii7", "subV7/I", "I6"]
+ * chords[5]?.cadence; // => "tritone"
+ * ```
+ */
+export function analyseHarmony(progression: string | Progression | ProgressionRow): HarmonicAnalysis {
+  return analysisOf(progressionOf(progression));
+}
+
+/** As {@link analyseHarmony}, of what has been checked. */
+export const analysisOf = (progression: Progression): HarmonicAnalysis => {
+  const { key: home, metre, sections } = progression;
+  const sounding = progression.chords.flatMap((span): Sounding[] =>
+    span.chord === undefined ? [] : [{ ...span, chord: span.chord }],
+  );
+  const merged = mergedOf(sounding);
+  const { keys, short } = readKeys(merged, shippedPoints());
+  const groups = merged.map((group, i): Group => {
+    const key = keyOf(keys[i] ?? 0, home);
+    return { ...group, key, semitones: semitonesIn(key, group.chord.root) };
+  });
+  const tonics = groups.filter(({ chord, family }) => family !== "o" && semitonesIn(home, chord.root) === 0);
+  const bluesy = 2 * tonics.filter(({ family }) => family === "7").length > tonics.length;
+  const ends = sections.map(({ bar, bars }) => bar + bars);
+  const read = groups.map((group, i) => {
+    const [before, after] = [groups[i - 1], groups[i + 1]];
+    const what = functionOf({ group, before, after, then: groups[i + 2], home, bluesy });
+    return { group, what, scale: scaleOf(group, what, after) };
+  });
+  const chords: AnalysedChord[] = [];
+  for (const [i, { group, what, scale }] of read.entries()) {
+    const [before, after] = [read[i - 1], groups[i + 1]];
+    const numeral = numeralIn(group.key, group.chord, group.family);
+    const inHome = homeOf(group, what, [after, groups[i + 2]], home);
+    const endsSection = ends.includes(barPosition(group.end, metre).bar);
+    const cadence = cadenceAt(group, before, endsSection, home);
+    const { margin, other } = nextReading(short[i], keys[i] ?? 0, home);
+    const sentence = sentenceOf(group, { what, numeral, home: inHome, cadence, margin, other, after });
+    for (const [j, at] of group.spans.entries()) {
+      const span = sounding[at];
+      if (span === undefined) continue;
+      const { bar, beat } = barPosition(span.at, metre);
+      chords.push({
+        at: span.at,
+        duration: span.duration,
+        bar,
+        beat,
+        chord: span.chord,
+        key: group.key,
+        numeral,
+        home: inHome,
+        function: what,
+        ...(cadence !== undefined && j === 0 && { cadence }),
+        scale,
+        margin,
+        otherKey: other,
+        sentence,
+      });
+    }
+  }
+  return { kind: "harmonic-analysis", key: home, chords, regions: regionsOf(chords), twoFives: twoFivesOf(groups) };
+};
+
+const mergedOf = (sounding: readonly Sounding[]): readonly Omit<Group, "key" | "semitones">[] => {
+  const merged: Omit<Group, "key" | "semitones">[] = [];
+  for (const [i, { chord, at, duration }] of sounding.entries()) {
+    const last = merged.at(-1);
+    const [length, end] = [beatsToNumber(duration), addBeats(at, duration)];
+    if (last !== undefined && last.chord.canonical === chord.canonical && compareBeats(last.end, at) === 0) {
+      merged[merged.length - 1] = { ...last, length: last.length + length, spans: [...last.spans, i], end };
+    } else {
+      merged.push({ chord, root: pitchClassOf(chord.root), family: familyOf(chord), length, spans: [i], end });
+    }
+  }
+  return merged;
+};
+
+const up = (from: Unit, to: Unit | undefined): number | undefined =>
+  to === undefined ? undefined : (to.root - from.root + 12) % 12;
+const sameKey = (a: Key, b: Key): boolean => a.tonic === b.tonic && a.mode === b.mode;
+const dominates = (family: Family): boolean => family === "7" || family === "s";
+const isMinor = (family: Family): boolean => family === "m" || family === "n" || family === "h";
+
+/** A chord among its neighbours. */
+interface Place {
+  readonly group: Group;
+  readonly before: Group | undefined;
+  readonly after: Group | undefined;
+  /** The one after that. */
+  readonly then: Group | undefined;
+  readonly home: Key;
+  /** Whether the tonic of the whole is a dominant seventh more often than not. */
+  readonly bluesy: boolean;
+}
+
+const functionOf = (place: Place): HarmonicFunction => {
+  const { group, after, then, home } = place;
+  const { family, semitones, key, chord } = group;
+  if (family === "o") return up(group, after) === 1 ? "leading-diminished" : "passing-diminished";
+  if (family === "7" || (family === "s" && hasSeventh(chord))) return dominantFunction(place);
+  const atHome = key.tonic === home.tonic;
+  if (isMinor(family) && family !== "n" && after !== undefined && dominates(after.family) && up(group, after) === 5) {
+    if (semitonesIn(home, chord.root) === 5 && home.mode === "major" && up(after, then) === 2) return "borrowed";
+    if (!atHome) return "related-two";
+  }
+  return semitones === 2 && isMinor(family) ? (atHome ? "subdominant" : "related-two") : plainFunction(place);
+};
+
+const dominantFunction = ({ group, before, after, home, bluesy }: Place): HarmonicFunction => {
+  const { family, semitones, key, chord } = group;
+  const [step, inHome] = [up(group, after), semitonesIn(home, chord.root)];
+  if (home.mode === "major" && inHome === 10 && step === 2) return "backdoor-dominant";
+  const afterItsTwo = before !== undefined && isMinor(before.family) && up(before, group) === 5;
+  if (bluesy && family === "7" && (inHome === 0 || inHome === 5) && !afterItsTwo) return "blues";
+  if (step === 11 && inHome !== 0) return "substitute-dominant";
+  if (step === 5) return inHome === 7 ? "dominant" : "applied-dominant";
+  if (semitones === 7) return key.tonic === home.tonic ? "dominant" : "applied-dominant";
+  if (family === "7" && key.mode === "major" && (semitones === 0 || semitones === 5)) return "blues";
+  if (semitones === 1) return "substitute-dominant";
+  if (semitones === 10 && key.mode === "major") return "backdoor-dominant";
+  return semitones === 5 || semitones === 10 ? "subdominant" : "colour";
+};
+
+const hasSeventh = ({ tones }: Chord): boolean => tones.some(({ degree }) => degree === "b7");
+
+const plainFunction = ({ group: { family, semitones, key }, before }: Place): HarmonicFunction => {
+  const { mode } = key;
+  const minor = isMinor(family);
+  if (family === "h") return semitones === 11 || semitones === 6 ? "leading-diminished" : "subdominant";
+  if (mode === "minor") {
+    if (semitones === 0) return "tonic";
+    if (semitones === 3 && !minor) return "tonic";
+    if (semitones === 5 || (semitones === 8 && !minor) || (semitones === 10 && !minor) || (semitones === 1 && !minor))
+      return "subdominant";
+    return semitones === 7 ? "dominant" : "colour";
+  }
+  if (semitones === 0) return minor ? "borrowed" : "tonic";
+  if ((semitones === 4 || semitones === 9) && minor) return "tonic";
+  if (semitones === 5) return minor ? "borrowed" : "subdominant";
+  if (semitones === 7) return minor || before === undefined ? "colour" : "dominant";
+  return [1, 3, 8, 10].includes(semitones) && !minor ? "borrowed" : "colour";
+};
+
+// What an applied chord leads to, as the numeral behind the stroke.
+const targetIn = (home: Key, root: number, minor: boolean): string =>
+  romanOf((root - pitchClassOf(home.tonic) + 12) % 12, minor ? "m" : "M");
+
+const homeOf = (
+  group: Group,
+  what: HarmonicFunction,
+  [after, then]: readonly (Group | undefined)[],
+  home: Key,
+): string => {
+  const { key, chord, family, root } = group;
+  const target = (semitones: number, chords: Group | undefined): string => {
+    const lands = chords !== undefined && chords.root === (root + semitones) % 12;
+    return targetIn(home, (root + semitones) % 12, lands ? isMinor(chords.family) : key.mode === "minor");
+  };
+  const numeral = numeralIn(key, chord, family);
+  if (what === "substitute-dominant") return `subV7/${target(11, after)}`;
+  if (what === "applied-dominant") return `${numeral.replace(/^[#b]?[IV]+/, "V")}/${target(5, after)}`;
+  if (what === "related-two") return `${numeral.replace(/^[#b]?[iv]+/, "ii")}/${target(10, then)}`;
+  return numeralIn(home, chord, family);
+};
+
+const cadenceAt = (
+  { semitones, key, family }: Group,
+  before: { readonly group: Group; readonly what: HarmonicFunction } | undefined,
+  endsSection: boolean,
+  home: Key,
+): Cadence | undefined => {
+  if (endsSection && semitones === 7 && dominates(family) && key.tonic === home.tonic) return "half";
+  if (before === undefined || before.group.key.tonic !== key.tonic) return undefined;
+  const from = before.group;
+  if (semitones === 0 && family !== "o" && family !== "h") {
+    if (before.what === "substitute-dominant") return "tritone";
+    if (before.what === "backdoor-dominant") return "backdoor";
+    if (from.semitones === 7 && dominates(from.family)) return "authentic";
+    if (from.semitones === 5 && from.family !== "o" && key.tonic === home.tonic) return "plagal";
+  }
+  const sixth = key.mode === "major" ? semitones === 9 && isMinor(family) : semitones === 8 && family === "M";
+  return sixth && from.semitones === 7 && dominates(from.family) ? "deceptive" : undefined;
+};
+
+const nextReading = (
+  short: Float64Array | undefined,
+  key: number,
+  home: Key,
+): { readonly margin: number; readonly other: Key } => {
+  let other = key === 0 ? 1 : 0;
+  for (let k = 0; k < KEYS; k++) if (k !== key && (short?.[k] ?? 0) < (short?.[other] ?? 0)) other = k;
+  // Tenths; sums of whole numbers, so exact.
+  return { margin: Math.round(short?.[other] ?? 0) / 10, other: keyOf(other, home) };
+};
+
+const regionsOf = (chords: readonly AnalysedChord[]): readonly KeyRegion[] => {
+  const regions: KeyRegion[] = [];
+  for (const [i, { key }] of chords.entries()) {
+    const last = regions.at(-1);
+    if (last !== undefined && sameKey(last.key, key)) regions[regions.length - 1] = { ...last, to: i };
+    else regions.push({ key, from: i, to: i });
+  }
+  return regions;
+};
+
+const twoFivesOf = (groups: readonly Group[]): readonly TwoFive[] => {
+  const pairs: TwoFive[] = [];
+  for (const [i, two] of groups.entries()) {
+    const [five, one] = [groups[i + 1], groups[i + 2]];
+    const [first, second] = [two.spans[0], five?.spans[0]];
+    if (five === undefined || first === undefined || second === undefined) continue;
+    const step = up(two, five);
+    const minor = two.family === "m" || two.family === "h";
+    // Of a substitute the root lies a semitone below the ii's.
+    if (!minor || !dominates(five.family) || !(step === 5 || (step === 11 && up(five, one) === 11))) continue;
+    const leads = one !== undefined && up(five, one) === (step === 5 ? 5 : 11) && !dominates(one.family);
+    pairs.push({ two: first, five: second, ...(leads && one.spans[0] !== undefined && { one: one.spans[0] }) });
+  }
+  return pairs;
+};
+
+interface Said {
+  readonly what: HarmonicFunction;
+  readonly numeral: string;
+  readonly home: string;
+  readonly cadence: Cadence | undefined;
+  readonly margin: number;
+  readonly other: Key;
+  readonly after: Group | undefined;
+}
+
+const keyText = ({ tonic, mode }: Key): string => `${tonic} ${mode}`;
+
+const WHAT: Readonly<Record<HarmonicFunction, string>> = {
+  tonic: "a tonic chord",
+  subdominant: "a subdominant chord",
+  dominant: "the dominant",
+  "applied-dominant": "an applied dominant",
+  "related-two": "the ii of an applied dominant",
+  "substitute-dominant": "a tritone substitute",
+  "backdoor-dominant": "the backdoor dominant",
+  "leading-diminished": "a leading-note chord",
+  "passing-diminished": "a passing diminished chord",
+  blues: "a dominant seventh at rest, as in the blues",
+  borrowed: "borrowed from the minor",
+  colour: "a colour outside of the key's functions",
+};
+
+const sentenceOf = (group: Group, { what, numeral, home, cadence, margin, other, after }: Said): string => {
+  const { chord, key } = group;
+  const leads = after === undefined ? "" : `, before ${formatChord(after.chord)}`;
+  const whole = home === numeral ? "" : ` (${home} in the key of the whole)`;
+  const rests = cadence === undefined ? "" : `; ${cadence === "authentic" ? "an" : "a"} ${cadence} cadence ends here`;
+  return `${formatChord(chord)} is ${numeral} of ${keyText(key)}${whole}: ${WHAT[what]}${leads}${rests}. As a chord of ${keyText(other)} the reading would cost ${margin} points more.`;
+};
+
+/** Which row of the chord-scale table a chord is heard with. */
+const scaleOf = (
+  { chord, family, semitones, key }: Group,
+  what: HarmonicFunction,
+  after: Group | undefined,
+): ChordScaleId => {
+  const has = (degree: string): boolean => chord.tones.some((tone) => tone.degree === degree);
+  if (family === "o") return "whole-half";
+  if (family === "h") return has("9") ? "locrian-natural-2" : "locrian";
+  if (family === "n")
+    return has("b7") ? "dorian" : what === "tonic" || what === "borrowed" || has("7") ? "melodic-minor" : "dorian";
+  if (family === "m") {
+    if (has("b13") || has("b6")) return "aeolian";
+    if (key.mode === "major") return semitones === 4 ? "phrygian" : semitones === 9 ? "aeolian" : "dorian";
+    return semitones === 0 && !has("b7") ? "melodic-minor" : semitones === 7 ? "phrygian" : "dorian";
+  }
+  if (family === "M") {
+    if (has("#5")) return "lydian-augmented";
+    if (has("#11") || has("#4")) return "lydian";
+    return semitones === 0 || semitones === 7 ? "ionian" : "lydian";
+  }
+  if (family === "s") return has("b9") ? "phrygian" : "mixolydian";
+  return dominantScale(has, semitones, key, what, after);
+};
+
+const dominantScale = (
+  has: (degree: string) => boolean,
+  semitones: number,
+  key: Key,
+  what: HarmonicFunction,
+  after: Group | undefined,
+): ChordScaleId => {
+  const ninth = has("b9") || has("#9");
+  if ((has("#5") || has("b13")) && !has("5")) return ninth || has("#11") || has("b5") ? "altered" : "whole-tone";
+  if (ninth)
+    return has("13")
+      ? "half-whole"
+      : has("#9")
+        ? "altered"
+        : has("b13") || intoMinor(semitones, key, what, after)
+          ? "mixolydian-b9-b13"
+          : "half-whole";
+  if (has("b13")) return "mixolydian-b9-b13";
+  if (has("#11") || has("b5")) return "lydian-dominant";
+  if (has("13") || has("9"))
+    return what === "substitute-dominant" || what === "backdoor-dominant" ? "lydian-dominant" : "mixolydian";
+  if (what === "blues") return "mixolydian";
+  if (intoMinor(semitones, key, what, after)) return "mixolydian-b9-b13";
+  return what === "dominant" || what === "applied-dominant" ? "mixolydian" : "lydian-dominant";
+};
+
+/** Whether a dominant leads to minor: to the chord that follows a fifth below, or else in its key. */
+export const intoMinor = (semitones: number, key: Key, what: HarmonicFunction, after: Group | undefined): boolean =>
+  (what === "dominant" || what === "applied-dominant") &&
+  (after !== undefined && after.root === (pitchClassOf(key.tonic) + semitones + 5) % 12 && !dominates(after.family)
+    ? isMinor(after.family)
+    : key.mode === "minor" && semitones === 7);
+
+/** The row of the chord-scale table that an analysed chord names. */
+export const scaleRow = (id: ChordScaleId): (typeof chordScaleCatalogue)[number] | undefined =>
+  chordScaleCatalogue.find((row) => row.id === id);

@@ -1,0 +1,9 @@
+/**
+ * Harmony: the key of the moment, function, scale and colour of each chord of a progression.
+ *
+ * @module harmony
+ */
+export type { AnalysedChord, Cadence, HarmonicAnalysis, HarmonicFunction, KeyRegion, TwoFive } from "./analysis.ts";
+export { analyseHarmony } from "./analysis.ts";
+export type { ChordScaleId, ChordScaleRow } from "./scales.ts";
+export { chordScaleCatalogue } from "./scales.ts";
