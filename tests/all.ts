@@ -9,6 +9,7 @@ export * from "../src/event/index.ts";
 export * from "../src/fingering/index.ts";
 export * from "../src/ground/errors.ts";
 export * from "../src/handout/index.ts";
+export * from "../src/harmony/index.ts";
 export * from "../src/line/index.ts";
 export * from "../src/midi/index.ts";
 export * from "../src/musicxml/index.ts";

@@ -14,6 +14,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ["swing"],
   ["chord", "scale"],
   ["progression"],
+  ["harmony"],
   ["voicing", "fingering"],
   ["voice-leading"],
   ["line", "comping"],

@@ -16,8 +16,9 @@ const BUDGETS: Readonly<Record<string, number>> = {
   chord: 7_100,
   scale: 13_400,
   progression: 20_500,
+  harmony: 33_500,
   voicing: 17_500,
-  "voice-leading": 31_000,
+  "voice-leading": 48_000,
   fingering: 32_000,
   line: 65_000,
   comping: 17_200,
@@ -79,10 +80,11 @@ describe("size", () => {
     expect(size).toBeLessThanOrEqual(budget);
   });
 
-  // A progression may be its text, so the grammar of charts is among it (12 kB), and the checks of the boundary (4 kB).
-  it("voicing with voice leading stays within 31 kB, tonal not among it", async () => {
+  // A progression may be its text, so the grammar of charts is among it (13 kB), what the ear knows of keys (14 kB) and the checks of the
+  // boundary (4 kB).
+  it("voicing with voice leading stays within 48 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(31_000);
+    expect(size).toBeLessThanOrEqual(48_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));

@@ -3,6 +3,7 @@ import { version } from "../../package.json";
 import { MusicError } from "../ground/errors.ts";
 import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
+import { addAnalyseCommand } from "./commands/analyse.ts";
 import { addAssessCommand } from "./commands/assess.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
@@ -16,6 +17,7 @@ import type { Terminal } from "./io.ts";
 const COMMANDS: readonly AddCommand[] = [
   addChordCommand,
   addVoiceCommand,
+  addAnalyseCommand,
   addFingerCommand,
   addDrillCommand,
   addPacketCommand,

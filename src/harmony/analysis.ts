@@ -308,19 +308,21 @@ const homeOf = (
 };
 
 const cadenceAt = (
-  { semitones, key, family }: Group,
+  { semitones, key, family, chord }: Group,
   before: { readonly group: Group; readonly what: HarmonicFunction } | undefined,
   endsSection: boolean,
   home: Key,
 ): Cadence | undefined => {
   if (endsSection && semitones === 7 && dominates(family) && key.tonic === home.tonic) return "half";
-  if (before === undefined || before.group.key.tonic !== key.tonic) return undefined;
+  if (before === undefined) return undefined;
   const from = before.group;
+  const [fromHome, here] = [semitonesIn(home, from.chord.root), semitonesIn(home, chord.root)];
+  if (here === 0 && fromHome === 5 && from.family !== "o" && family !== "o") return "plagal";
+  if (from.key.tonic !== key.tonic) return undefined;
   if (semitones === 0 && family !== "o" && family !== "h") {
     if (before.what === "substitute-dominant") return "tritone";
     if (before.what === "backdoor-dominant") return "backdoor";
     if (from.semitones === 7 && dominates(from.family)) return "authentic";
-    if (from.semitones === 5 && from.family !== "o" && key.tonic === home.tonic) return "plagal";
   }
   const sixth = key.mode === "major" ? semitones === 9 && isMinor(family) : semitones === 8 && family === "M";
   return sixth && from.semitones === 7 && dominates(from.family) ? "deceptive" : undefined;

@@ -1,0 +1,86 @@
+import { formatChord } from "../../chord/index.ts";
+import { MusicError } from "../../ground/errors.ts";
+import type { AnalysedChord, HarmonicAnalysis } from "../../harmony/index.ts";
+import { analyseHarmony, chordScaleCatalogue } from "../../harmony/index.ts";
+import type { Key } from "../../pitch/index.ts";
+import { formatPitch } from "../../pitch/index.ts";
+import { parseProgression } from "../../progression/index.ts";
+import { formatBeats } from "../../time/index.ts";
+import type { AddCommand, Answer } from "../command.ts";
+import { answerEach } from "../command.ts";
+import { NAMED_PROGRESSIONS } from "../options.ts";
+import { table } from "../table.ts";
+
+interface Options {
+  readonly key?: string;
+  readonly metre?: string;
+  readonly why?: boolean;
+  readonly json?: boolean;
+}
+
+export const addAnalyseCommand: AddCommand = (program, terminal, done) => {
+  program
+    .command("analyse")
+    .description("key of the moment, numeral, function and scale of each chord")
+    .argument(
+      "<chart>",
+      'a chart such as "Dm7 | G7 | Cmaj7", Roman numerals, or the id of a named progression; - reads one a line',
+    )
+    .option("--key <key>", "the key of the whole (guessed from a chart; C for numerals)")
+    .option("--metre <metre>", "its time signature (4/4 unless the progression has its own)")
+    .option("--why", "a sentence for each chord, with how near the next reading is")
+    .option("--json", "prints one JSON document")
+    .addHelpText("after", `\n${NAMED_PROGRESSIONS}`)
+    .action(async (chart: string, options: Options) => {
+      done(await answerEach(chart, options.json === true, terminal, (item) => answer(item, options)));
+    });
+};
+
+const answer = (chart: string, { key, metre, why }: Options): Answer => {
+  const analysis = analyseHarmony(parseProgression(chart, { key, metre }));
+  if (analysis.chords.length === 0)
+    throw new MusicError({ code: "cli/analyse", input: chart, expected: "at least one chord" });
+  const sentences = analysis.chords.map(({ sentence }) => sentence);
+  return {
+    json: toJson(analysis),
+    text: rows(analysis.chords) + (why === true ? `\n\n${[...new Set(sentences)].join("\n")}` : ""),
+  };
+};
+
+const keyName = ({ tonic, mode }: Key): string => `${tonic} ${mode}`;
+
+const toJson = ({ key, chords, regions, twoFives }: HarmonicAnalysis): object => ({
+  key: keyName(key),
+  chords: chords.map((one) => ({
+    bar: one.bar,
+    beat: formatBeats(one.beat),
+    symbol: one.chord.symbol,
+    key: keyName(one.key),
+    numeral: one.numeral,
+    home: one.home,
+    function: one.function,
+    ...(one.cadence !== undefined && { cadence: one.cadence }),
+    scale: one.scale,
+    margin: one.margin,
+    otherKey: keyName(one.otherKey),
+    sentence: one.sentence,
+  })),
+  regions: regions.map((region) => ({ ...region, key: keyName(region.key) })),
+  twoFives,
+});
+
+const rows = (chords: readonly AnalysedChord[]): string =>
+  table([
+    ["bar", "beat", "chord", "key", "numeral", "in the whole", "function", "scale", "cadence"],
+    ...chords.map((one) => [
+      String(one.bar),
+      formatBeats(one.beat),
+      formatChord(one.chord),
+      `${formatPitch(one.key.tonic)} ${one.key.mode}`,
+      one.numeral,
+      one.home === one.numeral ? "" : one.home,
+      one.function.replace("-", " "),
+      chordScaleCatalogue.find(({ id }) => id === one.scale)?.title ?? one.scale,
+      one.cadence ?? "",
+    ]),
+  ]);

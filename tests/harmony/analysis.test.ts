@@ -1,0 +1,169 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { FAMILIES } from "../../src/harmony/family.ts";
+import { analyseHarmony } from "../../src/harmony/index.ts";
+import { shippedPoints } from "../../src/harmony/points.ts";
+import type { Unit, Weights } from "../../src/harmony/search.ts";
+import { chordEntries, KEYS, noWeights, readKeys, stepEntries } from "../../src/harmony/search.ts";
+import { parseInterval } from "../../src/pitch/index.ts";
+import { parseProgression, progressionCatalogue, transposeProgression } from "../../src/progression/index.ts";
+
+const read = (
+  chart: string,
+  what: "numeral" | "home" | "function" | "scale" | "cadence",
+): readonly (string | undefined)[] => analyseHarmony(chart).chords.map((chord) => chord[what]);
+const keys = (chart: string): readonly string[] =>
+  analyseHarmony(chart).chords.map(({ key }) => `${key.tonic} ${key.mode}`);
+
+// Common practice, no source, throughout: what any textbook of jazz harmony says of these.
+describe("textbook progressions (common practice, no source)", () => {
+  it("ii–V–I in major and in minor", () => {
+    expect(keys("Dm7 | G7 | Cmaj7")).toEqual(["C major", "C major", "C major"]);
+    expect(read("Dm7 | G7 | Cmaj7", "function")).toEqual(["subdominant", "dominant", "tonic"]);
+    expect(read("Dm7 | G7 | Cmaj7", "cadence")).toEqual([undefined, undefined, "authentic"]);
+    expect(keys("Dm7b5 | G7 | Cm6")).toEqual(["C minor", "C minor", "C minor"]);
+    expect(read("Dm7b5 | G7 | Cm6", "numeral")).toEqual(["iiø7", "V7", "i6"]);
+    expect(analyseHarmony("Dm7b5 | G7 | Cm6").twoFives).toEqual([{ two: 0, five: 1, one: 2 }]);
+  });
+
+  it("applied dominants and their iis", () => {
+    expect(read("Cmaj7 | Em7b5 A7 | Dm7 G7 | C6", "home")).toEqual(["Imaj7", "iiø7/ii", "V7/ii", "ii7", "V7", "I6"]);
+    expect(read("Cmaj7 | Gm7 C7 | Fmaj7 | Dm7 G7 | Cmaj7", "home").slice(1, 3)).toEqual(["ii7/IV", "V7/IV"]);
+  });
+
+  it("tritone substitutes", () => {
+    expect(read("Dm7 | Db7 | Cmaj7", "function")[1]).toBe("substitute-dominant");
+    expect(read("Dm7 | Db7 | Cmaj7", "home")[1]).toBe("subV7/I");
+    expect(read("Dm7 | Db7 | Cmaj7", "cadence")[2]).toBe("tritone");
+    expect(read("Cmaj7 | Eb7 | Dm7 | G7 | Cmaj7", "home")[1]).toBe("subV7/ii");
+  });
+
+  it("backdoor, minor subdominant, plagal and deceptive cadences", () => {
+    expect(read("Cmaj7 | Fm7 Bb7 | Cmaj7", "function")).toEqual(["tonic", "borrowed", "backdoor-dominant", "tonic"]);
+    expect(read("Cmaj7 | Fmaj7 | Fm6 | Cmaj7", "function")).toEqual(["tonic", "subdominant", "borrowed", "tonic"]);
+    expect(read("Cmaj7 | Fmaj7 | Cmaj7", "cadence")[2]).toBe("plagal");
+    expect(read("Cmaj7 | Dm7 G7 | Am7 | Dm7 G7 | Cmaj7", "cadence")[3]).toBe("deceptive");
+  });
+
+  it("a blues: dominants at rest on I and IV, whatever else is heard", () => {
+    expect(read("blues", "function").slice(0, 8)).toEqual(Array(8).fill("blues"));
+    expect(read("jazz-blues", "home").slice(0, 10)).toEqual([
+      "I7",
+      "IV7",
+      "I7",
+      "ii7/IV",
+      "V7/IV",
+      "IV7",
+      "#iv°7",
+      "I7",
+      "ii7/ii",
+      "V7/ii",
+    ]);
+  });
+
+  it("a bridge of dominants", () => {
+    expect(read("E7 | A7 | D7 | G7 | C6", "home")).toEqual(["V7/VI", "V7/II", "V7/V", "V7", "I6"]);
+  });
+
+  it("N.C. is left out, bars and beats are the chart's", () => {
+    expect(analyseHarmony("Dm7 G7 | N.C. | C6").chords.map(({ bar, beat }) => [bar, beat.num])).toEqual([
+      [1, 1],
+      [1, 3],
+      [3, 1],
+    ]);
+    expect(analyseHarmony("N.C.").chords).toEqual([]);
+  });
+
+  it("stretches of one key, and sentences", () => {
+    expect(analyseHarmony("Dm7 | G7 | Cmaj7 | Cm7 | F7 | Bbmaj7").regions.map(({ from, to }) => [from, to])).toEqual([
+      [0, 2],
+      [3, 5],
+    ]);
+    expect(analyseHarmony("Dm7 | Db7 | Cmaj7").chords[1]?.sentence).toMatch(
+      /^D♭7 is bII7 of C major \(subV7\/I in the key of the whole\): a tritone substitute, before Cmaj7\. As a chord of /,
+    );
+  });
+});
+
+// Nettles & Graf (1997); Levine (1995), cited from memory: the scale of each degree, of altered and of substituted dominants.
+describe("chord scales (Nettles & Graf 1997, Levine 1995)", () => {
+  it.each<readonly [string, readonly string[]]>([
+    ["Cmaj7 | Dm7 | G7 | Cmaj7", ["ionian", "dorian", "mixolydian", "ionian"]],
+    ["Cmaj7 | Fmaj7 | Dm7 | G7 | Cmaj7", ["ionian", "lydian", "dorian", "mixolydian", "ionian"]],
+    ["Dm7b5 | G7 | Cm6", ["locrian", "mixolydian-b9-b13", "melodic-minor"]],
+    ["Dm7 | Db7 | Cmaj7", ["dorian", "lydian-dominant", "ionian"]],
+    ["Dm7 | G7alt | Cmaj7", ["dorian", "altered", "ionian"]],
+    ["Dm7 | G13b9 | Cmaj7", ["dorian", "half-whole", "ionian"]],
+    ["Dm7 | G7#5 | Cmaj7", ["dorian", "whole-tone", "ionian"]],
+    ["Dm7 | G7#11 | Cmaj7#11", ["dorian", "lydian-dominant", "lydian"]],
+    ["Cmaj7 | C#dim7 | Dm7 | G7 | Cmaj7", ["ionian", "whole-half", "dorian", "mixolydian", "ionian"]],
+  ])("%s", (chart, scales) => {
+    expect(read(chart, "scale")).toEqual(scales);
+  });
+});
+
+describe("the reading", () => {
+  const units: fc.Arbitrary<readonly Unit[]> = fc.array(
+    fc.record({
+      root: fc.nat(11),
+      family: fc.constantFrom(...FAMILIES),
+      length: fc.constantFrom(1, 2, 4),
+    }),
+    { minLength: 1, maxLength: 3 },
+  );
+
+  const pointsOf = (chords: readonly Unit[], path: readonly number[], weights: Weights): number => {
+    let sum = 0;
+    const add = (table: keyof Weights, index: number): void => {
+      sum += weights[table][index] ?? 0;
+    };
+    for (const [i, chord] of chords.entries()) {
+      const [key, before, last] = [path[i] ?? 0, path[i - 1] ?? 0, chords[i - 1]];
+      chordEntries(chord, key, add);
+      if (last !== undefined) stepEntries(last, chord, before, key, add);
+    }
+    return sum;
+  };
+  const everyPath = (length: number): readonly (readonly number[])[] =>
+    length === 0 ? [[]] : everyPath(length - 1).flatMap((path) => [...Array(KEYS).keys()].map((key) => [...path, key]));
+
+  it("law: it has the most points of all readings, and each other key falls short by what its own best reading has less", () => {
+    fc.assert(
+      fc.property(units, fc.boolean(), (chords, shipped) => {
+        const weights = shipped ? shippedPoints() : noWeights();
+        const { keys: best, points, short } = readKeys(chords, weights);
+        const all = everyPath(chords.length).map((path) => ({ path, points: pointsOf(chords, path, weights) }));
+        expect(points).toBe(Math.max(...all.map((one) => one.points)));
+        expect(pointsOf(chords, best, weights)).toBe(points);
+        for (const i of chords.keys()) {
+          const of = new Float64Array(KEYS).fill(Number.NEGATIVE_INFINITY);
+          for (const one of all) of[one.path[i] ?? 0] = Math.max(of[one.path[i] ?? 0] ?? 0, one.points);
+          expect([...(short[i] ?? [])]).toEqual([...of].map((most) => points - most));
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it("law: in every key the same", () => {
+    for (const row of progressionCatalogue) {
+      const home = parseProgression(row.id);
+      const { chords } = analyseHarmony(home);
+      for (const tonic of ["F", "Bb", "Eb", "A"]) {
+        const there = analyseHarmony(transposeProgression(home, tonic));
+        expect(there.chords.map((one) => [one.numeral, one.home, one.function, one.scale, one.margin])).toEqual(
+          chords.map((one) => [one.numeral, one.home, one.function, one.scale, one.margin]),
+        );
+      }
+    }
+  });
+
+  it("law: a chord that lasts is read as one, however the chart writes it", () => {
+    expect(analyseHarmony("Dm7 | % | G7 | Cmaj7").chords.map(({ margin }) => margin)).toEqual(
+      analyseHarmony("Dm7 / Dm7 / | Dm7 | G7 | Cmaj7")
+        .chords.slice(1)
+        .map(({ margin }) => margin),
+    );
+    expect(parseInterval("P5").steps).toBe(4);
+  });
+});
