@@ -22,6 +22,8 @@ export interface Place {
   readonly duration: number;
   /** Whether fingers of a chord with seconds stand at one of its notes. */
   readonly stacked: boolean;
+  /** Whether its fingers are printed. */
+  readonly fingered: boolean;
 }
 
 /** Phrase slurs at an event. */
@@ -169,7 +171,7 @@ export const noteElements = (
   accidentals: NoteAccidentals,
   phrase: PhraseEdges,
 ): readonly XmlElement[] => {
-  const fingers = fingersAt(note.event, place.stacked);
+  const fingers = place.fingered ? fingersAt(note.event, place.stacked) : [];
   const graces = note.tiedFrom ? [] : graceElements(note.event, place, accidentals);
   // Any note of a chord may carry its articulation; verovio 6.3 loses a slide that ends at the one that does.
   const marked = Math.max(
@@ -243,7 +245,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
         grace.style === "slide"
           ? empty("slide", { type: "start", number: (i % 16) + 1, "line-type": "solid" })
           : undefined,
-        fingering(grace.finger === undefined ? [] : [grace.finger], place),
+        fingering(grace.finger === undefined || !place.fingered ? [] : [grace.finger], place),
       ]),
     ]);
   });

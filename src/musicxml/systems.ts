@@ -2,8 +2,11 @@ import { nth } from "../ground/list.ts";
 import type { LaidOutBar } from "../score/index.ts";
 import { formatBeats } from "../time/index.ts";
 
-// How many columns of notes a system of a page holds before it looks crowded; a bar line and its air count as two, a sign as a half.
+// How many columns of notes a system of an A4 page holds before it looks crowded; a bar line and its air count as two, a sign as a half.
 const COLUMNS = 48;
+// What clefs and metre take, and a column, in tenths of a staff space.
+const CLEFS = 95;
+const COLUMN = 22;
 const BAR_LINE = 2;
 const SIGN = 0.5;
 
@@ -15,6 +18,8 @@ export interface Crowding {
   readonly signature: number;
   /** Bars to a system that were asked for. */
   readonly wanted: number | undefined;
+  /** Width of a system in tenths, where it is not that of a page. */
+  readonly width: number | undefined;
 }
 
 const columnsOf = (bar: LaidOutBar): number => {
@@ -36,15 +41,16 @@ const columnsOf = (bar: LaidOutBar): number => {
  */
 export const barsPerSystem = (
   bars: readonly LaidOutBar[],
-  { accidentals, signature, wanted }: Crowding,
+  { accidentals, signature, wanted, width }: Crowding,
 ): readonly number[] => {
   const all = bars.map((bar, i) => columnsOf(bar) + BAR_LINE + SIGN * (accidentals[i] ?? 0));
   const full = bars.filter((bar) => bar.number > 0);
   const pickup = bars.length - full.length;
   const widths = all.slice(pickup).map((width, i) => (i === 0 && pickup > 0 ? width + nth(all, 0) : width));
+  const columns = width === undefined ? COLUMNS : (width - CLEFS) / COLUMN;
   const fits = (most: number): boolean => {
     for (let i = 0; i < widths.length; i += most) {
-      if (widths.slice(i, i + most).reduce((sum, w) => sum + w, SIGN * signature) > COLUMNS) return false;
+      if (widths.slice(i, i + most).reduce((sum, w) => sum + w, SIGN * signature) > columns) return false;
     }
     return true;
   };

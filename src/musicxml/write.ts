@@ -20,6 +20,8 @@ import {
 } from "../time/index.ts";
 import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
 import { accidentalsOf, signatureOf } from "./accidentals.ts";
+import type { PrintedFingers } from "./fingers.ts";
+import { printedFingers } from "./fingers.ts";
 import { harmonyElement } from "./harmony.ts";
 import type { PhraseEdges } from "./notes.ts";
 import { noteElements, restElement } from "./notes.ts";
@@ -44,6 +46,17 @@ export interface MusicXmlOptions {
    * sets fingers beside heads which stand side by side, as verovio 6.3 does, and only to be printed. @defaultValue false
    */
   readonly stackedFingers?: boolean | undefined;
+  /**
+   * Which fingers are printed. `"first"`: a bar of the right hand and a shape of the left hand the first time that they come; `"turns"`: where
+   * a phrase begins and where the hand turns, and a shape of the left hand the first time. @defaultValue `"all"`
+   */
+  readonly fingers?: PrintedFingers | undefined;
+  /** Whether phrases are printed, as slurs. @defaultValue true */
+  readonly slurs?: boolean | undefined;
+  /** Whether tempo and swing are printed over the first bar; they are stated in any case. @defaultValue true */
+  readonly tempoMark?: boolean | undefined;
+  /** Width of a system in tenths of a staff space, 300 to 5,000, which tells how many bars it holds. @defaultValue that of an A4 page */
+  readonly systemWidth?: number | undefined;
 }
 
 const optionsShape = /* @__PURE__ */ v.strictObject({
@@ -53,6 +66,16 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
   barsPerSystem: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
   degrees: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   stackedFingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
+  slurs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  tempoMark: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  systemWidth: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.number(),
+      /* @__PURE__ */ v.minValue(300),
+      /* @__PURE__ */ v.maxValue(5000),
+    ),
+  ),
 });
 
 /**
@@ -89,6 +112,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
     });
   }
   const bars = layOutScore(score);
+  const fingered = printedFingers(score, options.fingers ?? "all");
   const chords = withSilence(score);
   return document(
     element("score-partwise", { version: "4.0" }, [
@@ -98,7 +122,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
       element("part-list", {}, [
         element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })]),
       ]),
-      element("part", { id: "P1" }, measures(score, bars, chords, options)),
+      element("part", { id: "P1" }, measures(score, bars, chords, { ...options, fingered })),
     ]),
   );
 }
@@ -195,16 +219,17 @@ const measures = (
   score: Score,
   bars: readonly LaidOutBar[],
   chords: readonly ChordSpan[],
-  options: MusicXmlOptions,
+  options: MusicXmlOptions & { readonly fingered: ReadonlySet<NoteEvent> },
 ): readonly XmlElement[] => {
   const divisions = divisionsOf(bars, chords);
   const degrees = options.degrees ?? true;
   const accidentals = accidentalsIn(score, bars);
-  const edges = phraseEdges(score);
+  const edges = options.slurs === false ? new Map<NoteEvent, PhraseEdges>() : phraseEdges(score);
   const systems = barsPerSystem(bars, {
     accidentals: accidentals.map((hands) => countMarks(hands.right) + countMarks(hands.left)),
     signature: Math.abs(score.key.fifths),
     wanted: options.barsPerSystem,
+    width: options.systemWidth,
   });
   const breaks = new Set<number>();
   let opens = 1;
@@ -230,13 +255,14 @@ const measures = (
           degrees,
           symbols: hand === "right" && v === 0 ? symbols : [],
           stacked: options.stackedFingers === true,
+          fingered: options.fingered,
         }),
       ),
     );
     const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
     return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
       breaks.has(bar.number) ? element("print", { "new-system": "yes" }) : undefined,
-      ...(i === 0 ? [attributesElement(score, divisions), tempoElement(score)] : []),
+      ...(i === 0 ? [attributesElement(score, divisions), tempoElement(score, options.tempoMark ?? true)] : []),
       ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
       i === bars.length - 1 ? element("barline", { location: "right" }, [leaf("bar-style", "light-heavy")]) : undefined,
     ]);
@@ -255,6 +281,7 @@ interface VoiceContext {
   readonly degrees: boolean;
   readonly symbols: readonly ChordSpan[];
   readonly stacked: boolean;
+  readonly fingered: ReadonlySet<NoteEvent>;
 }
 
 const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly XmlElement[] => {
@@ -267,6 +294,7 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
       voice: number + (hand === "right" ? 1 : 5),
       duration,
       stacked: context.stacked,
+      fingered: piece.kind === "note" && context.fingered.has(piece.event),
       ...(alone ? {} : { stem: number === 0 ? ("up" as const) : ("down" as const) }),
     };
     const harmonies: XmlElement[] = [];
@@ -338,8 +366,8 @@ const attributesElement = (score: Score, divisions: number): XmlElement =>
     element("key", {}, [leaf("fifths", score.key.fifths), leaf("mode", score.key.mode)]),
     element("time", {}, [leaf("beats", score.metre.count), leaf("beat-type", score.metre.unit)]),
     leaf("staves", 2),
-    clef(1, clefOf(score.right, "G")),
-    clef(2, clefOf(score.left, "F")),
+    clef(1, rightClef(score.right)),
+    clef(2, "F"),
   ]);
 
 const clef = (staff: number, sign: "G" | "F"): XmlElement =>
@@ -347,15 +375,14 @@ const clef = (staff: number, sign: "G" | "F"): XmlElement =>
 
 const MIDDLE_C = 28;
 
-/** The clef that most notes of a hand lie nearer to; the hand's own when in doubt. */
-const clefOf = (events: readonly NoteEvent[], own: "G" | "F"): "G" | "F" => {
+/** The clef that most notes of the right hand lie nearer to; the treble clef when in doubt. The left hand's is always the bass clef. */
+const rightClef = (events: readonly NoteEvent[]): "G" | "F" => {
   const steps = events.flatMap((event) => event.pitches.map((p) => p.steps));
-  if (steps.length === 0) return own;
   const mean = steps.reduce((sum, s) => sum + s, 0) / steps.length;
-  return own === "F" ? (mean > MIDDLE_C + 2 ? "G" : "F") : mean < MIDDLE_C - 2 ? "F" : "G";
+  return mean < MIDDLE_C - 2 ? "F" : "G";
 };
 
-const tempoElement = (score: Score): XmlElement => {
+const tempoElement = (score: Score, printed: boolean): XmlElement => {
   const { feel, metre, tempo } = score;
   const pulse = pulseLength(metre);
   const dotted = isCompound(metre);
@@ -371,6 +398,15 @@ const tempoElement = (score: Score): XmlElement => {
       ] as const
     ).find(([, length]) => unit.num / unit.den === length)?.[0] ?? "quarter";
   const minute = Math.round((tempo * 100 * pulse.den) / pulse.num) / 100;
+  const sound = element("sound", { tempo }, [
+    element("swing", {}, [
+      ...(swung
+        ? [leaf("first", feel.ratio.first), leaf("second", feel.ratio.second), leaf("swing-type", feel.unit)]
+        : [element("straight", {})]),
+      leaf("swing-style", feel.id),
+    ]),
+  ]);
+  if (!printed) return sound;
   return element("direction", { placement: "above" }, [
     swung
       ? element("direction-type", {}, [
@@ -385,13 +421,6 @@ const tempoElement = (score: Score): XmlElement => {
       ]),
     ]),
     leaf("staff", 1),
-    element("sound", { tempo }, [
-      element("swing", {}, [
-        ...(swung
-          ? [leaf("first", feel.ratio.first), leaf("second", feel.ratio.second), leaf("swing-type", feel.unit)]
-          : [element("straight", {})]),
-        leaf("swing-style", feel.id),
-      ]),
-    ]),
+    sound,
   ]);
 };

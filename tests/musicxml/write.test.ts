@@ -171,7 +171,7 @@ describe("writing MusicXML", () => {
   });
 
   it("lets an accidental hold in all voices of a staff, in order of time", () => {
-    const left = [note("0", "2", "C5"), note("0", "1", "E4"), note("1", "3", "F#4"), note("2", "2", "F4")];
+    const left = [note("0", "2", "C5"), note("0", "1", "E4"), note("1", "2", "F#4"), note("2", "2", "F4")];
     const marks = notesIn(writeMusicXml(score({ left })))
       .filter((n) => one(n, "pitch"))
       .map((n) => `${textOf(n, "voice")} ${nameOf(n)} ${textOf(n, "accidental") ?? "-"}`);
@@ -377,6 +377,55 @@ describe("writing MusicXML", () => {
     expect(fingersIn(writeMusicXml(fingered, { stackedFingers: true }))).toEqual(["", "", "124", "1235", "", "", ""]);
   });
 
+  it("prints the fingers of what comes for the first time, where the hand turns, or none", () => {
+    const line = (at: number): readonly NoteEvent[] =>
+      ["C4", "D4", "E4", "F4"].map((name, i) => ({
+        ...note(String(at + i), "1", name),
+        fingers: [([1, 2, 3, 1] as const)[i] ?? 1],
+      }));
+    const chord = (at: number, ...names: string[]): NoteEvent => ({
+      ...note(String(at), "4", ...names),
+      fingers: names.map((_, i) => ([5, 2, 1] as const)[i] ?? 1),
+    });
+    const twice = score({
+      bars: 3,
+      right: [...line(0), ...line(4), ...line(8).slice(0, 3)],
+      left: [chord(0, "E3", "A3", "D4"), chord(4, "E3", "A3", "D4"), chord(8, "Eb3", "A3", "C4")],
+    });
+    const printed = (fingers: "all" | "first" | "turns" | "none"): readonly string[] =>
+      measuresOf(writeMusicXml(twice, { fingers })).map((measure) =>
+        deep(measure, "fingering")
+          .map((f) => f.text)
+          .join(""),
+      );
+    expect(printed("all")).toEqual(["1231521", "1231521", "123521"]);
+    expect(printed("first")).toEqual(["1231521", "", "123521"]);
+    // The thumb goes under after the third finger, and the hand moves down for the next bar.
+    expect(printed("turns")).toEqual(["131521", "131", "1521"]);
+    expect(printed("none")).toEqual(["", "", ""]);
+  });
+
+  it("leaves out slurs and the tempo mark where they are not wanted, and says the tempo all the same", () => {
+    const phrased = score({
+      right: [note("0", "1", "C4"), note("1", "1", "D4")],
+      phrases: [{ at: beats(0), duration: beats(2) }],
+      tempo: 132,
+    });
+    const bare = writeMusicXml(phrased, { slurs: false, tempoMark: false });
+    expect(writeMusicXml(phrased)).toMatch(/<slur[\s\S]*|<metronome/);
+    expect(bare).not.toMatch(/<slur|<metronome|<words/);
+    expect(bare).toContain('<sound tempo="132">');
+  });
+
+  it("puts fewer bars on a narrow system", () => {
+    const eighths = Array.from({ length: 64 }, (_, i) => note(`${i}/2`, "1/2", "C4"));
+    const breaks = (options: object): number =>
+      (writeMusicXml(score({ bars: 8, right: eighths }), options).match(/<print new-system/g) ?? []).length;
+    expect(breaks({})).toBe(1);
+    expect(breaks({ systemWidth: 560 })).toBe(3);
+    expect(breaks({ systemWidth: 300 })).toBe(7);
+  });
+
   it("writes grace notes before their note, slurred to it; a slide is a slide, one crushed note is slashed", () => {
     const slide: NoteEvent = {
       ...note("0", "1", "E4"),
@@ -423,7 +472,7 @@ describe("writing MusicXML", () => {
         });
     expect(
       marks(
-        writeMusicXml(score({ bars: 2, right: [note("0", "1", "Eb4"), note("1", "3", "Eb4"), note("4", "4", "E4")] })),
+        writeMusicXml(score({ bars: 2, right: [note("0", "1", "Eb4"), note("1", "2", "Eb4"), note("4", "4", "E4")] })),
       ),
     ).toEqual(["flat", undefined, undefined, "natural?"]);
     expect(marks(writeMusicXml(score({ right: [note("0", "2", "F#4"), note("2", "2", "F5")] })))).toEqual([
@@ -472,14 +521,16 @@ describe("writing MusicXML", () => {
     ]);
   });
 
-  it("stems voices apart, and gives a hand the clef that its notes want", () => {
+  it("stems voices apart; the left hand stands in the bass clef, the right where most of its notes lie", () => {
     const xml = writeMusicXml(score({ left: [note("0", "4", "E5"), note("1", "3", "C6")] }));
-    expect(deep(parse(xml), "clef").map((c) => textOf(c, "sign"))).toEqual(["G", "G"]);
+    expect(deep(parse(xml), "clef").map((c) => textOf(c, "sign"))).toEqual(["G", "F"]);
+    const low = writeMusicXml(score({ right: [note("0", "4", "E2")] }));
+    expect(deep(parse(low), "clef").map((c) => textOf(c, "sign"))).toEqual(["F", "F"]);
     expect(
       notesIn(xml)
         .filter((n) => textOf(n, "staff") === "2" && one(n, "pitch"))
         .map((n) => `${textOf(n, "voice")} ${textOf(n, "stem")}`),
-    ).toEqual(["5 up", "5 up", "6 down"]);
+    ).toEqual(["5 up", "6 down"]);
   });
 
   it("refuses what can't be printed", () => {
