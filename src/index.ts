@@ -72,8 +72,14 @@ export {
 } from "./pitch/index.ts";
 export type { PracticePlan } from "./plan/index.ts";
 export { formatPracticePlan, makePracticePlan, writePracticeCalendar } from "./plan/index.ts";
-export type { ChordSpan, Progression } from "./progression/index.ts";
-export { parseChart, parseProgression, progressionCatalogue, transposeProgression } from "./progression/index.ts";
+export type { Chart, ChordSpan, Progression } from "./progression/index.ts";
+export {
+  formatChart,
+  parseChart,
+  parseProgression,
+  progressionCatalogue,
+  transposeProgression,
+} from "./progression/index.ts";
 export type { Scale } from "./scale/index.ts";
 export { parseScale, scale, scaleCatalogue, scalePitches, twelveKeys } from "./scale/index.ts";
 export type { Score, ScoreJson, SoundingNote } from "./score/index.ts";

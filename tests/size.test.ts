@@ -15,23 +15,24 @@ const BUDGETS: Readonly<Record<string, number>> = {
   swing: 6_500,
   chord: 7_100,
   scale: 13_400,
-  progression: 20_500,
-  harmony: 33_500,
+  // Charts as people type them; what takes changes as text pays for their reader.
+  progression: 41_000,
+  harmony: 60_000,
   voicing: 17_500,
-  "voice-leading": 48_000,
+  "voice-leading": 72_000,
   fingering: 32_000,
-  line: 65_000,
+  line: 87_500,
   comping: 17_200,
   score: 22_000,
   musicxml: 48_000,
   midi: 16_500,
-  backing: 16_500,
-  drill: 90_000,
+  backing: 51_500,
+  drill: 119_000,
   assess: 66_000,
-  plan: 52_000,
+  plan: 79_500,
   picture: 24_000,
-  handout: 63_500,
-  ".": 192_000,
+  handout: 72_000,
+  ".": 228_000,
 };
 
 const entry = (subpath: string): string => (subpath === "." ? "./src/index.ts" : `./src/${subpath}/index.ts`);
@@ -80,11 +81,10 @@ describe("size", () => {
     expect(size).toBeLessThanOrEqual(budget);
   });
 
-  // A progression may be its text, so the grammar of charts is among it (13 kB), what the ear knows of keys (14 kB) and the checks of the
-  // boundary (4 kB).
-  it("voicing with voice leading stays within 48 kB, tonal not among it", async () => {
+  // A progression may be its text, so the reader of charts is among it, and what the ear knows of keys.
+  it("voicing with voice leading stays within 72 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(48_000);
+    expect(size).toBeLessThanOrEqual(72_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));

@@ -1,6 +1,5 @@
 import { need } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nearestName } from "../ground/text.ts";
 import type { Degree, Interval, IntervalName, NoteName } from "../pitch/index.ts";
 import { degreeInterval, formatPitch, transposeNote } from "../pitch/index.ts";
 import { isNoteName } from "../pitch/inner.ts";
@@ -174,9 +173,31 @@ const capitalised = (text: string): string | undefined => {
 const nearestSymbol = (text: string): string | undefined => {
   if (/^\s*h/i.test(text)) return "the English name of H is B";
   const root = /^[A-G][b#♭♯]*/.exec(text)?.[0];
-  const near = root && nearestName(text.slice(root.length, LONGEST_HINT), COMMON_SUFFIXES);
+  const near = root && nearestSuffix(text.slice(root.length));
   return near && `did you mean ${root}${near}?`;
 };
+
+// A hint may mend a misspelt word or a stray mark, but never the chord: figures and accidentals stay, and so does every sign of a quality.
+const nearestSuffix = (typed: string): string | undefined => {
+  if (typed.length > LONGEST_HINT || !/^[\w#♭♯(),/ ]*$/.test(typed)) return undefined;
+  const like = COMMON_SUFFIXES.filter((suffix) => figuresOf(suffix) === figuresOf(typed));
+  const letters = lettersOf(typed);
+  const same = like.find((suffix) => lettersOf(suffix) === letters);
+  if (same !== undefined || letters.length < 3) return same;
+  return like.find((suffix) => isMisspelt(letters, lettersOf(suffix)));
+};
+
+// Two letters changed places, or one too many or too few; the first stands for the quality.
+const isMisspelt = (typed: string, word: string): boolean => {
+  if (typed.charAt(0) !== word.charAt(0) || Math.abs(typed.length - word.length) > 1) return false;
+  if (typed.length === word.length) return [...typed].sort().join("") === [...word].sort().join("");
+  const [long, short] = typed.length > word.length ? [typed, word] : [word, typed];
+  return [...long].some((_, i) => i > 0 && long.slice(0, i) + long.slice(i + 1) === short);
+};
+
+const figuresOf = (suffix: string): string =>
+  (suffix.match(/[b#♭♯](?![a-z])|\d+/g) ?? []).join(" ").replace(/♭/g, "b").replace(/♯/g, "#");
+const lettersOf = (suffix: string): string => suffix.replace(/[b♭](?=[\d♭b])|[^A-Za-z]/g, "");
 
 /**
  * A chord moved by an interval, spelled; its symbol keeps the way in which the quality was written.

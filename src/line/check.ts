@@ -97,9 +97,9 @@ export interface LineReport {
  *
  * @example
  * ```ts
- * import { checkLine, exerciseLine, parseChart } from "hands-together";
+ * import { checkLine, exerciseLine, parseProgression } from "hands-together";
  *
- * const chart = parseChart("C | F");
+ * const chart = parseProgression("C | F");
  * const line = exerciseLine("up-and-down", { scale: "C major blues", progression: chart });
  * checkLine(line.events, { chords: chart.chords, scale: line.scale }).findings; // => []
  *

@@ -5,7 +5,10 @@
  */
 export type { ProgressionRow } from "./catalogue.ts";
 export { progressionCatalogue } from "./catalogue.ts";
-export type { ChordSpan, Progression, ProgressionOptions, ProgressionSection } from "./chart.ts";
-export { parseChart } from "./chart.ts";
+export { chartBars, formatChart, likelyKeys, parseChart, playChart } from "./chart.ts";
+export type { Chart, ChartBar, ChartChord, ChartJump, ChartNote } from "./document.ts";
+export type { KeyCandidate } from "./keys.ts";
 export { parseNumeral } from "./numeral.ts";
+export type { PlayedBar } from "./play.ts";
 export { parseProgression, transposeProgression } from "./progression.ts";
+export type { ChordSpan, MetreChange, Progression, ProgressionOptions, ProgressionSection } from "./types.ts";

@@ -1,3 +1,5 @@
 /** What other folders of ours may import besides the index. */
+
+export { chartSchema } from "./chart.ts";
 export { progressionOf, progressionRow, progressionRowSchema } from "./progression.ts";
 export { chordSpanSchema, progressionSchema } from "./shape.ts";

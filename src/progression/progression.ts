@@ -9,9 +9,11 @@ import type { Key } from "../pitch/index.ts";
 import { noteInterval, parseKey, parseNote } from "../pitch/index.ts";
 import type { ProgressionRow } from "./catalogue.ts";
 import { progressionCatalogue } from "./catalogue.ts";
-import type { Progression, ProgressionOptions } from "./chart.ts";
-import { inMode, minorOn, readChart } from "./chart.ts";
+import { readChart } from "./chart.ts";
+import { progressionIn } from "./play.ts";
 import { chartTextSchema, keySchema, optionsSchema, progressionSchema, rowShape } from "./shape.ts";
+import { inMode, minorOn } from "./twins.ts";
+import type { Progression, ProgressionOptions } from "./types.ts";
 
 /** What a row must be: its changes are read, in the bars that it states. */
 export const progressionRowSchema = /* @__PURE__ */ v.pipe(
@@ -92,7 +94,8 @@ const playRow = (
     });
   }
   const settled = { ...options, key: inMode(given, row.mode), metre: options.metre ?? row.metre };
-  return { ...readChart(row.changes, settled, row.mode), name: row.title };
+  // What a row leaves to the reader is the row's own way of writing.
+  return progressionIn({ ...readChart(row.changes, settled, row.mode), title: row.title, guesses: [] });
 };
 
 // What could be an id: "vamps", but also the numeral "imaj7". One made of i and v only is a misspelt numeral.
@@ -100,7 +103,7 @@ const isWord = (text: string): boolean => /^\s*[a-z]{2}[a-z0-9-]*\s*$/.test(text
 
 const readChartOrName = (text: string, options: ProgressionOptions): Progression => {
   try {
-    return readChart(text, options, undefined);
+    return progressionIn(readChart(text, options, undefined));
   } catch (error) {
     if (!(error instanceof MusicError) || !/^(?:chord|progression)\//.test(error.code)) throw error;
     const near =

@@ -9,7 +9,7 @@ import type { Beats, Metre } from "../time/index.ts";
 import { parseMetre } from "../time/index.ts";
 
 /** Characters of the longest chart that is read: far more than any that is printed. */
-export const LONGEST_CHART = 100_000;
+export const LONGEST_CHART = 20_000;
 
 const reads = (read: () => unknown): boolean => {
   try {

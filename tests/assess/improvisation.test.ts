@@ -12,8 +12,8 @@ import {
   makeScore,
   metre,
   midiNumber,
-  parseChart,
   parseKey,
+  parseProgression,
   pitchFromMidi,
   simulateTake,
   swungFeel,
@@ -188,7 +188,7 @@ describe("improvised lines", () => {
       metre: metre("4/4"),
       bars: 2,
       tempo: 60,
-      chords: parseChart("C6 | C6").chords,
+      chords: parseProgression("C6 | C6").chords,
     });
     const played = [66, 60].map((midi, i) => ({ midi, onsetSeconds: i, durationSeconds: 1, velocity: 80 }));
     expect(assessImprovisation(score, played).findings.map(({ rule }) => rule)).toContain("clear-start");

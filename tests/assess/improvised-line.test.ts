@@ -7,8 +7,8 @@ import {
   makeScore,
   metre,
   midiNumber,
-  parseChart,
   parseKey,
+  parseProgression,
   pitch,
   pitchFromMidi,
   swungFeel,
@@ -183,7 +183,7 @@ describe("a line as it was heard", () => {
   it("praises its rest on the chords only where there are some", () => {
     // A repeated note and no more is amiss.
     const strokes = [0, 1, 2, 3, 4].map((at): Stroke => [67, at, at === 4 ? 2 : 0.9]);
-    const over = assessImprovisation(plain({ chords: parseChart("C6 | C6 | C6 | C6").chords }), take(strokes));
+    const over = assessImprovisation(plain({ chords: parseProgression("C6 | C6 | C6 | C6").chords }), take(strokes));
     const without = assessImprovisation(plain(), take(strokes));
     expect([over, without].map(({ findings }) => findings.map(({ rule }) => rule))).toEqual([["repeats"], ["repeats"]]);
     expect(over.praise).toMatch(/note that belongs/);

@@ -21,7 +21,7 @@ import {
   transpose,
 } from "../../src/pitch/index.ts";
 import type { Progression } from "../../src/progression/index.ts";
-import { parseChart, parseProgression, transposeProgression } from "../../src/progression/index.ts";
+import { parseProgression, transposeProgression } from "../../src/progression/index.ts";
 import type { Beats } from "../../src/time/index.ts";
 import {
   addBeats,
@@ -279,7 +279,7 @@ describe("bass lines: manners", () => {
 
   it("common practice: bossa has the root on 1, the fifth on 3, each an eighth before it as well, whatever the seed", () => {
     for (let seed = 0; seed < 60; seed++) {
-      for (const note of rolesOf(parseChart("Cmaj7 | % | Dm7 | G7", { key: "C" }), "bossa", seed)) {
+      for (const note of rolesOf(parseProgression("Cmaj7 | % | Dm7 | G7", { key: "C" }), "bossa", seed)) {
         expect(note.degree).toBe({ "0": "1", "3/2": "5", "2": "5", "7/2": "1" }[note.place]);
       }
     }
@@ -287,7 +287,7 @@ describe("bass lines: manners", () => {
 
   it("common practice: a waltz has the root where a chord enters and root or fifth on 1 of every bar, nothing below G1", () => {
     for (let seed = 0; seed < 60; seed++) {
-      const notes = rolesOf(parseChart("F6 | % | % | G7/F# | % | C7", { key: "F", metre: "3/4" }), "waltz", seed);
+      const notes = rolesOf(parseProgression("F6 | % | % | G7/F# | % | C7", { key: "F", metre: "3/4" }), "waltz", seed);
       const ones = notes.filter(({ place }) => place === "0");
       expect(ones.length).toBe(6);
       for (const { degree, role, key } of ones) {
@@ -453,7 +453,7 @@ describe("bass lines: exactness", () => {
         fc.array(fc.integer({ min: 0, max: 12 }), { minLength: 60, maxLength: 60 }),
         (chart, manner, low, mood) => {
           const row = bassRow(manner);
-          const slots = slotsOf(parseChart(chart, { metre: "2/4" }), row, true).slice(0, 3);
+          const slots = slotsOf(parseProgression(chart, { metre: "2/4" }), row, true).slice(0, 3);
           const moods = slots.map((_, i) => Int16Array.from({ length: 19 }, (__, n) => mood[(i * 13 + n) % 60]!));
           const problem: LineProblem = { slots, row, low, high: low + 18, moods, then: "first" };
           expect(bestLine(problem)?.points ?? Number.POSITIVE_INFINITY).toBe(bruteForce(problem));
@@ -514,7 +514,7 @@ describe("bass lines: exactness", () => {
 
 describe("bass lines: common practice", () => {
   it("common practice: two-beat in F alternates root and fifth", () => {
-    const { events: notes, reasons } = bassLine(parseChart("F6 | % | Bb6 | %", { key: "F" }), {
+    const { events: notes, reasons } = bassLine(parseProgression("F6 | % | Bb6 | %", { key: "F" }), {
       manner: "two-beat",
       loop: false,
     });
@@ -537,7 +537,7 @@ describe("bass lines: common practice", () => {
   });
 
   it("rests where there is no chord, and starts again after it", () => {
-    const changes = parseChart("C6 | N.C. | F6 | G7", { key: "C" });
+    const changes = parseProgression("C6 | N.C. | F6 | G7", { key: "C" });
     const { events: notes } = bassLine(changes);
     expect(inside(notes, { at: beats(4), duration: beats(4) })).toEqual([]);
     expect(notes.length).toBe(12);
@@ -545,7 +545,7 @@ describe("bass lines: common practice", () => {
 
   it("a one-note bar of two-beat does not end on the note that the form begins with again", () => {
     for (let seed = 0; seed < 30; seed++) {
-      const { events: notes } = bassLine(parseChart("C6 | % | %", { key: "C", metre: "3/4" }), {
+      const { events: notes } = bassLine(parseProgression("C6 | % | %", { key: "C", metre: "3/4" }), {
         manner: "two-beat",
         seed,
       });
@@ -554,7 +554,7 @@ describe("bass lines: common practice", () => {
   });
 
   it("plays the note after the stroke", () => {
-    const { events: notes } = bassLine(parseChart("C/E | F/G", { key: "C" }));
+    const { events: notes } = bassLine(parseProgression("C/E | F/G", { key: "C" }));
     expect([notes[0], notes[4]].map((note) => noteName(note!.pitches[0] as Pitch))).toEqual(["E", "G"]);
   });
 
@@ -565,7 +565,7 @@ describe("bass lines: common practice", () => {
     expect(() => bassLine(changes, { range: { from: "C3", to: "E2" } })).toThrowError(code("backing/range"));
     // C is the only tone of the chord in this range, and may not come twice.
     expect(() =>
-      bassLine(parseChart("C6 | %", { key: "C" }), { manner: "two-beat", range: { from: "C2", to: "D2" } }),
+      bassLine(parseProgression("C6 | %", { key: "C" }), { manner: "two-beat", range: { from: "C2", to: "D2" } }),
     ).toThrowError(code("backing/range"));
     expect(() => bassLine(changes, { seed: 1.5 })).toThrowError(code("backing/seed"));
     expect(() => bassLine(changes, { manner: "wlaking" as BassId })).toThrowError(/did you mean walking\?/);

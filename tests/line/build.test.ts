@@ -10,7 +10,7 @@ import type { Problem } from "../../src/line/improvise/problem.ts";
 import { BLUE, CHROMATIC, INTERVALS, NO_STEP, SILENT, WIDEST } from "../../src/line/improvise/problem.ts";
 import { settingsOf } from "../../src/line/improvise/setting.ts";
 import type { BeatsLike, MetreName, NoteEvent } from "./library.ts";
-import { beats, metre, parseChart, parseScale, pitch } from "./library.ts";
+import { beats, metre, parseProgression, parseScale, pitch } from "./library.ts";
 
 const LOW = pitch("C4").semitones;
 const MIDDLE = (pitch("C4").semitones + pitch("C6").semitones) / 2;
@@ -80,7 +80,7 @@ const problemOf = ({
   return buildProblem(
     { notes: groups.flatMap((group, phrase) => group.map((note) => ({ ...note, phrase }))), phrases },
     {
-      settings: settingsOf(chordSlots(parseChart(chords).chords), s),
+      settings: settingsOf(chordSlots(parseProgression(chords).chords), s),
       scale: s,
       grid: gridOf(metre(m)),
       grade: GRADES[level - 1] as Grade,

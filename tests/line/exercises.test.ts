@@ -13,7 +13,6 @@ import {
   midiNumber,
   multiplyBeats,
   notate,
-  parseChart,
   parseProgression,
   pitchName,
 } from "./library.ts";
@@ -237,7 +236,7 @@ describe("figures", () => {
   });
 
   it("rests where the chart has no chord", () => {
-    const line = exerciseLine("chord-tones", { scale: "C major", progression: parseChart("C | N.C.") });
+    const line = exerciseLine("chord-tones", { scale: "C major", progression: parseProgression("C | N.C.") });
     expect(line.events.every((e) => beatsToNumber(e.at) < 4)).toBe(true);
   });
 });

@@ -10,7 +10,6 @@ import {
   formatBeats,
   keyColour,
   metre,
-  parseChart,
   parseProgression,
   parseScale,
   pitch,
@@ -294,13 +293,13 @@ describe("slides", () => {
   });
 
   it("into the major third of each chord, a semitone below it, and into no minor third", () => {
-    const line = make("slides-into-thirds", { progression: parseChart("Dm7 | G7 | C | %") });
+    const line = make("slides-into-thirds", { progression: parseProgression("Dm7 | G7 | C | %") });
     const graced = line.events.filter((e) => e.graces !== undefined);
     expect(
       graced.map((e) => `${(e.graces ?? []).map((g) => pitchName(g.pitch)).join()} ${pitchName(toneOf(e))}`),
     ).toEqual(["Bb4 B4", "Eb4 E4", "Eb4 E4", "Eb4 E4", "Eb4 E4"]);
     expect(line.events.filter((e) => pitchName(toneOf(e)) === "B4" && e.graces === undefined)).toEqual([]);
-    expect(names(line)).toBe(names(make("chord-tones", { progression: parseChart("Dm7 | G7 | C | %") })));
+    expect(names(line)).toBe(names(make("chord-tones", { progression: parseProgression("Dm7 | G7 | C | %") })));
   });
 });
 
@@ -385,7 +384,7 @@ describe("rhythm of a run of the scale", () => {
 });
 
 describe("chord exercises, in C major", () => {
-  const chart = parseChart("Dm7 | G7 | C | %");
+  const chart = parseProgression("Dm7 | G7 | C | %");
   const along = (id: ExerciseId, options: Partial<ExerciseOptions> = {}): Line =>
     make(id, { progression: chart, ...options });
 
@@ -405,7 +404,7 @@ describe("chord exercises, in C major", () => {
       "8 8",
     ]);
     expect(lengths(along("chord-tones", { values: "mixed" })).slice(0, 27)).toBe("1/2 1/2 1/3 1/3 1/3 1/2 1/2");
-    const odd = make("chord-tones", { progression: parseChart("Dm7 | G7 | C") });
+    const odd = make("chord-tones", { progression: parseProgression("Dm7 | G7 | C") });
     expect([odd.bars, odd.phrases.length, formatBeats(odd.events.at(-1)?.at ?? beats(0))]).toEqual([3, 2, "11"]);
   });
 
@@ -438,7 +437,7 @@ describe("chord exercises, in C major", () => {
 
   it("approach notes at the ends of the range: from the other side, from both, or by a whole tone", () => {
     const led = (chords: string, values: LineValues = "eighths", m: MetreName = "4/4"): string =>
-      ` ${names(make("approach-notes", { progression: parseChart(chords, { metre: metre(m) }), values }))} `;
+      ` ${names(make("approach-notes", { progression: parseProgression(chords, { metre: metre(m) }), values }))} `;
     expect(led("A7 | %")).toContain(" C4 C#4 ");
     expect(led("Cmaj7 | %")).toContain(" B4 Bb4 C5 ");
     expect(led("Dbmaj7 | % | % | %", "eighths", "3/4")).toContain(" Db4 D4 C4 ");
@@ -449,7 +448,9 @@ describe("chord exercises, in C major", () => {
     expect(led("D#7 | %")).toContain(" F#4 F##4 ");
     expect(led("C9 | %", "triplets")).toContain(" D4 F#4 F4 E4 ");
     expect(
-      names(make("approach-notes", { scale: "C# major", progression: parseChart("C#maj9 | %"), values: "triplets" })),
+      names(
+        make("approach-notes", { scale: "C# major", progression: parseProgression("C#maj9 | %"), values: "triplets" }),
+      ),
     ).toContain(" D#4 G4 F#4 E#4 ");
   });
 
@@ -457,28 +458,30 @@ describe("chord exercises, in C major", () => {
     expect(names(along("enclosures"))).toBe("D4 G4 E4 F4 A4 F#4 G4 Gb4 E4 F4 E4 A4 F#4 G4 F4 D#4 E4 A4 F#4 G4");
     expect(lengths(along("enclosures"))).toBe("1 1/2 1/2 1 1/2 1/2 1 1/2 1/2 2 1 1/2 1/2 1 1/2 1/2 1 1/2 1/2 2");
     expect(names(along("enclosures", { values: "triplets" })).slice(0, 16)).toBe("D4 G4 Eb4 E4 F4 ");
-    const waltz = make("enclosures", { progression: parseChart("C | F | C", { metre: metre("3/4") }) });
+    const waltz = make("enclosures", { progression: parseProgression("C | F | C", { metre: metre("3/4") }) });
     expect(lengths(waltz)).toBe("1 1/2 1/2 1 1 1/2 1/2 1 1 1/2 1/2 1");
     // A tone above D#, too, the note keeps the name that the scale gives it.
-    expect(names(make("enclosures", { scale: "F# major", progression: parseChart("B | %") }))).toContain("E#5 D5 D#5");
+    expect(names(make("enclosures", { scale: "F# major", progression: parseProgression("B | %") }))).toContain(
+      "E#5 D5 D#5",
+    );
   });
 
   it("nothing sounds where no chord is given at all", () => {
-    const [first, second] = parseChart("C | F").chords;
+    const [first, second] = parseProgression("C | F").chords;
     for (const { id, needsChords } of exerciseCatalogue) {
       if (!needsChords || first === undefined || second === undefined) continue;
       const early = make(id, { progression: { bars: 2, metre: metre("4/4"), chords: [first] } });
       expect(early.events.filter((e) => compareBeats(e.at, beats(4)) >= 0)).toEqual([]);
       const late = make(id, { progression: { bars: 2, metre: metre("4/4"), chords: [second] } });
       expect(late.events.filter((e) => compareBeats(e.at, beats(4)) < 0)).toEqual([]);
-      expect(make(id, { progression: parseChart("N.C.") }).events).toEqual([]);
+      expect(make(id, { progression: parseProgression("N.C.") }).events).toEqual([]);
     }
   });
 
   it("nothing sounds where the chart has no chord", () => {
     for (const { id, needsChords } of exerciseCatalogue) {
       if (!needsChords) continue;
-      const line = make(id, { progression: parseChart("C | N.C. | F | %") });
+      const line = make(id, { progression: parseProgression("C | N.C. | F | %") });
       expect(line.events.filter((e) => compareBeats(e.at, beats(4)) >= 0 && compareBeats(e.at, beats(8)) < 0)).toEqual(
         [],
       );
@@ -500,7 +503,7 @@ describe("guide-tone targets", () => {
 
   it("enter on the third or seventh (else fourth, sixth or fifth) nearest to the last", () => {
     for (const text of charts) {
-      const chart = parseChart(text);
+      const chart = parseProgression(text);
       const line = make("guide-tones", { progression: chart });
       let last = (octave[0].semitones + octave[1].semitones) / 2;
       for (const span of chart.chords) {
@@ -531,7 +534,7 @@ describe("guide-tone targets", () => {
       diatonic.flatMap((two) => (one === two ? [] : [`${one} | ${two}`, `${one} ${two} | ${one}`])),
     );
     for (const text of ["Dm7 | G7 | C | %", "Dm7 G7 | C Am7", ...pairs]) {
-      const chart = parseChart(text);
+      const chart = parseProgression(text);
       const line = make("guide-tones", { progression: chart });
       const row = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"].map((name) => pitch(name as "C4").semitones);
       const cost = (heights: readonly number[], goal: number): number => {
@@ -575,14 +578,16 @@ describe("guide-tone targets", () => {
   });
 
   it("enclosed: in the beat before it, from the scale above and a semitone below", () => {
-    const line = make("enclosed-guide-tones", { progression: parseChart("Dm7 | G7 | C | %") });
+    const line = make("enclosed-guide-tones", { progression: parseProgression("Dm7 | G7 | C | %") });
     expect(names(line).split(" ").slice(-3).join(" ")).toBe("F4 D#4 E4");
     expect(names(line).split(" ").slice(5, 8).join(" ")).toBe("G4 E4 F4");
     // From the note just above, left three beats before, as well.
-    expect(names(make("enclosed-guide-tones", { progression: parseChart("G7 | C") }))).toMatch(/^F4 .* F4 D#4 E4$/);
-    expect(lengths(line)).toBe(lengths(make("guide-tones", { progression: parseChart("Dm7 | G7 | C | %") })));
+    expect(names(make("enclosed-guide-tones", { progression: parseProgression("G7 | C") }))).toMatch(
+      /^F4 .* F4 D#4 E4$/,
+    );
+    expect(lengths(line)).toBe(lengths(make("guide-tones", { progression: parseProgression("Dm7 | G7 | C | %") })));
     for (const text of charts) {
-      const chart = parseChart(text);
+      const chart = parseProgression(text);
       const plain = make("enclosed-guide-tones", { progression: chart });
       plain.events.forEach((event, i) => {
         const [upper, lower] = [plain.events[i - 2], plain.events[i - 1]];
@@ -601,16 +606,16 @@ describe("guide-tone targets", () => {
 
   it("enclosed from one beat to the next but one without a repeat, and where each beat has its chord without an enclosure", () => {
     for (const text of ["Dm7 G7 | C A7", "C7 F7 | Bb7 Eb7", "Am7 D7 | G7 C7"]) {
-      const heights = upward(make("enclosed-guide-tones", { progression: parseChart(text) }));
+      const heights = upward(make("enclosed-guide-tones", { progression: parseProgression(text) }));
       expect(heights.filter((height, i) => i % 3 === 1 && height === heights[i - 1])).toEqual([]);
     }
-    expect(lengths(make("enclosed-guide-tones", { progression: parseChart("C7 F7 Bb7 Eb7 | %") }))).toBe(
+    expect(lengths(make("enclosed-guide-tones", { progression: parseProgression("C7 F7 Bb7 Eb7 | %") }))).toBe(
       "1 1 1 1 1 1 1 1",
     );
   });
 
   it("come anew at each phrase over a chord that lasts, and pass no blue third", () => {
-    const [only] = parseChart("C7").chords;
+    const [only] = parseProgression("C7").chords;
     const line = make("guide-tones", {
       scale: "C major blues",
       progression: {
@@ -621,7 +626,7 @@ describe("guide-tone targets", () => {
     });
     expect(starts(line)).toBe("0 8");
     for (const text of ["C7 | F7 | C7 | %", "C7 | G7 | C7 | F7", "C7 A7 | C7 F7"]) {
-      const chart = parseChart(text);
+      const chart = parseProgression(text);
       const over = make("guide-tones", { scale: "C major blues", octaves: 2, progression: chart });
       const inC7 = over.events.filter((e) =>
         chart.chords.some(
@@ -636,11 +641,11 @@ describe("guide-tone targets", () => {
   });
 
   it("a beat long where it comes, and the last of each second bar held to its end", () => {
-    expect(lengths(make("guide-tones", { progression: parseChart("Dm7 | G7 | C | %") }))).toBe(
+    expect(lengths(make("guide-tones", { progression: parseProgression("Dm7 | G7 | C | %") }))).toBe(
       "1 1/2 1/2 1/2 1/2 1/2 1/2 4 1 1/2 1/2 1/2 1/2 1/2 1/2 4",
     );
-    expect(starts(make("guide-tones", { progression: parseChart("Dm7 | G7 | C | F") }))).toContain("12");
-    expect(lengths(make("guide-tones", { values: "mixed", progression: parseChart("Dm7 | G7") }))).toBe(
+    expect(starts(make("guide-tones", { progression: parseProgression("Dm7 | G7 | C | F") }))).toContain("12");
+    expect(lengths(make("guide-tones", { values: "mixed", progression: parseProgression("Dm7 | G7") }))).toBe(
       "1 1/3 1/3 1/3 1/2 1/2 1/3 1/3 1/3 4",
     );
   });
@@ -649,10 +654,12 @@ describe("guide-tone targets", () => {
 describe("what an exercise is fitted to", () => {
   it("its pitches are the pitches of their names, its scale may be given as such", () => {
     for (const { id } of exerciseCatalogue) {
-      const line = make(id, { progression: parseChart("Cmaj7 | F7"), scale: "C major blues" });
+      const line = make(id, { progression: parseProgression("Cmaj7 | F7"), scale: "C major blues" });
       for (const tone of line.events.flatMap((e) => [...e.pitches, ...(e.graces ?? []).map((g) => g.pitch)]))
         expect(tone).toEqual(pitch(pitchName(tone)));
-      expect(make(id, { progression: parseChart("Cmaj7 | F7"), scale: parseScale("C major blues") })).toEqual(line);
+      expect(make(id, { progression: parseProgression("Cmaj7 | F7"), scale: parseScale("C major blues") })).toEqual(
+        line,
+      );
     }
     for (const event of make("up-and-down", { octaves: 3, highest: pitch("B6") }).events)
       expect(toneOf(event)).toEqual(pitch(pitchName(toneOf(event))));
@@ -678,7 +685,7 @@ describe("what an exercise is fitted to", () => {
 
   it("carries its row's id, its scale and its kind; every row says what it is for", () => {
     for (const row of exerciseCatalogue) {
-      const line = make(row.id, { progression: parseChart("C | F") });
+      const line = make(row.id, { progression: parseProgression("C | F") });
       expect([line.kind, line.id, line.scale.type, line.scale.tonic]).toEqual(["line", row.id, "major", "C"]);
       expect(row.aim).toMatch(/\.$/);
     }

@@ -14,7 +14,6 @@ import {
   metre,
   multiplyBeats,
   notate,
-  parseChart,
   parseMetre,
   parseProgression,
   phraseRuleCatalogue,
@@ -215,7 +214,7 @@ describe("generated lines", () => {
   });
 
   it("the blue third passes: no phrase starts or ends on it, no note of a beat holds it", () => {
-    const chart = parseChart("C7 | % | % | %", { key: "C" });
+    const chart = parseProgression("C7 | % | % | %", { key: "C" });
     let heard = 0;
     for (let seed = 0; seed < runs(150); seed++) {
       const line = generateLine(chart, { seed, scale: "C major blues" });
@@ -233,7 +232,7 @@ describe("generated lines", () => {
   });
 
   it("over D7 in C major F sharp replaces F", () => {
-    const chart = parseChart("D7 | % | % | %", { key: "C" });
+    const chart = parseProgression("D7 | % | % | %", { key: "C" });
     for (let seed = 0; seed < 20; seed++) {
       const sounds = generateLine(chart, { seed, level: 1, scale: "C major" }).events.map(
         (e) => pitchOf(e).semitones % 12,
@@ -266,7 +265,7 @@ describe("generated lines", () => {
   });
 
   it("names the rules that conflict when no line is left", () => {
-    const chart = parseChart("C | %", { key: "C" });
+    const chart = parseProgression("C | %", { key: "C" });
     const only = pitch("F#5");
     expect(() => generateLine(chart, { lowest: only, highest: only })).toThrow(
       expect.objectContaining({ code: "line/conflict", reason: "cannot-be-done" }),

@@ -20,7 +20,6 @@ import {
   generateLine,
   keyColour,
   metre,
-  parseChart,
   parseKey,
   parseProgression,
   parseScale,
@@ -148,7 +147,7 @@ describe("options", () => {
 
   it("the usual scale: major or minor as the key, mixolydian where the key note carries a dominant seventh", () => {
     const of = (key: string, chart: string): string => {
-      const { tonic, type } = usualScale(parseKey(key), parseChart(chart).chords);
+      const { tonic, type } = usualScale(parseKey(key), parseProgression(chart).chords);
       return `${tonic} ${type}`;
     };
     expect([
@@ -169,7 +168,7 @@ describe("options", () => {
 describe("rules in conflict", () => {
   it("a single key breaks only the range or the rule about repeats", () => {
     const error = failure(() =>
-      generateLine(parseChart("C | %", { key: "C" }), {
+      generateLine(parseProgression("C | %", { key: "C" }), {
         lowest: pitch("F#5"),
         highest: pitch("F#5"),
         level: 1,
@@ -187,7 +186,7 @@ describe("rules in conflict", () => {
       pitches: Array.from({ length: 24 }, (_, i): Pitch => ({ ...pitch("C4"), semitones: pitch("B3").semitones + i })),
     };
     const error = failure(() =>
-      generateLine(parseChart("C | %", { key: "C" }), {
+      generateLine(parseProgression("C | %", { key: "C" }), {
         lowest: pitch("C4"),
         highest: pitch("C5"),
         voicings: [everywhere],
@@ -199,7 +198,7 @@ describe("rules in conflict", () => {
   it("between the second, which the voicing clashes with, and the blue third, a phrase has nothing to end on", () => {
     const voicings = [{ at: beats(0), duration: beats(8), pitches: [pitch("C#4")] }];
     const error = failure(() =>
-      generateLine(parseChart("C7 | %", { key: "C" }), {
+      generateLine(parseProgression("C7 | %", { key: "C" }), {
         lowest: pitch("D4"),
         highest: pitch("Eb4"),
         level: 1,
@@ -290,7 +289,7 @@ describe("what is generated", () => {
       const { range, widest, chromatic } = GRADES[level - 1] as Grade;
       let foreign = 0;
       for (let seed = 0; seed < runs(100); seed++) {
-        const line = generateLine(parseChart("C | % | % | %", { key: "C" }), { seed, level, scale: "C major" });
+        const line = generateLine(parseProgression("C | % | % | %", { key: "C" }), { seed, level, scale: "C major" });
         const low = pitch("C4").semitones;
         expect(heights(line).filter((height) => height < low || height > low + range)).toEqual([]);
         const starts = new Set(line.phrases.map((p) => `${p.at.num}/${p.at.den}`));
@@ -340,7 +339,7 @@ describe("what is generated", () => {
 
   it("slides at the sixth note again at the earliest, into notes of a third of a beat or more, and not at the first grade", () => {
     // Most guide tones of these chords are white keys with a black one below.
-    const white = parseChart("Cmaj7 | Em7 | Cmaj7 | Em7", { key: "C" });
+    const white = parseProgression("Cmaj7 | Em7 | Cmaj7 | Em7", { key: "C" });
     const gaps: number[] = [];
     const lengths: number[] = [];
     for (let seed = 0; seed < 60; seed++) {
@@ -392,7 +391,7 @@ describe("what is generated", () => {
   });
 
   it("circles within a minor third where there is no more room", () => {
-    const line = generateLine(parseChart("C | % | % | %", { key: "C" }), {
+    const line = generateLine(parseProgression("C | % | % | %", { key: "C" }), {
       level: 1,
       lowest: pitch("C4"),
       highest: pitch("D4"),
@@ -409,7 +408,7 @@ describe("what is generated", () => {
       highest: pitch("F4"),
       voicings: [{ at: beats(4), duration: beats(2), pitches: [pitch("Eb4"), pitch("F#4")] }],
     } as const;
-    const chart = parseChart("C | %", { key: "C" });
+    const chart = parseProgression("C | %", { key: "C" });
     const counts = new Set<number>();
     for (let seed = 0; seed < 20; seed++) {
       let count = 0;
@@ -433,7 +432,7 @@ describe("what is generated", () => {
 
   it("goes over changes of key and metre that chords do not fill", () => {
     const line = generateLine(
-      { bars: 4, metre: metre("4/4"), chords: parseChart("C | F").chords.slice(0, 1) },
+      { bars: 4, metre: metre("4/4"), chords: parseProgression("C | F").chords.slice(0, 1) },
       { scale: "C major", seed: 2 },
     );
     expect(line.events.length).toBeGreaterThan(7);

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import type { CheckLineOptions, LineFinding, MetreName, NoteEvent } from "./library.ts";
-import { beats, checkLine, formatBeats, metre, parseChart, phraseRuleCatalogue, pitch } from "./library.ts";
+import { beats, checkLine, formatBeats, metre, parseProgression, phraseRuleCatalogue, pitch } from "./library.ts";
 import { read } from "./read.ts";
 
 const over = (text: string, options: CheckLineOptions = {}): CheckLineOptions => ({
-  chords: parseChart(text, options.metre === undefined ? {} : { metre: options.metre }).chords,
+  chords: parseProgression(text, options.metre === undefined ? {} : { metre: options.metre }).chords,
   ...options,
 });
 const overC = over("C | %", { scale: "C major" });
@@ -129,7 +129,9 @@ describe("what is heard", () => {
     expect(places("clear-start", read("F#4 1/2, C5 1/2, B4 1", 4), options)).toEqual(["2 1"]);
     expect(places("clear-start", read("F4 1/2, C5 1/2, B4 1", 4), options)).toEqual(nothing);
     expect(places("clear-start", read("F#4 1/2, C5 1/2, B4 1", 4), bare)).toEqual(nothing);
-    expect(checkLine(read("F#4 1/2, C5 1/2, Bb4 1/2"), { chords: parseChart("N.C.").chords }).findings).toEqual([]);
+    expect(checkLine(read("F#4 1/2, C5 1/2, Bb4 1/2"), { chords: parseProgression("N.C.").chords }).findings).toEqual(
+      [],
+    );
   });
 
   it("a chord's notes belong where the scale lacks them; without a scale its tensions do, and the semitone above a chord tone does not", () => {

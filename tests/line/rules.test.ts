@@ -8,7 +8,6 @@ import {
   exerciseLine,
   formatBeats,
   metre,
-  parseChart,
   parseProgression,
   phraseRuleCatalogue,
   pitch,
@@ -16,7 +15,7 @@ import {
 import { read } from "./read.ts";
 import { runs } from "./runs.ts";
 
-const chart = parseChart("Cmaj7 | Am7 | Dm7 | G7");
+const chart = parseProgression("Cmaj7 | Am7 | Dm7 | G7");
 const inC: CheckLineOptions = { chords: chart.chords, scale: "C major" };
 const check = (events: readonly NoteEvent[], options: CheckLineOptions = inC): string[] =>
   checkLine(events, options).findings.map((f) => `${f.rule} ${f.bar} ${formatBeats(f.beat)}`);

@@ -4,7 +4,7 @@ import { chordSlots } from "../../src/line/harmony.ts";
 import { AVOID, BLUE, CHORD, CHROMATIC, TENSION } from "../../src/line/improvise/problem.ts";
 import type { Setting } from "../../src/line/improvise/setting.ts";
 import { settingOf, settingsOf } from "../../src/line/improvise/setting.ts";
-import { parseChart, parseScale, pitchName } from "./library.ts";
+import { parseProgression, parseScale, pitchName } from "./library.ts";
 
 const SIGNS = new Map([
   [CHORD, "c"],
@@ -74,7 +74,7 @@ describe("how notes stand to a chord", () => {
   });
 
   it("finds the chord in force, and where one enters; the scale alone where there is none", () => {
-    const settings = settingsOf(chordSlots(parseChart("C | Dm7 G7 | N.C. | C").chords), parseScale("C major"));
+    const settings = settingsOf(chordSlots(parseProgression("C | Dm7 G7 | N.C. | C").chords), parseScale("C major"));
     const roots = [0, 47, 48, 71, 72, 95, 96, 143, 144, 191].map((tick) => marked(settings.at(tick).stable)[0]);
     expect(roots).toEqual([0, 0, 2, 2, 2, 2, undefined, undefined, 0, 0]);
     expect([72, 71].map((tick) => marked(settings.at(tick).guide))).toEqual([

@@ -8,8 +8,8 @@ import {
   linePicture,
   makeScore,
   metre,
-  parseChart,
   parseKey,
+  parseProgression,
   pitch,
 } from "../all.ts";
 
@@ -220,7 +220,7 @@ describe("line picture", () => {
   });
 
   it("chords stand over the place where each begins, also where there is none", () => {
-    const chart = parseChart("Cmaj7 | N.C. | F7 G7");
+    const chart = parseProgression("Cmaj7 | N.C. | F7 G7");
     const svg = linePicture(heard([note(0, 1, "C4")]), score({ bars: 3, chords: chart.chords }), { barsInRow: 2 });
     const named = words(svg).filter(({ text }) => /^(C|N|F|G)/.test(text));
     expect(named.map(({ text }) => text)).toEqual(["Cmaj7", "N.C.", "F7", "G7"]);

@@ -5,7 +5,6 @@ import { MusicError } from "../../src/ground/errors.ts";
 import { parseKey, pitchClassOf } from "../../src/pitch/index.ts";
 import type { Progression } from "../../src/progression/index.ts";
 import {
-  parseChart,
   parseNumeral,
   parseProgression,
   progressionCatalogue,
@@ -121,7 +120,7 @@ describe("Roman numerals", () => {
   });
 
   it.each([
-    ["I viii", "progression/numeral", "viii", "did you mean vii?"],
+    ["I viii", "progression/numeral", "viii", undefined],
     ["I IIX V", "chord/symbol", "X", undefined],
     ["I Iv", "progression/numeral", "Iv", undefined],
     ["I IIII", "progression/numeral", "IIII", undefined],
@@ -154,48 +153,48 @@ describe("Roman numerals", () => {
 
 describe("charts", () => {
   it("bars, equal shares, a list without bar lines", () => {
-    const chart = parseChart("Dm7 G7 | Cmaj7");
+    const chart = parseProgression("Dm7 G7 | Cmaj7");
     expect([symbols(chart), times(chart), chart.bars]).toEqual(["Dm7 G7 Cmaj7", "0+2 2+2 4+4", 2]);
-    expect(times(parseChart("Dm7 G7 Cmaj7"))).toBe("0+4 4+4 8+4");
-    expect(times(parseChart("Dm7 G7 Cmaj7", { chordsPerBar: 2 }))).toBe("0+2 2+2 4+4");
-    expect(times(parseChart("C F G | C", { metre: "3/4" }))).toBe("0+1 1+1 2+1 3+3");
-    expect(times(parseChart("C F G |"))).toBe("0+4/3 4/3+4/3 8/3+4/3");
-    expect(parseChart("| Dm9 | G13 |\n| Cmaj9 | % |").bars).toBe(4);
+    expect(times(parseProgression("Dm7 G7 Cmaj7"))).toBe("0+4 4+4 8+4");
+    expect(times(parseProgression("Dm7 G7 Cmaj7", { chordsPerBar: 2 }))).toBe("0+2 2+2 4+4");
+    expect(times(parseProgression("C F G | C", { metre: "3/4" }))).toBe("0+1 1+1 2+1 3+3");
+    // Three chords in four beats: 2 + 1 + 1 (the project's issue on charts).
+    expect(times(parseProgression("C F G |"))).toBe("0+2 2+1 3+1");
+    expect(parseProgression("| Dm9 | G13 |\n| Cmaj9 | % |").bars).toBe(4);
   });
 
   it("given beats count pulses; strokes are pulses too; what is left is shared", () => {
-    expect(times(parseChart("Dm7*3 G7*1 | C"))).toBe("0+3 3+1 4+4");
-    expect(times(parseChart("Dm7*3 G7 | C"))).toBe("0+3 3+1 4+4");
-    expect(times(parseChart("Dm7 / / G7 | C / / /"))).toBe("0+3 3+1 4+4");
-    expect(times(parseChart("Dm7*3/2 G7*2.5 | C"))).toBe("0+3/2 3/2+5/2 4+4");
-    expect(times(parseChart("Dm7*3 G7 | C", { metre: "12/8" }))).toBe("0+9/2 9/2+3/2 6+6");
-    expect(times(parseChart("Dm7*2 G7 C |"))).toBe("0+2 2+1 3+1");
-    for (const text of ["Dm7*5 | C", "Dm7*3 G7*2 | C", "Dm7*4 G7 | C", "Dm7 / G7 | C", "Dm7*2 | C"]) {
-      const error = refusal(() => parseChart(text));
-      expect([error.code, error.expected.includes("bar 1")]).toEqual(["progression/beats", true]);
+    expect(times(parseProgression("Dm7*3 G7*1 | C"))).toBe("0+3 3+1 4+4");
+    expect(times(parseProgression("Dm7*3 G7 | C"))).toBe("0+3 3+1 4+4");
+    expect(times(parseProgression("Dm7 / / G7 | C / / /"))).toBe("0+3 3+1 4+4");
+    expect(times(parseProgression("Dm7*3/2 G7*2.5 | C"))).toBe("0+3/2 3/2+5/2 4+4");
+    expect(times(parseProgression("Dm7*3 G7 | C", { metre: "12/8" }))).toBe("0+9/2 9/2+3/2 6+6");
+    expect(times(parseProgression("Dm7*2 G7 C |"))).toBe("0+2 2+1 3+1");
+    for (const text of ["Dm7*5 | C", "Dm7*3 G7*2 | C", "Dm7*4 G7 | C", "Dm7 / / / / G7 | C", "C | Dm7*2 | C"]) {
+      const error = refusal(() => parseProgression(text));
+      expect([error.code, /bar [12] \(line 1, column \d+\)/.test(error.expected)]).toEqual(["progression/beats", true]);
     }
-    expect(refusal(() => parseChart("C | Dm7*x | G")).expected).toContain("bar 2");
+    expect(refusal(() => parseProgression("C | Dm7*x | G")).expected).toContain("bar 2");
   });
 
   it("repeats, endings, sections, N.C.", () => {
-    expect(symbols(parseChart("|: C | D :| E"))).toBe("C D C D E");
-    expect(symbols(parseChart("C | D :| E"))).toBe("C D C D E");
-    expect(symbols(parseChart("C | |: D :|*3 E"))).toBe("C D D D E");
-    expect(symbols(parseChart("|: C :|: D :|"))).toBe("C C D D");
-    expect(symbols(parseChart("|: C | D [1] E :| [2] F | G"))).toBe("C D E C D F G");
-    expect(symbols(parseChart("C | % | % | D"))).toBe("C C C D");
-    expect(symbols(parseChart("C F | %"))).toBe("C F C F");
-    expect(symbols(parseChart("N.C. | C NC"))).toBe("- C -");
-    expect(parseChart("[A] |: C | D [1] E :| [2] F | [Bridge] G | G").sections).toEqual([
+    expect(symbols(parseProgression("|: C | D :| E"))).toBe("C D C D E");
+    expect(symbols(parseProgression("C | D :| E"))).toBe("C D C D E");
+    expect(symbols(parseProgression("C | |: D :|*3 E"))).toBe("C D D D E");
+    expect(symbols(parseProgression("|: C :|: D :|"))).toBe("C C D D");
+    expect(symbols(parseProgression("|: C | D [1] E :| [2] F | G"))).toBe("C D E C D F G");
+    expect(symbols(parseProgression("C | % | % | D"))).toBe("C C C D");
+    expect(symbols(parseProgression("C F | %"))).toBe("C F C F");
+    expect(symbols(parseProgression("N.C. | C NC"))).toBe("- C -");
+    expect(parseProgression("[A] |: C | D [1] E :| [2] F | [Bridge] G | G").sections).toEqual([
       { name: "A", bar: 1, bars: 3 },
       { name: "A", bar: 4, bars: 3 },
       { name: "Bridge", bar: 7, bars: 2 },
     ]);
-    expect(symbols(parseChart("C7(b9, 13) F | C"))).toBe("C7(b9, 13) F C");
+    expect(symbols(parseProgression("C7(b9, 13) F | C"))).toBe("C7(b9, 13) F C");
   });
 
   it.each([
-    ["C | | D", "bar 2"],
     ["% | C", "before the first %"],
     ["C % | D", "% alone"],
     ["|: C | D", ":|"],
@@ -203,47 +202,46 @@ describe("charts", () => {
     ["|: :| C", "bars to repeat"],
     ["C :|*1", "2 to 16"],
     ["C :|*99", "2 to 16"],
-    ["|: C [1] D :| E", "[2]"],
-    ["|: C [1] D :|", "[2]"],
-    ["[2] C", "[2]"],
+    ["[2] C", "ending 2"],
     ["[1] C |", "first ending"],
     ["[", "section name"],
     ["[] C", "section name"],
     ["[A C", "section name"],
     ["C ::| D", "bar line"],
-    ["/ | C", "before /"],
+    ["/ | C", "before the first stroke"],
     ["", "at least one"],
     ["|", "at least one"],
     ["  ", "at least one"],
-    ["|: C [1] D :|*3 [2] E", "played twice"],
+    ["|: C [1] D :|*3 [2] E", "once for each ending"],
   ])("the layout %j is refused", (text, names) => {
-    const error = refusal(() => parseChart(text));
+    const error = refusal(() => parseProgression(text));
     expect(error.code).toBe("progression/chart");
     expect(error.expected).toContain(names);
   });
 
   it("a chord that can't be read is named with its bar", () => {
-    const error = refusal(() => parseChart("Dm9 | Cmaj8 | C"));
-    expect(error).toMatchObject({ code: "chord/symbol", input: "Cmaj8", hint: "did you mean Cmaj7?" });
-    expect(error.expected).toMatch(/"8", in bar 2$/);
-    expect(refusal(() => parseChart("dm9 | G")).hint).toBe("did you mean Dm9?");
-    expect(refusal(() => parseChart("C", { chordsPerBar: 0 })).code).toBe("progression/chart");
-    expect(refusal(() => parseChart("C", { metre: "4/5" })).code).toBe("time/metre");
-    expect(refusal(() => parseChart("C", { key: "H" })).code).toBe("pitch/key");
-    expect(refusal(() => parseChart(undefined as unknown as string)).code).toBe("progression/chart");
+    const error = refusal(() => parseProgression("Dm9 | Cmaj8 | C"));
+    expect(error).toMatchObject({ code: "chord/symbol", input: "Cmaj8" });
+    expect(error.expected).toMatch(/"8", in bar 2 \(line 1, column 7\)$/);
+    expect(refusal(() => parseProgression("Dm9 | Gsuss4")).hint).toBe("did you mean Gsus4?");
+    expect(refusal(() => parseProgression("C", { chordsPerBar: 0 })).code).toBe("progression/chart");
+    expect(refusal(() => parseProgression("C", { metre: "4/5" })).code).toBe("time/metre");
+    expect(refusal(() => parseProgression("C", { key: "H" })).code).toBe("pitch/key");
+    expect(refusal(() => parseProgression(undefined as unknown as string)).code).toBe("progression/chart");
   });
 
-  it("without a key given, the tonic is the last chord, or the first where the last is a dominant", () => {
+  it("without a key given, it is the likeliest of the chords", () => {
     const keyOf = (text: string) => {
-      const { tonic, mode } = parseChart(text).key;
+      const { tonic, mode } = parseProgression(text).key;
       return `${tonic} ${mode}`;
     };
     expect(keyOf("Dm9 | G13 | Cmaj9")).toBe("C major");
     expect(keyOf("Ebmaj7 Cm7 Fm7 Bb7")).toBe("Eb major");
     expect(keyOf("Dø | G7b9 | Cm6")).toBe("C minor");
-    expect(keyOf("D#maj7")).toBe("C major");
+    // D# major has no signature.
+    expect(keyOf("D#maj7")).toBe("Eb major");
     expect(keyOf("N.C.")).toBe("C major");
-    expect(parseChart("Dm9 | G13 | Cmaj9", { key: "F" }).key).toEqual(parseKey("F"));
+    expect(parseProgression("Dm9 | G13 | Cmaj9", { key: "F" }).key).toEqual(parseKey("F"));
   });
 
   const bar = fc.array(fc.constantFrom("C", "Dm7", "G7(b9, 13)", "N.C.", "ii", "V7/ii"), {
@@ -257,7 +255,7 @@ describe("charts", () => {
         fc.constantFrom("4/4", "3/4", "6/8", "7/8", "12/8"),
         fc.boolean(),
         (bars, metre, again) => {
-          const chart = parseChart(
+          const chart = parseProgression(
             `|: ${bars.map((chords) => chords.join(" ")).join(" | ")} ${again ? ":|" : ":|*3"}`,
             { metre },
           );
@@ -278,7 +276,7 @@ describe("charts", () => {
     for (const row of progressionCatalogue) {
       const { chords: spans } = parseProgression(row.id);
       const printed = spans.map((span) => (span.chord === undefined ? "N.C." : formatChord(span.chord))).join(" | ");
-      expect(parseChart(printed).chords.map((span) => span.chord?.tones)).toEqual(
+      expect(parseProgression(printed).chords.map((span) => span.chord?.tones)).toEqual(
         spans.map((span) => span.chord?.tones),
       );
     }
@@ -377,7 +375,6 @@ describe("catalogue of progressions", () => {
       ["12-bar blues", "blues"],
       ["Blues", "blues"],
       ["Minor blues", "minor-blues"],
-      ["ii-V-I", "two-five-one"],
       ["Turnaround", "turnaround"],
     ] as const) {
       expect(refusal(() => parseProgression(said))).toMatchObject({
@@ -453,7 +450,7 @@ describe("transposing progressions", () => {
     expect(transposeProgression(minor, "Db").key).toEqual(parseKey("C# minor"));
     expect(symbols(transposeProgression("minor-two-five-one", "Db"))).toBe("D#ø G#7b9 C#m6 C#m6");
     expect(symbols(transposeProgression("Dm7 | G7 | C", "Eb"))).toBe("Fm7 Bb7 Eb");
-    expect(symbols(transposeProgression(parseChart("N.C. | C/E", { key: "C" }), "Eb"))).toBe("- Eb/G");
+    expect(symbols(transposeProgression(parseProgression("N.C. | C/E", { key: "C" }), "Eb"))).toBe("- Eb/G");
   });
 
   it("what would need four accidentals is refused as something that can't be done", () => {
@@ -461,7 +458,7 @@ describe("transposing progressions", () => {
       code: "progression/unspellable",
       reason: "cannot-be-done",
     });
-    const chart = parseChart("Abbdim7 | C", { key: "C" });
+    const chart = parseProgression("Abbdim7 | C", { key: "C" });
     expect(refusal(() => transposeProgression(chart, "Cb"))).toMatchObject({
       code: "pitch/unspellable",
       reason: "cannot-be-done",

@@ -1,0 +1,66 @@
+import type { Chord } from "../chord/index.ts";
+import type { TimeSpan } from "../event/index.ts";
+import type { Key } from "../pitch/index.ts";
+import type { Metre } from "../time/index.ts";
+
+/** A chord for a stretch of time. */
+export interface ChordSpan extends TimeSpan {
+  /** `undefined` where the chart says N.C.: no chord. */
+  readonly chord: Chord | undefined;
+  /** The Roman numeral, where the chord was written as one. */
+  readonly numeral?: string | undefined;
+}
+
+/** A named part of a form. */
+export interface ProgressionSection {
+  /** As written. */
+  readonly name: string;
+  /** Its first bar, from 1. */
+  readonly bar: number;
+  /** Its length in bars. */
+  readonly bars: number;
+}
+
+/** A change of metre. */
+export interface MetreChange {
+  /** The first bar that has it, from 1. */
+  readonly bar: number;
+  readonly metre: Metre;
+}
+
+/** Chords in exact time, in a key. */
+export interface Progression {
+  /** Tells a progression from other values. */
+  readonly kind: "progression";
+  /** The key that numerals and signatures are read in. */
+  readonly key: Key;
+  /** The metre of the first bar, and of every bar unless `metres` says otherwise. */
+  readonly metre: Metre;
+  /** Length in bars, repeats played out. */
+  readonly bars: number;
+  /** In time, without gap or overlap; a chord that lasts two bars has two spans. */
+  readonly chords: readonly ChordSpan[];
+  /** Title of the catalogue row or the chart, where it has one. */
+  readonly name?: string | undefined;
+  /** Sections in order; none where the chart names none. */
+  readonly sections: readonly ProgressionSection[];
+  /** Changes of metre on the way; absent for none. */
+  readonly metres?: readonly MetreChange[] | undefined;
+  /** What the reader of the chart took for granted; absent for nothing. */
+  readonly guesses?: readonly string[] | undefined;
+}
+
+/** Options of {@link parseChart} and `parseProgression`. */
+export interface ProgressionOptions {
+  /**
+   * The key, or its name.
+   *
+   * @defaultValue that of the chart; else for numerals C major (C minor where they are in minor), for chord symbols the likeliest of
+   * `likelyKeys`
+   */
+  readonly key?: Key | string | undefined;
+  /** The metre, or its time signature. @defaultValue that of the chart or the catalogue row, else 4/4 */
+  readonly metre?: Metre | string | undefined;
+  /** How many chords share a bar in a list without bar lines. @defaultValue 1 */
+  readonly chordsPerBar?: number | undefined;
+}
