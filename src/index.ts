@@ -20,17 +20,8 @@ export type { Chord } from "./chord/index.ts";
 export { formatChord, parseChord, transposeChord } from "./chord/index.ts";
 export type { CompingRow } from "./comping/index.ts";
 export { comp, compingCatalogue, layOutChord, pickupCatalogue } from "./comping/index.ts";
-export type { Drill, DrillRecipe, PacketRecipe } from "./drill/index.ts";
-export {
-  CAUTION,
-  drillKeys,
-  drillsOfLevel,
-  levelCatalogue,
-  makeDrill,
-  packetDrills,
-  parseDrillRecipe,
-  parsePacketRecipe,
-} from "./drill/index.ts";
+export type { Drill } from "./drill/index.ts";
+export { CAUTION, drillKeys, makeDrill, packetDrills } from "./drill/index.ts";
 export type { Finger, Hand, NoteEvent, TimeSpan } from "./event/index.ts";
 export type { Fingering } from "./fingering/index.ts";
 export {
@@ -80,6 +71,15 @@ export {
   progressionCatalogue,
   transposeProgression,
 } from "./progression/index.ts";
+export type { DrillRecipe, PacketRecipe, PlanRecipe } from "./recipe/index.ts";
+export {
+  drillsOfLevel,
+  levelCatalogue,
+  parseDrillRecipe,
+  parsePacketRecipe,
+  parsePlanRecipe,
+  recipeHash,
+} from "./recipe/index.ts";
 export type { Scale } from "./scale/index.ts";
 export { parseScale, scale, scaleCatalogue, scalePitches, twelveKeys } from "./scale/index.ts";
 export type { Score, ScoreJson, SoundingNote } from "./score/index.ts";

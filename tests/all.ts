@@ -17,6 +17,7 @@ export * from "../src/picture/index.ts";
 export * from "../src/pitch/index.ts";
 export * from "../src/plan/index.ts";
 export * from "../src/progression/index.ts";
+export * from "../src/recipe/index.ts";
 export * from "../src/scale/index.ts";
 export * from "../src/score/index.ts";
 export * from "../src/swing/index.ts";

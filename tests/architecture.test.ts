@@ -20,6 +20,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ["line", "comping"],
   ["score"],
   ["backing"],
+  ["recipe"],
   ["drill", "assess"],
   ["plan"],
   ["musicxml", "midi", "picture"],

@@ -22,6 +22,12 @@ const GUIDES = readdirSync(join(ROOT, "docs"))
   .filter((name) => name.endsWith(".md"))
   .map((name) => `docs/${name}`);
 
+const SUBPATHS = Object.fromEntries(
+  readdirSync(join(ROOT, "src"))
+    .filter((name) => existsSync(join(ROOT, "src", name, "index.ts")))
+    .map((name) => [name, join(ROOT, "src", name, "index.ts")]),
+);
+
 interface Block {
   readonly language: string;
   readonly body: string;
@@ -51,10 +57,13 @@ describe("guides", () => {
       silent: true,
       dts: false,
       format: "esm",
-      entry: { cli: join(ROOT, "src/cli/main.ts"), index: join(ROOT, "src/index.ts") },
+      entry: { cli: join(ROOT, "src/cli/main.ts"), index: join(ROOT, "src/index.ts"), ...SUBPATHS },
       outDir: join(installed, "dist"),
     });
-    writeFileSync(join(installed, "package.json"), '{ "type": "module", "exports": "./dist/index.js" }');
+    writeFileSync(
+      join(installed, "package.json"),
+      '{ "type": "module", "exports": { ".": "./dist/index.js", "./*": "./dist/*.js" } }',
+    );
     symlinkSync(join(ROOT, "node_modules"), join(place, "node_modules"));
     mkdirSync(join(place, "bin"));
     writeFileSync(

@@ -27,9 +27,10 @@ const BUDGETS: Readonly<Record<string, number>> = {
   musicxml: 48_000,
   midi: 16_500,
   backing: 51_500,
-  drill: 119_000,
+  recipe: 118_000,
+  drill: 135_000,
   assess: 66_000,
-  plan: 79_500,
+  plan: 112_000,
   picture: 24_000,
   handout: 72_000,
   ".": 228_000,
@@ -70,7 +71,7 @@ describe("size", () => {
       exports: Readonly<Record<string, unknown>>;
     };
     const subpaths = Object.keys(exports)
-      .filter((name) => name !== "./package.json")
+      .filter((name) => !name.endsWith(".json"))
       .map((name) => name.replace(/^\.\//, ""));
     expect(Object.keys(BUDGETS).sort()).toEqual(subpaths.sort());
   });

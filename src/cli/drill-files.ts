@@ -3,27 +3,24 @@ import { handoutPage } from "../handout/index.ts";
 import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
+import { recipeHash } from "../recipe/index.ts";
 import { scoreToJson } from "../score/index.ts";
 import type { Engraver } from "./engrave.ts";
 import type { OutputFile } from "./io.ts";
+import { fileStem } from "./names.ts";
 
-/** A file of a drill, and what a reader would call it. */
-export interface DrillFile extends OutputFile {
+/** A file of a drill before it is made, and what a reader would call it. */
+export interface DrillFile {
   readonly label: string;
+  readonly name: string;
+  readonly contents: () => OutputFile["contents"];
 }
 
-/** A name as a file name in plain ASCII: E♭ minor becomes E-flat-minor. */
-export const plainName = (text: string): string =>
-  text
-    .replace(
-      /\b([A-G])(bb|b|##|#)(?![a-z0-9])/g,
-      (_, letter: string, sign: string) => `${letter}${sign.replace(/b/g, "-flat").replace(/#/g, "-sharp")}`,
-    )
-    .replace(/[^A-Za-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "")
-    .slice(0, 120);
+/** The files made. */
+export const madeFiles = (files: readonly DrillFile[]): readonly OutputFile[] =>
+  files.map(({ name, contents }) => ({ name, contents: contents() }));
 
-/** The file name of a drill, without an ending: what it is and in which key. */
+/** The file name of a drill, without an ending: what it is and in which key, and a short name of its whole recipe, which no other has. */
 export const drillName = ({ recipe, progression }: Drill): string => {
   const changes =
     recipe.chartKey === undefined
@@ -31,25 +28,29 @@ export const drillName = ({ recipe, progression }: Drill): string => {
       : progression.chords.map((span) => span.chord?.symbol ?? "NC").join(" ");
   const key = `${progression.key.tonic} ${progression.key.mode === "minor" ? "minor" : ""}`;
   const line = recipe.right === "improvised" ? `level ${recipe.level ?? ""} seed ${recipe.seed}` : "";
-  return [changes, "in", key, recipe.left, recipe.comping ?? "", recipe.right, line, recipe.values ?? ""]
-    .map(plainName)
-    .filter((part) => part !== "")
-    .join("-")
-    .slice(0, 160);
+  const words = [changes, "in", key, ...[recipe.left].flat(), recipe.comping, recipe.right, line, recipe.values];
+  return `${fileStem(words.filter((word) => word !== undefined).join(" "))}-${recipeHash("drill", recipe)}`;
 };
 
 /** The three files of one drill. */
-export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): readonly DrillFile[] => [
-  { label: "MusicXML", name: `${name}.musicxml`, contents: writeMusicXml(drill.score) },
-  { label: "MIDI", name: `${name}.mid`, contents: writeMidi(drill.score, midi) },
-  { label: "JSON", name: `${name}.json`, contents: `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
-];
+export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): readonly DrillFile[] => {
+  const countIn = drill.recipe.countIn ?? midi.countIn;
+  return [
+    { label: "MusicXML", name: `${name}.musicxml`, contents: () => writeMusicXml(drill.score) },
+    {
+      label: "MIDI",
+      name: `${name}.mid`,
+      contents: () => writeMidi(drill.score, { ...midi, ...(countIn !== undefined && { countIn }) }),
+    },
+    { label: "JSON", name: `${name}.json`, contents: () => `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
+  ];
+};
 
 /** The handout of a drill, as one page. */
 export const handoutFile = (drill: Drill, name: string, engrave: Engraver): DrillFile => ({
   label: "handout",
   name: `${name}.html`,
-  contents: handoutPage(drill, { engrave }),
+  contents: () => handoutPage(drill, { engrave }),
 });
 
 const COUNT_IN_BARS = 1;
@@ -64,13 +65,16 @@ const SEPARATE: readonly {
 ];
 
 /** The same with a count-in, and MIDI for each hand with the backing and for the backing alone. */
-export const packetFiles = (drill: Drill, name: string): readonly DrillFile[] => [
-  ...drillFiles(drill, name, { countIn: COUNT_IN_BARS }).map((file) =>
-    file.label === "MIDI" ? { ...file, label: "hands together" } : file,
-  ),
-  ...SEPARATE.map(({ label, ending, tracks }) => ({
-    label,
-    name: `${name}-${ending}.mid`,
-    contents: writeMidi(drill.score, { tracks, countIn: COUNT_IN_BARS }),
-  })),
-];
+export const packetFiles = (drill: Drill, name: string): readonly DrillFile[] => {
+  const countIn = drill.recipe.countIn ?? COUNT_IN_BARS;
+  return [
+    ...drillFiles(drill, name, { countIn }).map((file) =>
+      file.label === "MIDI" ? { ...file, label: "hands together" } : file,
+    ),
+    ...SEPARATE.map(({ label, ending, tracks }) => ({
+      label,
+      name: `${name}-${ending}.mid`,
+      contents: () => writeMidi(drill.score, { tracks, countIn }),
+    })),
+  ];
+};

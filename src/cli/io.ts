@@ -5,6 +5,7 @@ import {
   mkdirSync,
   openSync,
   readdirSync,
+  readFileSync,
   readSync,
   renameSync,
   rmSync,
@@ -55,7 +56,12 @@ const inWords = (error: unknown): string => REASONS[reasonOf(error)] ?? reasonOf
  * @returns the paths, in the order given
  * @throws MusicError `cli/exists` for an existing file without `force`, `cli/folder` when the folder can't be made or written
  */
-export function writeFiles(folder: string, files: readonly OutputFile[], force: boolean): readonly string[] {
+export function writeFiles(
+  folder: string,
+  files: readonly OutputFile[],
+  force: boolean,
+  terminal: Terminal,
+): readonly string[] {
   const root = resolve(folder);
   const targets = files.map(({ name }) => {
     if (basename(name) !== name || name === "." || name === "..") {
@@ -63,8 +69,16 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
     }
     return join(folder, name);
   });
-  const taken = force ? undefined : targets.find((target) => existsSync(target));
-  if (taken !== undefined) throw exists(taken);
+  const mine = writtenBy(terminal);
+  const ours = files.filter(({ name }) => mine.has(resolve(root, name)));
+  if (ours.length > 0) {
+    const other = ours.find(({ name, contents }) => !readFileSync(join(root, name)).equals(Buffer.from(contents)));
+    if (other !== undefined) throw twice(join(folder, other.name));
+    const others = files.filter((file) => !ours.includes(file));
+    if (others.length > 0) writeFiles(folder, others, force, terminal);
+    return targets;
+  }
+  if (!force) requireFree(targets);
   try {
     makeFolder(root);
     removeLeftovers(root);
@@ -82,8 +96,9 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
     files.forEach(({ contents }, i) => writeFileSync(waiting[i] as string, contents, { flag: "wx" }));
     targets.forEach((target, i) => {
       if (force) renameSync(waiting[i] as string, target);
-      else linkSync(waiting[i] as string, target);
+      else place(waiting[i] as string, target);
       placed.push(target);
+      mine.add(resolve(target));
     });
   } catch (error) {
     if (!force) for (const target of placed) rmSync(target, { force: true });
@@ -99,6 +114,44 @@ export function writeFiles(folder: string, files: readonly OutputFile[], force: 
   }
   return targets;
 }
+
+// What each run has written: its outputs never take each other's place, --force or not.
+const WRITTEN = new WeakMap<Terminal, Set<string>>();
+
+const writtenBy = (terminal: Terminal): Set<string> => {
+  const known = WRITTEN.get(terminal) ?? new Set<string>();
+  WRITTEN.set(terminal, known);
+  return known;
+};
+
+const twice = (path: string): MusicError =>
+  new MusicError({
+    code: "cli/twice",
+    input: path,
+    expected: "outputs of one run that differ in name",
+    hint: "write them into folders of their own",
+  });
+
+// exFAT and some shares have no links; there a name that appears in that very moment would be overwritten.
+const place = (from: string, target: string): void => {
+  try {
+    linkSync(from, target);
+  } catch (error) {
+    if (!["EPERM", "ENOTSUP", "EOPNOTSUPP", "ENOSYS", "EMLINK"].includes(reasonOf(error))) throw error;
+    requireFree([target]);
+    renameSync(from, target);
+  }
+};
+
+/**
+ * Refuses names that are taken.
+ *
+ * @throws MusicError `cli/exists` for the first
+ */
+export const requireFree = (paths: readonly string[]): void => {
+  const taken = paths.find((path) => existsSync(path));
+  if (taken !== undefined) throw exists(taken);
+};
 
 const PART = /^\..+\.([0-9]+)\.[0-9]+\.part$/;
 const HOUR_MS = 3_600_000;

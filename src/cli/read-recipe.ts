@@ -1,11 +1,14 @@
 import { MusicError } from "../ground/errors.ts";
+import { readInput } from "./io.ts";
+
+const SUCH_AS = { drill: '{"key":"Eb"}', packet: '{"keys":["C","Eb"]}', plan: '{"level":2,"weeks":6}' } as const;
 
 /**
  * Reads a recipe's JSON object; its fields are checked by whoever makes something of it.
  *
- * @throws MusicError `cli/drill` or `cli/packet` for anything but one JSON object
+ * @throws MusicError `cli/drill`, `cli/packet` or `cli/plan` for anything but one JSON object
  */
-export const parseRecipe = (text: string, code: "cli/drill" | "cli/packet"): object => {
+export const parseRecipe = (text: string, kind: keyof typeof SUCH_AS): object => {
   try {
     const value: unknown = JSON.parse(text.replace(/^\uFEFF/, ""));
     if (typeof value === "object" && value !== null && !Array.isArray(value)) return value;
@@ -13,8 +16,11 @@ export const parseRecipe = (text: string, code: "cli/drill" | "cli/packet"): obj
     // Refused below, with the text as input.
   }
   throw new MusicError({
-    code,
+    code: `cli/${kind}`,
     input: text,
-    expected: `a recipe as a JSON object, such as ${code === "cli/drill" ? '{"key":"Eb"}' : '{"keys":["C","Eb"]}'}`,
+    expected: `a recipe as a JSON object, such as ${SUCH_AS[kind]}`,
   });
 };
+
+/** The text of a recipe's file. */
+export const recipeFile = (path: string): string => new TextDecoder().decode(readInput(path));

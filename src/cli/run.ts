@@ -11,6 +11,7 @@ import { addDrillCommand } from "./commands/drill.ts";
 import { addFingerCommand } from "./commands/finger.ts";
 import { addPacketCommand } from "./commands/packet.ts";
 import { addPlanCommand } from "./commands/plan.ts";
+import { addSchemaCommand } from "./commands/schema.ts";
 import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
 
@@ -24,6 +25,7 @@ const COMMANDS: readonly AddCommand[] = [
   addCheckCommand,
   addAssessCommand,
   addPlanCommand,
+  addSchemaCommand,
 ];
 
 // What was typed is quoted in the parser's own messages; of a long word the beginning will do.
@@ -39,7 +41,13 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
   let exitCode = 0;
   const output = {
     writeOut: terminal.write,
-    writeErr: (text: string) => terminal.complain(text.replace(LONG_WORD, "'$1...'")),
+    writeErr: (text: string) =>
+      terminal.complain(
+        `${text
+          .trim()
+          .replace(/\s*\n\s*/g, " ")
+          .replace(LONG_WORD, "'$1...'")}\n`,
+      ),
   };
   const program = new Command("hands-together")
     .description("Two-hand jazz-piano practice material: voicings, fingering, drills.")

@@ -1,24 +1,28 @@
 import type { CompingId } from "../comping/index.ts";
-import { comp, compingPattern, layOutChord } from "../comping/index.ts";
-import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { comp, layOutChord } from "../comping/index.ts";
+import type { NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { ExerciseId, GeneratedLine, Line } from "../line/index.ts";
 import { exerciseLine, generateLine } from "../line/index.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
 import { interval, midiNumber, pitch, pitchFromMidi, pitchName, transpose } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
+import type { FullDrillRecipe } from "../recipe/index.ts";
+import { compingOf, MOST_BARS, MOST_CHORDS, spanOf, stylesOf } from "../recipe/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, barLength, beats, beatsToNumber, multiplyBeats } from "../time/index.ts";
+import { addBeats, beatsToNumber } from "../time/index.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
-import type { PitchRange, VoicingStyle } from "../voicing/index.ts";
+import type { PitchRange } from "../voicing/index.ts";
 import { withLeftFingers } from "./left-fingers.ts";
-import type { FullDrillRecipe } from "./recipe.ts";
+import { moved, turnStarts } from "./music.ts";
 
 /** Both hands of a drill. */
 export interface Hands {
   readonly comping: CompingId;
+  /** What was done otherwise than asked, and why. */
+  readonly remarks: readonly string[];
   readonly voiced: VoicedProgression;
   readonly line: Line | GeneratedLine;
   /** The left hand over as many turns of the progression. */
@@ -38,12 +42,13 @@ export const placeHands = (
   scale: Scale,
   recipe: FullDrillRecipe,
 ): Hands => {
-  const comping = recipe.comping ?? (recipe.left === "shell" ? "root-then-chord" : "held");
-  const style = styleFor(recipe.left, comping);
-  const chords = sounding.map((span) => span.chord as NonNullable<ChordSpan["chord"]>);
+  const comping = compingOf(recipe);
+  const styles = stylesOf(recipe);
+  const chords = sounding.flatMap(({ chord }) => (chord === undefined ? [] : [chord]));
   const voice = (register?: PitchRange): VoicedProgression =>
     voiceProgression(chords, {
-      style,
+      style: styles,
+      span: spanOf(recipe),
       loop: true,
       dropBass: recipe.lowBass,
       ...(register && { register, lowIntervals: "forbid" }),
@@ -53,21 +58,25 @@ export const placeHands = (
     (turns) =>
       leftHand(sounding, voiced, turnStarts(changes, turns), comping, recipe, changes);
   const voiced = voice();
+  const remarks = remarksOn(voiced);
   const left = over(voiced);
   if (recipe.right === "improvised") {
     requireShort(changes.bars, sounding.length);
-    return { comping, voiced, left, line: improvisedLine(changes, scale, left, recipe) };
+    return { comping, remarks, voiced, left, line: improvisedLine(changes, scale, left, recipe) };
   }
   const line = exerciseOf(recipe.right, changes, scale, recipe);
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
-  const usual: Hands = { comping, voiced, left, line };
+  const usual: Hands = { comping, remarks, voiced, left, line };
   const below = (from: PitchName): Hands | undefined => {
     const lower =
-      style === "rootless"
+      styles[0] === "rootless"
         ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName }))
         : undefined;
-    return lower && { ...usual, voiced: lower, left: over(lower) };
+    // Room that costs chords their style is none.
+    return lower?.fallbacks.length === voiced.fallbacks.length
+      ? { ...usual, voiced: lower, left: over(lower) }
+      : undefined;
   };
   const noFarther = (hands: Hands | undefined): Hands | undefined =>
     hands !== undefined && hands.voiced.totalMotion <= voiced.totalMotion ? hands : undefined;
@@ -128,9 +137,14 @@ const improvisedLine = (
   );
 };
 
-// A shell with its bass root is struck one after the other; held at once, one hand reaches the root with the 3rd or the 7th.
-const styleFor = (left: FullDrillRecipe["left"], pattern: CompingId): VoicingStyle =>
-  left === "shell" && compingPattern(pattern).hits.some((hit) => hit.play === "all") ? "two-note-shell" : left;
+/** What is to be said of voicings in another style than was asked for, and of those that leave notes to nobody. */
+const remarksOn = ({ voicings, fallbacks }: VoicedProgression): readonly string[] => {
+  const shared = [...new Set(voicings.filter(({ hands }) => hands.includes("right")).map(({ style }) => style))];
+  return [
+    ...new Set(fallbacks.map(({ message }) => `${message}.`)),
+    ...shared.map((style) => `Of ${style} voicings, which are for two hands, the left hand plays its own notes.`),
+  ];
+};
 
 const leftHand = (
   spans: readonly ChordSpan[],
@@ -190,10 +204,6 @@ const crossings = ({ left, line }: Hands, turns: number): number => {
   }).length;
 };
 
-// An hour and more of music; beyond that time and memory are better spent on several drills.
-const MOST_BARS = 2000;
-const MOST_CHORDS = 8000;
-
 /** Refuses what is too long. */
 export const requireShort = (bars: number, chords: number): void => {
   if (bars <= MOST_BARS && chords <= MOST_CHORDS) return;
@@ -204,11 +214,3 @@ export const requireShort = (bars: number, chords: number): void => {
     hint: "shorter changes, or fewer repeats",
   });
 };
-
-/** Where each turn of some bars starts. */
-export const turnStarts = ({ metre, bars }: Pick<Progression, "metre" | "bars">, turns: number): readonly Beats[] =>
-  Array.from({ length: turns }, (_, turn) => multiplyBeats(barLength(metre), beats(turn * bars)));
-
-/** The same, later. */
-export const moved = <T extends TimeSpan>(item: T, by: Beats): T =>
-  by.num === 0 ? item : { ...item, at: addBeats(item.at, by) };

@@ -1,6 +1,7 @@
 import type { Finger, NoteEvent } from "../event/index.ts";
-import { fingerChord, fingerPassage } from "../fingering/index.ts";
+import { fingerChord, fingerPassage, fingerSpan } from "../fingering/index.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { midiNumber } from "../pitch/index.ts";
 import { addBeats, equalBeats } from "../time/index.ts";
 
 const LITTLE_FINGER: Finger = 5;
@@ -14,7 +15,7 @@ export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEven
   for (let i = 0; i < events.length; ) {
     const event = events[i] as NoteEvent;
     if (event.pitches.length > 1) {
-      fingered.push({ ...event, fingers: fingerChord(event.pitches, { hand: "left" }).fingers });
+      fingered.push({ ...event, fingers: chordFingers(event.pitches) });
       i++;
       continue;
     }
@@ -30,6 +31,13 @@ export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEven
     i += run.length;
   }
   return fingered;
+};
+
+// A medium hand's widest stretch is 15 semitones; who asks for more has a large one.
+const chordFingers = (pitches: readonly Pitch[]): readonly Finger[] => {
+  const span = Math.max(...pitches.map(midiNumber)) - Math.min(...pitches.map(midiNumber));
+  return fingerChord(pitches, { hand: "left", size: span > fingerSpan(1, 5).maxPractical ? "large" : "medium" })
+    .fingers;
 };
 
 const singleNotesFrom = (events: readonly NoteEvent[], from: number): readonly NoteEvent[] => {

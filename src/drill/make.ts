@@ -1,21 +1,19 @@
-import type { BackingId } from "../backing/index.ts";
 import { makeBacking } from "../backing/index.ts";
 import type { CompingId } from "../comping/index.ts";
-import type { TimeSpan } from "../event/index.ts";
-import { MusicError } from "../ground/errors.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
-import { parseProgression, transposeProgression } from "../progression/index.ts";
-import { parseScale } from "../scale/index.ts";
-import type { Score, ScoreInput } from "../score/index.ts";
+import type { DrillRecipe, FullDrillRecipe } from "../recipe/index.ts";
+import { parseDrillRecipe } from "../recipe/index.ts";
+import { changesOf, scaleOf } from "../recipe/inner.ts";
+import type { Score } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
 import { parseFeel } from "../swing/index.ts";
 import { pulseLength, ZERO } from "../time/index.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
-import { moved, placeHands, requireShort, turnStarts } from "./hands.ts";
-import type { DrillRecipe, FullDrillRecipe } from "./recipe.ts";
-import { parseDrillRecipe } from "./recipe.ts";
+import { placeHands, requireShort } from "./hands.ts";
+import type { Music } from "./music.ts";
+import { barsOf, handsOf, overTurns, repeatedMusic } from "./music.ts";
 
 /** A drill for both hands: the score, and what it was made from. */
 export interface Drill {
@@ -23,6 +21,8 @@ export interface Drill {
   /** The recipe with every default filled in. */
   readonly recipe: FullDrillRecipe;
   readonly title: string;
+  /** What was done otherwise than the recipe asks, and why, in sentences; empty as a rule. */
+  readonly remarks: readonly string[];
   readonly score: Score;
   readonly progression: Progression;
   /** The left hand's pattern. */
@@ -44,8 +44,8 @@ export interface Drill {
  * Spans, tempo and repeats are not safe for every hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
  *
  * @param recipe - what to make; every default is in {@link DrillRecipe}
- * @throws MusicError `drill/recipe` for a recipe that can't be read, `drill/empty` for changes without a chord, `drill/long` for
- * more than 2,000 bars or 8,000 chords in all, and the codes of the parts for what can't be done
+ * @throws MusicError `recipe/drill` for a recipe that can't be read, `drill/long` for more than 2,000 bars or 8,000 chords in all, and with
+ * reason `cannot-be-done` `drill/bars` for bars after its last
  *
  * @example
  * ```ts
@@ -59,28 +59,39 @@ export interface Drill {
  */
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
-  const changes =
-    full.chartKey === undefined
-      ? parseProgression(full.changes, { key: full.key })
-      : transposeProgression(parseProgression(full.changes, { key: full.chartKey }), full.key);
+  const changes = changesOf(full);
   const sounding = changes.chords.filter((span) => span.chord !== undefined);
-  if (sounding.length === 0)
-    throw new MusicError({ code: "drill/empty", input: full.changes, expected: "changes with at least one chord" });
-  const scale = parseScale(
-    `${changes.key.tonic} ${full.scale ?? (changes.key.mode === "minor" ? "minor blues" : "major blues")}`,
-  );
-  const { comping, voiced, line, left: leftOver } = placeHands(changes, sounding, scale, full);
-  const bars = line.bars * full.repeats;
-  const turns = bars / changes.bars;
-  requireShort(bars, turns * sounding.length);
-  const left = leftOver(turns);
-  const right = repeated(line.events, line.bars, full.repeats, changes);
-  const leads = left.some((event) => event.at.num < 0);
-  const title = titleOf(changes, full);
+  const scale = scaleOf(changes, full);
+  const { comping, remarks, voiced, line, left: leftOver } = placeHands(changes, sounding, scale, full);
+  const turns = line.bars / changes.bars;
+  requireShort(line.bars * full.repeats, turns * full.repeats * sounding.length);
+  const once: Music = {
+    bars: line.bars,
+    chords: overTurns(changes.chords, changes, turns),
+    left: leftOver(turns),
+    right: line.events,
+    phrases: line.phrases,
+  };
+  const whole: Music =
+    full.bars === undefined
+      ? {
+          ...repeatedMusic(once, changes, full.repeats),
+          left: leftOver(turns * full.repeats),
+          ...backingFor(changes, turns * full.repeats, full),
+        }
+      : repeatedMusic(
+          barsOf({ ...once, ...backingFor(changes, turns, full) }, changes, full.bars),
+          changes,
+          full.repeats,
+        );
+  const played = handsOf(whole, full.hands);
+  const leads = [...played.left, ...played.right].some((event) => event.at.num < 0);
+  const title = full.title ?? titleOf(changes, full);
   return {
     kind: "drill",
     recipe: full,
     title,
+    remarks,
     progression: changes,
     comping,
     voiced,
@@ -91,13 +102,8 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       metre: changes.metre,
       tempo: full.tempo,
       feel: parseFeel(full.feel),
-      bars,
       pickup: leads ? pulseLength(changes.metre) : ZERO,
-      chords: turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start))),
-      left,
-      right,
-      ...backingFor(changes, turns, full),
-      phrases: repeated(line.phrases, line.bars, full.repeats, changes),
+      ...played,
     }),
   };
 }
@@ -106,21 +112,20 @@ const backingFor = (
   changes: Progression,
   turns: number,
   { backing, seed }: FullDrillRecipe,
-): Pick<ScoreInput, "bass" | "drums"> => {
+): Pick<Music, "bass" | "drums"> => {
   if (backing === "none") return {};
-  const { bass, drums } = makeBacking(changes, { style: backing as BackingId, seed, choruses: turns });
+  const { bass, drums } = makeBacking(changes, { style: backing, seed, choruses: turns });
   return { bass, drums };
 };
 
-const repeated = <T extends TimeSpan>(
-  items: readonly T[],
-  bars: number,
-  repeats: number,
-  { metre }: Progression,
-): readonly T[] => turnStarts({ metre, bars }, repeats).flatMap((start) => items.map((item) => moved(item, start)));
-
-const titleOf = ({ key, name, chords: spans }: Progression, { changes, chartKey }: FullDrillRecipe): string => {
+const titleOf = (
+  { key, name, chords: spans }: Progression,
+  { changes, chartKey, bars, hands }: FullDrillRecipe,
+): string => {
   // A chart that was transposed is no longer what the recipe says.
   const chart = chartKey === undefined ? changes : spans.map((span) => span.chord?.symbol ?? "N.C.").join(" ");
-  return `${name ?? chart.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}`;
+  return `${name ?? chart.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}${inBars(bars)}${hands === "both" ? "" : `, ${hands} hand`}`;
 };
+
+const inBars = (bars: FullDrillRecipe["bars"]): string =>
+  bars === undefined ? "" : bars[0] === bars[1] ? `, bar ${bars[0]}` : `, bars ${bars[0]}–${bars[1]}`;

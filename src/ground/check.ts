@@ -104,10 +104,10 @@ export const refusal = (code: MusicErrorCode, value: unknown, faults: readonly F
 };
 
 /** What valibot found, in the words of a refusal. */
-export const faultsOf = (issues: readonly v.BaseIssue<unknown>[]): readonly Fault[] => issues.map(faultOf);
+export const faultsOf = (issues: readonly v.BaseIssue<unknown>[]): readonly Fault[] =>
+  issues.flatMap((outer) => innermost(outer).map((issue) => faultOf(outer, issue)));
 
-const faultOf = (outer: v.BaseIssue<unknown>): Fault => {
-  const issue = innermost(outer);
+const faultOf = (outer: v.BaseIssue<unknown>, issue: v.BaseIssue<unknown>): Fault => {
   const path = [outer, ...(issue === outer ? [] : [issue])]
     .map((part) => v.getDotPath(part))
     .filter((part) => part !== null)
@@ -123,9 +123,9 @@ const faultOf = (outer: v.BaseIssue<unknown>): Fault => {
 };
 
 // Of a choice such as "all or a list", the alternative that fits as a whole and fails within tells more than the choice.
-const innermost = (issue: v.BaseIssue<unknown>): v.BaseIssue<unknown> => {
-  const inner = issue.issues?.find((one) => one.kind === "validation" || one.path !== undefined);
-  return inner === undefined ? issue : innermost(inner);
+const innermost = (issue: v.BaseIssue<unknown>): readonly v.BaseIssue<unknown>[] => {
+  const inner = issue.issues?.filter((one) => one.kind === "validation" || one.path !== undefined) ?? [];
+  return inner.length === 0 ? [issue] : inner.flatMap(innermost);
 };
 
 const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue<unknown>): string => {
@@ -160,7 +160,9 @@ const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue
   }
 };
 
-const hintFor = (issue: v.BaseIssue<unknown>): string | undefined =>
-  issue.type === "picklist" && typeof issue.input === "string" && issue.expected !== null
-    ? nearestName(issue.input, issue.expected.replace(/[()"]/g, "").split(" | "))
+const hintFor = (issue: v.BaseIssue<unknown>): string | undefined => {
+  const choice = [issue, ...(issue.issues ?? [])].find(({ type }) => type === "picklist");
+  return choice !== undefined && typeof issue.input === "string" && choice.expected !== null
+    ? nearestName(issue.input, choice.expected.replace(/[()"]/g, "").split(" | "))
     : undefined;
+};

@@ -1,13 +1,15 @@
 import { formatChord, formatDegree } from "../chord/index.ts";
 import { compingPattern } from "../comping/index.ts";
-import type { Drill, RightHandRow } from "../drill/index.ts";
-import { CAUTION, rightHandCatalogue } from "../drill/index.ts";
+import type { Drill } from "../drill/index.ts";
+import { CAUTION } from "../drill/index.ts";
 import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
 import { formatForm } from "../line/index.ts";
 import { musicXmlNoteId, writeMusicXml } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
 import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
+import type { RightHandRow } from "../recipe/index.ts";
+import { rightHandCatalogue } from "../recipe/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { notate } from "../time/index.ts";
@@ -82,7 +84,7 @@ const detailsOf = (drill: Drill): string => {
   const pattern = compingPattern(drill.comping);
   return (
     `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`}. ` +
-    `Left hand: ${recipe.left} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`
+    `Left hand: ${[recipe.left].flat().join(" or ")} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`
   );
 };
 

@@ -1,5 +1,5 @@
-import { parseDrillRecipe, rightHandCatalogue } from "../drill/index.ts";
 import { formatPitch } from "../pitch/index.ts";
+import { parseDrillRecipe, rightHandCatalogue } from "../recipe/index.ts";
 import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 
 /** The tonic and, where it is minor, the mode, in printed signs. */
@@ -16,7 +16,7 @@ const drillText = ({ recipe }: PracticeDrill): string => {
     scale = recipe.key.endsWith("minor") ? "minor blues" : "major blues",
   } = parseDrillRecipe(recipe);
   const title = rightHandCatalogue.find((row) => row.id === right)?.title;
-  return `${title}, ${scale}, ${values ?? `level ${level}`}; ${left}, ${changes.replace(/\s+/g, " ").slice(0, 40)}`;
+  return `${title}, ${scale}, ${values ?? `level ${level}`}; ${[left].flat().join(" or ")}, ${changes.replace(/\s+/g, " ").slice(0, 40)}`;
 };
 
 /** An item in plain words, without its minutes. */

@@ -13,7 +13,6 @@ export type {
   PracticeDrill,
   PracticeItem,
   PracticePlan,
-  PracticePlanOptions,
   PracticeWarmUp,
 } from "./plan.ts";
 export { makePracticePlan } from "./plan.ts";

@@ -1,52 +1,14 @@
-import type { DrillRecipe, LevelId, RecipeForAnyKey } from "../drill/index.ts";
-import { CAUTION, drillKeys, drillsOfLevel, levelCatalogue, parseDrillRecipe } from "../drill/index.ts";
+import { CAUTION, drillKeys } from "../drill/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { formatPitch, parseNote, pitchClassOf } from "../pitch/index.ts";
+import type { DrillRecipe, FullPlanRecipe, LevelId, LevelRow, PlanRecipe, RecipeForAnyKey } from "../recipe/index.ts";
+import { drillsOfLevel, levelCatalogue, parsePlanRecipe } from "../recipe/index.ts";
 import type { KeyOrder } from "../scale/index.ts";
-import { parseScale } from "../scale/index.ts";
 import { dateAfter } from "./dates.ts";
 import { partsOfDay } from "./day.ts";
 import type { KeyVisit } from "./keys.ts";
 import { keysByDay, longestGap, roomForWeakKeys } from "./keys.ts";
-
-/** Options of {@link makePracticePlan}. */
-export interface PracticePlanOptions {
-  /** Picks the drills: the exercises of this level, then of the one below, with the level's left hand. @defaultValue 1 */
-  readonly level?: LevelId;
-  /** The drills to go through instead of a level's; in minor keys, one without changes gets the minor turnaround. @defaultValue those of the level */
-  readonly drills?: readonly RecipeForAnyKey[];
-  /** All twelve, each spelled so that the first drill reads best, or a list in the order to practise. @defaultValue `"all"` */
-  readonly keys?: "all" | readonly string[];
-  /** Order of all twelve. @defaultValue `"fourths"` */
-  readonly order?: KeyOrder;
-  /** Whether the keys are major or minor. @defaultValue `"major"` */
-  readonly mode?: KeyMode;
-  /** Keys that shall come more often, at most half of the day's drills. @defaultValue none */
-  readonly weakKeys?: readonly string[];
-  /** Minutes a day with warm-up and breaks, 1 to 480. @defaultValue 30 */
-  readonly minutesADay?: number;
-  /** Minutes on one drill, 1 to 60. @defaultValue 5 */
-  readonly minutesADrill?: number;
-  /** Minutes of warming up, 0 to 60. @defaultValue 3 */
-  readonly warmUpMinutes?: number;
-  /** The longest stretch of playing without a break, in minutes, 1 to 120. @defaultValue 20 */
-  readonly breakAfter?: number;
-  /** Minutes of a break, 1 to 60. @defaultValue 5 */
-  readonly breakMinutes?: number;
-  /** 1 to 52. @defaultValue 4 */
-  readonly weeks?: number;
-  /** Practice days a week, 1 to 7, spread over it. @defaultValue 5 */
-  readonly daysAWeek?: number;
-  /** Beats a minute on a drill's first day in a key, 20 to 400. @defaultValue 60 */
-  readonly startTempo?: number;
-  /** Beats a minute more each time the drill returns in that key on another day, 0 to 100. @defaultValue 4 */
-  readonly tempoStep?: number;
-  /** Where the ladder ends, up to 400. @defaultValue 120, or the start tempo where that is higher */
-  readonly targetTempo?: number;
-  /** The first day, such as `"2026-01-05"`. @defaultValue none: days are numbered only */
-  readonly startDate?: string;
-}
 
 /** Getting the hands warm before the first drill. */
 export interface PracticeWarmUp {
@@ -145,11 +107,10 @@ export interface PracticePlan {
  *
  * Playing can hurt, and no tempo or length of practice is known to be safe for everyone: the plan carries a `caution` to be shown with it.
  *
- * @throws MusicError `plan/options` for a figure out of its range or an unknown order or mode, `drill/level` for no such level, `plan/drills`
- * for an empty list or a drill with a key or tempo of its own, `drill/recipe` and `scale/type` for a drill that can't be read, `plan/keys` for
- * no keys or the same key twice, `pitch/name` for a key that is no note name, `plan/weak-keys` for a weak key that is not among
- * the keys, `plan/date` for no such date; and with reason `cannot-be-done` `plan/weak-keys` for more of them than half of a day's
- * drills, `plan/day` when not even one drill fits in a day or between two breaks, `plan/weeks` when some key would never come
+ * @param recipe - levels or drills, keys, minutes, weeks and tempos; `{}` is a whole recipe
+ * @throws MusicError `recipe/plan` for a recipe that can't be read, `plan/weak-keys` for a weak key that is not among the keys; and with reason
+ * `cannot-be-done` `plan/weak-keys` for more of them than half of a day's drills, `plan/day` when not even one drill fits in a day or
+ * between two breaks, `plan/weeks` when some key would never come
  *
  * @example
  * ```ts
@@ -159,19 +120,19 @@ export interface PracticePlan {
  * const drills = plan.days.flatMap((day) => day.items.filter((item) => item.kind === "drill"));
  * drills.map((drill) => `${drill.key} ${drill.tempo}`).slice(0, 6); // => ["Eb 60", "Eb 64", "C 60", "Eb 68", "F 60", "Bb 60"]
  * plan.days[1]?.date; // => "2026-01-06"
- * makePracticePlan({ weeks: 0 }); // throws "plan/options"
+ * makePracticePlan({ weeks: 0 }); // throws "recipe/plan"
  * ```
  */
-export function makePracticePlan(options: PracticePlanOptions = {}): PracticePlan {
-  const figures = figuresOf(options);
-  const mode = oneOf(options.mode ?? "major", ["major", "minor"], "mode");
+export function makePracticePlan(recipe: PlanRecipe): PracticePlan {
+  const figures = parsePlanRecipe(recipe);
+  const { mode } = figures;
   const parts = partsOfDay(figures);
   const slots = parts.filter((part) => part === "drill").length;
   if (slots === 0 || figures.warmUpMinutes + figures.minutesADrill > figures.breakAfter) refuseDay(figures, slots);
   const allDrills =
-    options.drills === undefined ? drillsOfLevel(options.level ?? 1, { mode }) : checkedDrills(options.drills, mode);
-  const keys = keysOf(options, allDrills, mode);
-  const weak = weakKeysOf(options.weakKeys ?? [], keys, slots);
+    recipe.drills === undefined ? drillsOfLevel(figures.level, { mode }) : drillsIn(recipe.drills, mode);
+  const keys = keysOf(figures, allDrills);
+  const weak = weakKeysOf(figures.weakKeys, keys, slots);
   const days = figures.weeks * figures.daysAWeek;
   const visits = keysByDay(
     keys.filter((key) => !weak.includes(key)),
@@ -182,7 +143,7 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
   refuseUnseen(keys, visits, slots);
   const rarest = Math.min(...keys.map((key) => visits.flat().filter((visit) => visit.key === key).length));
   const drills =
-    options.drills === undefined ? allDrills.slice(0, Math.max(1, Math.floor(rarest / LEAST_TIMES))) : allDrills;
+    figures.drills === undefined ? allDrills.slice(0, Math.max(1, Math.floor(rarest / LEAST_TIMES))) : allDrills;
 
   const tempoOf = ladder(figures);
   const taken = new Map<NoteName, number>();
@@ -227,7 +188,7 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
       day: index + 1,
       week: week + 1,
       offset,
-      ...(options.startDate === undefined ? {} : { date: dateAfter(options.startDate, offset) }),
+      ...(figures.startDate !== undefined && { date: dateAfter(figures.startDate, offset) }),
       minutes: items.reduce((sum, item) => sum + item.minutes, 0),
       items,
     };
@@ -236,7 +197,7 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
     kind: "practice-plan",
     days: planned,
     keys: keys.map((key) => summaryOf(key, planned)),
-    assumptions: assumptionsOf(figures, options, { keys, weak, slots, drills: drills.length }),
+    assumptions: assumptionsOf(figures, { keys, weak, slots, drills: drills.length }),
     caution: CAUTION,
   };
 }
@@ -244,57 +205,7 @@ export function makePracticePlan(options: PracticePlanOptions = {}): PracticePla
 // Seldomer, a drill would be dropped before its tempo has moved. Our choice.
 const LEAST_TIMES = 3;
 
-interface Figures {
-  readonly minutesADay: number;
-  readonly minutesADrill: number;
-  readonly warmUpMinutes: number;
-  readonly breakAfter: number;
-  readonly breakMinutes: number;
-  readonly weeks: number;
-  readonly daysAWeek: number;
-  readonly startTempo: number;
-  readonly tempoStep: number;
-  readonly targetTempo: number;
-}
-
-const whole = (
-  options: PracticePlanOptions,
-  name: keyof Figures,
-  otherwise: number,
-  low: number,
-  high: number,
-): number => {
-  const value = options[name] ?? otherwise;
-  if (Number.isInteger(value) && value >= low && value <= high) return value;
-  throw new MusicError({
-    code: "plan/options",
-    input: value,
-    expected: `a whole number from ${low} to ${high} for ${name}`,
-  });
-};
-
-const oneOf = <T extends string>(value: T, allowed: readonly NoInfer<T>[], what: string): T => {
-  if (allowed.includes(value)) return value;
-  throw new MusicError({ code: "plan/options", input: value, expected: `one of ${allowed.join(", ")} for ${what}` });
-};
-
-const figuresOf = (options: PracticePlanOptions): Figures => {
-  const startTempo = whole(options, "startTempo", 60, 20, 400);
-  return {
-    minutesADay: whole(options, "minutesADay", 30, 1, 480),
-    minutesADrill: whole(options, "minutesADrill", 5, 1, 60),
-    warmUpMinutes: whole(options, "warmUpMinutes", 3, 0, 60),
-    breakAfter: whole(options, "breakAfter", 20, 1, 120),
-    breakMinutes: whole(options, "breakMinutes", 5, 1, 60),
-    weeks: whole(options, "weeks", 4, 1, 52),
-    daysAWeek: whole(options, "daysAWeek", 5, 1, 7),
-    startTempo,
-    tempoStep: whole(options, "tempoStep", 4, 0, 100),
-    targetTempo: whole(options, "targetTempo", Math.max(120, startTempo), startTempo, 400),
-  };
-};
-
-const refuseDay = ({ minutesADay, warmUpMinutes, minutesADrill, breakAfter }: Figures, slots: number): never => {
+const refuseDay = ({ minutesADay, warmUpMinutes, minutesADrill, breakAfter }: FullPlanRecipe, slots: number): never => {
   throw new MusicError({
     code: "plan/day",
     input: slots === 0 ? { minutesADay } : { breakAfter },
@@ -304,36 +215,13 @@ const refuseDay = ({ minutesADay, warmUpMinutes, minutesADrill, breakAfter }: Fi
   });
 };
 
-const checkedDrills = (drills: readonly RecipeForAnyKey[], mode: KeyMode): readonly RecipeForAnyKey[] => {
-  if (drills.length === 0) throw new MusicError({ code: "plan/drills", input: drills, expected: "at least one drill" });
-  for (const drill of drills) {
-    if ("key" in drill || "tempo" in drill) {
-      throw new MusicError({
-        code: "plan/drills",
-        input: drill,
-        expected: "drills without key and tempo, which the plan gives",
-      });
-    }
-    parseDrillRecipe({ ...drill, key: "C" });
-  }
-  return drills.map((drill) =>
-    mode === "minor" ? { changes: levelCatalogue[0].changes.minor, ...drill } : { ...drill },
-  );
-};
+const drillsIn = (drills: readonly RecipeForAnyKey[], mode: KeyMode): readonly RecipeForAnyKey[] =>
+  drills.map((drill) => (mode === "minor" ? { changes: levelCatalogue[0].changes.minor, ...drill } : { ...drill }));
 
-const keysOf = (
-  options: PracticePlanOptions,
-  drills: readonly RecipeForAnyKey[],
-  mode: KeyMode,
-): readonly NoteName[] => {
-  const { keys = "all" } = options;
-  const order = oneOf(options.order ?? "fourths", ["fourths", "fifths", "chromatic"], "order");
-  const scales = drills.map((drill) => parseScale(`C ${drill.scale ?? `${mode} blues`}`).type);
-  if (keys === "all") return drillKeys(drills[0]?.changes ?? "turnaround", scales[0] as string, { order });
-  const names = typeof keys === "string" ? [] : keys.map(parseNote);
-  if (names.length > 0 && new Set(names.map(pitchClassOf)).size === names.length) return names;
-  throw new MusicError({ code: "plan/keys", input: keys, expected: '"all" or a list of different keys' });
-};
+const keysOf = ({ keys, order, mode }: FullPlanRecipe, [first]: readonly RecipeForAnyKey[]): readonly NoteName[] =>
+  keys === "all"
+    ? drillKeys(first?.changes ?? "turnaround", first?.scale ?? `${mode} blues`, { order })
+    : keys.map(parseNote);
 
 const weakKeysOf = (weak: readonly string[], keys: readonly NoteName[], slots: number): readonly NoteName[] => {
   const classes = new Set(weak.map((name) => pitchClassOf(parseNote(name))));
@@ -368,7 +256,7 @@ const refuseUnseen = (
   });
 };
 
-const ladder = ({ startTempo, tempoStep, targetTempo }: Figures) => {
+const ladder = ({ startTempo, tempoStep, targetTempo }: FullPlanRecipe) => {
   const rungs = new Map<string, { day: number; tempo: number; step: string }>();
   return (key: NoteName, drill: number, day: number): { readonly tempo: number; readonly step: string } => {
     const id = `${key} ${drill}`;
@@ -414,8 +302,7 @@ const ORDERS: Readonly<Record<KeyOrder, string>> = {
 };
 
 const assumptionsOf = (
-  figures: Figures,
-  { drills, keys: asked = "all", level = 1, order = "fourths" }: PracticePlanOptions,
+  figures: FullPlanRecipe,
   found: {
     readonly keys: readonly NoteName[];
     readonly weak: readonly NoteName[];
@@ -428,7 +315,7 @@ const assumptionsOf = (
   `A day has at most ${count(figures.minutesADay, "minute")}: ${figures.warmUpMinutes} to warm up, ${figures.minutesADrill} for each of ` +
     `${count(found.slots, "drill")}, and a break of ${figures.breakMinutes} before playing would last longer than ${figures.breakAfter}. ` +
     "Minutes that no whole drill fits into stay free. These figures are a choice, not research.",
-  `Keys in ${asked === "all" ? ORDERS[order] : "the order given"}: ${found.keys.map(formatPitch).join(", ")}.`,
+  `Keys in ${figures.keys === "all" ? ORDERS[figures.order] : "the order given"}: ${found.keys.map(formatPitch).join(", ")}.`,
   ...(found.weak.length === 0
     ? []
     : [
@@ -436,13 +323,15 @@ const assumptionsOf = (
           "That practice spread over days is kept better is research, mostly on words; how the gaps grow is our choice.",
       ]),
   `${found.drills === 1 ? "One drill" : `${found.drills} drills, each key taking the next each time it comes`}` +
-    (drills !== undefined
+    (figures.drills !== undefined
       ? ", as given."
-      : `; from level ${level}, as many as still come at least ${LEAST_TIMES} times in each key, and at least one.`),
+      : `; from level ${levelName(figures.level)}, as many as still come at least ${LEAST_TIMES} times in each key, and at least one.`),
   `In a key a drill starts at ${figures.startTempo} beats a minute and is ${figures.tempoStep} faster when it returns on another day, up to ` +
     `${figures.targetTempo}. That takes for granted that it went evenly and without strain; if not, stay at that tempo or go a step back, ` +
     "whatever the plan says.",
 ];
+
+const levelName = (level: LevelId | LevelRow): string | number => (typeof level === "number" ? level : level.title);
 
 const gapsText = (longest: number): string => {
   const gaps = [];

@@ -187,7 +187,7 @@ describe("law: the command line ends with an answer or one clear line, whatever 
     const result = await call(["drill", "-", ...out(), "--force"], recipes.join("\n"));
     lawful(result, { list: true });
     const codes = linesOf(result.out).map((line) => (JSON.parse(line) as { error?: { code: string } }).error?.code);
-    expect(codes.filter((code) => code === "drill/recipe")).toHaveLength(recipes.length - 1); // 1e9 is a seed
+    expect(codes.filter((code) => code === "recipe/drill")).toHaveLength(recipes.length - 1); // 1e9 is a seed
   });
 
   it("bytes of any kind on standard input", async () => {
@@ -303,7 +303,7 @@ describe("law: the command line ends with an answer or one clear line, whatever 
       recipes.map((recipe) => JSON.stringify({ key: "C", ...recipe })).join("\n"),
     );
     expect(code).toBe(2);
-    expect(linesOf(err).map((line) => line.split(":")[0])).toEqual(recipes.map(() => "drill/long"));
+    expect(linesOf(err).map((line) => line.split(":")[0])).toEqual(recipes.map(() => "recipe/drill"));
   });
 
   it("takes of enormous length, and of thousands of keys at once", async () => {
@@ -432,7 +432,7 @@ describe("law: the command line ends with an answer or one clear line, whatever 
       expect([
         code,
         linesOf(printed).map((line) => (JSON.parse(line) as { error: { code: string } }).error.code),
-      ]).toEqual([2, ["drill/recipe", "drill/recipe"]]);
+      ]).toEqual([2, ["recipe/drill", "recipe/drill"]]);
       expect(Object.hasOwn(Object.prototype, "tempo") || Object.hasOwn(Object.prototype, "title")).toBe(false);
     },
   );

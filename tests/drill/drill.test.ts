@@ -6,12 +6,14 @@ import ToneMidi from "@tonejs/midi";
 import { XMLParser } from "fast-xml-parser";
 import { parseMidi } from "midi-file";
 import { describe, expect, it } from "vitest";
-import type { Drill, DrillRecipe } from "../../src/drill/index.ts";
-import { makeDrill, parseDrillRecipe } from "../../src/drill/index.ts";
+import type { Drill } from "../../src/drill/index.ts";
+import { makeDrill } from "../../src/drill/index.ts";
 import type { NoteEvent } from "../../src/event/index.ts";
 import { writeMidi } from "../../src/midi/index.ts";
 import { writeMusicXml } from "../../src/musicxml/index.ts";
 import { midiNumber, pitchName } from "../../src/pitch/index.ts";
+import type { DrillRecipe } from "../../src/recipe/index.ts";
+import { parseDrillRecipe } from "../../src/recipe/index.ts";
 import { scale, twelveKeys } from "../../src/scale/index.ts";
 import { scoreFromJson, scoreToJson } from "../../src/score/index.ts";
 import { addBeats, beats, compareBeats, formatBeats } from "../../src/time/index.ts";
@@ -170,20 +172,20 @@ describe("drill", () => {
 
   it.each([
     [{}, /key/],
-    [{ key: "Eb", colour: 1 }, /one of the fields/],
+    [{ key: "Eb", colour: 1 }, /no such field at colour/],
     [{ key: "Eb", tempo: "fast" }, /tempo/],
     [{ key: "Eb", left: "shells" }, /did you mean shell\?/],
     [{ key: "Eb", octave: 2 }, /did you mean octaves\?/],
     [{ key: "Eb", repeats: 0 }, /repeats/],
-    [null, /recipe/],
+    [null, /an object/],
   ])("refuses the recipe %j", (recipe, message) => {
-    expect(() => parseDrillRecipe(recipe)).toThrowError(expect.objectContaining({ code: "drill/recipe" }));
+    expect(() => parseDrillRecipe(recipe)).toThrowError(expect.objectContaining({ code: "recipe/drill" }));
     expect(() => parseDrillRecipe(recipe)).toThrowError(message);
   });
 
   it("refuses changes without a chord", () => {
     expect(() => makeDrill({ key: "C", changes: "N.C. | N.C." })).toThrowError(
-      expect.objectContaining({ code: "drill/empty" }),
+      expect.objectContaining({ code: "recipe/drill", expected: "changes with at least one chord at changes" }),
     );
   });
 });

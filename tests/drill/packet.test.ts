@@ -1,18 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { PacketRecipe } from "../../src/drill/index.ts";
-import {
-  drillsOfLevel,
-  levelCatalogue,
-  makeDrill,
-  packetDrills,
-  parsePacketRecipe,
-  rightHandCatalogue,
-} from "../../src/drill/index.ts";
-import { packetRecipeSchema } from "../../src/drill/packet.ts";
-import { drillRecipeSchema } from "../../src/drill/recipe.ts";
+import { makeDrill, packetDrills } from "../../src/drill/index.ts";
 import { MusicError } from "../../src/ground/errors.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
+import type { PacketRecipe } from "../../src/recipe/index.ts";
+import { drillsOfLevel, levelCatalogue, parsePacketRecipe, rightHandCatalogue } from "../../src/recipe/index.ts";
+import { drillRecipeSchema, packetRecipeSchema } from "../../src/recipe/inner.ts";
 
 const refusal = (recipe: unknown): MusicError => {
   try {
@@ -173,25 +166,32 @@ describe("a packet recipe", () => {
       [{ exercises: ["turns", "sideways"] }, /at exercises\.1/],
       [{ tempo: "fast" }, /at tempo/],
       [{ order: "random" }, /at order/],
-      [{ colour: 1 }, /one of the fields/],
-      [[], /at recipe/],
-      ["x", /at recipe/],
-      [null, /at recipe/],
+      [{ colour: 1 }, /no such field at colour/],
+      [[], /an object/],
+      ["x", /an object/],
+      [null, /an object/],
       [{ title: "" }, /at title/],
       [{ mode: "major", changes: "minor-two-five-one" }, /mode/],
       [{ octaves: 4 }, /at octaves/],
     ];
     for (const [recipe, expected] of cases) {
       const error = refusal(recipe);
-      expect([JSON.stringify(recipe), error.code]).toEqual([JSON.stringify(recipe), "drill/packet"]);
+      expect([JSON.stringify(recipe), error.code]).toEqual([JSON.stringify(recipe), "recipe/packet"]);
       expect(error.expected).toMatch(expected);
     }
     expect(refusal({ exercises: ["turn"] }).hint).toBe("did you mean turns?");
     expect(refusal({ level: [1] }).hint).toBe("did you mean levels?");
   });
 
-  it("law: it has every field of a drill, key, right hand and its level aside", () => {
-    const { key: _key, right: _right, level: _level, ...fields } = drillRecipeSchema.entries;
+  it("law: it has every field of a drill, but key, right hand and its level, and what part of it is played", () => {
+    const {
+      key: _key,
+      right: _right,
+      level: _level,
+      hands: _hands,
+      bars: _bars,
+      ...fields
+    } = drillRecipeSchema.entries;
     expect(Object.keys(packetRecipeSchema.entries)).toEqual(expect.arrayContaining(Object.keys(fields)));
   });
 });

@@ -6,8 +6,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Chord } from "../../src/chord/index.ts";
 import { compingCatalogue } from "../../src/comping/index.ts";
-import type { DrillRecipe, LevelId } from "../../src/drill/index.ts";
-import { drillsOfLevel, makeDrill, parseDrillRecipe, rightHandCatalogue } from "../../src/drill/index.ts";
+import { makeDrill } from "../../src/drill/index.ts";
 import type { NoteEvent } from "../../src/event/index.ts";
 import { handoutPage } from "../../src/handout/index.ts";
 import { checkLine, exerciseCatalogue, exerciseLine } from "../../src/line/index.ts";
@@ -16,6 +15,8 @@ import type { PitchName } from "../../src/pitch/index.ts";
 import { midiNumber, pitchFromMidi, pitchName } from "../../src/pitch/index.ts";
 import { formatPracticePlan, makePracticePlan } from "../../src/plan/index.ts";
 import { progressionCatalogue } from "../../src/progression/index.ts";
+import type { DrillRecipe, LevelId } from "../../src/recipe/index.ts";
+import { drillsOfLevel, parseDrillRecipe, rightHandCatalogue } from "../../src/recipe/index.ts";
 import { addBeats, barLength, beats, beatsToNumber, formatBeats } from "../../src/time/index.ts";
 import type { VoicedProgression } from "../../src/voice-leading/index.ts";
 import { voiceProgression } from "../../src/voice-leading/index.ts";
@@ -266,7 +267,7 @@ describe("an improvised line in a drill", () => {
   ])("refuses a level beside an exercise: %j", (recipe) => {
     expect(() => parseDrillRecipe(recipe)).toThrowError(
       expect.objectContaining({
-        code: "drill/recipe",
+        code: "recipe/drill",
         input: 2,
         expected: expect.stringContaining("no level beside the exercise") as string,
       }),

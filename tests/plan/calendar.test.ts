@@ -176,7 +176,7 @@ describe("practice plan as iCalendar", () => {
   });
 
   it("needs a start date from somewhere", () => {
-    expect(() => writePracticeCalendar(makePracticePlan(), OPTIONS)).toThrowError(
+    expect(() => writePracticeCalendar(makePracticePlan({}), OPTIONS)).toThrowError(
       expect.objectContaining({ code: "plan/date" }),
     );
   });

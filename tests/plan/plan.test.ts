@@ -1,11 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { levelCatalogue, makeDrill } from "../../src/drill/index.ts";
+import { makeDrill } from "../../src/drill/index.ts";
 import { MusicError } from "../../src/ground/errors.ts";
 import type { NoteName } from "../../src/pitch/index.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
-import type { PracticeDay, PracticeDrill, PracticePlan, PracticePlanOptions } from "../../src/plan/index.ts";
+import type { PracticeDay, PracticeDrill, PracticePlan } from "../../src/plan/index.ts";
 import { makePracticePlan } from "../../src/plan/index.ts";
+import type { FullPlanRecipe, PlanRecipe } from "../../src/recipe/index.ts";
+import { levelCatalogue } from "../../src/recipe/index.ts";
 
 const TWELVE = ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"] as const;
 
@@ -14,7 +16,7 @@ const allDrills = (plan: PracticePlan): readonly PracticeDrill[] => plan.days.fl
 const played = (plan: PracticePlan, key: NoteName): number =>
   allDrills(plan).filter((drill) => drill.key === key).length;
 
-const anyOptions: fc.Arbitrary<PracticePlanOptions> = fc
+const anyOptions: fc.Arbitrary<PlanRecipe> = fc
   .record({
     keys: fc.shuffledSubarray([...TWELVE], { minLength: 1 }),
     weakCount: fc.nat({ max: 6 }),
@@ -37,11 +39,11 @@ const anyOptions: fc.Arbitrary<PracticePlanOptions> = fc
         keys,
         weakKeys: [...keys].reverse().slice(0, weakCount),
         targetTempo: figures.startTempo + rise,
-      }) as PracticePlanOptions,
+      }) as PlanRecipe,
   );
 
 // A plan, or nothing where the options are refused as more than can be done.
-const planOrNone = (options: PracticePlanOptions): PracticePlan | undefined => {
+const planOrNone = (options: PlanRecipe): PracticePlan | undefined => {
   try {
     return makePracticePlan(options);
   } catch (error) {
@@ -50,14 +52,14 @@ const planOrNone = (options: PracticePlanOptions): PracticePlan | undefined => {
   }
 };
 
-const lawOfPlans = (law: (plan: PracticePlan, options: Required<PracticePlanOptions>) => void): void => {
+const lawOfPlans = (law: (plan: PracticePlan, options: FullPlanRecipe) => void): void => {
   let seen = 0;
   fc.assert(
     fc.property(anyOptions, (options) => {
       const plan = planOrNone(options);
       if (plan === undefined) return;
       seen++;
-      law(plan, options as Required<PracticePlanOptions>);
+      law(plan, options as FullPlanRecipe);
     }),
     { numRuns: 120 },
   );
@@ -91,7 +93,7 @@ describe("practice plan: a day", () => {
   });
 
   it("law: no order of drills and breaks holds more drills (brute force)", () => {
-    const most = (left: number, stretch: number, o: Required<PracticePlanOptions>): number => {
+    const most = (left: number, stretch: number, o: FullPlanRecipe): number => {
       if (left <= 0) return 0;
       const play =
         left >= o.minutesADrill && stretch + o.minutesADrill <= o.breakAfter
@@ -107,7 +109,7 @@ describe("practice plan: a day", () => {
           ...options,
           minutesADay: Math.min(35, options.minutesADay as number),
           minutesADrill: 3 + (options.minutesADrill as number),
-        } as Required<PracticePlanOptions>;
+        } as FullPlanRecipe;
         const plan = planOrNone(o);
         if (plan === undefined) return;
         seen++;
@@ -191,7 +193,7 @@ describe("practice plan: keys", () => {
   });
 
   it("common practice, no source: all twelve by the cycle of fourths, fifths or semitones", () => {
-    const order = (options: PracticePlanOptions): readonly number[] =>
+    const order = (options: PlanRecipe): readonly number[] =>
       makePracticePlan(options).keys.map(({ key }) => pitchClassOf(key));
     expect(order({})).toEqual(TWELVE.map(pitchClassOf));
     expect(order({ order: "fifths" })).toEqual([0, 7, 2, 9, 4, 11, 6, 1, 8, 3, 10, 5]);
@@ -342,31 +344,31 @@ describe("practice plan: as a value", () => {
 });
 
 describe("practice plan: refusals", () => {
-  const wrong = (options: unknown): PracticePlan => makePracticePlan(options as PracticePlanOptions);
+  const wrong = (options: unknown): PracticePlan => makePracticePlan(options as PlanRecipe);
   it.each([
-    [{ weeks: 0 }, "plan/options", "bad-input"],
-    [{ minutesADay: 7.5 }, "plan/options", "bad-input"],
-    [{ minutesADay: Number.NaN }, "plan/options", "bad-input"],
-    [{ startTempo: 100, targetTempo: 90 }, "plan/options", "bad-input"],
-    [{ order: "thirds" }, "plan/options", "bad-input"],
-    [{ mode: "dorian" }, "plan/options", "bad-input"],
-    [{ level: 6 }, "drill/level", "bad-input"],
-    [{ drills: [] }, "plan/drills", "bad-input"],
-    [{ drills: [{ tempo: 200 }] }, "plan/drills", "bad-input"],
-    [{ drills: [{ right: "no-such" }] }, "drill/recipe", "bad-input"],
-    [{ drills: [{ scale: "no such" }] }, "scale/type", "bad-input"],
-    [{ keys: [] }, "plan/keys", "bad-input"],
-    [{ keys: "C" }, "plan/keys", "bad-input"],
-    [{ keys: ["F#", "Gb"] }, "plan/keys", "bad-input"],
-    [{ keys: ["H"] }, "pitch/name", "bad-input"],
+    [{ weeks: 0 }, "recipe/plan", "bad-input"],
+    [{ minutesADay: 7.5 }, "recipe/plan", "bad-input"],
+    [{ minutesADay: Number.NaN }, "recipe/plan", "bad-input"],
+    [{ startTempo: 100, targetTempo: 90 }, "recipe/plan", "bad-input"],
+    [{ order: "thirds" }, "recipe/plan", "bad-input"],
+    [{ mode: "dorian" }, "recipe/plan", "bad-input"],
+    [{ level: 6 }, "recipe/plan", "bad-input"],
+    [{ drills: [] }, "recipe/plan", "bad-input"],
+    [{ drills: [{ tempo: 200 }] }, "recipe/plan", "bad-input"],
+    [{ drills: [{ right: "no-such" }] }, "recipe/plan", "bad-input"],
+    [{ drills: [{ scale: "no such" }] }, "recipe/plan", "bad-input"],
+    [{ keys: [] }, "recipe/plan", "bad-input"],
+    [{ keys: "C" }, "recipe/plan", "bad-input"],
+    [{ keys: ["F#", "Gb"] }, "recipe/plan", "bad-input"],
+    [{ keys: ["H"] }, "recipe/plan", "bad-input"],
     [{ keys: ["C", "F"], weakKeys: ["G"] }, "plan/weak-keys", "bad-input"],
     [{ minutesADay: 8, weakKeys: ["C", "F"] }, "plan/weak-keys", "cannot-be-done"],
     [{ minutesADay: 7 }, "plan/day", "cannot-be-done"],
     [{ minutesADrill: 20, breakAfter: 20 }, "plan/day", "cannot-be-done"],
     [{ minutesADay: 8, weeks: 1 }, "plan/weeks", "cannot-be-done"],
-    [{ startDate: "2026-02-29" }, "plan/date", "bad-input"],
-    [{ startDate: "26-01-05" }, "plan/date", "bad-input"],
-    [{ startDate: 20260105 }, "plan/date", "bad-input"],
+    [{ startDate: "2026-02-29" }, "recipe/plan", "bad-input"],
+    [{ startDate: "26-01-05" }, "recipe/plan", "bad-input"],
+    [{ startDate: 20260105 }, "recipe/plan", "bad-input"],
   ])("%j: %s, %s", (options, code, reason) => {
     expect(() => wrong(options)).toThrowError(expect.objectContaining({ name: "MusicError", code, reason }));
   });

@@ -11,9 +11,9 @@ import type { Score } from "../../score/index.ts";
 import { formatBeats } from "../../time/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { plainName } from "../drill-files.ts";
 import type { Terminal } from "../io.ts";
 import { readInput, writeFiles } from "../io.ts";
+import { fileStem, shortHash } from "../names.ts";
 import { seconds } from "../options.ts";
 import { fromFile, readScore } from "../read-score.ts";
 
@@ -63,9 +63,17 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
         });
       }
       const score = readScore(drill);
-      done(await answerEach(take, options.json === true, terminal, (file) => answer(score, file, options, terminal)));
+      done(
+        await answerEach(take, options.json === true, terminal, (file) =>
+          answer(score, file, { ...options, drill }, terminal),
+        ),
+      );
     });
 };
+
+// Two students' takes may have one name: where it lies, and the drill, tell pages apart.
+const takeName = (file: string, drill: string): string =>
+  `${fileStem(basename(file).replace(/\.[^.]*$/, ""))}-${shortHash(drill, file, readInput(file))}`;
 
 interface Heard {
   readonly json: object;
@@ -73,20 +81,26 @@ interface Heard {
   readonly page: () => string;
 }
 
-const answer = (score: Score, file: string, options: Options, terminal: Terminal): Answer => {
+const answer = (
+  score: Score,
+  file: string,
+  options: Options & { readonly drill: string },
+  terminal: Terminal,
+): Answer => {
   const performance = fromFile(file, () => readMidi(readInput(file)));
   for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
   const played = playedNotes(performance);
   const { json, text, page } =
     options.improvised === true ? improvised(score, played, options) : fromFile(file, () => written(score, played));
-  const { out, force } = options;
+  const { out, force, drill } = options;
   const files =
     out === undefined
       ? []
       : writeFiles(
           out,
-          [{ name: `${plainName(basename(file).replace(/\.[^.]*$/, ""))}-assessed.html`, contents: page() }],
+          [{ name: `${takeName(file, drill)}-assessed.html`, contents: page() }],
           force === true,
+          terminal,
         );
   return { json: out === undefined ? json : { ...json, files }, text: [text.trimEnd(), ...files].join("\n") };
 };

@@ -1,29 +1,28 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Drill, LevelId, PacketRecipe } from "../../drill/index.ts";
-import {
-  CAUTION,
-  levelCatalogue,
-  makeDrill,
-  packetDrills,
-  parsePacketRecipe,
-  rightHandCatalogue,
-} from "../../drill/index.ts";
+import type { Drill } from "../../drill/index.ts";
+import { CAUTION, makeDrill, packetDrills } from "../../drill/index.ts";
 import type { PacketEntry } from "../../handout/index.ts";
 import { packetPage } from "../../handout/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
+import type { LevelId, LevelRow, PacketRecipe } from "../../recipe/index.ts";
+import { levelCatalogue, parsePacketRecipe, rightHandCatalogue } from "../../recipe/index.ts";
+import { packetRecipeSchema } from "../../recipe/inner.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { drillName, handoutFile, packetFiles, plainName } from "../drill-files.ts";
+import type { DrillFile } from "../drill-files.ts";
+import { drillName, handoutFile, madeFiles, packetFiles } from "../drill-files.ts";
 import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
+import { addFlags, givenFields } from "../flags.ts";
 import type { OutputFile, Terminal } from "../io.ts";
-import { readInput, removeLeftovers, writeFiles } from "../io.ts";
-import { FEELS, NAMED_PROGRESSIONS, oneOf, wholeNumber, wordsIn } from "../options.ts";
+import { removeLeftovers, requireFree, writeFiles } from "../io.ts";
+import { fileStem } from "../names.ts";
+import { NAMED_PROGRESSIONS } from "../options.ts";
 import { progress } from "../progress.ts";
-import { parseRecipe } from "../read-recipe.ts";
+import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
-interface Options extends PacketRecipe {
+interface Options {
   readonly handouts?: boolean;
   readonly out: string;
   readonly force?: boolean;
@@ -31,49 +30,18 @@ interface Options extends PacketRecipe {
 }
 
 export const addPacketCommand: AddCommand = (program, terminal, done) => {
-  program
-    .command("packet")
-    .description(
-      "a lesson in many keys and levels: MusicXML, MIDI hands separate and together, JSON, and an index page",
-    )
-    .argument(
-      "[recipe]",
-      "a packet recipe, a JSON file; - reads one a line from standard input, each into a folder of its own; the options are its defaults",
-    )
-    .option("--title <title>", "what the packet is called (Practice packet unless given)")
-    .option("--keys <keys>", 'all, or a list such as "C F Bb Eb" (all unless given)', readKeys)
-    .option(
-      "--order <order>",
-      "the order of all twelve: fourths, fifths, chromatic (fourths unless given)",
-      oneOf(["fourths", "fifths", "chromatic"] as const),
-    )
-    .option(
-      "--mode <mode>",
-      "major or minor keys (as the changes are unless given)",
-      oneOf(["major", "minor"] as const),
-    )
-    .option("--levels <levels>", "levels 1 to 5 (1,3 unless given)", readLevels)
-    .option(
-      "--exercises <exercises>",
-      'how many for each level, 1 to 12 (an improvised line is among the first three), or which, such as "turns slides improvised" (3 unless given)',
-      readExercises,
-    )
-    .option(
-      "--changes <changes>",
-      "the progression (each level's own unless given); a chart of chord symbols is transposed",
-    )
-    .option(
-      "--chart-key <key>",
-      "the key that a chart of chord symbols is written in (what its last chord tells unless given)",
-    )
-    .option(
-      "--left <voicings>",
-      "shell or rootless (each level's own unless given)",
-      oneOf(["shell", "rootless"] as const),
-    )
-    .option("--scale <scale>", "scale of the right hand (major or minor blues unless given)")
-    .option("--tempo <bpm>", "beats a minute, 20 to 400 (100 unless given)", wholeNumber(20, 400))
-    .option("--feel <feel>", `${FEELS} (2:1 unless given)`)
+  addFlags(
+    program
+      .command("packet")
+      .description(
+        "a lesson in many keys and levels: MusicXML, MIDI hands separate and together, JSON, and an index page",
+      )
+      .argument(
+        "[recipe]",
+        "a packet recipe, a JSON file; - reads one a line from standard input, each into a folder of its own; the options are its defaults",
+      ),
+    packetRecipeSchema,
+  )
     .option("--handouts", "a page to print and play for every drill as well (needs the package verovio)")
     .option("--out <folder>", "folder for the packet, made if need be", "packet")
     .option("--force", "overwrites files that are there")
@@ -82,36 +50,22 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
       "after",
       `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`,
     )
-    .action(async (from: string | undefined, { handouts, out, force, json, ...given }: Options) => {
+    .action(async (from: string | undefined, { handouts, out, force, json, ...rest }: Options) => {
+      const given = givenFields({ ...rest }, packetRecipeSchema);
       const engrave = handouts === true ? await loadEngraver() : undefined;
-      const answer = (recipe: PacketRecipe, folder: string): Answer => {
-        const files = makePacket(recipe, { folder, force: force === true, terminal, engrave });
-        return { json: { files }, text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}` };
-      };
       let line = 0;
       done(
-        await answerEach(from ?? "", json === true, terminal, (text) => {
-          if (from === undefined) return answer(given, out);
-          const recipe: PacketRecipe = {
-            ...given,
-            ...parseRecipe(from === "-" ? text : new TextDecoder().decode(readInput(from)), "cli/packet"),
-          };
-          if (from !== "-") return answer(recipe, out);
+        await answerEach(from ?? "", json === true, terminal, (text): Answer => {
+          const recipe =
+            from === undefined ? given : { ...given, ...parseRecipe(from === "-" ? text : recipeFile(from), "packet") };
           line += 1;
-          return answer(recipe, join(out, plainName(`${line} ${parsePacketRecipe(recipe).title}`)));
+          const folder = from === "-" ? join(out, fileStem(`${line} ${parsePacketRecipe(recipe).title}`)) : out;
+          const files = makePacket(recipe, { folder, force: force === true, terminal, engrave });
+          return { json: { files }, text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}` };
         }),
       );
     });
 };
-
-const readKeys = (text: string): PacketRecipe["keys"] => (text.trim() === "all" ? "all" : wordsIn(text));
-
-// What is no number is left to the recipe's check, which says so.
-const readLevels = (text: string): PacketRecipe["levels"] =>
-  [...new Set(wordsIn(text))].map((word) => (/^\d$/.test(word) ? Number(word) : word)) as LevelId[];
-
-const readExercises = (text: string): PacketRecipe["exercises"] =>
-  /^\s*\d+\s*$/.test(text) ? Number(text) : (wordsIn(text) as Extract<PacketRecipe["exercises"], readonly unknown[]>);
 
 interface Place {
   readonly folder: string;
@@ -120,36 +74,55 @@ interface Place {
   readonly engrave: Engraver | undefined;
 }
 
+interface PlannedDrill {
+  readonly recipe: Parameters<typeof makeDrill>[0];
+  readonly folder: string;
+  readonly name: string;
+  readonly label: string;
+}
+
 const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engrave }: Place): readonly string[] => {
+  const filesOf = (drill: Drill, name: string): readonly DrillFile[] => [
+    ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)]),
+    ...packetFiles(drill, name),
+  ];
   const { title } = parsePacketRecipe(recipe);
-  const planned = packetDrills(recipe);
-  // All of them once before anything is written, so that a key or exercise that can't be done leaves no half of a packet.
-  for (const drill of planned) makeDrill(drill.recipe);
-  const show = progress(terminal, planned.length);
   const entries: PacketEntry[] = [];
-  const paths: string[] = [];
-  planned.forEach(({ key, level, number, recipe: drillRecipe }, i) => {
+  // All of them once before anything is written, so that a key or exercise that can't be done leaves no half of a packet.
+  const planned = packetDrills(recipe).map(({ key, level, number, recipe: drillRecipe }): PlannedDrill => {
     const drill = makeDrill(drillRecipe);
-    const folder = plainName(`${key} `);
-    const name = `level-${level}-${number}-${drillName(drill)}`;
-    const files = [...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)]), ...packetFiles(drill, name)];
-    paths.push(...keepOrWrite(join(root, folder), files, force));
+    const folder = fileStem(`${key} `);
+    const name = `level-${fileStem(levelName(level))}-${number}-${drillName(drill)}`;
     entries.push({
       key: formatPitch(drill.progression.key.tonic),
       level: levelTitle(level),
       title: exerciseTitle(drill),
-      files: files.map((file) => ({ label: file.label, path: `${folder}/${file.name}` })),
+      files: filesOf(drill, name).map((file) => ({ label: file.label, path: `${folder}/${file.name}` })),
     });
-    show(i + 1, `${formatPitch(key)} level ${level}, ${exerciseTitle(drill)}`);
+    const label = `${formatPitch(key)} level ${levelName(level)}, ${exerciseTitle(drill)}`;
+    return { recipe: drillRecipe, folder, name, label };
   });
   const index: OutputFile = { name: "index.html", contents: packetPage(title, CAUTION, entries) };
-  return [...keepOrWrite(root, [index], force), ...paths];
+  if (!force && !holds(join(root, index.name), index.contents)) requireFree([join(root, index.name)]);
+  const show = progress(terminal, planned.length);
+  const paths = planned.flatMap(({ recipe: drillRecipe, folder, name, label }, i) => {
+    const files = madeFiles(filesOf(makeDrill(drillRecipe), name));
+    const written = keepOrWrite(join(root, folder), files, force, terminal);
+    show(i + 1, label);
+    return written;
+  });
+  return [...keepOrWrite(root, [index], force, terminal), ...paths];
 };
 
 // What is there and right is kept, so that a packet can be taken up again; what is there and differs is refused.
-const keepOrWrite = (folder: string, files: readonly OutputFile[], force: boolean): readonly string[] => {
+const keepOrWrite = (
+  folder: string,
+  files: readonly OutputFile[],
+  force: boolean,
+  terminal: Terminal,
+): readonly string[] => {
   const missing = files.filter(({ name, contents }) => !holds(join(folder, name), contents));
-  if (missing.length > 0) writeFiles(folder, missing, force);
+  if (missing.length > 0) writeFiles(folder, missing, force, terminal);
   else removeLeftovers(folder);
   return files.map(({ name }) => join(folder, name));
 };
@@ -157,8 +130,11 @@ const keepOrWrite = (folder: string, files: readonly OutputFile[], force: boolea
 const holds = (path: string, contents: string | Uint8Array): boolean =>
   existsSync(path) && readFileSync(path).equals(typeof contents === "string" ? Buffer.from(contents) : contents);
 
-const levelTitle = (level: LevelId): string =>
-  `${level}: ${levelCatalogue.find((row) => row.id === level)?.title ?? ""}`;
+const levelName = (level: LevelId | LevelRow): string => String(typeof level === "number" ? level : level.id);
+const levelTitle = (level: LevelId | LevelRow): string => {
+  const row = typeof level === "number" ? levelCatalogue.find(({ id }) => id === level) : level;
+  return `${levelName(level)}: ${row?.title ?? ""}`;
+};
 const exerciseTitle = ({ recipe }: Drill): string =>
   [rightHandCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right, recipe.values]
     .filter((part) => part !== undefined)

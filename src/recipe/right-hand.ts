@@ -19,7 +19,7 @@ export type RightHandId = ExerciseId | "improvised";
  *
  * @example
  * ```ts
- * import { rightHandCatalogue } from "hands-together/drill";
+ * import { rightHandCatalogue } from "hands-together/recipe";
  *
  * rightHandCatalogue[0].id; // => "up-and-down"
  * rightHandCatalogue.at(-1)?.title; // => "Improvised line"

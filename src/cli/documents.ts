@@ -1,0 +1,31 @@
+import { toJsonSchema } from "@valibot/to-json-schema";
+import type { GenericSchema } from "valibot";
+import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
+import { scoreJsonSchema } from "../score/index.ts";
+
+type Part = NonNullable<ReturnType<typeof toJsonSchema>["allOf"]>[number];
+type JsonSchema = Readonly<Record<string, unknown>>;
+
+const ADDRESS = "https://unpkg.com/hands-together/dist/schemas";
+
+const schemaOf = (name: string, schema: GenericSchema): JsonSchema => {
+  const { $schema, ...rest } = toJsonSchema(schema, {
+    target: "draft-2020-12",
+    typeMode: "input",
+    // What a schema of JSON has no word for, the description says; rows in functions of a user's own are for programs.
+    errorMode: "ignore",
+    overrideAction: ({ valibotAction, jsonSchema }) => {
+      const rules = "jsonSchema" in valibotAction ? (valibotAction.jsonSchema as readonly Part[]) : [];
+      return rules.length === 0 ? undefined : { ...jsonSchema, allOf: [...(jsonSchema.allOf ?? []), ...rules] };
+    },
+  });
+  return { $schema, $id: `${ADDRESS}/${name}.json`, ...rest };
+};
+
+/** The JSON Schema (draft 2020-12) of each document, by its name. */
+export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
+  drill: () => schemaOf("drill", drillRecipeSchema),
+  packet: () => schemaOf("packet", packetRecipeSchema),
+  plan: () => schemaOf("plan", planRecipeSchema),
+  score: () => ({ $id: `${ADDRESS}/score.json`, ...scoreJsonSchema }),
+};

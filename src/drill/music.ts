@@ -1,0 +1,96 @@
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { MusicError } from "../ground/errors.ts";
+import type { ChordSpan, Progression } from "../progression/index.ts";
+import type { FullDrillRecipe } from "../recipe/index.ts";
+import type { DrumEvent } from "../score/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { addBeats, barStart, compareBeats, minBeats, subtractBeats } from "../time/index.ts";
+
+/** What a drill plays, before it is a score. */
+export interface Music {
+  readonly bars: number;
+  readonly chords: readonly ChordSpan[];
+  readonly left: readonly NoteEvent[];
+  readonly right: readonly NoteEvent[];
+  readonly phrases?: readonly TimeSpan[];
+  readonly bass?: readonly NoteEvent[];
+  readonly drums?: readonly DrumEvent[];
+}
+
+type InMetre = Pick<Progression, "metre">;
+
+/** Where each turn of some bars starts. */
+export const turnStarts = ({ metre, bars }: Pick<Progression, "metre" | "bars">, turns: number): readonly Beats[] =>
+  Array.from({ length: turns }, (_, turn) => barStart(turn * bars + 1, metre));
+
+/** The same, later. */
+export const moved = <T extends TimeSpan>(item: T, by: Beats): T =>
+  by.num === 0 ? item : { ...item, at: addBeats(item.at, by) };
+
+/** The same in every turn. */
+export const overTurns = <T extends TimeSpan>(
+  items: readonly T[],
+  changes: Pick<Progression, "metre" | "bars">,
+  turns: number,
+): readonly T[] => turnStarts(changes, turns).flatMap((start) => items.map((item) => moved(item, start)));
+
+const eachPart = (
+  music: Music,
+  bars: number,
+  change: <T extends TimeSpan>(items: readonly T[]) => readonly T[],
+): Music => ({
+  bars,
+  chords: change(music.chords),
+  left: change(music.left),
+  right: change(music.right),
+  ...(music.phrases && { phrases: change(music.phrases) }),
+  ...(music.bass && { bass: change(music.bass) }),
+  ...(music.drums && { drums: change(music.drums) }),
+});
+
+/** The same music so many times. */
+export const repeatedMusic = (music: Music, { metre }: InMetre, times: number): Music =>
+  eachPart(music, music.bars * times, (items) => overTurns(items, { metre, bars: music.bars }, times));
+
+/**
+ * Some bars of it by themselves: what lies across their ends is cut there, so that a chord struck early before them is struck as they begin.
+ *
+ * @throws MusicError `drill/bars` for bars after the last
+ */
+export const barsOf = (music: Music, { metre }: InMetre, [from, to]: NonNullable<FullDrillRecipe["bars"]>): Music => {
+  if (to > music.bars) {
+    throw new MusicError({
+      code: "drill/bars",
+      input: [from, to],
+      expected: `bars from 1 to ${music.bars}, the last of this drill`,
+      reason: "cannot-be-done",
+    });
+  }
+  const ends = endsOf(from, to, metre);
+  return eachPart(music, to - from + 1, (items) => items.flatMap((item) => within(item, ends)));
+};
+
+interface Ends {
+  readonly start: Beats;
+  readonly end: Beats;
+}
+
+const endsOf = (from: number, to: number, metre: Metre): Ends => ({
+  start: barStart(from, metre),
+  end: barStart(to + 1, metre),
+});
+
+const within = <T extends TimeSpan>(item: T, { start, end }: Ends): readonly T[] => {
+  const last = minBeats(addBeats(item.at, item.duration), end);
+  const first = compareBeats(item.at, start) < 0 ? start : item.at;
+  return compareBeats(first, last) < 0
+    ? [{ ...item, at: subtractBeats(first, start), duration: subtractBeats(last, first) }]
+    : [];
+};
+
+/** The same for one hand, with bass and drums. */
+export const handsOf = (music: Music, hands: FullDrillRecipe["hands"]): Music => {
+  if (hands === "both") return music;
+  const { phrases, ...rest } = music;
+  return hands === "left" ? { ...rest, right: [] } : { ...music, left: [] };
+};

@@ -1,0 +1,414 @@
+import * as v from "valibot";
+import type { BackingId } from "../backing/index.ts";
+import { backingCatalogue, makeBacking } from "../backing/index.ts";
+import type { CompingId } from "../comping/index.ts";
+import { compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "../comping/index.ts";
+import { DEFAULT_SEED, MOST_SEED } from "../ground/chance.ts";
+import { exerciseCatalogue } from "../line/index.ts";
+import { parseKey } from "../pitch/index.ts";
+import type { Progression } from "../progression/index.ts";
+import { parseProgression, transposeProgression } from "../progression/index.ts";
+import type { Scale } from "../scale/index.ts";
+import { parseScale } from "../scale/index.ts";
+import { parseFeel } from "../swing/index.ts";
+import type { Metre } from "../time/index.ts";
+import { beats, formatMetre, isCompound, parseMetre } from "../time/index.ts";
+import type { VoicingStyle } from "../voicing/index.ts";
+import { voicingsFor } from "../voicing/index.ts";
+import { STYLES } from "../voicing/inner.ts";
+import type { Clash, Given } from "./field.ts";
+import {
+  answerOf,
+  documentFields,
+  field,
+  idOf,
+  listOf,
+  plainDocument,
+  readBy,
+  refusedBy,
+  rule,
+  together,
+  whole,
+} from "./field.ts";
+import { readDocument } from "./read.ts";
+import { rightHandCatalogue } from "./right-hand.ts";
+
+const voicingStyle = v.picklist(STYLES);
+
+/** Fields that the drills of a packet share; each has its place in a drill too. */
+export const sharedFields = {
+  changes: field(
+    readBy(parseProgression),
+    "Changes",
+    "A named progression, Roman numerals, or a chart of chord symbols, which stays as written unless chartKey is given (turnaround, in minor minor-turnaround, unless given).",
+  ),
+  chartKey: field(
+    readBy(parseKey, 40),
+    "Chart key",
+    "The key that a chart of chord symbols is written in; it is transposed from there to the key of the drill (unless given, it stays as written).",
+    { argument: "key" },
+  ),
+  metre: field(
+    readBy(parseMetre, 5),
+    "Metre",
+    "The metre of a chart or of numerals, such as 3/4 (unless given, 4/4, or that of a named progression).",
+  ),
+  left: field(
+    v.union([voicingStyle, listOf(voicingStyle, 10)]),
+    "Left hand",
+    "Style of the left hand's voicings, or several in order of preference: a chord that the first has no form for takes the next. Shells have two notes where they are held, so that one hand reaches them; of voicings for two hands the left hand's notes are played.",
+    { argument: "styles" },
+  ),
+  span: field(
+    whole(3, 17),
+    "Span",
+    "The widest stretch of the left hand in semitones: 12 an octave, 14 a ninth, 16 a tenth (12 unless given, 16 where tenths are asked for). No span is safe for every hand.",
+    { argument: "semitones" },
+  ),
+  comping: field(
+    idOf(compingCatalogue),
+    "Comping",
+    "Pattern of the left hand (unless given, root then chord for shells, held chords for the rest).",
+    { argument: "pattern" },
+  ),
+  pickup: field(
+    v.union([v.boolean(), idOf(pickupCatalogue)]),
+    "Pickup",
+    "Pickups in the left hand: a pattern of them, or true for 5th, then root.",
+  ),
+  lowBass: field(v.boolean(), "Low bass", "Bass roots an octave lower, E1 to E♭2."),
+  scale: field(
+    readBy((text) => parseScale(`C ${text}`), 80),
+    "Scale",
+    'Scale of the right hand, without its tonic, such as "minor blues" (major blues in major, minor blues in minor, unless given).',
+  ),
+  values: field(
+    v.picklist(["eighths", "triplets"]),
+    "Values",
+    "Note values of the right hand (eighths, or an improvised line's mixture, unless given).",
+  ),
+  octaves: field(
+    v.picklist([1, 2, 3]),
+    "Octaves",
+    "Octaves of the scale, 1 to 3, or that an improvised line ranges over from C4 (the fewest that the exercise needs, or what suits the line's level, unless given).",
+    { argument: "n" },
+  ),
+  tempo: field(
+    v.pipe(v.number(), v.minValue(20), v.maxValue(400)),
+    "Tempo",
+    "Beats a minute, 20 to 400. No tempo is safe for every hand.",
+    { argument: "bpm" },
+  ),
+  feel: field(
+    readBy(parseFeel, 80),
+    "Feel",
+    "A swing ratio such as 2:1, or a named feel (2:1, and straight in compound metres, unless given).",
+  ),
+  backing: field(
+    v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]),
+    "Backing",
+    "Bass and drums to play along with, or none (swing, or the first style with a bar of the metre, unless given).",
+    { argument: "style" },
+  ),
+  seed: field(
+    whole(0, MOST_SEED),
+    "Seed",
+    "The chance in bass, drums and an improvised line: another seed, another track and another line.",
+    { argument: "n" },
+  ),
+  repeats: field(whole(1, 100), "Repeats", "How many times the whole is played, 1 to 100. Take breaks.", {
+    argument: "n",
+  }),
+  countIn: field(
+    whole(0, 4),
+    "Count-in",
+    "Bars of count-in where it is played, 0 to 4 (1 in packets and on pages, none in a drill's MIDI file, unless given).",
+    { argument: "bars" },
+  ),
+} as const;
+
+/** What the right hand of a drill plays. */
+export const rightField = field(
+  idOf(rightHandCatalogue),
+  "Right hand",
+  "Exercise of the right hand, or improvised for a generated line of phrases over the chords.",
+  { argument: "exercise" },
+);
+
+/** The fields of a drill. */
+export const drillFields = {
+  key: field(
+    readBy(parseKey, 40),
+    "Key",
+    'Key of the drill, such as Eb, F# or "C minor"; exactly the spelling asked for.',
+  ),
+  changes: v.optional(sharedFields.changes),
+  chartKey: v.optional(sharedFields.chartKey),
+  metre: v.optional(sharedFields.metre),
+  title: v.optional(
+    field(
+      v.pipe(v.string(), v.minLength(1), v.maxLength(200)),
+      "Title",
+      "What is printed above the music (the changes and the key, unless given).",
+    ),
+  ),
+  left: v.optional(sharedFields.left, "shell"),
+  span: v.optional(sharedFields.span),
+  comping: v.optional(sharedFields.comping),
+  pickup: v.optional(sharedFields.pickup, false),
+  lowBass: v.optional(sharedFields.lowBass, false),
+  right: v.optional(rightField, "up-and-down"),
+  level: v.optional(
+    field(
+      v.picklist([1, 2, 3, 4, 5]),
+      "Level",
+      "How hard an improvised line is, 1 to 5 (3 unless given); an exercise has a level of its own.",
+      { argument: "n" },
+    ),
+  ),
+  scale: v.optional(sharedFields.scale),
+  values: v.optional(sharedFields.values),
+  octaves: v.optional(sharedFields.octaves),
+  hands: v.optional(
+    field(v.picklist(["both", "left", "right"]), "Hands", "Both hands, or one of them with bass and drums."),
+    "both",
+  ),
+  bars: v.optional(
+    field(
+      v.strictTuple([whole(1, 2000), whole(1, 2000)]),
+      "Bars",
+      "The first and the last bar to play, of the drill as it is without repeats (all of it unless given).",
+      { argument: "from,to" },
+    ),
+  ),
+  tempo: v.optional(sharedFields.tempo, 100),
+  feel: v.optional(sharedFields.feel),
+  backing: v.optional(sharedFields.backing),
+  seed: v.optional(sharedFields.seed, DEFAULT_SEED),
+  repeats: v.optional(sharedFields.repeats, 1),
+  countIn: v.optional(sharedFields.countIn),
+} as const;
+
+const drillObject = v.strictObject({ ...documentFields("drill"), ...drillFields });
+
+/** What depends on several fields, as far as it can be told without making the drill. */
+type DrillDocument = v.InferOutput<typeof drillObject>;
+
+const levelIsForLines = rule<DrillDocument>(
+  ({ level, right }) =>
+    level === undefined || right === "improvised"
+      ? []
+      : [
+          {
+            field: "level",
+            expected: `no level beside the exercise ${right}, which has its own: levels are for "improvised"`,
+          },
+        ],
+  { if: { required: ["level"] }, then: { properties: { right: { const: "improvised" } }, required: ["right"] } },
+);
+
+const wideExercises = exerciseCatalogue.filter(({ leastOctaves }) => leastOctaves > 1).map(({ id }) => id);
+
+const octavesSuffice = rule<DrillDocument>(
+  ({ octaves, right }) => {
+    const least = exerciseCatalogue.find(({ id }) => id === right)?.leastOctaves ?? 1;
+    return octaves === undefined || octaves >= least
+      ? []
+      : [{ field: "octaves", expected: `at least ${least} octaves for ${right}` }];
+  },
+  {
+    if: { properties: { right: { enum: wideExercises } }, required: ["right"] },
+    then: { properties: { octaves: { minimum: 2 } } },
+  },
+);
+
+const barsRise = rule<DrillDocument>(({ bars }) =>
+  bars === undefined || bars[0] <= bars[1]
+    ? []
+    : [{ field: "bars", expected: "a last bar that is not before the first" }],
+);
+
+const fitsTogether = rule<DrillDocument>((recipe) => {
+  const changes = answerOf(() => changesOf(recipe));
+  if ("refused" in changes)
+    return [{ field: recipe.chartKey === undefined ? "changes" : "chartKey", expected: changes.refused }];
+  return [
+    ...lengthClashes(changes, recipe),
+    ...chordClashes(changes, recipe),
+    ...scaleClashes(changes, recipe),
+    ...compingClashes(changes, recipe),
+    ...backingClashes(changes, recipe),
+  ];
+});
+
+// An hour and more of music; beyond that time and memory are better spent on several drills.
+export const MOST_BARS = 2000;
+export const MOST_CHORDS = 8000;
+
+const lengthClashes = ({ bars, chords }: Progression, { repeats }: DrillDocument): readonly Clash<DrillDocument>[] => {
+  const most = Math.floor(Math.min(MOST_BARS / bars, MOST_CHORDS / chords.length));
+  if (most === 0) return [{ field: "changes", expected: `at most ${MOST_BARS} bars and ${MOST_CHORDS} chords` }];
+  return repeats > most
+    ? [{ field: "repeats", expected: `at most ${most}, for ${MOST_BARS} bars and ${MOST_CHORDS} chords in all` }]
+    : [];
+};
+
+const chordClashes = ({ chords }: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
+  const sounding = chords.flatMap(({ chord }) => (chord === undefined ? [] : [chord]));
+  if (sounding.length === 0) return [{ field: "changes", expected: "changes with at least one chord" }];
+  const options = { style: stylesOf(recipe), span: spanOf(recipe), dropBass: recipe.lowBass };
+  for (const chord of new Map(sounding.map((one) => [one.symbol, one])).values()) {
+    // A placement is looked for when the list is read.
+    const refused = refusedBy(() => voicingsFor(chord, options)[Symbol.iterator]().next());
+    if (refused !== undefined) {
+      return [{ field: recipe.span === undefined ? "changes" : "span", expected: `${refused}, for ${chord.symbol}` }];
+    }
+  }
+  return [];
+};
+
+const scaleClashes = (changes: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
+  const refused = refusedBy(() => scaleOf(changes, recipe));
+  return refused === undefined ? [] : [{ field: recipe.scale === undefined ? "key" : "scale", expected: refused }];
+};
+
+const compingClashes = (
+  { metre }: Progression,
+  { comping, pickup }: DrillDocument,
+): readonly Clash<DrillDocument>[] => {
+  if (comping === undefined) return [];
+  if (!fitsMetre(comping, metre)) {
+    const fitting = compingCatalogue.filter(({ id }) => fitsMetre(id, metre)).map(({ id }) => id);
+    return [
+      {
+        field: "comping",
+        expected: `a pattern with a bar of ${formatMetre(metre)}: ${fitting.join(", ")}`,
+      },
+    ];
+  }
+  const { hits, others = [] } = compingPattern(comping);
+  const early = [hits, ...others.map((bar) => bar.hits)].flat().some(({ at }) => beats(at).num < 0);
+  return early && pickup !== false
+    ? [{ field: "pickup", expected: `no pickup beside ${comping}, which strikes its chords before the beat` }]
+    : [];
+};
+
+const backingClashes = ({ metre }: Progression, { backing }: DrillDocument): readonly Clash<DrillDocument>[] => {
+  if (backing === undefined || backing === "none") return [];
+  const styles = backingIn(metre);
+  return styles.includes(backing)
+    ? []
+    : [
+        {
+          field: "backing",
+          expected: `bass and drums with a bar of ${formatMetre(metre)}: ${[...styles, "none"].join(", ")}`,
+        },
+      ];
+};
+
+/** What {@link DrillRecipe} says, as valibot checks it. */
+export const drillRecipeSchema = v.pipe(
+  drillObject,
+  v.title("Drill"),
+  v.description(
+    "A drill for two hands in words and figures: changes, left hand, right hand, time. Everything but the key has a default. No span or tempo is safe for every hand.",
+  ),
+  together(levelIsForLines, octavesSuffice, barsRise, fitsTogether),
+);
+
+// Recipes are type aliases, for an interface would not fit where other fields may stand beside, as in assess's PracticeRecipe.
+
+/**
+ * A drill in words and figures, as JSON: what `makeDrill` makes a score from. Unknown fields are refused.
+ *
+ * Everything but the key has a default, so `{ "key": "Eb" }` is a whole recipe. Each field is told in the JSON Schema of a drill, which ships
+ * as `hands-together/schemas/drill.json` and which `hands-together schema drill` prints. No span or tempo is safe for every hand.
+ */
+export type DrillRecipe = Given<v.InferInput<typeof drillObject>>;
+
+/** A drill recipe with every default filled in; what depends on other fields may stay open. */
+export type FullDrillRecipe = Given<Omit<v.InferOutput<typeof drillObject>, "$schema" | "kind" | "version">> & {
+  readonly changes: string;
+  readonly feel: string;
+  readonly backing: BackingId | "none";
+};
+
+/**
+ * Checks a recipe from any source and fills in its defaults.
+ *
+ * @param recipe - a value such as `JSON.parse` gives
+ * @throws MusicError `recipe/drill` for unknown fields, bad values and fields that don't go together: all that is wrong, each with its path
+ *
+ * @example
+ * ```ts
+ * import { parseDrillRecipe } from "hands-together";
+ *
+ * parseDrillRecipe({ key: "Eb" }).changes; // => "turnaround"
+ * parseDrillRecipe({ key: "Eb", tempo: "fast" }); // throws "recipe/drill"
+ * ```
+ */
+export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
+  const given = plainDocument(readDocument(drillRecipeSchema, recipe, "recipe/drill"));
+  const { metre } = changesOf(given);
+  const read = {
+    ...given,
+    changes: given.changes ?? usualChanges(given.chartKey ?? given.key),
+    feel: given.feel ?? (isCompound(metre) ? "straight" : "2:1"),
+    backing: given.backing ?? backingIn(metre)[0] ?? "none",
+  };
+  if (read.right === "improvised") return { ...read, level: read.level ?? 3 };
+  const least = exerciseCatalogue.find(({ id }) => id === read.right)?.leastOctaves ?? 1;
+  return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? least };
+}
+
+/** The styles of bass and drums that have a bar of a metre, in the order of the catalogue. */
+const backingIn = (metre: Metre): readonly BackingId[] =>
+  backingCatalogue
+    .filter(({ id }) => refusedBy(() => makeBacking(oneBar(metre), { style: id })) === undefined)
+    .map(({ id }) => id);
+
+const oneBar = (metre: Metre): Progression => parseProgression("C", { metre });
+
+const usualChanges = (key: string): string => (parseKey(key).mode === "minor" ? "minor-turnaround" : "turnaround");
+
+/** The changes of a drill in its key. */
+export const changesOf = ({
+  changes,
+  key,
+  chartKey,
+  metre,
+}: Pick<DrillRecipe, "changes" | "key" | "chartKey" | "metre">): Progression => {
+  const options = metre === undefined ? {} : { metre: parseMetre(metre) };
+  return chartKey === undefined
+    ? parseProgression(changes ?? usualChanges(key), { ...options, key })
+    : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key);
+};
+
+/** The scale of a drill's right hand. */
+export const scaleOf = ({ key }: Progression, { scale }: Pick<FullDrillRecipe, "scale">): Scale =>
+  parseScale(`${key.tonic} ${scale ?? (key.mode === "minor" ? "minor blues" : "major blues")}`);
+
+/** The pattern of a drill's left hand. */
+export const compingOf = ({ left, comping }: Pick<FullDrillRecipe, "left" | "comping">): CompingId =>
+  comping ?? ([left].flat()[0] === "shell" ? "root-then-chord" : "held");
+
+/** The styles that a drill asks for; of shells that are held, the one that a hand reaches: the root with the 3rd or the 7th. */
+export const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly VoicingStyle[] => {
+  const held = compingPattern(compingOf(recipe)).hits.some((hit) => hit.play === "all");
+  return [recipe.left].flat().map((style) => (style === "shell" && held ? "two-note-shell" : style));
+};
+
+// Between them they have a form for nearly every chord, the second even for a bare fifth.
+const LAST_RESORT = ["close", "two-note-shell"] as const satisfies readonly VoicingStyle[];
+
+/** The styles of a drill's left hand in order of preference: those asked for, then what has a form for most chords. */
+export const stylesOf = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly VoicingStyle[] => [
+  ...new Set([...askedStyles(recipe), ...LAST_RESORT]),
+];
+
+const OCTAVE = 12;
+const TENTH = 16;
+
+/** The widest stretch of a drill's left hand. */
+export const spanOf = ({ left, span }: Pick<FullDrillRecipe, "left" | "span">): number =>
+  span ?? ([left].flat().includes("tenth") ? TENTH : OCTAVE);
