@@ -7,34 +7,16 @@ import type { Progression, ProgressionRow } from "../progression/index.ts";
 import { progressionOf } from "../progression/inner.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, barPosition, beatsToNumber, compareBeats } from "../time/index.ts";
+import type { ColourId } from "./colours.ts";
+import { colourIdOf } from "./colours.ts";
 import type { Family } from "./family.ts";
 import { familyOf } from "./family.ts";
+import type { HarmonicFunction } from "./function.ts";
 import { numeralIn, romanOf, semitonesIn } from "./numeral.ts";
 import { shippedPoints } from "./points.ts";
 import type { ChordScaleId } from "./scales.ts";
-import { chordScaleCatalogue } from "./scales.ts";
 import type { Unit } from "./search.ts";
 import { KEYS, readKeys } from "./search.ts";
-
-/**
- * What a chord does. `"applied-dominant"` leads to a chord that is not the tonic of the whole, `"related-two"` is its ii;
- * `"substitute-dominant"` lies a semitone above what it leads to, `"backdoor-dominant"` a whole tone below its tonic;
- * `"leading-diminished"` lies a semitone below what it leads to, `"passing-diminished"` between or over its neighbours; `"blues"` is a dominant seventh
- * at rest on I or IV; `"borrowed"` comes from the minor of a major key; `"colour"` is none of these.
- */
-export type HarmonicFunction =
-  | "tonic"
-  | "subdominant"
-  | "dominant"
-  | "applied-dominant"
-  | "related-two"
-  | "substitute-dominant"
-  | "backdoor-dominant"
-  | "leading-diminished"
-  | "passing-diminished"
-  | "blues"
-  | "borrowed"
-  | "colour";
 
 /** How a phrase comes to rest at a chord: V–I, substitute–I, ♭VII7–I, IV–I, V–vi, or on V at the end of a section. */
 export type Cadence = "authentic" | "tritone" | "backdoor" | "plagal" | "deceptive" | "half";
@@ -57,6 +39,8 @@ export interface AnalysedChord extends TimeSpan {
   readonly cadence?: Cadence;
   /** The scale that it is heard with, as a row of the chord-scale table. */
   readonly scale: ChordScaleId;
+  /** What may be added to its symbol here, as a row of the colours; absent where nothing is. */
+  readonly colour?: ColourId;
   /** How many points the best reading with another key here costs more: the less, the less sure. */
   readonly margin: number;
   /** That other key. */
@@ -178,6 +162,16 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
     const inHome = homeOf(group, what, [after, groups[i + 2]], home);
     const endsSection = ends.includes(barPosition(group.end, metre).bar);
     const cadence = cadenceAt(group, before, endsSection, home);
+    const colour = colourIdOf({
+      chord: group.chord,
+      family: group.family,
+      semitones: group.semitones,
+      inHome: semitonesIn(home, group.chord.root),
+      key: group.key,
+      home,
+      what,
+      leadsToMinor: intoMinor(group, what, after),
+    });
     const { margin, other } = nextReading(short[i], keys[i] ?? 0, home);
     const sentence = sentenceOf(group, { what, numeral, home: inHome, cadence, margin, other, after });
     for (const [j, at] of group.spans.entries()) {
@@ -196,6 +190,7 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
         function: what,
         ...(cadence !== undefined && j === 0 && { cadence }),
         scale,
+        ...(colour !== undefined && { colour }),
         margin,
         otherKey: other,
         sentence,
@@ -401,11 +396,8 @@ const sentenceOf = (group: Group, { what, numeral, home, cadence, margin, other,
 };
 
 /** Which row of the chord-scale table a chord is heard with. */
-const scaleOf = (
-  { chord, family, semitones, key }: Group,
-  what: HarmonicFunction,
-  after: Group | undefined,
-): ChordScaleId => {
+const scaleOf = (group: Group, what: HarmonicFunction, after: Group | undefined): ChordScaleId => {
+  const { chord, family, semitones, key } = group;
   const has = (degree: string): boolean => chord.tones.some((tone) => tone.degree === degree);
   if (family === "o") return "whole-half";
   if (family === "h") return has("9") ? "locrian-natural-2" : "locrian";
@@ -422,42 +414,26 @@ const scaleOf = (
     return semitones === 0 || semitones === 7 ? "ionian" : "lydian";
   }
   if (family === "s") return has("b9") ? "phrygian" : "mixolydian";
-  return dominantScale(has, semitones, key, what, after);
+  return dominantScale(has, what, intoMinor(group, what, after));
 };
 
-const dominantScale = (
-  has: (degree: string) => boolean,
-  semitones: number,
-  key: Key,
-  what: HarmonicFunction,
-  after: Group | undefined,
-): ChordScaleId => {
+const dominantScale = (has: (degree: string) => boolean, what: HarmonicFunction, minor: boolean): ChordScaleId => {
   const ninth = has("b9") || has("#9");
   if ((has("#5") || has("b13")) && !has("5")) return ninth || has("#11") || has("b5") ? "altered" : "whole-tone";
   if (ninth)
-    return has("13")
-      ? "half-whole"
-      : has("#9")
-        ? "altered"
-        : has("b13") || intoMinor(semitones, key, what, after)
-          ? "mixolydian-b9-b13"
-          : "half-whole";
+    return has("13") ? "half-whole" : has("#9") ? "altered" : has("b13") || minor ? "mixolydian-b9-b13" : "half-whole";
   if (has("b13")) return "mixolydian-b9-b13";
   if (has("#11") || has("b5")) return "lydian-dominant";
   if (has("13") || has("9"))
     return what === "substitute-dominant" || what === "backdoor-dominant" ? "lydian-dominant" : "mixolydian";
   if (what === "blues") return "mixolydian";
-  if (intoMinor(semitones, key, what, after)) return "mixolydian-b9-b13";
+  if (minor) return "mixolydian-b9-b13";
   return what === "dominant" || what === "applied-dominant" ? "mixolydian" : "lydian-dominant";
 };
 
 /** Whether a dominant leads to minor: to the chord that follows a fifth below, or else in its key. */
-export const intoMinor = (semitones: number, key: Key, what: HarmonicFunction, after: Group | undefined): boolean =>
+const intoMinor = ({ root, semitones, key }: Group, what: HarmonicFunction, after: Group | undefined): boolean =>
   (what === "dominant" || what === "applied-dominant") &&
-  (after !== undefined && after.root === (pitchClassOf(key.tonic) + semitones + 5) % 12 && !dominates(after.family)
+  (after !== undefined && after.root === (root + 5) % 12 && !dominates(after.family)
     ? isMinor(after.family)
     : key.mode === "minor" && semitones === 7);
-
-/** The row of the chord-scale table that an analysed chord names. */
-export const scaleRow = (id: ChordScaleId): (typeof chordScaleCatalogue)[number] | undefined =>
-  chordScaleCatalogue.find((row) => row.id === id);

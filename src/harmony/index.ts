@@ -3,7 +3,10 @@
  *
  * @module harmony
  */
-export type { AnalysedChord, Cadence, HarmonicAnalysis, HarmonicFunction, KeyRegion, TwoFive } from "./analysis.ts";
+export type { AnalysedChord, Cadence, HarmonicAnalysis, KeyRegion, TwoFive } from "./analysis.ts";
 export { analyseHarmony } from "./analysis.ts";
+export type { ColourId, ColourRow } from "./colours.ts";
+export { colourCatalogue } from "./colours.ts";
+export type { HarmonicFunction } from "./function.ts";
 export type { ChordScaleId, ChordScaleRow } from "./scales.ts";
 export { chordScaleCatalogue } from "./scales.ts";

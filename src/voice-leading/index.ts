@@ -10,5 +10,11 @@ export { pitchClassLeading, voiceLeading } from "./leading.ts";
 export type { VoiceLeadingMetric } from "./metric.ts";
 export type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
 export { smoothestPath } from "./path.ts";
-export type { GuideTone, StyleFallback, VoicedProgression, VoiceProgressionOptions } from "./progression.ts";
+export type {
+  ChordColour,
+  GuideTone,
+  StyleFallback,
+  VoicedProgression,
+  VoiceProgressionOptions,
+} from "./progression.ts";
 export { voiceProgression } from "./progression.ts";

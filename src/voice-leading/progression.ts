@@ -1,11 +1,16 @@
 import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
+import { formatChord, formatDegree } from "../chord/index.ts";
 import { check, isRecord } from "../ground/check.ts";
 import { kept } from "../ground/memo.ts";
+import type { ColourId } from "../harmony/index.ts";
+import { colourCatalogue } from "../harmony/index.ts";
+import { analysisOf } from "../harmony/inner.ts";
 import type { Degree, Pitch } from "../pitch/index.ts";
-import { formatPitch } from "../pitch/index.ts";
+import { formatPitch, parseKey } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
-import { progressionOf } from "../progression/inner.ts";
+import { keysOf, progressionOf } from "../progression/inner.ts";
+import { barLength, beats, multiplyBeats, parseMetre } from "../time/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import type { Voiced } from "../voicing/inner.ts";
 import { chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
@@ -15,7 +20,16 @@ import { pathThrough } from "./path.ts";
 import { chordsSchema, pathFields } from "./shape.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
-export interface VoiceProgressionOptions extends VoicingOptions, SmoothestPathOptions<Voicing> {}
+export interface VoiceProgressionOptions extends VoicingOptions, SmoothestPathOptions<Voicing> {
+  /**
+   * `"written"`: what the symbols say, and what forms add to any symbol of their kind. `"in-context"`: what may be added depends on what the
+   * chord does where it stands, by the rows of `colourCatalogue`: ♭9 and ♭13 on a dominant that leads to minor, no 9th on iii.
+   * What a symbol names is played in any case.
+   *
+   * @defaultValue `"written"`
+   */
+  readonly colour?: "written" | "in-context" | undefined;
+}
 
 /** A 3rd or 7th as it sounds; of a suspended chord its 4th or 2nd, of a sixth chord its 6th. */
 export interface GuideTone {
@@ -35,6 +49,17 @@ export interface StyleFallback {
   readonly message: string;
 }
 
+/** What a chord took from where it stands. */
+export interface ChordColour {
+  /** Which chord, from 0. */
+  readonly index: number;
+  readonly symbol: string;
+  readonly colour: ColourId;
+  /** Degrees that the symbol does not name and its voicing has for that reason. */
+  readonly added: readonly Degree[];
+  readonly message: string;
+}
+
 /** A progression in its smoothest voicings, and why. */
 export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> {
   readonly kind: "voiced-progression";
@@ -44,19 +69,52 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
   readonly guideTones: readonly (readonly GuideTone[])[];
   /** A sentence for each step from chord to chord. */
   readonly explanation: readonly string[];
+  /** What each chord took from where it stands, as a row of the colours; none where colours are as written. */
+  readonly colours: readonly ChordColour[];
   /** Where the next of several styles stepped in; none where the first could play every chord. */
   readonly fallbacks: readonly StyleFallback[];
 }
 
-const optionsSchema = /* @__PURE__ */ v.partial(/* @__PURE__ */ v.strictObject({ ...optionFields, ...pathFields }));
+const colour = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["written", "in-context"]));
+const optionsSchema = /* @__PURE__ */ v.partial(
+  /* @__PURE__ */ v.strictObject({ ...optionFields, ...pathFields, colour }),
+);
 
-/** The chords of what was given, bars without a chord left out. */
-const chordsOf = (given: string | Progression | readonly (Chord | string)[]): readonly Chord[] => {
-  if (!isList(given)) return progressionOf(given).chords.flatMap(({ chord }) => chord ?? []);
+/** What was given: its chords, bars without a chord left out, and the progression where it was one. */
+interface Given {
+  readonly chords: readonly Chord[];
+  readonly progression?: Progression;
+}
+
+const read = (given: string | Progression | readonly (Chord | string)[]): Given => {
+  if (!isList(given)) {
+    const progression = progressionOf(given);
+    return { progression, chords: progression.chords.flatMap(({ chord }) => chord ?? []) };
+  }
   requireShort(given);
-  const read = new Map<Chord | string, Chord>();
-  return given.map((chord) => kept(read, chord, chordGiven));
+  const known = new Map<Chord | string, Chord>();
+  return { chords: given.map((chord) => kept(known, chord, chordGiven)) };
 };
+
+/** A list of chords as a progression of one bar each, for the ear that looks for keys. */
+const barEach = (chords: readonly Chord[]): Progression => {
+  const metre = parseMetre("4/4");
+  const bar = barLength(metre);
+  const spans = chords.map((chord, i) => ({ at: multiplyBeats(bar, beats(i)), duration: bar, chord }));
+  const chart: Progression = {
+    kind: "progression",
+    key: parseKey("C"),
+    metre,
+    bars: chords.length,
+    chords: spans,
+    sections: [],
+  };
+  return { ...chart, key: keysOf(chart)[0]?.key ?? chart.key };
+};
+
+const DRESSES: ReadonlyMap<string, (typeof colourCatalogue)[number]> = /* @__PURE__ */ new Map(
+  /* @__PURE__ */ colourCatalogue.map((row) => [row.id, row]),
+);
 
 const isList = <T>(given: string | Progression | readonly T[]): given is readonly T[] =>
   typeof given !== "string" && !isRecord(given);
@@ -89,11 +147,16 @@ export function voiceProgression(
   chords: string | Progression | readonly (Chord | string)[],
   options: VoiceProgressionOptions = {},
 ): VoicedProgression {
-  const read = chordsOf(chords);
+  const given = read(chords);
   requireOptions(options);
+  const analysed =
+    options.colour === "in-context" ? analysisOf(given.progression ?? barEach(given.chords)).chords : undefined;
   const { voice } = voicerOf(options);
   const found = new Map<string, Voiced>();
-  const voiced = read.map((chord) => kept(found, `${chord.symbol} ${chord.canonical}`, () => voice(chord)));
+  const voiced = given.chords.map((chord, i) => {
+    const dress = DRESSES.get(analysed?.[i]?.colour ?? "");
+    return kept(found, `${chord.symbol} ${chord.canonical} ${dress?.id ?? ""}`, () => voice(chord, dress));
+  });
   const { kind: _, ...path } = pathThrough(
     voiced.map(({ voicings }) => voicings),
     options,
@@ -114,9 +177,24 @@ export function voiceProgression(
         ? ""
         : kept(sentences, leading, () => explain(from, to, leading, nameOf));
     }),
+    colours: voicings.flatMap((voicing, i) => colourOf(voicing, DRESSES.get(analysed?.[i]?.colour ?? ""), i)),
     fallbacks: voiced.flatMap((one, index) => fallbackOf(one, index)),
   };
 }
+
+const colourOf = (
+  { chord, degrees }: Voicing,
+  row: (typeof colourCatalogue)[number] | undefined,
+  index: number,
+): readonly ChordColour[] => {
+  if (row === undefined) return [];
+  const tones: readonly Degree[] = chord.tones.map(({ degree }) => degree);
+  const added = degrees.filter((degree) => !tones.includes(degree) && degree !== "1");
+  const plus = added.length === 0 ? "takes nothing more" : `takes ${added.map(formatDegree).join(" and ")}`;
+  return [
+    { index, symbol: chord.symbol, colour: row.id, added, message: `${formatChord(chord)} ${plus}: ${row.title}` },
+  ];
+};
 
 const fallbackOf = ({ voicings: [first], wanted }: Voiced, index: number): readonly StyleFallback[] => {
   if (first === undefined || wanted.length === 0) return [];

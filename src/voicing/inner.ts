@@ -1,5 +1,6 @@
 /** What other folders may use of this one, beside its index: the ways in for rows, what they must be, and what is not checked again. */
 export { STYLES } from "./form.ts";
+export type { Dress } from "./match.ts";
 export { voicingRow, voicingRowSchema, voicingStyleSchema, voicingStylesSchema } from "./row.ts";
 export { chordSchema, pitchesSchema, pitchSchema, voicingSchema } from "./shape.ts";
 export type { Voiced, Voicer } from "./voicings.ts";

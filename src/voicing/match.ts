@@ -101,13 +101,31 @@ const mayBeAdded = (tension: Degree, tones: readonly Degree[]): boolean =>
 
 const isRole = (step: Degree | ChordRole): step is ChordRole => step in ROLES;
 
+/** What a chord takes from where it stands: degrees to be played where a form has room, others that may be, and those that are not added. */
+export interface Dress {
+  readonly id: string;
+  readonly add: readonly Degree[];
+  readonly may: readonly Degree[];
+  readonly avoid: readonly Degree[];
+}
+
 /** The degrees that fill a form on a chord; `undefined` where a note finds none. */
-const filled = (form: FullVoicing, tones: readonly Degree[]): readonly Degree[] | undefined => {
+const filled = (
+  form: FullVoicing,
+  tones: readonly Degree[],
+  added: readonly Degree[],
+  avoided: readonly Degree[],
+): readonly Degree[] | undefined => {
   const degrees: Degree[] = [];
   for (const step of form.degrees) {
     const own = isRole(step)
       ? firstOf(tones, ROLES[step])
-      : (firstOf(tones, namesOf(step)) ?? (form.tensions.includes(step) && mayBeAdded(step, tones) ? step : undefined));
+      : (firstOf(tones, namesOf(step)) ??
+        (firstOf(added, namesOf(step)) === undefined && !form.tensions.includes(step)
+          ? undefined
+          : mayBeAdded(step, tones) && !avoided.includes(step)
+            ? step
+            : undefined));
     if (own === undefined) return undefined;
     degrees.push(own);
   }
@@ -118,6 +136,23 @@ const filled = (form: FullVoicing, tones: readonly Degree[]): readonly Degree[] 
 const isColour = (degree: Degree, plainToo: boolean): boolean =>
   !/^([b#]*[137]|5)$/.test(degree) && (plainToo || /^[b#]/.test(degree));
 
+// What "alt" stands for: it names a scale to choose from.
+const ALTERED: readonly Degree[] = ["b9", "#9", "#11", "b13"];
+const EXTENSIONS: readonly Degree[] = ["13", "11", "9"];
+
+/**
+ * The degrees that a symbol names: its alterations, its 6th, and the highest of its plain extensions; the 9 of a 13 is implied.
+ *
+ * Source: common practice, no source.
+ */
+export const namedIn = (tones: readonly Degree[]): readonly Degree[] => {
+  if (ALTERED.every((degree) => tones.includes(degree))) return [];
+  const highest = firstOf(tones, EXTENSIONS);
+  return tones.filter(
+    (degree) => isColour(degree, false) || degree === highest || degree === "6" || degree === "2" || degree === "4",
+  );
+};
+
 /** A form with the degrees that it takes on a certain kind of chord. */
 export interface Fit {
   readonly ready: ReadyForm;
@@ -126,6 +161,8 @@ export interface Fit {
   readonly stacked: Stack;
   /** The widest stretch of one hand. */
   readonly span: number;
+  /** Degrees that the symbol names and it has no room for. */
+  readonly leftOut: readonly Degree[];
 }
 
 /** Forms to choose from, and what they were found to give for kinds of chords. */
@@ -140,37 +177,67 @@ export const formSet = (forms: readonly ReadyForm[]): FormSet => ({ forms, fits:
 const MOST_KINDS = 256;
 
 /**
- * The forms that fit a chord, in their order: of all that could be played, those of each style which sound the
- * most of the colours that the symbol names, so that G7♭9 gets its ♭9. Three notes have room for one colour, so
- * plain extensions are not asked of them. What was found for a kind of chord is kept, whatever its root.
+ * The forms that fit a chord, in their order: of all that could be played, those of each style which leave out the fewest of the degrees that
+ * the symbol names, so that G7♭9 gets its ♭9; then those that sound most of what its place adds; then the most of all its colours. Three notes
+ * have room for one colour, so plain extensions are not asked of them. What was found for a kind of chord is kept, whatever its root.
  */
-export const fitting = (chord: Chord, { forms, fits }: FormSet): readonly Fit[] => {
+export const fitting = (chord: Chord, { forms, fits }: FormSet, dress?: Dress): readonly Fit[] => {
   const degrees = chord.tones.map((tone) => tone.degree);
-  const kind = degrees.join(" ");
+  const kind = dress === undefined ? degrees.join(" ") : `${degrees.join(" ")} ${dress.id}`;
   const before = fits.get(kind);
   if (before !== undefined) return before;
   if (fits.size >= MOST_KINDS) fits.clear();
-  const found = find(degrees, forms);
+  const found = find(degrees, forms, dress);
   fits.set(kind, found);
   return found;
 };
 
-const find = (tones: readonly Degree[], forms: readonly ReadyForm[]): readonly Fit[] => {
-  const found: { readonly ready: ReadyForm; readonly degrees: readonly Degree[]; readonly colours: number }[] = [];
-  const most = new Map<string, number>();
+interface Ranked {
+  readonly ready: ReadyForm;
+  readonly degrees: readonly Degree[];
+  readonly leftOut: readonly Degree[];
+  /** Compared one after another, the most first. */
+  readonly rank: readonly number[];
+}
+
+const comparedTo = (a: readonly number[], b: readonly number[]): number => {
+  const i = a.findIndex((value, at) => value !== b[at]);
+  return i < 0 ? 0 : (a[i] ?? 0) - (b[i] ?? 0);
+};
+
+// A root a minor ninth above a 7th: common practice, no source.
+const grates = ({ bass }: ReadyForm, degrees: readonly Degree[], { semitones }: Stack): boolean => {
+  const upper = bass ? degrees.slice(1) : degrees;
+  const seventh = upper.indexOf("7");
+  const root = upper.indexOf("1", seventh + 1);
+  return seventh >= 0 && root > 0 && (semitones[root] ?? 0) - (semitones[seventh] ?? 0) === 13;
+};
+
+const NO_DRESS: Omit<Dress, "id"> = { add: [], may: [], avoid: [] };
+
+const find = (tones: readonly Degree[], forms: readonly ReadyForm[], dress: Dress | undefined): readonly Fit[] => {
+  const found: Ranked[] = [];
+  const most = new Map<string, readonly number[]>();
+  const named = namedIn(tones);
+  const { add, may, avoid } = dress ?? NO_DRESS;
+  const added = [...add, ...may];
   for (const ready of forms) {
     const { form } = ready;
-    const degrees = filled(form, tones);
+    const degrees = filled(form, tones, added, avoid);
     if (degrees === undefined || !serves(form, tones)) continue;
+    const leftOut = named.filter((degree) => firstOf(degrees, namesOf(degree)) === undefined);
     const colours = degrees.filter((degree) => tones.includes(degree) && isColour(degree, degrees.length > 3)).length;
-    found.push({ ready, degrees, colours });
-    most.set(form.style, Math.max(most.get(form.style) ?? 0, colours));
+    const missed = leftOut.filter((degree) => isColour(degree, degrees.length > 3)).length;
+    const rank = [-missed, degrees.filter((degree) => add.includes(degree)).length, colours];
+    found.push({ ready, degrees, leftOut, rank });
+    const before = most.get(form.style);
+    if (before === undefined || comparedTo(rank, before) > 0) most.set(form.style, rank);
   }
   return found
-    .filter(({ ready: { form }, colours }) => colours === most.get(form.style))
-    .map(({ ready, degrees }) => {
+    .filter(({ ready: { form }, rank }) => comparedTo(rank, most.get(form.style) ?? rank) === 0)
+    .flatMap(({ ready, degrees, leftOut }) => {
       const stacked = stack(ready.bass ? degrees.slice(1) : degrees);
       const widths = ready.held.map(([from, to]) => (stacked.semitones[to] ?? 0) - (stacked.semitones[from] ?? 0));
-      return { ready, degrees, stacked, span: Math.max(...widths) };
+      return grates(ready, degrees, stacked) ? [] : [{ ready, degrees, stacked, span: Math.max(...widths), leftOut }];
     });
 };

@@ -33,6 +33,9 @@ const MAJOR: readonly FullVoicing[] = [
   ...pair("maj13", "3 13 7 (9)"),
   ...pair("maj7#11", "3 #11 7 (9)"),
   ...pair("maj7#5", "3 #5 7 (9)"),
+  // All that such a symbol names, as in the dominant 13♯11 below.
+  four("maj13#11", "A", "3 #11 13 7"),
+  four("maj13#11", "B", "7 3 #11 13"),
   // The handout keeps the root in its B position of maj7; its degrees there could not be read, so these are ours.
   four("maj7", "A", "3 5 7 1", ANY, { onRequest: true }),
   four("maj7", "B", "7 1 3 5", ANY, { onRequest: true, semitoneAtBottom: true }),
@@ -51,7 +54,20 @@ const MINOR: readonly FullVoicing[] = [
   ...pair("m69", "b3 5 6 (9)", "not b7 7"),
   ...pair("m-maj7", "b3 5 7 (9)"),
   ...pair("m9b13", "b3 b13 b7 (9)"),
+  ...pair("m6-11", "b3 11 6 (9)", "not b7 7"),
+  ...pair("m-maj13", "b3 13 7 (9)"),
+  // Without a 9th, for places where it would be foreign to the key.
+  four("m7", "A", "b3 5 b7 1", ANY, { onRequest: true }),
+  four("m7", "B", "b7 1 b3 5", ANY, { onRequest: true }),
 ];
+
+const FIVE = [
+  { id: "13b9#11", a: "3 #11 13 b7 b9", b: "b7 b9 3 #11 13", serves: ANY },
+  { id: "13#9#11", a: "3 #11 13 b7 #9", b: "b7 #9 3 #11 13", serves: ANY },
+  { id: "7b9#11b13", a: "3 #11 b13 b7 b9", b: "b7 b9 3 #11 b13", serves: "not #9" },
+  { id: "7#9#11b13", a: "3 #11 b13 b7 #9", b: "b7 #9 3 #11 b13", serves: "not b9" },
+  { id: "7b9#9", a: "3 5 b7 b9 #9", b: "b7 b9 #9 3 5", serves: "not b13" },
+] as const;
 
 // What fills the 5th's place, and what the 9th's. The 13th comes first, so that it wins a tie over the plain 9th: from
 // ii it is one note, a semitone away.
@@ -71,6 +87,8 @@ const DOMINANT: readonly FullVoicing[] = [
   four("13#11", "B", "b7 3 #11 (13)", "not b9 #9"),
   ...pair("7b9#11", "3 #11 b7 b9", "not b13"),
   ...pair("7#9#11", "3 #11 b7 #9", "not b13"),
+  // Five notes, for symbols that name three colours.
+  ...FIVE.flatMap(({ id, a, b, serves }) => [four(id, "A", a, serves), four(id, "B", b, serves)]),
 ];
 
 // A dominant 11 sounds its 4th without the 3rd. "A" has the 4th at the bottom, which stands for the 3rd. A plain sus4 takes the 7th, as the trade reads "sus".
@@ -79,6 +97,7 @@ const SUSPENDED: readonly FullVoicing[] = [
   ...pair("13sus", "4 (13) (b7) (9)", "not 3 b3 7"),
   ...pair("7susb9", "4 5 b7 b9", "not 3 b3"),
   ...pair("13susb9", "4 13 b7 b9", "not 3 b3"),
+  ...pair("9susb13", "4 b13 b7 9", "not 3 b3"),
 ];
 
 const DIMINISHED: readonly FullVoicing[] = [

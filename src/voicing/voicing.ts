@@ -32,4 +32,6 @@ export interface Voicing {
   /** How far its lowest note but the bass lies from its place in the middle of the register, in semitones by halves. */
   readonly offMiddle: number;
   readonly warnings: readonly VoicingWarning[];
+  /** Degrees that the symbol names and its form has no room for; none in a rootless form of a chord that names one or two. */
+  readonly leftOut: readonly Degree[];
 }

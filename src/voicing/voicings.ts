@@ -10,7 +10,7 @@ import { voicingCatalogue } from "./catalogue.ts";
 import type { VoicingRow } from "./form.ts";
 import { BASS, STYLES } from "./form.ts";
 import { breachesOf } from "./limits.ts";
-import type { Fit, FormSet } from "./match.ts";
+import type { Dress, Fit, FormSet } from "./match.ts";
 import { fitting, formSet, readyForm } from "./match.ts";
 import { bassWithin, degreeOfNote, OCTAVE_DOWN, pitchesOf, rootOf } from "./place.ts";
 import type { VoicingStyles } from "./row.ts";
@@ -156,12 +156,15 @@ const limitsOf = (options: VoicingOptions): Limits => {
   };
 };
 
-// The forms of each style that ships, gathered on the first asking.
+// The forms of each style that ships, gathered on the first asking; and those that are kept back for places where none of these will do.
 const SHIPPED = /* @__PURE__ */ new Map<string, FormSet>();
-const shipped = (style: string): FormSet =>
-  kept(SHIPPED, style, () =>
-    formSet(voicingCatalogue.filter((row) => row.style === style && row.onRequest !== true).map(readyForm)),
+const SPARE = /* @__PURE__ */ new Map<string, FormSet>();
+const gathered = (style: string, onRequest: boolean): FormSet =>
+  formSet(
+    voicingCatalogue.filter((row) => row.style === style && (row.onRequest === true) === onRequest).map(readyForm),
   );
+const shipped = (style: string): FormSet => kept(SHIPPED, style, () => gathered(style, false));
+const spare = (style: string): FormSet => kept(SPARE, style, () => gathered(style, true));
 
 /** One choice among those that the options offer in order of preference. */
 interface Choice {
@@ -239,8 +242,17 @@ export interface Voicer {
   /** @throws MusicError `voicing/none` where no choice has a form for the chord */
   readonly requireForm: (chord: Chord) => void;
   /** @throws MusicError `voicing/none`, or `voicing/out-of-reach` where no form can be placed */
-  readonly voice: (chord: Chord) => Voiced;
+  readonly voice: (chord: Chord, dress?: Dress) => Voiced;
 }
+
+// What speaks against the place is better than no voicing in this style.
+const dressed = (chord: Chord, forms: FormSet, style: string, dress: Dress | undefined): readonly Fit[] => {
+  if (dress === undefined) return fitting(chord, forms);
+  const fits = fitting(chord, forms, dress);
+  if (fits.length > 0) return fits;
+  const others = fitting(chord, spare(style), dress);
+  return others.length > 0 ? others : fitting(chord, forms);
+};
 
 /** Reads options, which have been checked for names that are none. */
 export const voicerOf = (options: VoicingOptions): Voicer => {
@@ -250,11 +262,11 @@ export const voicerOf = (options: VoicingOptions): Voicer => {
     requireForm: (chord) => {
       if (choices.every(({ forms }) => fitting(chord, forms).length === 0)) throw none(chord, choices);
     },
-    voice: (chord) => {
+    voice: (chord, dress) => {
       const misses: Misses = { span: Infinity, lowIntervals: false };
       let fits = 0;
-      for (const [choice, { forms }] of choices.entries()) {
-        const found = fitting(chord, forms);
+      for (const [choice, { forms, name }] of choices.entries()) {
+        const found = dressed(chord, forms, name, dress);
         fits += found.length;
         const voicings = placed(chord, found, limits, misses);
         if (voicings.length === 0) continue;
@@ -357,6 +369,7 @@ const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Miss
         hands,
         offMiddle: Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2),
         warnings,
+        leftOut: fit.leftOut,
       });
     }
   }

@@ -95,6 +95,14 @@ const SUFFIXES = [
   "13susb9",
   "add9",
   "m(add9)",
+  "maj13#11",
+  "m6(11)",
+  "mMaj7(13)",
+  "13(#9,#11)",
+  "7(b9,#9)",
+  "9sus4(b13)",
+  "7(b9,#11,b13)",
+  "7(#9,#11,b13)",
 ];
 const ROWS: ReadonlyMap<string, FullVoicing> = new Map(voicingCatalogue.map((form) => [form.id, form]));
 const onRequest = voicingCatalogue.filter((form) => form.onRequest === true).map((form) => form.id);
@@ -130,6 +138,21 @@ describe("laws of every row of the catalogue, in every key", () => {
       (v.safeParse(voicingRowSchema, form).issues ?? []).map(({ message }) => `${form.id}: ${message}`),
     );
     expect(faults).toEqual([]);
+  });
+
+  // A minor ninth between the 7th and a root above it is harsh in every style: common practice, no source.
+  it("law: no root lies a minor ninth above a 7th", () => {
+    expect(
+      offenders(({ degrees, pitches }) =>
+        pitches.some((low, i) =>
+          pitches
+            .slice(i + 1)
+            .some(
+              (high, j) => high.semitones - low.semitones === 13 && degrees[i + 1 + j] === "1" && degrees[i] === "7",
+            ),
+        ),
+      ),
+    ).toEqual([]);
   });
 
   it("law: the styles are those of the rows, in their order", () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { parseChord } from "../../src/chord/index.ts";
-import type { PitchName } from "../../src/pitch/index.ts";
+import type { Degree, PitchName } from "../../src/pitch/index.ts";
 import { midiNumber, parsePitch, pitchName } from "../../src/pitch/index.ts";
 import type { Voicing, VoicingOptions } from "../../src/voicing/index.ts";
 import { bassNote, voicingsFor } from "../../src/voicing/index.ts";
@@ -414,5 +414,73 @@ describe("what voicingsFor refuses", () => {
     expect(() => voicingsFor("Cmaj8")).toThrowError(
       expect.objectContaining({ code: expect.stringMatching(/^chord\//) as string, input: "Cmaj8" }),
     );
+  });
+});
+
+describe("what a symbol names", () => {
+  // Common practice, no source: every alteration, the 6th, and the highest plain extension.
+  const NAMED: readonly (readonly [suffix: string, named: readonly Degree[]])[] = [
+    ["6", ["6"]],
+    ["6/9", ["6", "9"]],
+    ["maj9", ["9"]],
+    ["maj13", ["13"]],
+    ["maj7#11", ["#11"]],
+    ["maj13#11", ["#11", "13"]],
+    ["maj7#5", ["#5"]],
+    ["9", ["9"]],
+    ["13", ["13"]],
+    ["7b9", ["b9"]],
+    ["7#9", ["#9"]],
+    ["7#11", ["#11"]],
+    ["7b13", ["b13"]],
+    ["7#5", ["#5"]],
+    ["7b5", ["b5"]],
+    ["9#11", ["9", "#11"]],
+    ["13#11", ["#11", "13"]],
+    ["13b9", ["b9", "13"]],
+    ["13#9", ["#9", "13"]],
+    ["7(b9,b13)", ["b9", "b13"]],
+    ["7(#9,b13)", ["#9", "b13"]],
+    ["7(#9,#5)", ["#9", "#5"]],
+    ["7(b9,#11)", ["b9", "#11"]],
+    ["7(#9,#11)", ["#9", "#11"]],
+    ["13(b9,#11)", ["b9", "#11", "13"]],
+    ["7(b9,#11,b13)", ["b9", "#11", "b13"]],
+    ["7(b9,#9)", ["b9", "#9"]],
+    ["13sus4", ["13"]],
+    ["7susb9", ["b9"]],
+    ["m9", ["9"]],
+    ["m11", ["11"]],
+    ["m13", ["13"]],
+    ["m6", ["6"]],
+    ["m6(11)", ["6", "11"]],
+    ["mMaj9", ["9"]],
+    ["mMaj7(13)", ["13"]],
+    ["m9b5", ["9"]],
+    ["m11b5", ["11"]],
+    ["add9", ["9"]],
+  ];
+  // A 13 stands for the 6 an octave above, a ♭13 for a ♯5, a ♯11 for a ♭5.
+  const sounds = (degrees: readonly Degree[], degree: Degree): boolean =>
+    [degree, ...({ "6": ["13"], "13": ["6"], "#5": ["b13"], b5: ["#11"] }[degree as string] ?? [])].some((name) =>
+      degrees.includes(name as Degree),
+    );
+
+  it("law: what is written is never dropped by a rootless voicing, in any key", () => {
+    for (const root of ["C", "Db", "E", "F#", "Bb"]) {
+      for (const [suffix, named] of NAMED) {
+        for (const { degrees, leftOut } of voicingsFor(root + suffix)) {
+          expect(
+            named.filter((degree) => !sounds(degrees, degree)).map((degree) => `${root}${suffix} ${degree}`),
+          ).toEqual([]);
+          expect(leftOut).toEqual([]);
+        }
+      }
+    }
+  });
+
+  it("a form that has no room says what it leaves out", () => {
+    expect([...voicingsFor("G13#11", { style: "shell" })][0]?.leftOut).toEqual(["#11", "13"]);
+    expect([...voicingsFor("F13#11")].map(({ degrees }) => degrees.join(" "))).toEqual(["3 #11 13 b7", "b7 3 #11 13"]);
   });
 });
