@@ -17,9 +17,9 @@ const BUDGETS: Readonly<Record<string, number>> = {
   scale: 13_400,
   // Charts as people type them; what takes changes as text pays for their reader.
   progression: 41_000,
-  harmony: 52_000,
+  harmony: 62_000,
   voicing: 17_500,
-  "voice-leading": 53_000,
+  "voice-leading": 72_000,
   fingering: 32_000,
   line: 87_500,
   comping: 17_200,
@@ -83,9 +83,9 @@ describe("size", () => {
   });
 
   // A progression may be its text, so the reader of charts is among it, and what the ear knows of keys.
-  it("voicing with voice leading stays within 53 kB, tonal not among it", async () => {
+  it("voicing with voice leading stays within 72 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(53_000);
+    expect(size).toBeLessThanOrEqual(72_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));

@@ -72,6 +72,7 @@ export const colourCatalogue = [
     avoid: ["9", "13"],
     source: COMMON,
   },
+  { id: "minor-seventh", title: "a minor seventh", add: [], may: ["11"], avoid: [], source: COMMON },
   {
     id: "tonic-minor",
     title: "a minor triad as tonic",
@@ -129,7 +130,7 @@ export const colourIdOf = ({
   if (family === "m" && has("b7")) {
     const third =
       (semitones === 4 && key.mode === "major") || (inHome === 4 && home.mode === "major" && what !== "related-two");
-    return third ? "third-degree" : undefined;
+    return third ? "third-degree" : "minor-seventh";
   }
   if (family === "m" && triad && (what === "tonic" || what === "borrowed") && (semitones === 0 || inHome === 0))
     return "tonic-minor";

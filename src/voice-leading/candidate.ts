@@ -1,4 +1,4 @@
-import type { Pitch } from "../pitch/index.ts";
+import type { NoteName, Pitch } from "../pitch/index.ts";
 
 /** One way to play a chord, among which a path chooses; a `Voicing` is one. */
 export interface VoicingCandidate {
@@ -19,8 +19,12 @@ export interface VoicingCandidate {
    * @defaultValue `0`
    */
   readonly offMiddle?: number | undefined;
-  /** The chord it plays, for messages. */
-  readonly chord?: { readonly symbol: string } | undefined;
+  /** Semitones beyond the comfortable part of its register. @defaultValue `0` */
+  readonly outside?: number | undefined;
+  /** How many of its intervals lie below their low-interval limit. @defaultValue `0` */
+  readonly mud?: number | undefined;
+  /** The chord it plays: its symbol for messages, its bass for contrary motion. */
+  readonly chord?: { readonly symbol: string; readonly bass?: NoteName | undefined } | undefined;
 }
 
 /** The notes of a candidate whose motion counts. */

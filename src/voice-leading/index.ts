@@ -4,11 +4,13 @@
  * @module voice-leading
  */
 
+export type { AimId, AimRow, AimSetId, AimWeights } from "./aims.ts";
+export { aimCatalogue } from "./aims.ts";
 export type { VoicingCandidate } from "./candidate.ts";
 export type { PitchClassLeading, PitchClassMove, VoiceLeading, VoiceLeadingOptions, VoiceMove } from "./leading.ts";
 export { pitchClassLeading, voiceLeading } from "./leading.ts";
 export type { VoiceLeadingMetric } from "./metric.ts";
-export type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
+export type { AimDecision, SmoothestPath, SmoothestPathOptions } from "./path.ts";
 export { smoothestPath } from "./path.ts";
 export type {
   ChordColour,

@@ -2,13 +2,17 @@ import * as v from "valibot";
 import { check, checkOnce } from "../ground/check.ts";
 import type { MusicError } from "../ground/errors.ts";
 import { kept } from "../ground/memo.ts";
+import type { Pitch } from "../pitch/index.ts";
+import type { AimId, AimSetId, AimWeights } from "./aims.ts";
+import { AIM_IDS, aimCatalogue, placePoints, stepPoints, weighed, weightsOf } from "./aims.ts";
 import type { VoicingCandidate } from "./candidate.ts";
 import { moving } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
 import { refusal } from "./refusal.ts";
 import { candidatesSchema, chordsSchema, pathFields } from "./shape.ts";
-import { search } from "./solver.ts";
+import type { SearchRules } from "./solver.ts";
+import { EUCLIDEAN_UNIT, search } from "./solver.ts";
 
 const optionsSchema = /* @__PURE__ */ v.strictObject(pathFields);
 
@@ -34,6 +38,15 @@ export interface SmoothestPathOptions<C extends VoicingCandidate = VoicingCandid
   readonly alternate?: boolean | undefined;
   /** The largest move of the top note that is allowed, in semitones. @defaultValue any */
   readonly maxTopMove?: number | undefined;
+  /**
+   * What the path keeps small: `"smooth"` motion alone; `"pianist"` a weighted sum of motion, register, a singing top line, contrary motion and
+   * variety; or weights of one's own, whole numbers from 0 to 1,000 by the ids of `aimCatalogue`.
+   *
+   * @defaultValue `"smooth"`
+   */
+  readonly aims?: AimSetId | AimWeights | undefined;
+  /** What is sung or played over each chord, for the aim `"melody"`; one list a chord. @defaultValue nothing */
+  readonly melody?: readonly (readonly Pitch[])[] | undefined;
 }
 
 /** The smoothest way through a series of candidates. */
@@ -50,6 +63,20 @@ export interface SmoothestPath<C extends VoicingCandidate = VoicingCandidate> {
   readonly largestMove: number;
   /** Moves of the top note beyond a minor third. */
   readonly topLeaps: number;
+  /** What the path costs by each aim, weighed; under the default, its motion alone. */
+  readonly costs: { readonly [id in AimId]?: number };
+  /** Which aim decided where the path is not the smoothest one: the one that the smoothest voicing there would cost the most more in. */
+  readonly decisions: readonly AimDecision[];
+}
+
+/** A chord whose voicing is another than that of the smoothest path. */
+export interface AimDecision {
+  /** Which chord, from 0. */
+  readonly index: number;
+  readonly aim: AimId;
+  /** What the smoothest path's voicing there, its neighbours as they are, would cost more in that aim. */
+  readonly saved: number;
+  readonly message: string;
 }
 
 const LEAP_ABOVE = 3;
@@ -60,7 +87,8 @@ const LEAP_ABOVE = 3;
  * The aims, each deciding only where those before it tie: the least total motion; the fewest leaps of the top note
  * (moves of more than a minor third); the least total distance from the middle of the register (`offMiddle`); the
  * candidate that stands first in the first chord's set, then in the second's, and so on. So the answer is unique.
- * Euclidean distances are compared to a 2^-20th of a semitone. Time grows with the number of chords.
+ * Euclidean distances are compared to a 2^-20th of a semitone. With other `aims` their
+ * weighted sum takes the place of the motion. Time grows with the number of chords.
  *
  * Source: Bellman, R. (1957), Dynamic Programming, Princeton University Press, for the method.
  *
@@ -68,6 +96,7 @@ const LEAP_ABOVE = 3;
  * At most 200,000 chords of 5,000 candidates, and 20 million steps between different neighbours.
  *
  * @throws MusicError `voice-leading/empty` without chords or for a set without candidates, `voice-leading/size` for more than that,
+ * `voice-leading/melody` for a melody that has not one list a chord,
  * `voice-leading/metric` and `voice-leading/top-move` for options that can't be read, `voice-leading/fixed` when a set has no candidate left of the
  * form that is asked for, `voice-leading/forbidden` when all its forms are forbidden, and `voice-leading/blocked`, naming
  * the pair of chords, when no path keeps the rules
@@ -106,12 +135,120 @@ export const pathThrough = <C extends VoicingCandidate>(
   const { loop = false, alternate = false, maxTopMove = Infinity } = options;
   if (typeof maxTopMove !== "number" || !(maxTopMove >= 0))
     throw refusal("top-move", maxTopMove, "semitones, 0 or more");
+  const weights = weightsOf(options.aims ?? "smooth");
   const sets = allowed(candidates, options);
-  const result = search(sets, { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate });
-  if (typeof result === "number") throw blocked(sets, result);
-  const voicings = sets.flatMap((set, i) => set.slice(result[i], (result[i] ?? 0) + 1));
-  return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric) };
+  const rules: SearchRules = { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate, motionWeight: 1 };
+  const chosen = (under: SearchRules, from: readonly (readonly C[])[]): readonly C[] => {
+    const result = search(from, under);
+    if (typeof result === "number") throw blocked(from, result);
+    return from.flatMap((set, i) => set.slice(result[i], (result[i] ?? 0) + 1));
+  };
+  if (isSmooth(weights)) {
+    const voicings = chosen(rules, sets);
+    const way = journey(voicings, loop, metric);
+    return { kind: "smoothest-path", voicings, ...way, costs: { motion: way.totalMotion }, decisions: [] };
+  }
+  const melody = options.melody ?? [];
+  if (melody.length > 0 && melody.length !== sets.length)
+    throw refusal("melody", melody.length, `a list of notes for each of ${sets.length} chords`);
+  const weighing = weighingOf(sets, weights, { melody, unit: metric === "euclidean" ? EUCLIDEAN_UNIT : 1 });
+  const under: SearchRules = { ...rules, motionWeight: weights.motion ?? 0, own: weighing.own, step: weighing.step };
+  const voicings = chosen(under, weighing.sets);
+  const reasons = reasonsFor(voicings, chosen(rules, sets), { weights, melody, metric, loop });
+  return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric), ...reasons };
 };
+
+const isSmooth = (weights: AimWeights): boolean =>
+  AIM_IDS.every((id) => (weights[id] ?? 0) === (id === "motion" ? 1 : 0));
+
+interface Weighing<C extends VoicingCandidate> {
+  readonly sets: readonly (readonly C[])[];
+  readonly own: (candidate: VoicingCandidate) => number;
+  readonly step: (from: VoicingCandidate, to: VoicingCandidate) => number;
+}
+
+/** What the search adds up. Over a melody a chord that returns is another one each time, so its candidates are copied. */
+const weighingOf = <C extends VoicingCandidate>(
+  sets: readonly (readonly C[])[],
+  weights: AimWeights,
+  { melody, unit }: { readonly melody: readonly (readonly Pitch[])[]; readonly unit: number },
+): Weighing<C> => {
+  const step: SearchRules["step"] = (from, to) => unit * weighed(stepPoints(from, to), weights);
+  const own = (candidate: VoicingCandidate, notes?: readonly Pitch[]): number =>
+    unit * weighed(placePoints(candidate, notes), weights);
+  if (melody.length === 0) return { sets, own: (candidate) => own(candidate), step };
+  const over = new Map<VoicingCandidate, readonly Pitch[]>();
+  const copies = sets.map((set, i) =>
+    set.map((candidate) => {
+      const copy = { ...candidate };
+      over.set(copy, melody[i] ?? []);
+      return copy;
+    }),
+  );
+  return { sets: copies, own: (candidate) => own(candidate, over.get(candidate)), step };
+};
+
+interface Judged {
+  readonly weights: AimWeights;
+  readonly melody: readonly (readonly Pitch[])[];
+  readonly metric: VoiceLeading["metric"];
+  readonly loop: boolean;
+}
+
+const reasonsFor = <C extends VoicingCandidate>(
+  voicings: readonly C[],
+  smooth: readonly C[],
+  { weights, melody, metric, loop }: Judged,
+): Pick<SmoothestPath, "costs" | "decisions"> => {
+  const costs: Partial<Record<AimId, number>> = {};
+  const count = voicings.length;
+  /** Points of the place and of the steps to and from it, with another voicing there. */
+  const around = (i: number, there: C): Partial<Record<AimId, number>> => {
+    const points: Partial<Record<AimId, number>> = { ...placePoints(there, melody[i]) };
+    const add = (from: C | undefined, to: C | undefined): void => {
+      if (from === undefined || to === undefined) return;
+      const leading = leadingBetween(moving(from), moving(to), metric);
+      const step = { motion: leading.distance, ...stepPoints(from, to) };
+      for (const id of AIM_IDS) points[id] = (points[id] ?? 0) + (step[id] ?? 0);
+    };
+    add(voicings[i === 0 && loop ? count - 1 : i - 1], there);
+    add(there, voicings[i === count - 1 && loop ? 0 : i + 1]);
+    return points;
+  };
+  const decisions: AimDecision[] = [];
+  for (const [i, voicing] of voicings.entries()) {
+    const next = voicings[i === count - 1 && loop ? 0 : i + 1];
+    const step =
+      next === undefined
+        ? {}
+        : { motion: leadingBetween(moving(voicing), moving(next), metric).distance, ...stepPoints(voicing, next) };
+    const place = placePoints(voicing, melody[i]);
+    for (const id of AIM_IDS) {
+      const points = ((place[id] ?? 0) + ((step as Partial<Record<AimId, number>>)[id] ?? 0)) * (weights[id] ?? 0);
+      if (points > 0) costs[id] = (costs[id] ?? 0) + points;
+    }
+    const other = smooth[i];
+    if (other === undefined || samePitches(other, voicing)) continue;
+    const [here, there] = [around(i, voicing), around(i, other)];
+    let decision: { aim: AimId; saved: number } = { aim: "motion", saved: 0 };
+    for (const id of AIM_IDS) {
+      const saved = ((there[id] ?? 0) - (here[id] ?? 0)) * (weights[id] ?? 0);
+      if (saved > decision.saved) decision = { aim: id, saved };
+    }
+    if (decision.saved === 0) continue;
+    const title = aimCatalogue.find(({ id }) => id === decision.aim)?.title ?? decision.aim;
+    const symbol = voicing.chord?.symbol ?? `chord ${i + 1}`;
+    decisions.push({
+      index: i,
+      ...decision,
+      message: `${symbol}: not the smoothest voicing, for ${title}, which saves ${decision.saved}`,
+    });
+  }
+  return { costs, decisions };
+};
+
+const samePitches = (a: VoicingCandidate, b: VoicingCandidate): boolean =>
+  a.pitches.length === b.pitches.length && a.pitches.every(({ semitones }, i) => semitones === b.pitches[i]?.semitones);
 
 const allowed = <C extends VoicingCandidate>(
   candidates: readonly (readonly C[])[],
@@ -179,7 +316,7 @@ const journey = <C extends VoicingCandidate>(
   voicings: readonly C[],
   loop: boolean,
   metric: VoiceLeading["metric"],
-): Omit<SmoothestPath<C>, "kind" | "voicings"> => {
+): Omit<SmoothestPath<C>, "kind" | "voicings" | "costs" | "decisions"> => {
   const known = new Map<C, Map<C, VoiceLeading>>();
   const leadings: VoiceLeading[] = [];
   const motion: number[] = [];

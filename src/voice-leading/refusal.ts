@@ -3,7 +3,7 @@ import { MusicError } from "../ground/errors.ts";
 
 /** An error of this folder. */
 export const refusal = (
-  what: "metric" | "empty" | "size" | "top-move" | "forbidden" | "fixed" | "blocked",
+  what: "metric" | "empty" | "size" | "melody" | "top-move" | "forbidden" | "fixed" | "blocked",
   input: unknown,
   expected: string,
   hint?: string,

@@ -1,7 +1,8 @@
 import * as v from "valibot";
 import { isRecord, shapeOf } from "../ground/check.ts";
-import type { NoteName } from "../pitch/index.ts";
-import { pitchesSchema, pitchSchema } from "../voicing/inner.ts";
+import type { NoteName, Pitch } from "../pitch/index.ts";
+import { noteSchema, pitchesSchema, pitchSchema } from "../voicing/inner.ts";
+import { aimsSchema } from "./aims.ts";
 import type { VoicingCandidate } from "./candidate.ts";
 
 /** More chords than the longest book of charts has in a row. */
@@ -13,14 +14,17 @@ const isPitch = (value: unknown): boolean => v.is(pitchSchema, value);
 const isPitches = (value: unknown): boolean => Array.isArray(value) && value.length <= 128 && value.every(isPitch);
 const isName = (value: unknown): boolean => value === undefined || typeof value === "string";
 
+const isNoteName = (value: unknown): boolean => value === undefined || v.is(noteSchema, value);
+
 const isCandidate = (value: unknown): value is VoicingCandidate =>
   isRecord(value) &&
   isPitches(value.pitches) &&
   (value.upper === undefined || isPitches(value.upper)) &&
   isName(value.form) &&
   isName(value.label) &&
-  (value.offMiddle === undefined || Number.isFinite(value.offMiddle)) &&
-  (value.chord === undefined || (isRecord(value.chord) && typeof value.chord.symbol === "string"));
+  [value.offMiddle, value.outside, value.mud].every((number) => number === undefined || Number.isFinite(number)) &&
+  (value.chord === undefined ||
+    (isRecord(value.chord) && typeof value.chord.symbol === "string" && isNoteName(value.chord.bass)));
 
 /** One way to play a chord. */
 export const candidateSchema = /* @__PURE__ */ shapeOf(isCandidate, "a candidate: an object with pitches");
@@ -60,4 +64,12 @@ export const pathFields = {
   ),
   alternate: flag,
   maxTopMove: anything,
+  aims: /* @__PURE__ */ v.optional(aimsSchema),
+  melody: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf(
+      (value): value is Pitch[][] =>
+        Array.isArray(value) && value.length <= MOST_CHORDS && value.every((notes) => isPitches(notes)),
+      "a list of pitches for each chord",
+    ),
+  ),
 } as const;

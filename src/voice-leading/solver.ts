@@ -14,6 +14,12 @@ export interface SearchRules {
   readonly maxTopMove: number;
   /** Neighbours must not have equal labels. */
   readonly alternate: boolean;
+  /** What motion counts, a whole number. */
+  readonly motionWeight: number;
+  /** What a candidate costs by itself, a whole number. Absent: nothing. */
+  readonly own?: (candidate: VoicingCandidate) => number;
+  /** What a step costs beside its motion, a whole number. Absent: nothing. */
+  readonly step?: (from: VoicingCandidate, to: VoicingCandidate) => number;
 }
 
 /** The best choice of each set, or the place after which nothing leads on (the last place: back to the first). */
@@ -35,6 +41,7 @@ interface Field {
   /** Distance from the middle of the register, in half semitones. */
   readonly off: Int32Array;
   readonly labels: readonly (string | undefined)[];
+  readonly candidates: readonly VoicingCandidate[];
   readonly widest: number;
 }
 
@@ -59,6 +66,7 @@ const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
   const notesFrom = new Int32Array(candidates + 1);
   const off = new Int32Array(candidates);
   const labels: (string | undefined)[] = [];
+  const all: VoicingCandidate[] = [];
   let [c, n] = [0, 0];
   for (const set of ids.keys()) {
     for (const candidate of set) {
@@ -68,16 +76,17 @@ const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
       notesFrom[c + 1] = n;
       off[c++] = Math.round(2 * (candidate.offMiddle ?? 0));
       labels.push(candidate.label);
+      all.push(candidate);
     }
   }
-  return { setAt, firstOf, notes, notesFrom, off, labels, widest };
+  return { setAt, firstOf, notes, notesFrom, off, labels, candidates: all, widest };
 };
 
 /**
  * Distances are compared as whole numbers, so that equal sums are equal whatever the order of adding; a Euclidean one
  * is rounded to a 2^-20th of a semitone.
  */
-const EUCLIDEAN_UNIT = 2 ** 20;
+export const EUCLIDEAN_UNIT = 2 ** 20;
 
 const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metric: VoiceLeadingMetric): number => {
   const [fromA, fromB] = [notesFrom[a] ?? 0, notesFrom[b] ?? 0];
@@ -138,12 +147,31 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
       for (let b = firstOf[to] ?? 0; b < (firstOf[to + 1] ?? 0); b++, at++) {
         const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] ?? 0) - 1] ?? 0));
         const forbidden = topMove > rules.maxTopMove || (rules.alternate && labels[a] === labels[b]);
-        distance[at] = forbidden ? Infinity : distanceBetween(field, a, b, rules.metric);
+        distance[at] = forbidden ? Infinity : rules.motionWeight * distanceBetween(field, a, b, rules.metric);
         leap[at] = topMove > rules.leap ? 1 : 0;
       }
     }
   }
+  if (rules.step !== undefined) addSteps(field, offsets, distance, rules.step);
   return { after, distance, leap };
+};
+
+const addSteps = (
+  { firstOf, candidates }: Field,
+  offsets: ReadonlyMap<number, number>,
+  distance: Float64Array,
+  step: NonNullable<SearchRules["step"]>,
+): void => {
+  const setOf = (id: number): readonly VoicingCandidate[] => candidates.slice(firstOf[id], firstOf[id + 1]);
+  for (const [pair, offset] of offsets) {
+    const to = setOf(pair % firstOf.length);
+    for (const [i, a] of setOf(Math.floor(pair / firstOf.length)).entries()) {
+      for (const [j, b] of to.entries()) {
+        const at = offset + i * to.length + j;
+        distance[at] = (distance[at] ?? 0) + step(a, b);
+      }
+    }
+  }
 };
 
 /** The first aim, and those below it as one number. */
@@ -170,6 +198,8 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
   const field = fieldOf(sets);
   const { setAt, firstOf, off, widest } = field;
   const { after, distance, leap } = stepsOf(field, rules);
+  const own = new Float64Array(field.candidates.length);
+  if (rules.own !== undefined) own.set(field.candidates.map(rules.own));
   const last = setAt.length - 1;
   const firstAt = (i: number): number => firstOf[setAt[i] ?? 0] ?? 0;
   const sizeAt = (i: number): number => (firstOf[(setAt[i] ?? 0) + 1] ?? 0) - firstAt(i);
@@ -200,7 +230,7 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
         rest = r;
         choice = d;
       }
-      here.motion[c] = motion;
+      here.motion[c] = motion + (own[first + c] ?? 0);
       here.rest[c] = rest + (off[first + c] ?? 0);
       if (record) choices[i * widest + c] = choice;
     }
@@ -221,7 +251,7 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
         const [m, r] = [distance[at] ?? 0, (leap[at] ?? 0) * leapCost];
         if (before(m, r, motion, rest)) [motion, rest] = [m, r];
       }
-      here.motion[c] = motion;
+      here.motion[c] = motion + (own[firstAt(last) + c] ?? 0);
       here.rest[c] = rest + (off[firstAt(last) + c] ?? 0);
     }
   };

@@ -31,6 +31,13 @@ export interface Voicing {
   readonly hands: readonly Hand[];
   /** How far its lowest note but the bass lies from its place in the middle of the register, in semitones by halves. */
   readonly offMiddle: number;
+  /**
+   * Semitones beyond the comfortable part of its register, which leaves out the upper third of a window for the top note: for rootless
+   * forms, whose top lies from C4 to C5, it ends at A4.
+   */
+  readonly outside: number;
+  /** How many of its intervals lie below their low-interval limit. */
+  readonly mud: number;
   readonly warnings: readonly VoicingWarning[];
   /** Degrees that the symbol names and its form has no room for; none in a rootless form of a chord that names one or two. */
   readonly leftOut: readonly Degree[];

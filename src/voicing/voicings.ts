@@ -368,6 +368,8 @@ const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Miss
         upper,
         hands,
         offMiddle: Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2),
+        outside: Math.max(0, note + OCTAVE * octave - (ofTop ? high - Math.floor((high - low) / 4) : high)),
+        mud: warnings.filter(({ kind }) => kind === "low-interval").length,
         warnings,
         leftOut: fit.leftOut,
       });
