@@ -6,7 +6,8 @@ import { scoreJsonSchema } from "../score/index.ts";
 type Part = NonNullable<ReturnType<typeof toJsonSchema>["allOf"]>[number];
 type JsonSchema = Readonly<Record<string, unknown>>;
 
-const ADDRESS = "https://unpkg.com/hands-together/dist/schemas";
+// A name, not a place: documents are read without a network. Source: RFC 8141, Uniform Resource Names.
+const ADDRESS = "urn:hands-together:schema";
 
 const schemaOf = (name: string, schema: GenericSchema): JsonSchema => {
   const { $schema, ...rest } = toJsonSchema(schema, {
@@ -19,7 +20,7 @@ const schemaOf = (name: string, schema: GenericSchema): JsonSchema => {
       return rules.length === 0 ? undefined : { ...jsonSchema, allOf: [...(jsonSchema.allOf ?? []), ...rules] };
     },
   });
-  return { $schema, $id: `${ADDRESS}/${name}.json`, ...rest };
+  return { $schema, $id: `${ADDRESS}:${name}`, ...rest };
 };
 
 /** The JSON Schema (draft 2020-12) of each document, by its name. */
@@ -27,5 +28,5 @@ export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
   drill: () => schemaOf("drill", drillRecipeSchema),
   packet: () => schemaOf("packet", packetRecipeSchema),
   plan: () => schemaOf("plan", planRecipeSchema),
-  score: () => ({ $id: `${ADDRESS}/score.json`, ...scoreJsonSchema }),
+  score: () => ({ $id: `${ADDRESS}:score`, ...scoreJsonSchema }),
 };

@@ -358,7 +358,7 @@ describe("schema", () => {
         properties: Record<string, unknown>;
       };
       expect([code, schema.$schema]).toEqual([0, "https://json-schema.org/draft/2020-12/schema"]);
-      expect(schema.$id).toContain(`/${name}.json`);
+      expect(schema.$id).toBe(`urn:hands-together:schema:${name}`);
       expect(new Ajv({ strict: false }).compile(schema)).toBeTypeOf("function");
     },
   );
