@@ -76,6 +76,8 @@ const repeatProblem = (bars: readonly ChartBar[]): ReturnType<typeof problemIn> 
     }
     if (repeatEnd !== undefined) {
       if (!open || (ending > 0 && closed)) return { expected: "the beginning of the repeat that ends here", bar };
+      if (ending > 0 && repeatEnd !== 2)
+        return { expected: "a repeat with endings that is played once for each ending (repeatEnd 2)", bar };
       if (ending === 0) open = false;
       closed = true;
     }

@@ -657,6 +657,8 @@ class ChartReader {
     }
     if (this.#items.length > 0 || last?.marks.repeatEnd === undefined)
       throw this.#refuse("a count right behind the end of a repeat, :|x3", token.at);
+    if (this.#endings && token.times !== 2)
+      throw this.#refuse("a repeat with endings that is played once for each ending", token.at);
     if (token.times < 2 || token.times > 16) throw this.#refuse("a count from 2 to 16 after :|", token.at);
     last.marks.repeatEnd = token.times;
   }

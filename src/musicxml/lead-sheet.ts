@@ -1,0 +1,649 @@
+import { strFromU8, unzipSync } from "fflate";
+import * as v from "valibot";
+import { parseChord } from "../chord/index.ts";
+import { check } from "../ground/check.ts";
+import { isMusicError, MusicError } from "../ground/errors.ts";
+import type { Key, NoteName } from "../pitch/index.ts";
+import { parseKey, parseNote } from "../pitch/index.ts";
+import type { Chart, ChartBar, ChartChord, ChartJump, ChartNote } from "../progression/index.ts";
+import { likelyKeys } from "../progression/index.ts";
+import { problemIn } from "../progression/inner.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  beatsOf,
+  compareBeats,
+  divideBeats,
+  equalBeats,
+  formatBeats,
+  formatMetre,
+  parseMetre,
+  pulseLength,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
+import type { XmlNode } from "./parse.ts";
+import { all, child, parseXml, textOf, whole } from "./parse.ts";
+
+const refused = (what: string, input: unknown, expected: string): MusicError =>
+  new MusicError({ code: `musicxml/${what}`, input, expected });
+
+/** Bytes of one file of a compressed score, unpacked. */
+const LARGEST = 32 * 2 ** 20;
+
+const sheetSchema = /* @__PURE__ */ v.union([
+  v.string(),
+  /* @__PURE__ */ v.custom<Uint8Array>((value) => value instanceof Uint8Array, "the text or the bytes of a file"),
+]);
+
+/**
+ * Reads a lead sheet from MusicXML: chord symbols, melody, repeats, endings, jumps, sections, metres and keys, as a chart. The bytes of a
+ * compressed file (`.mxl`) are unpacked.
+ *
+ * The part with the most chord symbols is read, its first staff and voice as the melody; what is left out stands among the chart's guesses, and so
+ * does a mode that the key leaves open. Kinds are read by what they mean, so that the text that a program prints makes no difference.
+ *
+ * @param data - the document's text, or the bytes of a `.musicxml`, `.xml` or `.mxl` file
+ * @throws MusicError `musicxml/xml`, `musicxml/entities`, `musicxml/root` as `readMusicXml`, `musicxml/zip` for a compressed file that can't be
+ * unpacked, `musicxml/harmony` for a chord symbol, `musicxml/bar` for a bar that no metre fits, `musicxml/number`, `musicxml/unsupported`
+ * for a transposing part or a sheet without any chord symbol, and `progression/chart` for repeats that can't be followed
+ *
+ * @example
+ * ```ts
+ * import { readLeadSheet, writeLeadSheet } from "hands-together/musicxml";
+ *
+ * const chart = readLeadSheet(writeLeadSheet("Key: C\n|: Dm7 | G7 :|\n[B] Cmaj7 |"));
+ * chart.bars.map(({ chords }) => chords[0]?.symbol); // => ["Dm7", "G7", "Cmaj7"]
+ * chart.bars[1]?.repeatEnd; // => 2
+ * ```
+ */
+export function readLeadSheet(data: string | Uint8Array): Chart {
+  check(sheetSchema, data, "musicxml/xml");
+  const root = parseXml((typeof data === "string" ? data : textIn(data)).replace(/^\uFEFF/, ""));
+  if (root.name !== "score-partwise")
+    throw new MusicError({ code: "musicxml/root", input: root.name, expected: "a partwise score (score-partwise)" });
+  const parts = all(root, "part");
+  const symbolsIn = (part: XmlNode): number =>
+    all(part, "measure").reduce((sum, measure) => sum + all(measure, "harmony").length, 0);
+  const [part] = [...parts].sort((a, b) => symbolsIn(b) - symbolsIn(a));
+  if (part === undefined || symbolsIn(part) === 0)
+    throw refused("unsupported", `${parts.length} parts`, "a part with chord symbols (harmony)");
+  const reader = new SheetReader();
+  if (parts.length > 1) reader.guess("the part with the most chord symbols is read, the others are left out");
+  all(part, "measure").forEach((measure, i) => {
+    reader.measure(measure, i);
+  });
+  const title = textOf(root, "movement-title") ?? textOf(child(root, "work"), "work-title") ?? "";
+  return reader.chart(title, headingIn(root));
+}
+
+const headingIn = (root: XmlNode): string | undefined => {
+  const credit = all(root, "credit").find((one) => textOf(one, "credit-type") === "subtitle");
+  const creator = all(child(root, "identification"), "creator").find(
+    ({ attributes }) => attributes.type === "composer",
+  );
+  return textOf(credit, "credit-words") ?? creator?.text;
+};
+
+const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
+
+const textIn = (bytes: Uint8Array): string => {
+  if (!isZip(bytes)) {
+    const wide = (bytes[0] === 0xfe && bytes[1] === 0xff) || (bytes[0] === 0xff && bytes[1] === 0xfe);
+    return new TextDecoder(wide ? (bytes[0] === 0xfe ? "utf-16be" : "utf-16le") : "utf-8").decode(bytes);
+  }
+  const unpack = (wanted: (name: string) => boolean): Readonly<Record<string, Uint8Array>> => {
+    try {
+      return unzipSync(bytes, { filter: ({ name, originalSize }) => wanted(name) && originalSize <= LARGEST });
+    } catch (error) {
+      throw new MusicError({
+        code: "musicxml/zip",
+        input: `${bytes.length} bytes`,
+        expected: "a compressed score that can be unpacked",
+        hint: error instanceof Error ? error.message : String(error),
+      });
+    }
+  };
+  const container = unpack((name) => name === "META-INF/container.xml")["META-INF/container.xml"];
+  const rootFile =
+    container === undefined
+      ? undefined
+      : child(child(parseXml(strFromU8(container)), "rootfiles"), "rootfile")?.attributes["full-path"];
+  const files = unpack(
+    (name) => name === rootFile || (rootFile === undefined && /^[^/]+\.(?:musicxml|xml)$/i.test(name)),
+  );
+  const [file] = Object.values(files);
+  if (file === undefined)
+    throw refused("zip", `${bytes.length} bytes`, `a compressed score of at most ${LARGEST / 2 ** 20} MB`);
+  return textIn(file.subarray(0, 4).length > 0 && isZip(file) ? new Uint8Array() : file);
+};
+
+// ---- harmony
+
+// Kinds and the suffixes that mean the same. Source: W3C, MusicXML 4.0 (2021), kind-value.
+const SUFFIXES: Readonly<Record<string, string>> = {
+  major: "",
+  minor: "m",
+  augmented: "aug",
+  diminished: "dim",
+  dominant: "7",
+  "major-seventh": "maj7",
+  "minor-seventh": "m7",
+  "diminished-seventh": "dim7",
+  "augmented-seventh": "aug7",
+  "half-diminished": "m7b5",
+  "major-minor": "mMaj7",
+  "major-sixth": "6",
+  "minor-sixth": "m6",
+  "dominant-ninth": "9",
+  "major-ninth": "maj9",
+  "minor-ninth": "m9",
+  "dominant-11th": "11",
+  "major-11th": "maj11",
+  "minor-11th": "m11",
+  "dominant-13th": "13",
+  "major-13th": "maj13",
+  "minor-13th": "m13",
+  "suspended-second": "sus2",
+  "suspended-fourth": "sus4",
+  power: "5",
+};
+
+const signsOf = (semitones: number): string => (semitones < 0 ? "b" : "#").repeat(Math.min(3, Math.abs(semitones)));
+
+const noteOf = (node: XmlNode | undefined, tag: "root" | "bass"): NoteName =>
+  parseNote(
+    `${textOf(node, `${tag}-step`) ?? ""}${signsOf(Math.round(Number(textOf(node, `${tag}-alter`) ?? 0)) || 0)}`,
+  );
+
+interface WrittenDegree {
+  readonly value: number;
+  readonly alter: number;
+  readonly type: string;
+}
+
+const degreeItems = (kind: string, degrees: readonly WrittenDegree[]): { suffix: string; items: readonly string[] } => {
+  let suffix = SUFFIXES[kind] ?? "";
+  const items: string[] = [];
+  for (const { value, alter, type } of degrees) {
+    const sign = signsOf(alter);
+    if (type === "subtract") {
+      // A 13th chord is written without its 11th, and so is ours.
+      if (!(value === 11 && kind.endsWith("13th"))) items.push(`no${value}`);
+    } else if (type === "add" && value === 7) {
+      if (alter === 0 && kind === "major") suffix = "7";
+      else items.push(alter === 1 ? "maj7" : `add${signsOf(alter - 1)}7`);
+    } else if (type === "alter" && value === 7) items.push(alter === 1 ? "maj7" : `${signsOf(alter)}7`);
+    else
+      items.push(
+        type === "add" && sign === "" ? `add${value}` : `${type === "add" && value < 8 ? "add" : ""}${sign}${value}`,
+      );
+  }
+  return { suffix, items };
+};
+
+const tried = (symbol: string): string | undefined => {
+  try {
+    return parseChord(symbol).symbol;
+  } catch (error) {
+    if (isMusicError(error)) return undefined;
+    throw error;
+  }
+};
+
+const sameTones = (a: string, b: string): boolean => parseChord(a).canonical === parseChord(b).canonical;
+
+const sameFamily = (a: string, b: string): boolean => parseChord(a).quality === parseChord(b).quality;
+
+/** The symbol of a harmony element: as it is printed where that says what the kind means, else from the kind. */
+const symbolOf = (node: XmlNode, where: string): string => {
+  const kind = child(node, "kind");
+  const kindName = kind?.text ?? "";
+  if (kindName === "none" || /^N\.?C\.?$/i.test(kind?.attributes.text ?? "")) return "N.C.";
+  const root = child(node, "root");
+  if (root === undefined) throw refused("harmony", kindName, `a chord symbol with a root ${where}`);
+  const name = noteOf(root, "root");
+  const written = all(node, "degree").map((degree) => ({
+    value: whole(degree, "degree-value", where),
+    alter: Math.round(Number(textOf(degree, "degree-alter") ?? 0)) || 0,
+    type: textOf(degree, "degree-type") ?? "add",
+    printed: degree.attributes["print-object"] !== "no",
+    prefix: child(degree, "degree-type")?.attributes.text,
+  }));
+  const { suffix, items } = degreeItems(kindName, written);
+  const bassNode = child(node, "bass");
+  const bass = bassNode === undefined ? inverted(node, name, suffix) : noteOf(bassNode, "bass");
+  const slash = bass === undefined || bass === name ? "" : `/${bass}`;
+  const meant =
+    SUFFIXES[kindName] === undefined
+      ? undefined
+      : tried(`${name}${suffix}${items.length === 0 ? "" : `(${items.join(",")})`}${slash}`);
+  const shown = written
+    .filter(({ printed }) => printed)
+    .map(({ value, alter, type, prefix }) => `${prefix ?? (type === "subtract" ? "no" : "")}${signsOf(alter)}${value}`);
+  const text = kind?.attributes.text;
+  const asPrinted =
+    text === undefined ? undefined : tried(`${name}${text}${shown.length === 0 ? "" : `(${shown.join(",")})`}${slash}`);
+  // Some write the kind alone and leave the rest to its text.
+  const says = asPrinted !== undefined && meant !== undefined && written.length === 0 && sameFamily(meant, asPrinted);
+  if (meant !== undefined && !says && (asPrinted === undefined || !sameTones(meant, asPrinted))) return meant;
+  if (asPrinted !== undefined) return asPrinted;
+  throw refused("harmony", `${name} ${kindName} ${text ?? ""}`.trim(), `a chord symbol that can be read ${where}`);
+};
+
+// The first inversion has the third below, and so on.
+const inverted = (node: XmlNode, root: NoteName, suffix: string): NoteName | undefined => {
+  const number = Number(textOf(node, "inversion") ?? 0);
+  const value = [undefined, 3, 5, 7][number];
+  const chord = value === undefined ? undefined : tried(`${root}${suffix}`);
+  return chord === undefined
+    ? undefined
+    : parseChord(chord).tones.find(({ degree }) => Number(degree.replace(/^[b#]+/, "")) === value)?.note;
+};
+
+// ---- measures
+
+type Marks = { -readonly [Field in keyof ChartBar]: ChartBar[Field] };
+
+/** A melody note that has begun; a tied one grows. */
+interface Sounding {
+  readonly bar: number;
+  readonly at: Beats;
+  length: Beats;
+  readonly pitches: string[];
+}
+
+const JUMP_WORDS = /^(d\.? ?[cs]\.?|da capo|dal segno)(?:\s+al\s+(fine|coda))?\.?$/i;
+
+class SheetReader {
+  readonly #bars: Marks[] = [];
+  /** Bars at whose end an ending stops for good. */
+  readonly #endingEnds = new Set<number>();
+  readonly #guesses: string[] = [];
+  readonly #notes: Sounding[] = [];
+  readonly #tied = new Map<string, Sounding>();
+  #divisions = 1;
+  #metre: Metre = parseMetre("4/4");
+  #firstMetre: Metre | undefined;
+  #key: Key | undefined;
+  #keyOpen = false;
+  #tempo: number | undefined;
+  #feel: string | undefined;
+  #pickup: Beats | undefined;
+  #voice: string | undefined;
+  #jumpSound: "D.C." | "D.S." | undefined;
+
+  guess(what: string): void {
+    if (!this.#guesses.includes(what)) this.#guesses.push(what);
+  }
+
+  measure(measure: XmlNode, index: number): void {
+    const where = `in bar ${measure.attributes.number ?? index + 1}`;
+    const bar: Marks = { chords: [] };
+    this.#bars.push(bar);
+    const chords: { at: Beats; chord: Omit<ChartChord, "beat"> }[] = [];
+    const words: { at: Beats; mark: "hold" | "stop" }[] = [];
+    let at = ZERO;
+    let furthest = ZERO;
+    const move = (by: Beats): void => {
+      at = addBeats(at, by);
+      if (compareBeats(at, furthest) > 0) furthest = at;
+    };
+    for (const node of measure.children) {
+      switch (node.name) {
+        case "attributes":
+          this.#attributes(node, bar, index, where);
+          break;
+        case "note":
+          if (child(node, "grace") !== undefined || child(node, "cue") !== undefined) {
+            this.guess("grace notes and cue notes are left out");
+            break;
+          }
+          if (child(node, "chord") === undefined) {
+            const start = at;
+            const length = this.#duration(node, where);
+            move(length);
+            this.#note(node, index, start, length, where);
+          } else this.#chordNote(node, index, where);
+          break;
+        case "backup":
+          at = subtractBeats(at, this.#duration(node, where));
+          if (at.num < 0) throw refused("bar", formatBeats(at), `no way back before the start ${where}`);
+          break;
+        case "forward":
+          move(this.#duration(node, where));
+          break;
+        case "harmony": {
+          const offset = Number(textOf(node, "offset") ?? 0);
+          const moment = Number.isInteger(offset) ? addBeats(at, beatsOf(offset, this.#divisions)) : at;
+          const symbol = symbolOf(node, where);
+          chords.push({
+            at: moment.num < 0 ? ZERO : moment,
+            chord: { symbol, ...(node.attributes.type === "alternate" && { optional: true }) },
+          });
+          break;
+        }
+        case "direction":
+        case "sound":
+          this.#direction(node, bar, index, at, words);
+          break;
+        case "barline":
+          this.#barline(node, bar, where);
+          break;
+        default:
+      }
+    }
+    this.#close(furthest, index, measure, where);
+    const pulse = pulseLength(this.#metre);
+    const inTime = chords
+      .map((one, i) => ({ ...one, i }))
+      .sort((a, b) => compareBeats(a.at, b.at) || a.i - b.i)
+      .filter(({ at: moment }, i, list) => list[i + 1] === undefined || !equalBeats(moment, list[i + 1]?.at ?? ZERO));
+    bar.chords = inTime.map(({ at: moment, chord }): ChartChord => {
+      const mark = words.find((word) => equalBeats(word.at, moment))?.mark;
+      return {
+        symbol: chord.symbol,
+        beat: formatBeats(addBeats(divideBeats(moment, pulse), beats(1))),
+        ...(chord.optional === true && { optional: true }),
+        ...(mark !== undefined && { mark }),
+      };
+    });
+  }
+
+  // A bar that is short is the pickup, or the last; any other is in a metre of its own.
+  #close(furthest: Beats, index: number, measure: XmlNode, where: string): void {
+    const full = barLength(this.#metre);
+    const short = furthest.num > 0 && compareBeats(furthest, full) < 0;
+    if (short && index === 0) this.#pickup = divideBeats(furthest, pulseLength(this.#metre));
+    else if (furthest.num > 0 && !equalBeats(furthest, full)) {
+      if (short && measure.attributes.implicit === "yes") this.guess("a short bar filled up");
+      else if (compareBeats(furthest, full) > 0 || index === 0)
+        throw refused("bar", `${formatBeats(furthest)} quarter notes`, `a bar of ${formatBeats(full)} ${where}`);
+      else this.guess("a short bar filled up");
+    }
+  }
+
+  chart(title: string, heading: string | undefined): Chart {
+    for (const { bar, at, length, pitches } of this.#notes) {
+      const own = this.#bars[bar];
+      if (own === undefined) continue;
+      const note: ChartNote = { at: formatBeats(at), duration: formatBeats(length), pitches };
+      own.melody = [...(own.melody ?? []), note];
+    }
+    const [first] = this.#bars;
+    if (first !== undefined && this.#pickup === undefined && first.chords[0]?.beat !== "1") {
+      first.chords = [{ symbol: "N.C.", beat: "1" }, ...first.chords];
+      this.guess("no chord at the beginning: N.C. until the first");
+    }
+    const second = this.#bars[1];
+    if (
+      this.#pickup !== undefined &&
+      first?.chords.length === 0 &&
+      second !== undefined &&
+      second.chords[0]?.beat !== "1"
+    ) {
+      second.chords = [{ symbol: "N.C.", beat: "1" }, ...second.chords];
+      this.guess("no chord at the beginning: N.C. until the first");
+    }
+    this.#settleRoad();
+    const heads = (text: string): string => text.replace(/\s+/g, " ").trim().slice(0, 200);
+    const chart: Chart = {
+      kind: "chart",
+      version: 1,
+      title: heads(title),
+      ...(heading !== undefined && heads(heading) !== "" && { heading: heads(heading) }),
+      key: "C major",
+      metre: formatMetre(this.#firstMetre ?? this.#metre),
+      ...(this.#tempo !== undefined && { tempo: this.#tempo }),
+      ...(this.#feel !== undefined && { feel: this.#feel }),
+      ...(this.#pickup !== undefined && { pickup: formatBeats(this.#pickup) }),
+      bars: this.#bars,
+      guesses: this.#guesses,
+    };
+    const problem = problemIn(chart);
+    if (problem !== undefined)
+      throw new MusicError({
+        code: "progression/chart",
+        input: title,
+        expected: `${problem.expected}, in bar ${problem.bar}`,
+      });
+    return { ...chart, key: this.#keyOf(chart) };
+  }
+
+  // A signature without a mode is major, unless the chords say that it is the relative minor.
+  #keyOf(chart: Chart): string {
+    const key = this.#key ?? parseKey("C");
+    const name = `${key.tonic} ${key.mode}`;
+    if (!this.#keyOpen) return name;
+    const likely = likelyKeys(chart).find(({ key: one }) => one.fifths === key.fifths)?.key;
+    const chosen = likely === undefined ? name : `${likely.tonic} ${likely.mode}`;
+    this.guess(`key taken as ${chosen}: its signature states no mode`);
+    return chosen;
+  }
+
+  #duration(node: XmlNode, where: string): Beats {
+    const length = whole(node, "duration", where);
+    if (length < 0) throw refused("number", length, `a duration from 0 ${where}`);
+    return beatsOf(length, this.#divisions);
+  }
+
+  #attributes(node: XmlNode, bar: Marks, index: number, where: string): void {
+    if (child(node, "divisions") !== undefined) this.#divisions = whole(node, "divisions", where);
+    if (this.#divisions < 1) throw refused("number", this.#divisions, "at least one division to a quarter");
+    if (child(node, "transpose") !== undefined && textOf(child(node, "transpose"), "chromatic") !== "0")
+      throw refused("unsupported", `a transposing part ${where}`, "notes and chords at sounding pitch");
+    const key = child(node, "key");
+    if (key !== undefined) {
+      const fifths = whole(key, "fifths", where);
+      const mode = textOf(key, "mode");
+      const minor = mode === "minor" || mode === "aeolian";
+      if (Math.abs(fifths) > 7) throw refused("key", fifths, `a key of at most seven sharps or flats ${where}`);
+      const tonic = FIFTHS[fifths + 7 + (minor ? 3 : 0)] ?? "C";
+      const read = parseKey(`${tonic} ${minor ? "minor" : "major"}`);
+      const known = minor || mode === "major" || mode === "ionian";
+      if (index === 0) {
+        this.#key = read;
+        this.#keyOpen = !known;
+      } else if (this.#key === undefined || read.tonic !== this.#key.tonic || read.mode !== this.#key.mode) {
+        bar.key = `${read.tonic} ${read.mode}`;
+        this.#key ??= read;
+        if (!known) this.guess("a key without a mode taken as major");
+      }
+    }
+    const time = child(node, "time");
+    if (time === undefined) return;
+    const count = (textOf(time, "beats") ?? "").split("+").reduce((sum, part) => sum + Number(part), 0);
+    const metre = parseMetre(`${count}/${textOf(time, "beat-type") ?? ""}`);
+    if (index === 0) this.#firstMetre = metre;
+    else if (formatMetre(metre) !== formatMetre(this.#metre)) bar.metre = formatMetre(metre);
+    this.#metre = metre;
+  }
+
+  #note(node: XmlNode, bar: number, at: Beats, length: Beats, where: string): void {
+    const voice = textOf(node, "voice") ?? "1";
+    const staff = textOf(node, "staff") ?? "1";
+    this.#last = undefined;
+    if (
+      child(node, "rest") !== undefined ||
+      textOf(node, "notehead") === "slash" ||
+      child(node, "unpitched") !== undefined
+    )
+      return;
+    if (staff === "1") this.#voice ??= voice;
+    if (staff !== "1" || voice !== this.#voice) {
+      this.guess("only the first voice of the first staff is taken as the melody");
+      return;
+    }
+    if (length.num === 0) return;
+    const name = pitchOf(node, where);
+    const ties = all(node, "tie").map(({ attributes }) => attributes.type);
+    const before = this.#tied.get(name);
+    if (ties.includes("stop") && before !== undefined) {
+      before.length = addBeats(before.length, length);
+      this.#last = before;
+    } else {
+      this.#last = { bar, at, length, pitches: [name] };
+      this.#notes.push(this.#last);
+    }
+    if (ties.includes("start")) this.#tied.set(name, this.#last);
+    else this.#tied.delete(name);
+  }
+  #last: Sounding | undefined;
+
+  // Further notes of the same stem; tied ones are in the first piece already.
+  #chordNote(node: XmlNode, bar: number, where: string): void {
+    const last = this.#last;
+    if (last === undefined || child(node, "rest") !== undefined || child(node, "unpitched") !== undefined) return;
+    const name = pitchOf(node, where);
+    if (last.bar === bar && !last.pitches.includes(name) && last.pitches.length < 10) last.pitches.push(name);
+  }
+
+  #direction(node: XmlNode, bar: Marks, index: number, at: Beats, marks: { at: Beats; mark: "hold" | "stop" }[]): void {
+    const sound = node.name === "sound" ? node : child(node, "sound");
+    const types = all(node, "direction-type").flatMap(({ children }) => children);
+    const metronome = types.find(({ name }) => name === "metronome");
+    for (const type of types) {
+      if (type.name === "rehearsal" && type.text !== "") bar.section = sectionName(type.text);
+      if (type.name === "segno") bar.segno = true;
+      if (type.name !== "words") continue;
+      const text = type.text.replace(/\s+/g, " ").trim();
+      const jump = JUMP_WORDS.exec(text);
+      if (jump !== null) bar.jump = jumpOf(jump[1] ?? "", jump[2]);
+      else if (/^fine\.?$/i.test(text)) bar.fine = true;
+      else if (/^to coda/i.test(text)) bar.toCoda = true;
+      else if (/^coda$/i.test(text)) bar.coda = true;
+      else if (text === "hold" || text === "stop") marks.push({ at, mark: text });
+      else if (index === 0 && this.#feel === undefined && text !== "" && (metronome !== undefined || FEEL.test(text)))
+        this.#feel = text.slice(0, 60);
+    }
+    if (sound?.attributes.segno !== undefined) bar.segno = true;
+    if (sound?.attributes.coda !== undefined) bar.coda = true;
+    if (sound?.attributes.tocoda !== undefined) bar.toCoda = true;
+    if (sound?.attributes.fine !== undefined) bar.fine = true;
+    if (sound?.attributes.dacapo === "yes") this.#jumpSound = "D.C.";
+    if (sound?.attributes.dalsegno !== undefined) this.#jumpSound = "D.S.";
+    if (
+      this.#jumpSound !== undefined &&
+      bar.jump === undefined &&
+      (sound?.attributes.dacapo === "yes" || sound?.attributes.dalsegno !== undefined)
+    )
+      bar.jump = this.#jumpSound;
+    // A coda sign without a word: of two the first leads there.
+    if (types.some(({ name }) => name === "coda") && bar.coda !== true && bar.toCoda !== true) {
+      if (this.#bars.some(({ toCoda }) => toCoda === true)) bar.coda = true;
+      else bar.toCoda = true;
+    }
+    const perMinute = Number(textOf(metronome, "per-minute"));
+    const tempo = Number(sound?.attributes.tempo);
+    const pulse = pulseLength(this.#metre);
+    if (this.#tempo !== undefined) return;
+    if (tempo >= 10 && tempo <= 1000) this.#tempo = Math.round((tempo * pulse.den * 100) / pulse.num) / 100;
+    else if (perMinute >= 10 && perMinute <= 1000) this.#tempo = perMinute;
+  }
+
+  #barline(node: XmlNode, bar: Marks, where: string): void {
+    const repeat = child(node, "repeat");
+    if (repeat?.attributes.direction === "forward") bar.repeatStart = true;
+    if (repeat?.attributes.direction === "backward") {
+      const times = Number(repeat.attributes.times ?? 2);
+      if (!Number.isInteger(times) || times < 2 || times > 16) throw refused("number", times, `2 to 16 times ${where}`);
+      bar.repeatEnd = times;
+    }
+    const ending = child(node, "ending");
+    if (ending !== undefined && ending.attributes.type !== "start" && repeat === undefined)
+      this.#endingEnds.add(this.#bars.length - 1);
+    if (ending?.attributes.type === "start") {
+      const passes = (ending.attributes.number ?? "").match(/\d+/g)?.map(Number) ?? [];
+      if (passes.length > 0 && passes.every((pass) => pass >= 1 && pass <= 16)) bar.ending = passes;
+    }
+  }
+
+  // Repeats without a beginning, and jumps whose words are missing.
+  #settleRoad(): void {
+    let open = false;
+    let from = this.#pickup === undefined ? 0 : 1;
+    let endings = false;
+    this.#bars.forEach((bar, i) => {
+      if (bar.repeatStart === true) {
+        open = true;
+        endings = false;
+        from = i;
+      }
+      if (bar.ending !== undefined) {
+        const first = this.#bars[from];
+        if (!open && !endings && first !== undefined) first.repeatStart = true;
+        endings = true;
+        open = true;
+      }
+      if (bar.repeatEnd !== undefined) {
+        if (!open) {
+          const first = this.#bars[from];
+          if (first !== undefined) first.repeatStart = true;
+        }
+        open = endings;
+        if (!endings) from = i + 1;
+      }
+      if (this.#endingEnds.has(i)) {
+        [open, endings] = [false, false];
+        from = i + 1;
+      }
+    });
+    const fine = this.#bars.some((bar) => bar.fine === true);
+    const coda = this.#bars.some((bar) => bar.coda === true) && this.#bars.some((bar) => bar.toCoda === true);
+    for (const bar of this.#bars) {
+      if (bar.jump === "D.C." || bar.jump === "D.S.")
+        bar.jump = coda ? `${bar.jump} al Coda` : fine ? `${bar.jump} al Fine` : bar.jump;
+    }
+  }
+}
+
+const FEEL = /swing|straight|bossa|samba|latin|waltz|ballad|blues|shuffle|even/i;
+
+const FIFTHS: readonly NoteName[] = [
+  "Cb",
+  "Gb",
+  "Db",
+  "Ab",
+  "Eb",
+  "Bb",
+  "F",
+  "C",
+  "G",
+  "D",
+  "A",
+  "E",
+  "B",
+  "F#",
+  "C#",
+  "G#",
+  "D#",
+  "A#",
+];
+
+const jumpOf = (from: string, until: string | undefined): ChartJump => {
+  const start = /^d.? ?c|capo/i.test(from) ? "D.C." : "D.S.";
+  return until === undefined ? start : /fine/i.test(until) ? `${start} al Fine` : `${start} al Coda`;
+};
+
+// What would be read as another sign in square brackets is kept apart by a word.
+const sectionName = (text: string): string => {
+  const name = text
+    .replace(/[\][|:*\n]/g, " ")
+    .replace(/\s+/g, " ")
+    .trim()
+    .replace(/\.$/, "")
+    .slice(0, 24)
+    .trim();
+  return /^[\d/x ,&-]+$/.test(name) ? `Part ${name}` : name;
+};
+
+const pitchOf = (node: XmlNode, where: string): string => {
+  const pitch = child(node, "pitch");
+  const step = textOf(pitch, "step");
+  const octave = textOf(pitch, "octave");
+  if (step === undefined || octave === undefined || !/^[A-G]$/.test(step) || !/^\d$/.test(octave))
+    throw refused("pitch", textOf(pitch, "step"), `a pitch ${where}`);
+  return `${step}${signsOf(Math.round(Number(textOf(pitch, "alter") ?? 0)) || 0)}${octave}`;
+};
