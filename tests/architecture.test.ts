@@ -29,7 +29,12 @@ const LAYERS: readonly (readonly string[])[] = [
 ];
 
 // Modules of the outside world that one place alone may import.
-const KEPT_BEHIND: Readonly<Record<string, string>> = { tonal: "ground", commander: "cli", "ical-generator": "plan", fflate: "musicxml" };
+const KEPT_BEHIND: Readonly<Record<string, string>> = {
+  tonal: "ground",
+  commander: "cli",
+  "ical-generator": "plan",
+  fflate: "musicxml",
+};
 
 const filesIn = (folder: string): string[] =>
   readdirSync(join(ROOT, folder)).flatMap((name) => {
