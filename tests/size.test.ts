@@ -12,7 +12,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   pitch: 3_900,
   time: 6_300,
   event: 100,
-  swing: 6_500,
+  swing: 7_200,
   chord: 7_100,
   scale: 13_400,
   // Charts as people type them; what takes changes as text pays for their reader.

@@ -8,8 +8,7 @@ import { parseDrillRecipe } from "../recipe/index.ts";
 import { changesOf, scaleOf } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
-import { parseFeel } from "../swing/index.ts";
-import { pulseLength, ZERO } from "../time/index.ts";
+import { beatsToNumber, pulseLength, ZERO } from "../time/index.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { placeHands, requireShort } from "./hands.ts";
 import type { Music } from "./music.ts";
@@ -100,8 +99,9 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       title,
       key: changes.key,
       metre: changes.metre,
-      tempo: full.tempo,
-      feel: parseFeel(full.feel),
+      // A recipe counts beats, a score quarter notes.
+      tempo: full.tempo * beatsToNumber(pulseLength(changes.metre)),
+      feel: full.feel,
       pickup: leads ? pulseLength(changes.metre) : ZERO,
       ...played,
     }),

@@ -1,6 +1,7 @@
 import * as v from "valibot";
 import type { BackingId } from "../backing/index.ts";
 import { backingCatalogue, makeBacking } from "../backing/index.ts";
+import { backingRow } from "../backing/inner.ts";
 import type { CompingId } from "../comping/index.ts";
 import { compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "../comping/index.ts";
 import { DEFAULT_SEED, MOST_SEED } from "../ground/chance.ts";
@@ -10,7 +11,7 @@ import type { Progression } from "../progression/index.ts";
 import { parseProgression, transposeProgression } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
-import { parseFeel } from "../swing/index.ts";
+import { feelFor } from "../swing/index.ts";
 import type { Metre } from "../time/index.ts";
 import { beats, formatMetre, isCompound, parseMetre } from "../time/index.ts";
 import type { VoicingStyle } from "../voicing/index.ts";
@@ -100,9 +101,9 @@ export const sharedFields = {
     { argument: "bpm" },
   ),
   feel: field(
-    readBy(parseFeel, 80),
+    readBy((text) => feelFor(text, 100, "4/4"), 80),
     "Feel",
-    "A swing ratio such as 2:1, or a named feel (2:1, and straight in compound metres, unless given).",
+    "A swing ratio such as 2:1, a named feel, or swing, late swing or ballad, which follow the tempo (swing unless given, ballad in a ballad; straight where the band plays even eighths, and in compound metres always).",
   ),
   backing: field(
     v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]),
@@ -350,16 +351,23 @@ export type FullDrillRecipe = Given<Omit<v.InferOutput<typeof drillObject>, "$sc
 export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
   const given = plainDocument(readDocument(drillRecipeSchema, recipe, "recipe/drill"));
   const { metre } = changesOf(given);
+  const backing = given.backing ?? backingIn(metre)[0] ?? "none";
   const read = {
     ...given,
     changes: given.changes ?? usualChanges(given.chartKey ?? given.key),
-    feel: given.feel ?? (isCompound(metre) ? "straight" : "2:1"),
-    backing: given.backing ?? backingIn(metre)[0] ?? "none",
+    feel: given.feel ?? feelOf(backing, metre),
+    backing,
   };
   if (read.right === "improvised") return { ...read, level: read.level ?? 3 };
   const least = exerciseCatalogue.find(({ id }) => id === read.right)?.leastOctaves ?? 1;
   return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? least };
 }
+
+// Swung sixteenths in a ballad: common practice, no source.
+const feelOf = (backing: BackingId | "none", metre: Metre): string => {
+  const straight = isCompound(metre) || (backing !== "none" && backingRow(backing).eighths === "even");
+  return straight ? "straight" : backing === "ballad" ? "ballad" : "swing";
+};
 
 /** The styles of bass and drums that have a bar of a metre, in the order of the catalogue. */
 const backingIn = (metre: Metre): readonly BackingId[] =>

@@ -7,7 +7,7 @@ import type { Key } from "../pitch/index.ts";
 import { comparePitches, parseKey, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Feel } from "../swing/index.ts";
-import { parseFeel, straight } from "../swing/index.ts";
+import { feelFor, straight } from "../swing/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
   addBeats,
@@ -78,7 +78,7 @@ export interface ScoreInput {
   readonly title?: string | undefined;
   /** Quarter notes a minute, 10 to 1,000. @defaultValue 120 */
   readonly tempo?: number | undefined;
-  /** A feel, its name or its ratio. @defaultValue straight */
+  /** A feel, its name or its ratio, or `"swing"` after the tempo; straight where the metre has no pairs to swing, see `feelFor`. @defaultValue straight */
   readonly feel?: Feel | string | undefined;
   /** Length before bar 1, shorter than a bar; part of a tuplet is rounded up to whole counts of the metre. @defaultValue 0 */
   readonly pickup?: Beats | undefined;
@@ -155,12 +155,11 @@ const endShape = /* @__PURE__ */ v.looseObject({
  */
 export function makeScore(parts: ScoreInput): Score {
   check(scoreInputShape, parts, "score/argument");
-  const { key, metre, feel } = parts;
+  const { key, metre } = parts;
   return asScore({
     ...parts,
     key: typeof key === "string" ? parseKey(key) : key,
     metre: typeof metre === "string" ? parseMetre(metre) : metre,
-    feel: typeof feel === "string" ? parseFeel(feel) : feel,
   });
 }
 
@@ -176,6 +175,12 @@ export function checkScore(score: unknown, code: MusicErrorCode): asserts score 
   if (typeof score === "object" && score !== null && known.has(score)) return;
   check(scoreShape, score, code);
   const made = asScore(score);
+  if (made.feel !== score.feel && made.feel === straight && score.feel.id !== straight.id)
+    throw new MusicError({
+      code,
+      input: score.feel,
+      expected: "a straight feel, for this metre has no pairs to swing",
+    });
   for (const part of ["chords", "right", "left", "bass", "drums", "phrases"] as const) {
     const sorted = made[part] ?? [];
     if ((score[part] ?? []).some((span, i) => !sameMoment(span, sorted[i])))
@@ -193,7 +198,7 @@ const sameMoment = (a: TimeSpan & { readonly pitches?: NoteEvent["pitches"] }, b
 interface Parts extends Omit<ScoreInput, "key" | "metre" | "feel" | "tempo"> {
   readonly key: Key;
   readonly metre: Metre;
-  readonly feel: Feel | undefined;
+  readonly feel?: Feel | string | undefined;
   readonly tempo?: number | undefined;
 }
 
@@ -220,7 +225,7 @@ const asScore = (parts: Parts): Score => {
     key,
     metre,
     tempo,
-    feel,
+    feel: feelFor(feel, tempo, metre),
     pickup,
     bars,
     chords: apart(parts.chords ?? [], frame, "chord symbols"),

@@ -8,4 +8,13 @@ export { feelCatalogue, parseFeel } from "./catalogue.ts";
 export type { Feel, PartFeel, ScorePart, SwingRatio, SwungFeelOptions } from "./feel.ts";
 export { parseSwingRatio, partFeel, straight, swungFeel } from "./feel.ts";
 export { soundingSpan, soundingTime, writtenTime } from "./sounding.ts";
-export { downbeatDelayAtTempo, feelAtTempo, graceLength, swingRatioAtTempo } from "./tempo.ts";
+export type { TempoFeelId, TempoFeelRow } from "./tempo.ts";
+export {
+  downbeatDelayAtTempo,
+  feelAtTempo,
+  feelFor,
+  graceLength,
+  soloistRatioAtTempo,
+  swingRatioAtTempo,
+  tempoFeelCatalogue,
+} from "./tempo.ts";

@@ -1,17 +1,21 @@
 import { MusicError } from "../ground/errors.ts";
-import type { Beats } from "../time/index.ts";
+import type { Beats, Metre, MetreName } from "../time/index.ts";
 import {
+  addBeats,
   beats,
   beatsOf,
   compareBeats,
   divideBeats,
   minBeats,
   multiplyBeats,
+  pulseLength,
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import type { FeelRow } from "./catalogue.ts";
+import { parseFeel } from "./catalogue.ts";
 import type { Feel, SwingRatio } from "./feel.ts";
-import { swungFeel } from "./feel.ts";
+import { isFeel, pairLength, straight, swungFeel } from "./feel.ts";
 
 const clip = (value: Beats, low: Beats, high: Beats): Beats =>
   compareBeats(value, low) < 0 ? low : compareBeats(value, high) > 0 ? high : value;
@@ -43,9 +47,13 @@ const exactTempo = (tempo: number | string): Beats => {
  * ```
  */
 export function swingRatioAtTempo(tempo: number | string): SwingRatio {
-  const ratio = clip(subtractBeats(divideBeats(beats(600), exactTempo(tempo)), beats(1)), beats(1), beats("7/2"));
-  return { first: ratio.num, second: ratio.den };
+  return cymbalAt(exactTempo(tempo));
 }
+
+const cymbalAt = (tempo: Beats): SwingRatio => {
+  const { num, den } = clip(subtractBeats(divideBeats(600, tempo), 1), beats(1), beats("7/2"));
+  return { first: num, second: den };
+};
 
 /**
  * How late a soloist places downbeats at a tempo, in quarter notes: 85/960 at 150 a minute, along a straight line
@@ -66,9 +74,11 @@ export function swingRatioAtTempo(tempo: number | string): SwingRatio {
  * ```
  */
 export function downbeatDelayAtTempo(tempo: number | string): Beats {
-  const left = divideBeats(subtractBeats(beats(300), exactTempo(tempo)), beats(150));
-  return clip(multiplyBeats(beatsOf(85, 960), left), ZERO, beatsOf(1, 8));
+  return delayAt(exactTempo(tempo));
 }
+
+const delayAt = (tempo: Beats): Beats =>
+  clip(multiplyBeats(beatsOf(85, 960), divideBeats(subtractBeats(300, tempo), 150)), ZERO, beatsOf(1, 8));
 
 /**
  * The feel of a small group at a tempo: everyone shares the offbeat of {@link swingRatioAtTempo}, and the right hand, as soloist, is late
@@ -92,12 +102,114 @@ export function downbeatDelayAtTempo(tempo: number | string): Beats {
  * ```
  */
 export function feelAtTempo(tempo: number | string): Feel {
-  const delay = downbeatDelayAtTempo(tempo);
-  return swungFeel(swingRatioAtTempo(tempo), {
-    id: `swing at ${tempo}`,
+  return lateAt(exactTempo(tempo), `swing at ${tempo}`);
+}
+
+const lateAt = (tempo: Beats, id: string): Feel => {
+  const delay = delayAt(tempo);
+  return swungFeel(cymbalAt(tempo), {
+    id,
     ...(delay.num > 0 && { parts: { right: { downbeatDelay: delay } } }),
   });
+};
+
+/**
+ * The ratio of a soloist who does not delay the downbeats: that of {@link feelAtTempo}'s right hand from downbeat to offbeat, to hundredths.
+ *
+ * Our derivation. It lies between 1:1 and 2.05:1 at every tempo; Corcoran & Frieler (2021) found 1.3:1 on average over 456 solos, and 2:1 and
+ * more now and then, at slow and moderate tempi.
+ *
+ * @param tempo - quarter notes a minute
+ * @throws MusicError `swing/tempo` unless it is above 0 and at most 1000
+ *
+ * @example
+ * ```ts
+ * import { soloistRatioAtTempo } from "hands-together/swing";
+ *
+ * soloistRatioAtTempo(150); // => { first: 39, second: 20 }
+ * soloistRatioAtTempo(240); // => { first: 13, second: 10 }
+ * ```
+ */
+export function soloistRatioAtTempo(tempo: number | string): SwingRatio {
+  return soloistAt(exactTempo(tempo));
 }
+
+const soloistAt = (tempo: Beats): SwingRatio => {
+  const { first, second } = cymbalAt(tempo);
+  const long = subtractBeats(beatsOf(first, first + second), delayAt(tempo));
+  const { num, den } = divideBeats(long, subtractBeats(1, long));
+  const ratio = beatsOf(Math.max(100, Math.round((100 * num) / den)), 100);
+  return { first: ratio.num, second: ratio.den };
+};
+
+/** A way to swing that is made for a tempo. */
+export interface TempoFeelRow {
+  readonly id: string;
+  readonly title: string;
+  readonly source: string;
+}
+
+const CURVES = "our derivation from Friberg & Sundström (2002) and Nelias et al. (2022)";
+
+/**
+ * The ways to swing that {@link feelFor} makes for a tempo.
+ *
+ * @example
+ * ```ts
+ * import { tempoFeelCatalogue } from "hands-together/swing";
+ *
+ * tempoFeelCatalogue.map((row) => row.id); // => ["swing", "late swing", "ballad"]
+ * ```
+ */
+export const tempoFeelCatalogue = [
+  { id: "swing", title: "As the tempo asks: cymbal and bass wide, both hands as a soloist", source: CURVES },
+  { id: "late swing", title: "As the tempo asks, the right hand late on the downbeats", source: CURVES },
+  {
+    id: "ballad",
+    title: "Even eighths, sixteenths swung as the eighths of twice the tempo",
+    source: "common practice, no source",
+  },
+] as const satisfies readonly TempoFeelRow[];
+
+/** The ids of {@link tempoFeelCatalogue}. */
+export type TempoFeelId = (typeof tempoFeelCatalogue)[number]["id"];
+
+/**
+ * A feel for a tempo and a metre: by name, by ratio, a row or a feel of your own, or a way of {@link tempoFeelCatalogue}.
+ *
+ * It is straight where its pairs do not fit into the pulse of the metre: the eighths of 6/8, 9/8 and 12/8, thirds of the beat already, are never
+ * swung, nor those of 3/8, 5/8 and 7/8, which do not come in pairs.
+ *
+ * @param tempo - quarter notes a minute
+ * @throws MusicError `swing/feel` for no feel, `swing/tempo` unless the tempo is above 0 and at most 1000
+ *
+ * @example
+ * ```ts
+ * import { feelFor, partFeel } from "hands-together/swing";
+ *
+ * const feel = feelFor("swing", 150, "4/4");
+ * partFeel(feel, "right").ratio; // => { first: 39, second: 20 }
+ * partFeel(feel, "drums").ratio; // => { first: 3, second: 1 }
+ * feelFor("swing", 90, "12/8").id; // => "straight"
+ * ```
+ */
+export function feelFor(feel: string | Feel | FeelRow, tempo: number | string, metre: Metre | MetreName): Feel {
+  const exact = exactTempo(typeof tempo === "number" ? Math.round(tempo * 1000) / 1000 : tempo);
+  const own = isFeel(feel) ? feel : (byTempo(feel, exact) ?? parseFeel(feel));
+  return divideBeats(pulseLength(metre), pairLength(own.unit)).den === 1 ? own : straight;
+}
+
+const byTempo = (feel: string | FeelRow, tempo: Beats): Feel | undefined => {
+  if (feel === "late swing") return lateAt(tempo, feel);
+  if (feel !== "swing" && feel !== "ballad") return undefined;
+  const pace = feel === "swing" ? tempo : addBeats(tempo, tempo);
+  const ratio = cymbalAt(pace);
+  return swungFeel(soloistAt(pace), {
+    id: feel,
+    unit: feel === "swing" ? "eighth" : "16th",
+    parts: { bass: { ratio }, drums: { ratio } },
+  });
+};
 
 /**
  * How long a grace note sounds, in quarter notes: 60 ms, but at most an eighth of a quarter note, taken from the

@@ -189,7 +189,7 @@ describe("assessment", () => {
     expect(left?.held?.share).toBeLessThan(0.55);
     expect(left?.chords?.medianMs).toBeCloseTo(50, 0);
     expect(right?.touch?.byFinger[1]).toBeGreaterThan(9);
-    const eighths = makeDrill({ key: "C", repeats: 2 }).score;
+    const eighths = makeDrill({ key: "C", repeats: 2, feel: "2:1" }).score;
     const swing = assessTake(eighths, simulateTake(eighths, { swing: "3:2" }).played).hands[0]?.swing;
     expect(swing?.asked).toBe(2);
     expect(swing?.measured.ratio.value).toBeCloseTo(1.5, 2);
