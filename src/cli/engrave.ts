@@ -1,7 +1,7 @@
 import { MusicError } from "../ground/errors.ts";
 
-/** Turns MusicXML into pictures, one SVG a system. */
-export type Engraver = (musicXml: string) => readonly string[];
+/** Turns MusicXML into pictures, one SVG a system; `width` is that of a system where a staff is 72 high. */
+export type Engraver = (musicXml: string, paper?: { readonly width: number }) => readonly string[];
 
 // A page no higher than one system: what does not fit beside the first system of a page opens the next page. The seed makes ids repeat. Chord symbols
 // have their distance, since verovio lifts a low one to the height of the others when the tempo beside it has its place already.
@@ -24,6 +24,8 @@ const OPTIONS = {
   harmDist: 5,
 };
 
+const MARGINS = 30;
+
 /**
  * Loads verovio, which is asked for only where a page is engraved.
  *
@@ -31,9 +33,14 @@ const OPTIONS = {
  */
 export async function loadEngraver(): Promise<Engraver> {
   const { toolkit } = await load();
-  return (musicXml) => {
-    toolkit.setOptions({ ...OPTIONS, breaks: musicXml.includes("<print new-system") ? "encoded" : "auto" });
-    if (!toolkit.loadData(musicXml))
+  return (musicXml, { width } = { width: OPTIONS.pageWidth - MARGINS }) => {
+    toolkit.setOptions({
+      ...OPTIONS,
+      pageWidth: width + MARGINS,
+      breaks: musicXml.includes("<print new-system") ? "encoded" : "auto",
+    });
+    // One page a system, so that each is a picture of its own.
+    if (!toolkit.loadData(musicXml.replace(/<print new-system="yes"/g, '<print new-page="yes"')))
       throw new MusicError({
         code: "cli/verovio",
         input: "MusicXML",

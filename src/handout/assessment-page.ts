@@ -1,8 +1,9 @@
 import type { Assessment, BarReport, Improvisation, PracticeStep } from "../assess/index.ts";
 import { CAUTION } from "../drill/index.ts";
+import { escapeXml } from "../ground/svg.ts";
 import { linePicture, timingPicture } from "../picture/index.ts";
 import type { Score } from "../score/index.ts";
-import { escapeHtml, page } from "./html.ts";
+import { page } from "./html.ts";
 
 const STYLE = `
 :root { color-scheme: light; --ink: #1d1b18; --faint: #5f584e; --paper: #fffdf8; --line: #cfc6b6; }
@@ -38,8 +39,8 @@ export function assessmentPage(assessment: Assessment): string {
     heading,
     STYLE,
     `<main>
-<h1>${escapeHtml(heading)}</h1>
-<p class="praise">${escapeHtml(praise)}</p>
+<h1>${escapeXml(heading)}</h1>
+<p class="praise">${escapeXml(praise)}</p>
 ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2>${list(say.map(({ message: text }) => text))}</section>`}
 ${practise.length === 0 ? "" : `<section aria-labelledby="practise"><h2 id="practise">What to practise next</h2>${list(practise.map(stepText))}</section>`}
 ${timing(assessment)}
@@ -69,28 +70,28 @@ export function improvisationPage(heard: Improvisation, score: Score): string {
   const { title, praise, say, left, heard: sentences } = heard;
   const heading = title === "" ? "Your improvised take" : `${title}, improvised: your take`;
   const items = say
-    .map(({ text, how }) => `<li>${escapeHtml(text)}<br><strong>Try:</strong> ${escapeHtml(how)}</li>`)
+    .map(({ text, how }) => `<li>${escapeXml(text)}<br><strong>Try:</strong> ${escapeXml(how)}</li>`)
     .join("");
   return page(
     heading,
     STYLE,
     `<main>
-<h1>${escapeHtml(heading)}</h1>
-<p class="praise">${escapeHtml(praise)}</p>
+<h1>${escapeXml(heading)}</h1>
+<p class="praise">${escapeXml(praise)}</p>
 ${say.length === 0 ? "" : `<section aria-labelledby="next"><h2 id="next">To work on</h2><ol>${items}</ol></section>`}
 <section aria-labelledby="line"><h2 id="line">Your line</h2>${linePicture(heard, score)}
 <p>A stroke is a note, by height and length; a bow is a phrase.${say.some(({ about }) => about === "line") ? " The numbers are those above." : ""}</p></section>
-<section aria-labelledby="heard"><h2 id="heard">What was heard</h2>${sentences.map((text) => `<p>${escapeHtml(text)}</p>`).join("")}</section>
+<section aria-labelledby="heard"><h2 id="heard">What was heard</h2>${sentences.map((text) => `<p>${escapeXml(text)}</p>`).join("")}</section>
 ${left === undefined ? "" : timing(left)}
 ${CAUTION_PARAGRAPH}
 </main>`,
   );
 }
 
-const CAUTION_PARAGRAPH = `<p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>`;
+const CAUTION_PARAGRAPH = `<p class="caution"><strong>Caution.</strong> ${escapeXml(CAUTION)}</p>`;
 
 const list = (items: readonly string[]): string =>
-  `<ol>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join("")}</ol>`;
+  `<ol>${items.map((item) => `<li>${escapeXml(item)}</li>`).join("")}</ol>`;
 
 const timing = (
   assessment: Assessment,

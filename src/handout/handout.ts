@@ -1,43 +1,72 @@
+import * as v from "valibot";
 import { formatChord, formatDegree } from "../chord/index.ts";
 import { compingPattern } from "../comping/index.ts";
 import type { Drill } from "../drill/index.ts";
-import { CAUTION } from "../drill/index.ts";
+import { CAUTION, makeDrill } from "../drill/index.ts";
 import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
+import { check, shapeOf } from "../ground/check.ts";
+import { escapeXml } from "../ground/svg.ts";
 import { formatForm } from "../line/index.ts";
-import { musicXmlNoteId, writeMusicXml } from "../musicxml/index.ts";
+import type { PrintedFingers } from "../musicxml/index.ts";
+import { musicXmlNoteId } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
 import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
 import { rightHandCatalogue } from "../recipe/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
+import { sliceScore } from "../score/index.ts";
+import { checkScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
-import { notate } from "../time/index.ts";
+import { beatsToNumber, notate, pulseLength } from "../time/index.ts";
 import type { Voicing } from "../voicing/index.ts";
-import { escapeHtml, page } from "./html.ts";
+import type { Engrave } from "./engraved.ts";
+import { engraveScore } from "./engraved.ts";
+import { page } from "./html.ts";
 import { PLAYER } from "./player.ts";
 import { practiceSteps } from "./steps.ts";
 import { STYLE } from "./style.ts";
 import { playerTracks } from "./tracks.ts";
 
-/** What {@link handoutPage} needs from outside. */
+/** What {@link handoutPage} needs from outside, and may be asked. */
 export interface HandoutOptions {
   /**
-   * Engraves MusicXML as SVG pictures, one a system, such as verovio does. The ids of its notes have to be those of the MusicXML, so
-   * that the page can light what sounds.
+   * Engraves MusicXML as SVG pictures, one a system, such as verovio does, on systems of the width that it is told (a staff is 72 high). The ids
+   * of its notes have to be those of the MusicXML, so that the page can light what sounds.
    */
-  readonly engrave: (musicXml: string) => readonly string[];
+  readonly engrave: Engrave;
+  /** Which fingers are printed. @defaultValue `"first"`: those of a bar, and of a shape of the left hand, that come for the first time */
+  readonly fingers?: PrintedFingers | undefined;
+  /** How many fresh lines the page holds for sight-reading, 0 to 12. @defaultValue 0 */
+  readonly sightLines?: number | undefined;
 }
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  engrave: /* @__PURE__ */ shapeOf((value): value is Engrave => typeof value === "function", "a function"),
+  fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
+  sightLines: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.number(),
+      /* @__PURE__ */ v.integer(),
+      /* @__PURE__ */ v.minValue(0),
+      /* @__PURE__ */ v.maxValue(12),
+    ),
+  ),
+});
 
 /**
  * A handout for a student: one HTML file that works from disk without a network, prints on A4 and Letter, and plays.
  *
  * It holds what the sheet is for, the engraved music, a keyboard picture of each voicing and of the scale with its turns, steps of
- * practice, and the caution. The player has a tempo that keeps the swing, a loop of bars, a switch for each hand, bass and drums, and a
- * count-in; what sounds is lit on the page and on the keyboards. Spans, tempo and repetition are not safe for every hand.
+ * practice, and the caution. The music is printed with staves of 6.8 mm, however long it is; on a phone it flows over systems of one or two bars.
+ *
+ * The player has a tempo that keeps the swing, a loop of bars whose tempo climbs after each pass or each good one, a switch for each hand, bass and
+ * drums, and a count-in; what sounds is lit on the page and on the keyboards. Besides playing along there is call and response (a phrase is
+ * played, its length left for the answer, then it is shown), playing by ear (the music is shown bar by bar), and sight-reading of fresh lines, one
+ * chance each. Spans, tempo and repetition are not safe for every hand.
  *
  * @returns the page as text
- * @throws MusicError the codes of `writeMusicXml` and `keyboardPicture`
+ * @throws MusicError the codes of `writeMusicXml` and `keyboardPicture`, and of `makeDrill` for a recipe that has no fresh lines
  *
  * @example
  * ```ts
@@ -48,32 +77,112 @@ export interface HandoutOptions {
  * ```
  */
 export function handoutPage(drill: Drill, options: HandoutOptions): string {
-  const systems = engraveEvenly({ ...drill.score, title: "" }, options.engrave);
-  const tracks = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
+  check(drillShape, drill, "handout/argument");
+  checkScore(drill.score, "handout/argument");
+  check(optionsShape, options, "handout/argument");
+  const { engrave, fingers = "first" } = options;
+  const lines = sightLines(drill, options.sightLines ?? 0);
+  const own = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
+  const tracks = {
+    ...own,
+    prefixes: ["", "phone-"],
+    sight: lines.map((score, i) => ({
+      ...playerTracks(score, (part, note) => idsOf(score, part, note)),
+      prefixes: [`sight-${i}-phone-`],
+    })),
+  };
+  const music = (on: "page" | "phone"): string =>
+    `<div class="systems sheet on-${on}" role="img" aria-label="${escapeXml(`Engraved music, ${drill.score.bars} bars; the scale and the chords are told below.`)}">${engraveScore(
+      drill.score,
+      engrave,
+      { on, fingers },
+    )
+      .map(({ svg }) => svg)
+      .join("\n")}</div>`;
   return page(
-    drill.title,
+    `${drill.title}: ${exerciseOf(drill)}`,
     STYLE,
     `<main>
-<h1>${escapeHtml(drill.title)}</h1>
-<p class="job">${escapeHtml(rightHand(drill).aim)}</p>
-<p class="details">${escapeHtml(detailsOf(drill))}</p>
-${controls(drill)}
+<h1>${escapeXml(drill.title)}</h1>
+<p class="exercise">${escapeXml(exerciseOf(drill))}</p>
+<p class="job">${escapeXml(rightHand(drill).aim)}</p>
+<p class="details">${escapeXml(detailsOf(drill))}</p>
 <section aria-labelledby="music"><h2 id="music">Music</h2>
-<div class="systems" role="img" aria-label="${escapeHtml(`Engraved music, ${drill.score.bars} bars; the scale and the chords are told below.`)}">${withOneFont(systems).join("\n")}</div></section>
+${tempoMark(drill)}
+${music("page")}
+${music("phone")}
+${lines.map((score, i) => sightSheet(score, i, engrave)).join("\n")}</section>
 <section aria-labelledby="left-hand"><h2 id="left-hand">Left hand</h2>
 <div class="cards" data-hand="left">${voicingCards(distinct(drill.voiced.voicings))}</div></section>
 <section aria-labelledby="right-hand" class="scale"><h2 id="right-hand">Right hand</h2>
 ${scaleFigure(drill)}</section>
 <section aria-labelledby="steps"><h2 id="steps">How to practise</h2>
 <ol>${practiceSteps(drill)
-      .map((step) => `<li>${escapeHtml(step)}</li>`)
+      .map((step) => `<li>${escapeXml(step)}</li>`)
       .join("")}</ol></section>
-<p class="caution"><strong>Caution.</strong> ${escapeHtml(CAUTION)}</p>
+<p class="caution"><strong>Caution.</strong> ${escapeXml(CAUTION)}</p>
 </main>
+${controls(drill, lines.length)}
 <script type="application/json" id="tracks">${JSON.stringify(tracks).replace(/</g, "\\u003c")}</script>
 <script>${PLAYER}</script>`,
   );
 }
+
+const list = /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({}));
+const drillShape = /* @__PURE__ */ v.looseObject({
+  kind: /* @__PURE__ */ v.literal("drill"),
+  title: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(1000)),
+  recipe: /* @__PURE__ */ v.looseObject({
+    tempo: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.finite()),
+  }),
+  score: /* @__PURE__ */ v.looseObject({}),
+  line: /* @__PURE__ */ v.looseObject({ id: /* @__PURE__ */ v.string(), scale: /* @__PURE__ */ v.looseObject({}) }),
+  voiced: /* @__PURE__ */ v.looseObject({ voicings: list }),
+});
+
+const NOTE =
+  '<svg viewBox="0 0 10 16" role="img" aria-label="quarter note"><ellipse cx="4" cy="13" rx="3.4" ry="2.5" transform="rotate(-20 4 13)"/><path d="M7.2 12.4V1" stroke-width="1"/></svg>';
+
+/** The tempo over the music, where no sign of the first bar can be in its way. */
+const tempoMark = ({ score }: Drill): string => {
+  const { feel, metre } = score;
+  const swung = feel.ratio.first !== feel.ratio.second;
+  const pulses = Math.round((score.tempo / beatsToNumber(pulseLength(metre))) * 100) / 100;
+  const unit = beatsToNumber(pulseLength(metre)) === 1 ? NOTE : "beat";
+  return `<p class="tempo-mark">${swung ? `Swing${feel.unit === "16th" ? " 16ths" : ""}, ` : ""}${unit} = ${pulses}</p>`;
+};
+
+/** Four bars of the drill's changes with a fresh line over them, for each time that it is read. */
+const sightLines = (drill: Drill, count: number): readonly Score[] => {
+  const { values: _, octaves: __, ...recipe } = drill.recipe;
+  return Array.from({ length: count }, (_unused, i) => {
+    const { score } = makeDrill({
+      ...recipe,
+      right: "improvised",
+      level: recipe.level ?? 2,
+      seed: recipe.seed + 1 + i,
+    });
+    return sliceScore(score, 1, Math.min(4, score.bars));
+  });
+};
+
+const sightSheet = (score: Score, number: number, engrave: Engrave): string =>
+  `<div class="sight" id="sight-${number}" hidden><p>Fresh line ${number + 1}: look it over, then play it once.</p><div class="systems" role="img" aria-label="A fresh line of ${score.bars} bars">${engraveScore(
+    score,
+    engrave,
+    { on: "phone", fingers: "none" },
+  )
+    .map(({ svg }) => svg.replace(/ id="/g, ` id="sight-${number}-`).replace(/href="#/g, `href="#sight-${number}-`))
+    .join("\n")}</div></div>`;
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** What is practised, for the line under the title: the exercise, its values or level, and the voicings. */
+const exerciseOf = (drill: Drill): string => {
+  const { recipe } = drill;
+  const how = recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`;
+  return capital(`${rightHand(drill).title.toLowerCase()}, ${how}`);
+};
 
 const rightHand = ({ line }: Drill): Pick<RightHandRow, "title" | "aim"> =>
   rightHandCatalogue.find((row) => row.id === line.id) ?? { title: line.id, aim: "Play the line as it stands." };
@@ -88,21 +197,36 @@ const detailsOf = (drill: Drill): string => {
   );
 };
 
-const controls = ({ score, recipe }: Drill): string => {
+const controls = ({ score, recipe }: Drill, fresh: number): string => {
   const bars = Array.from({ length: score.bars }, (_, i) => i + 1);
   const select = (id: string, label: string, chosen: number): string =>
     `<label>${label} <select id="${id}">${bars.map((bar) => `<option${bar === chosen ? " selected" : ""}>${bar}</option>`).join("")}</select></label>`;
   const box = (id: string, label: string, there: boolean): string =>
     `<label><input type="checkbox" id="${id}"${there ? " checked" : " disabled"}> ${label}</label>`;
   const has = { bass: score.bass !== undefined, drums: score.drums !== undefined };
+  const top = Math.max(240, recipe.tempo);
+  const way = (id: string, label: string): string => `<option value="${id}">${label}</option>`;
   return `<section class="player" aria-label="Player">
-<button type="button" id="play" aria-pressed="false">Play</button>
-<label>Tempo <input type="range" id="tempo" min="30" max="${Math.max(240, recipe.tempo)}" step="1" value="${recipe.tempo}"> <span id="tempo-text">${recipe.tempo}</span></label>
+<div class="more" id="panel" hidden>
+<label>Way <select id="mode">${way("play", "play along")}${way("answer", "call and response")}${way("ear", "by ear")}${fresh === 0 ? "" : way("sight", "sight-reading")}</select></label>
+<label>Tempo <input type="range" id="tempo" min="20" max="${top}" step="1" value="${recipe.tempo}"></label>
 <fieldset><legend>Bars</legend>${select("from", "from", 1)} ${select("to", "to", score.bars)}</fieldset>
-<label><input type="checkbox" id="loop" checked> loop</label>
+<fieldset><legend>Ladder</legend>${`<label><input type="checkbox" id="ladder"> faster by</label>`} <label><input type="number" id="ladder-step" min="1" max="40" value="4" aria-label="beats a minute faster"></label>
+<label>after <select id="ladder-when">${way("pass", "each pass")}${way("good", "each good pass")}</select></label> <label>up to <input type="number" id="ladder-top" min="20" max="${top}" value="${Math.min(top, recipe.tempo + 40)}"></label></fieldset>
 <label><input type="checkbox" id="count-in" checked> count-in</label>
 <fieldset><legend>Hear</legend>${box("part-right", "right hand", true)} ${box("part-left", "left hand", true)} ${box("part-bass", "bass", has.bass)} ${box("part-drums", "drums", has.drums)}</fieldset>
+<p data-told="answer" hidden>A phrase is played; its length is left for your answer; then it is shown.</p>
+<p data-told="ear" hidden>The music is hidden. Find it on the keys, then show it bar by bar.</p>
+<p data-told="sight" hidden>A line that you have not seen: one look, one chance.</p>
+</div>
+<div class="bar">
+<button type="button" id="play" aria-pressed="false">Play</button>
+<button type="button" id="slower" aria-label="slower">−</button><span class="tempo-now" id="tempo-text">${recipe.tempo}</span><button type="button" id="faster" aria-label="faster">+</button>
+<button type="button" id="loop" aria-pressed="true">Loop</button>
+<button type="button" id="good" hidden>Good</button><button type="button" id="reveal" hidden>Show a bar</button><button type="button" id="fresh" hidden>Fresh line</button><button type="button" id="hear" hidden>Hear it</button>
 <span class="status" id="status" role="status"></span>
+<button type="button" id="more" aria-expanded="false" aria-controls="panel">More</button>
+</div>
 </section>`;
 };
 
@@ -120,7 +244,7 @@ const voicingCards = (voicings: readonly Voicing[]): string => {
   return voicings
     .map((voicing) => {
       const degrees = voicing.degrees.map(formatDegree).join(" ");
-      return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false, reach })}<figcaption>${escapeHtml(degrees)}</figcaption></figure>`;
+      return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false, reach })}<figcaption>${escapeXml(degrees)}</figcaption></figure>`;
     })
     .join("\n");
 };
@@ -128,22 +252,10 @@ const voicingCards = (voicings: readonly Voicing[]): string => {
 const scaleFigure = ({ line, recipe }: Drill): string => {
   const fingering = fingerScale(line.scale, { hand: "right", ...(recipe.octaves && { octaves: recipe.octaves }) });
   const title = `${formatPitch(line.scale.tonic)} ${line.scale.type}`;
-  const remarks = fingering.remarks.map(({ message }) => `<p>${escapeHtml(message)}</p>`).join("");
-  const form = "form" in line ? `<p>Phrases: ${escapeHtml(formatForm(line))}.</p>` : "";
+  const remarks = fingering.remarks.map(({ message }) => `<p>${escapeXml(message)}</p>`).join("");
+  const form = "form" in line ? `<p>Phrases: ${escapeXml(formatForm(line))}.</p>` : "";
   return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}${form}`;
 };
-
-// Where the engraver had to break the page by itself, the bars are shared out evenly among as many systems, so that no bar stands alone.
-const engraveEvenly = (score: Score, engrave: HandoutOptions["engrave"]): readonly string[] => {
-  const musicXml = writeMusicXml(score, { degrees: false });
-  const systems = engrave(musicXml);
-  if (systems.length === 1 || musicXml.includes("new-system")) return systems;
-  return engrave(writeMusicXml(score, { degrees: false, barsPerSystem: Math.ceil(score.bars / systems.length) }));
-};
-
-// Every system brings the same text font; one is enough for the page.
-const withOneFont = (systems: readonly string[]): readonly string[] =>
-  systems.map((svg, i) => (i === 0 ? svg : svg.replace(/<style[^>]*>[^<]*@font-face[\s\S]*?<\/style>/g, "")));
 
 const idsOf = (score: Score, part: ScorePart, note: SoundingNote): readonly string[] => {
   if (part !== "right" && part !== "left") return [];

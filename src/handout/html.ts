@@ -1,13 +1,4 @@
-const ESCAPES: Readonly<Record<string, string>> = {
-  "&": "&amp;",
-  "<": "&lt;",
-  ">": "&gt;",
-  '"': "&quot;",
-  "'": "&#39;",
-};
-
-/** Text made safe for an HTML page, in elements and in quoted attributes. */
-export const escapeHtml = (text: string): string => text.replace(/[&<>"']/g, (sign) => ESCAPES[sign] as string);
+import { escapeXml } from "../ground/svg.ts";
 
 /** What a page may load and run: its own styles and script, nothing from anywhere else. */
 const POLICY =
@@ -20,7 +11,7 @@ export const page = (title: string, style: string, body: string): string => `<!d
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="${POLICY}">
-<title>${escapeHtml(title)}</title>
+<title>${escapeXml(title)}</title>
 <style>${style}</style>
 </head>
 <body>

@@ -1,4 +1,5 @@
-import { escapeHtml, page } from "./html.ts";
+import { escapeXml } from "../ground/svg.ts";
+import { page } from "./html.ts";
 
 /** One drill of a packet: what it is, and its files by kind, with paths from the index page. */
 export interface PacketEntry {
@@ -36,7 +37,7 @@ th { font-weight: normal; color: var(--faint); } td a { margin-right: 0.75rem; w
  */
 export function packetPage(title: string, caution: string, entries: readonly PacketEntry[]): string {
   const keys = [...new Set(entries.map((entry) => entry.key))];
-  const links = keys.map((key, i) => `<li><a href="#key-${i + 1}">${escapeHtml(key)}</a></li>`).join("");
+  const links = keys.map((key, i) => `<li><a href="#key-${i + 1}">${escapeXml(key)}</a></li>`).join("");
   const sections = keys
     .map((key, i) =>
       section(
@@ -50,8 +51,8 @@ export function packetPage(title: string, caution: string, entries: readonly Pac
     title,
     STYLE,
     `<main>
-<h1>${escapeHtml(title)}</h1>
-<p class="caution">${escapeHtml(caution)}</p>
+<h1>${escapeXml(title)}</h1>
+<p class="caution">${escapeXml(caution)}</p>
 <nav aria-label="Keys"><ul>${links}</ul></nav>
 ${sections}
 </main>`,
@@ -63,15 +64,15 @@ const section = (
   number: number,
   entries: readonly PacketEntry[],
 ): string => `<section aria-labelledby="key-${number}">
-<h2 id="key-${number}">${escapeHtml(key)}</h2>
+<h2 id="key-${number}">${escapeXml(key)}</h2>
 <table><thead><tr><th scope="col">Level</th><th scope="col">Exercise</th><th scope="col">Files</th></tr></thead><tbody>
 ${entries
   .map(
     ({ level, title, files }) =>
-      `<tr><td>${escapeHtml(level)}</td><td>${escapeHtml(title)}</td><td>${files
+      `<tr><td>${escapeXml(level)}</td><td>${escapeXml(title)}</td><td>${files
         .map(
           ({ label, path }) =>
-            `<a href="${escapeHtml(path.split("/").map(encodeURIComponent).join("/"))}">${escapeHtml(label)}</a>`,
+            `<a href="${escapeXml(path.split("/").map(encodeURIComponent).join("/"))}">${escapeXml(label)}</a>`,
         )
         .join("")}</td></tr>`,
   )

@@ -2,26 +2,45 @@
  * The script of a handout page, as text: plain JavaScript of a browser, self-contained, no network.
  *
  * It reads the tracks from the page's `#tracks` element, whose times are sounding beats (the feel is already in them), so that a change of
- * tempo keeps the swing. Every note that is handed to the audio clock is announced by a `note-scheduled` event on the document, which
- * is how a test can hold it against the score.
+ * tempo keeps the swing. One pass is a list of stretches, each played with some of the parts; what the four ways of practising differ in is that
+ * list and what of the music is shown. Every note that is handed to the audio clock is announced by a `note-scheduled` event on the document,
+ * which is how a test can hold it against the score.
  */
 export const PLAYER = `(() => {
   "use strict";
-  const music = JSON.parse(document.getElementById("tracks").textContent);
+  const data = JSON.parse(document.getElementById("tracks").textContent);
+  let music = data;
   const control = (name) => document.getElementById(name);
-  const playButton = control("play"), tempo = control("tempo"), tempoText = control("tempo-text"), from = control("from"), to = control("to");
-  const loop = control("loop"), countIn = control("count-in"), status = control("status");
+  const playButton = control("play"), tempo = control("tempo"), from = control("from"), to = control("to");
+  const loop = control("loop"), countIn = control("count-in"), status = control("status"), more = control("more"), panel = control("panel");
+  const mode = control("mode"), ladder = control("ladder"), ladderStep = control("ladder-step"), ladderWhen = control("ladder-when"), ladderTop = control("ladder-top");
+  const good = control("good"), reveal = control("reveal"), fresh = control("fresh"), hear = control("hear");
   const parts = ["right", "left", "bass", "drums"];
   const switches = Object.fromEntries(parts.map((part) => [part, control("part-" + part)]));
   const LOOKAHEAD = 0.15, TICK = 25;
 
   let audio, output, noise, timer, frame, anchorTime = 0, anchorBeat = 0, handed = 0, pass = 0, queue = [], sounding = [], lit = [];
+  let stretches = [], current = 0, wasGood = false, revealed = 0, sight = -1, reading = false;
 
   const beatsPerSecond = () => Number(tempo.value) / 60;
-  const startBeat = () => (Number(from.value) === 1 && !(loop.checked && pass > 0) ? -music.lead : music.bars[Number(from.value) - 1]);
-  const endBeat = () => music.bars[Number(to.value)];
   const timeOf = (beat) => anchorTime + (beat - anchorBeat) / beatsPerSecond();
   const beatNow = () => anchorBeat + (audio.currentTime - anchorTime) * beatsPerSecond();
+  const stretch = () => stretches[current];
+
+  // Bars as they are asked for: all, or from one to another; the pickup belongs to the first time through bar 1.
+  const asked = () => ({
+    from: Number(from.value) === 1 && !(loop.checked && pass > 0) ? -music.lead : music.bars[Number(from.value) - 1],
+    to: music.bars[Math.min(Number(to.value), music.bars.length - 1)],
+  });
+  const planned = () => {
+    if (mode.value === "sight") return [{ from: -music.lead, to: music.bars[music.bars.length - 1], mute: reading ? "right" : "" }];
+    const whole = asked();
+    if (mode.value === "ear") return [{ from: whole.from, to: music.bars[Math.max(1, Math.min(revealed + 1, music.bars.length - 1))] }];
+    if (mode.value !== "answer") return [whole];
+    return music.phrases
+      .filter((phrase) => phrase.to > whole.from && phrase.from < whole.to)
+      .flatMap((phrase) => [{ ...phrase, call: true }, { ...phrase, mute: "right", answer: true }]);
+  };
 
   const begin = () => {
     if (!audio) {
@@ -38,7 +57,11 @@ export const PLAYER = `(() => {
     }
     audio.resume();
     pass = 0;
-    queueFrom(startBeat(), audio.currentTime + 0.1, countIn.checked);
+    wasGood = false;
+    stretches = planned();
+    current = 0;
+    if (mode.value === "answer") veilFrom(0);
+    enter(audio.currentTime + 0.1, countIn.checked || reading);
     playButton.textContent = "Stop";
     playButton.setAttribute("aria-pressed", "true");
     timer = setInterval(hand, TICK);
@@ -58,19 +81,31 @@ export const PLAYER = `(() => {
     unlight();
     playButton.textContent = "Play";
     playButton.setAttribute("aria-pressed", "false");
-    status.textContent = "Stopped.";
+    say("Stopped.");
+    if (mode.value === "answer") veilFrom(Infinity);
+    if (reading) {
+      reading = false;
+      control("sight-" + sight).classList.add("read");
+      for (const measure of control("sight-" + sight).querySelectorAll(".measure")) measure.classList.add("veiled");
+      hear.hidden = false;
+      playButton.disabled = true;
+      say("That was the one chance. Hear it, or take a fresh line.");
+    }
   };
 
-  const queueFrom = (beat, time, counted) => {
+  const enter = (time, counted) => {
+    const { from: beat, to: end, mute, answer } = stretch();
     const lead = counted ? music.barLength : 0;
     anchorTime = time;
     anchorBeat = beat - lead;
-    const end = endBeat();
-    queue = parts.flatMap((part) => (music.tracks[part] || []).map((note) => ({ ...note, part })))
+    const clicks = counted ? music.clicks.map((at) => ({ at: beat - lead + at, duration: 0.1, midi: 37, part: "count-in" })) : [];
+    queue = parts.flatMap((part) => (part === mute ? [] : (music.tracks[part] || []).map((note) => ({ ...note, part }))))
       .filter((note) => note.at >= beat && note.at < end)
-      .concat(counted ? music.clicks.map((at) => ({ at: beat - lead + at, duration: 0.1, midi: 37, part: "count-in" })) : [])
+      .concat(clicks)
       .sort((a, b) => a.at - b.at);
     handed = 0;
+    if (stretch().call) say("Listen.");
+    if (answer) say("Your turn: answer what you heard.");
   };
 
   const hand = () => {
@@ -83,20 +118,30 @@ export const PLAYER = `(() => {
       const length = note.duration / beatsPerSecond();
       if (note.part === "drums" || note.part === "count-in") strike(note.midi, time, (note.velocity || 80) / 127);
       else tone(note.midi, time, length, (note.velocity || 80) / 127, note.part === "bass");
-      document.dispatchEvent(new CustomEvent("note-scheduled", { detail: { part: note.part, midi: note.midi, beat: note.at, time: time, pass: pass } }));
+      document.dispatchEvent(new CustomEvent("note-scheduled", { detail: { part: note.part, midi: note.midi, beat: note.at, time: time, pass: pass, tempo: Number(tempo.value) } }));
     }
     if (timer === undefined) return;
     sounding = sounding.filter((voice) => voice.until > audio.currentTime);
-    if (timeOf(endBeat()) < horizon) {
-      if (!loop.checked) {
-        if (audio.currentTime > timeOf(endBeat())) stop();
-        return;
-      }
-      const time = timeOf(endBeat());
-      if (handed < queue.length) return;
-      pass++;
-      queueFrom(startBeat(), time, false);
+    const end = timeOf(stretch().to);
+    if (end >= horizon || handed < queue.length) return;
+    if (stretch().answer) revealUntil(stretch().to);
+    if (current + 1 < stretches.length) {
+      current++;
+      enter(end, false);
+      return;
     }
+    if (!loop.checked || mode.value === "sight") {
+      if (audio.currentTime > end) stop();
+      return;
+    }
+    pass++;
+    document.dispatchEvent(new CustomEvent("pass-ended", { detail: { pass: pass } }));
+    if (ladder.checked && (ladderWhen.value === "pass" || wasGood)) setTempo(Math.min(Number(ladderTop.value), Number(tempo.value) + Number(ladderStep.value)));
+    wasGood = false;
+    stretches = planned();
+    current = 0;
+    if (mode.value === "answer") veilFrom(0);
+    enter(end, false);
   };
 
   const tone = (midi, time, length, loudness, bass) => {
@@ -151,6 +196,16 @@ export const PLAYER = `(() => {
     sounding.push({ gain: gain, until: time + decay + 0.05 });
   };
 
+  // Bars as they are drawn, in each layout; a pickup is drawn as a bar of its own.
+  const sheets = () => Array.from(document.querySelectorAll(sight < 0 || mode.value !== "sight" ? ".sheet" : "#sight-" + sight));
+  const measuresOf = (sheet) => Array.from(sheet.querySelectorAll(".measure"));
+  const barAt = (beat) => music.bars.findLastIndex((start) => start <= beat + 1e-6);
+  const veilFrom = (bar) => {
+    const shift = music.lead > 0 && bar > 0 ? 1 : 0;
+    for (const sheet of sheets()) measuresOf(sheet).forEach((measure, i) => measure.classList.toggle("veiled", i >= bar + shift));
+  };
+  const revealUntil = (beat) => veilFrom(Math.max(barAt(beat - 1e-3) + 1, 0));
+
   const unlight = () => {
     for (const element of lit) element.classList.remove("sounding");
     lit = [];
@@ -161,12 +216,14 @@ export const PLAYER = `(() => {
     const beat = beatNow();
     const now = [];
     for (const part of ["right", "left"]) {
-      if (!switches[part].checked) continue;
+      if (!switches[part].checked || stretch().mute === part) continue;
       for (const note of music.tracks[part]) {
         if (note.at > beat || note.at + note.duration <= beat) continue;
         for (const id of note.ids) {
-          const element = document.getElementById(id);
-          if (element) now.push(element);
+          for (const prefix of music.prefixes) {
+            const element = document.getElementById(prefix + id);
+            if (element) now.push(element);
+          }
         }
         for (const key of document.querySelectorAll('[data-hand="' + part + '"] [data-midi="' + note.midi + '"]')) now.push(key);
       }
@@ -174,39 +231,131 @@ export const PLAYER = `(() => {
     unlight();
     lit = now;
     for (const element of lit) element.classList.add("sounding");
-    const bar = beat < anchorBeat ? 0 : music.bars.findLastIndex((start) => start <= beat) + 1;
+    const bar = beat < anchorBeat ? 0 : barAt(beat) + 1;
     if (bar !== shownBar) {
       shownBar = bar;
-      status.textContent = bar < 1 ? "Counting in." : "Bar " + Math.min(bar, music.bars.length - 1) + ".";
+      if (mode.value !== "answer") say(beat < stretch().from ? "Counting in." : "Bar " + Math.max(1, Math.min(bar, music.bars.length - 1)) + ".");
+      follow(bar);
     }
     frame = requestAnimationFrame(light);
   };
 
-  playButton.addEventListener("click", () => (timer === undefined ? begin() : stop()));
-  tempo.addEventListener("input", () => {
+  // The system that sounds is brought into view, unless it is there already.
+  const follow = (bar) => {
+    for (const sheet of sheets()) {
+      if (sheet.getClientRects().length === 0) continue;
+      const measure = measuresOf(sheet)[bar - 1 + (music.lead > 0 ? 1 : 0)];
+      const system = measure && measure.closest(".systems > svg");
+      if (!system) continue;
+      const { top, bottom } = system.getBoundingClientRect();
+      const floor = innerHeight - document.querySelector(".player").offsetHeight;
+      if (top >= 0 && bottom <= floor) continue;
+      const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+      scrollBy({ top: top - 16, behavior: calm ? "auto" : "smooth" });
+    }
+  };
+
+  const say = (text) => { status.textContent = text; };
+  const setTempo = (value) => {
     if (timer !== undefined) {
       anchorBeat = beatNow();
       anchorTime = audio.currentTime;
     }
+    tempo.value = String(value);
     showTempo();
-  });
+  };
   const showTempo = () => {
-    tempoText.textContent = tempo.value;
+    control("tempo-text").textContent = tempo.value;
     tempo.setAttribute("aria-valuetext", tempo.value + " beats a minute");
   };
+  const restart = () => {
+    if (timer === undefined) return;
+    stop();
+    begin();
+  };
+
+  const changeMode = () => {
+    if (timer !== undefined) stop();
+    reading = false;
+    const sighted = mode.value === "sight";
+    music = data;
+    playButton.disabled = sighted;
+    reveal.hidden = mode.value !== "ear";
+    fresh.hidden = !sighted;
+    hear.hidden = true;
+    for (const section of document.querySelectorAll(".sight")) section.hidden = true;
+    for (const sheet of document.querySelectorAll(".sheet")) sheet.hidden = sighted;
+    for (const told of document.querySelectorAll("[data-told]")) told.hidden = told.dataset.told !== mode.value;
+    revealed = 0;
+    veilFrom(mode.value === "ear" ? 0 : Infinity);
+    say("");
+  };
+
+  playButton.addEventListener("click", () => (timer === undefined ? begin() : stop()));
+  more.addEventListener("click", () => {
+    panel.hidden = !panel.hidden;
+    more.setAttribute("aria-expanded", String(!panel.hidden));
+  });
+  loop.addEventListener("click", () => {
+    loop.checked = !loop.checked;
+    loop.setAttribute("aria-pressed", String(loop.checked));
+  });
+  loop.checked = true;
+  control("slower").addEventListener("click", () => setTempo(Number(tempo.value) - 4));
+  control("faster").addEventListener("click", () => setTempo(Number(tempo.value) + 4));
+  tempo.addEventListener("input", () => setTempo(tempo.value));
+  mode.addEventListener("change", changeMode);
+  good.addEventListener("click", () => {
+    wasGood = true;
+    say("Good: the next pass is faster.");
+  });
+  ladder.addEventListener("change", () => {
+    good.hidden = !(ladder.checked && ladderWhen.value === "good");
+  });
+  ladderWhen.addEventListener("change", () => {
+    good.hidden = !(ladder.checked && ladderWhen.value === "good");
+  });
+  reveal.addEventListener("click", () => {
+    revealed = Math.min(revealed + 1, music.bars.length - 1);
+    veilFrom(revealed);
+    say(revealed === music.bars.length - 1 ? "All bars are shown." : revealed + (revealed === 1 ? " bar is" : " bars are") + " shown.");
+    restart();
+  });
+  fresh.addEventListener("click", () => {
+    if (timer !== undefined) {
+      reading = false;
+      stop();
+    }
+    if (sight + 1 >= data.sight.length) {
+      say("All fresh lines are read. Make the page anew with another seed for more.");
+      return;
+    }
+    if (sight >= 0) control("sight-" + sight).hidden = true;
+    sight++;
+    control("sight-" + sight).hidden = false;
+    music = data.sight[sight];
+    reading = true;
+    hear.hidden = true;
+    playButton.disabled = false;
+    playButton.focus();
+    say("Look it over. Play counts you in, once.");
+  });
+  hear.addEventListener("click", () => {
+    for (const measure of control("sight-" + sight).querySelectorAll(".measure")) measure.classList.remove("veiled");
+    if (timer !== undefined) stop();
+    begin();
+  });
   const orderBars = (changed) => {
     if (Number(from.value) > Number(to.value)) (changed === from ? to : from).value = changed.value;
-    if (timer !== undefined) {
-      stop();
-      begin();
-    }
+    restart();
   };
   from.addEventListener("change", () => orderBars(from));
   to.addEventListener("change", () => orderBars(to));
   document.addEventListener("keydown", (event) => {
     if (event.key !== " " || event.target.closest("button, input, select, a, summary")) return;
     event.preventDefault();
-    playButton.click();
+    if (!playButton.disabled) playButton.click();
   });
   showTempo();
+  changeMode();
 })();`;

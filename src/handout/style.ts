@@ -1,40 +1,66 @@
+import { ENGRAVING_STYLE } from "./engraved.ts";
+
+/** Ink and paper of every page, by day and by night; print is always black on white. */
+export const COLOURS = `
+:root { color-scheme: light dark; --ink: #1d1b18; --faint: #5f584e; --paper: #fffdf8; --line: #cfc6b6; --sound: #b3400f; --key: #f2c9b3; }
+@media screen and (prefers-color-scheme: dark) {
+  :root { --ink: #ece6da; --faint: #b5ab9b; --paper: #191714; --line: #4a443b; --sound: #ff9d66; --key: #f2c9b3; }
+}
+`;
+
 /** The handout's look: ink on paper, one warm accent for what sounds, legible in black and white; the player is left out in print. */
-export const STYLE = `
-:root { color-scheme: light; --ink: #1d1b18; --faint: #5f584e; --paper: #fffdf8; --line: #cfc6b6; --sound: #b3400f; }
+export const STYLE = `${COLOURS}
 * { box-sizing: border-box; }
-body { margin: 0 auto; max-width: 62rem; padding: 1.5rem; color: var(--ink); background: var(--paper); font: 1rem/1.5 Georgia, "Times New Roman", serif; }
-h1 { margin: 0 0 0.25rem; font-weight: normal; font-size: 2rem; }
+html { scroll-padding: 1rem 0 5rem; }
+body { margin: 0 auto; max-width: 62rem; padding: 1rem 1rem 6rem; color: var(--ink); background: var(--paper); font: 1rem/1.5 Georgia, "Times New Roman", serif; }
+h1 { margin: 0; font-weight: normal; font-size: 1.75rem; line-height: 1.25; }
 h2 { margin: 1.75rem 0 0.5rem; font-weight: normal; font-size: 1.3rem; border-bottom: 2px solid var(--ink); }
-.job { margin: 0; font-size: 1.15rem; font-style: italic; }
-.details { margin: 0.25rem 0 1rem; color: var(--faint); }
-.player { position: sticky; top: 0; z-index: 1; display: flex; flex-wrap: wrap; gap: 0.5rem 1.25rem; align-items: center; padding: 0.6rem 0.8rem; background: var(--paper); border: 1px solid var(--ink); font-family: system-ui, sans-serif; font-size: 0.9rem; }
-.player fieldset { display: flex; flex-wrap: wrap; gap: 0.25rem 0.8rem; margin: 0; padding: 0; border: 0; }
-.player legend { float: left; margin-right: 0.6rem; padding: 0; color: var(--faint); }
-.player button { min-width: 4.5rem; padding: 0.4rem 1rem; font: inherit; font-weight: bold; color: var(--paper); background: var(--ink); border: 1px solid var(--ink); border-radius: 0; cursor: pointer; }
-.player select { font: inherit; }
-.player input[type="range"] { width: 9rem; vertical-align: middle; accent-color: var(--ink); }
+.exercise { margin: 0 0 0.25rem; font-size: 1.15rem; }
+.job { margin: 0; font-style: italic; }
+.details { margin: 0.25rem 0 0.5rem; color: var(--faint); }
+.tempo-mark { margin: 0.5rem 0 0; font-weight: bold; }
+.tempo-mark svg { height: 1.1em; width: auto; vertical-align: -0.15em; fill: currentColor; stroke: currentColor; }
+${ENGRAVING_STYLE}
+.systems > svg + svg { margin-top: 0.5rem; }
+.on-phone, .sight .systems { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 17rem), 1fr)); }
+@media screen and (max-width: 719px) { .on-page { display: none; } }
+@media print, screen and (min-width: 720px) { .on-phone { display: none; } }
+.measure.veiled > :not(.staff):not(.barLine), .measure.veiled > .staff > .layer { visibility: hidden; }
+[hidden] { display: none !important; }
+.player { position: fixed; inset: auto 0 0 0; z-index: 1; display: flex; flex-direction: column; max-height: 85vh; padding: 0.35rem max(0.5rem, calc(50vw - 31rem)); background: var(--paper); border-top: 1px solid var(--ink); font-family: system-ui, sans-serif; font-size: 0.95rem; }
+.bar { display: flex; flex-wrap: nowrap; gap: 0.35rem; align-items: center; }
+.player button, .player select, .player input[type="number"] { min-width: 44px; min-height: 44px; padding: 0 0.5rem; font: inherit; color: var(--ink); background: var(--paper); border: 1px solid var(--ink); border-radius: 0; }
+.player button { cursor: pointer; }
+#play { min-width: 4.25rem; font-weight: bold; color: var(--paper); background: var(--ink); }
+.player [aria-pressed="true"]:not(#play), .player [aria-expanded="true"] { color: var(--paper); background: var(--ink); }
+.tempo-now { min-width: 2.2em; text-align: center; font-variant-numeric: tabular-nums; }
+.status { flex: 1; min-width: 0; overflow: hidden; white-space: nowrap; text-overflow: ellipsis; color: var(--faint); text-align: right; }
+.more { display: flex; flex-wrap: wrap; gap: 0.35rem 1.25rem; padding: 0.5rem 0; overflow: auto; border-bottom: 1px solid var(--line); }
+.more fieldset { display: flex; flex-wrap: wrap; gap: 0.25rem 0.8rem; align-items: center; margin: 0; padding: 0; border: 0; }
+.more legend { float: left; margin-right: 0.6rem; padding: 0; color: var(--faint); }
+.more label { display: inline-flex; gap: 0.4rem; align-items: center; min-height: 44px; }
+.more input[type="checkbox"] { width: 24px; height: 24px; accent-color: var(--ink); }
+.more input[type="range"] { width: 10rem; height: 44px; accent-color: var(--ink); }
+.more input[type="number"] { width: 4.5rem; }
 .player :focus-visible { outline: 3px solid var(--sound); outline-offset: 2px; }
-#tempo-text { display: inline-block; min-width: 2.2em; text-align: right; }
-.systems svg { display: block; width: 100%; height: auto; overflow: visible; break-inside: avoid; }
-.cards { display: grid; grid-template-columns: repeat(auto-fill, minmax(17rem, 1fr)); gap: 0.75rem; }
-.cards figure { margin: 0; break-inside: avoid; }
+.cards { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 17rem), 1fr)); gap: 0.75rem; }
+.cards figure, .scale figure { margin: 0; break-inside: avoid; }
 .cards svg, .scale svg { display: block; max-width: 100%; height: auto; background: #fff; }
-.scale figure { margin: 0; break-inside: avoid; }
 figcaption { color: var(--faint); font-size: 0.9rem; }
 ol { padding-left: 1.5rem; } li { margin: 0.2rem 0; }
 .caution { margin-top: 1.5rem; border-left: 4px solid var(--ink); padding: 0.25rem 0 0.25rem 1rem; break-inside: avoid; }
 .sounding { fill: var(--sound); color: var(--sound); }
-.sounding * { fill: var(--sound); }
-[data-midi].sounding { stroke: var(--sound); stroke-width: 5; fill: #f2c9b3; }
-@media (prefers-reduced-motion: no-preference) { .player button { transition: opacity 0.1s; } }
+.sounding * { fill: var(--sound); stroke: var(--sound); }
+[data-midi].sounding { stroke: #b3400f; stroke-width: 5; fill: var(--key); }
+@media (max-width: 480px) { .player [data-wide] { display: none; } body { padding-left: 0.75rem; padding-right: 0.75rem; } }
 @media print {
   @page { margin: 14mm; }
-  body { max-width: none; padding: 0; background: none; font-size: 10.5pt; }
-  .player, .status { display: none; }
-  h2 { break-after: avoid; }
-  .systems svg { max-height: 85mm; }
-  .scale svg { max-height: 52mm; }
-  h2 { margin-top: 1rem; }
-  .cards { grid-template-columns: repeat(3, 1fr); }
+  html { font-size: 10.5pt; }
+  body { max-width: none; padding: 0; background: none; }
+  .player, .sight, .status { display: none; }
+  h2 { margin-top: 1rem; break-after: avoid; }
+  .systems > svg { width: calc(var(--mm) * 1mm); max-width: none; }
+  .cards { grid-template-columns: repeat(4, 1fr); }
+  .cards figure { max-width: 42mm; } .scale svg { max-height: 38mm; width: auto; }
 }
 `;

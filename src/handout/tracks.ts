@@ -1,7 +1,7 @@
 import type { Score, SoundingNote } from "../score/index.ts";
 import { scoreEnd, soundingNotes } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
-import { barLength, barStart, beatsToNumber, pulseLength } from "../time/index.ts";
+import { addBeats, barLength, barStart, beatsToNumber, pulseLength } from "../time/index.ts";
 
 /** A note as the page's player takes it; times in sounding beats from the first bar line. */
 export interface PlayerNote {
@@ -23,12 +23,11 @@ export interface PlayerTracks {
   /** The clicks of a count-in bar, from its start. */
   readonly clicks: readonly number[];
   readonly tracks: Readonly<Record<ScorePart, readonly PlayerNote[]>>;
+  /** What is called and answered: phrases in whole bars, or two bars each where no phrases are told. */
+  readonly phrases: readonly { readonly from: number; readonly to: number }[];
 }
 
-/**
- * The id of an engraved note: which hand, which event of it and which of its notes; grace notes count from `g`, tied pieces from 0.
- * The writer of MusicXML gives them on request.
- */
+/** Ids of the engraved notes of a sounding one. */
 type IdsOf = (part: ScorePart, note: SoundingNote) => readonly string[];
 
 /** A score for the page's player. */
@@ -52,7 +51,30 @@ export const playerTracks = (score: Score, idsOf: IdsOf): PlayerTracks => {
     ],
     clicks: Array.from({ length: Math.round(length / pulse) }, (_, i) => i * pulse),
     tracks: { right: part("right"), left: part("left"), bass: part("bass"), drums: part("drums") },
+    phrases: calls(score, length),
   };
+};
+
+const calls = (score: Score, bar: number): readonly { readonly from: number; readonly to: number }[] => {
+  const end = score.bars * bar;
+  const phrases = (score.phrases ?? []).map(({ at, duration }) => ({
+    from: Math.max(0, Math.floor(beatsToNumber(at) / bar) * bar),
+    to: Math.min(end, Math.ceil(beatsToNumber(addBeats(at, duration)) / bar) * bar),
+  }));
+  const stretches =
+    phrases.length > 0
+      ? phrases
+      : Array.from({ length: Math.ceil(score.bars / 2) }, (_, i) => ({
+          from: 2 * i * bar,
+          to: Math.min(end, 2 * (i + 1) * bar),
+        }));
+  // A bar in which one phrase ends and the next begins belongs to the first of them.
+  const apart: { from: number; to: number }[] = [];
+  for (const { from, to } of stretches) {
+    const start = Math.max(from, apart.at(-1)?.to ?? 0);
+    if (to > start) apart.push({ from: start, to });
+  }
+  return apart;
 };
 
 // A microbeat: far below hearing, and the page stays small.

@@ -1,0 +1,211 @@
+import { nth } from "../ground/list.ts";
+import { escapeXml } from "../ground/svg.ts";
+import type { PrintedFingers } from "../musicxml/index.ts";
+import { writeMusicXml } from "../musicxml/index.ts";
+import type { Score } from "../score/index.ts";
+
+/** How engraved music is drawn: the lines take the ink of the page, so that it shows on dark ones too. */
+export const ENGRAVING_STYLE = `
+.systems > svg { display: block; width: min(100%, calc(var(--mm) * 1.5mm)); height: auto; margin: 0 auto; overflow: visible; break-inside: avoid; color: var(--ink); fill: currentColor; }
+.systems path, .systems polygon, .systems polyline, .systems rect, .systems ellipse { stroke: currentColor; }
+.systems .staff > path, .systems .ledgerLines path { stroke-width: 15; }
+.systems text { font-family: "Times New Roman", "Liberation Serif", Tinos, "Nimbus Roman", Times, serif; stroke: none; }
+.systems .fing, .systems .tempo, .systems .reh, .systems .ending { font-weight: bold; }
+.systems .mNum { font-style: italic; }
+`;
+
+/** What an engraver is told beside the music. */
+export interface EngravingPaper {
+  /** Width of a system, where the five lines of a staff are 72 high. */
+  readonly width: number;
+}
+
+/** Turns MusicXML into SVG pictures, one a system. */
+export type Engrave = (musicXml: string, paper: EngravingPaper) => readonly string[];
+
+/** A system that is ready for a page. */
+export interface EngravedSystem {
+  readonly svg: string;
+  /** Width and height on paper, where the staff has its full size. */
+  readonly widthMm: number;
+  readonly heightMm: number;
+}
+
+/** Height of a staff on paper: what piano music is mostly engraved in, between the 6.5 and 7.5 mm of common practice. */
+export const STAFF_MM = 6.8;
+/** Width of the music on A4 and Letter alike, inside margins of 14 mm and more. */
+export const MUSIC_MM = 182;
+/** Width of a phone's page, where the staff is as high as on paper. */
+const PHONE_MM = 95;
+
+const STAFF = 72;
+const TENTHS = 40;
+
+/** How the music is laid out. */
+export interface EngravedLayout {
+  /** `"page"`: for paper and large screens; `"phone"`: one or two bars a system. */
+  readonly on: "page" | "phone";
+  readonly fingers: PrintedFingers;
+}
+
+/**
+ * A score's systems at full size: the staff is as high in a long piece as in a short one, and the music flows over as many systems as it needs.
+ *
+ * The title and the tempo are left to the page, which has more room for them than the space over the first bar.
+ */
+export const engraveScore = (
+  score: Score,
+  engrave: Engrave,
+  { on, fingers }: EngravedLayout,
+): readonly EngravedSystem[] => {
+  const mm = on === "page" ? MUSIC_MM : PHONE_MM;
+  const width = Math.round((mm / STAFF_MM) * STAFF);
+  const xml = (barsPerSystem?: number): string =>
+    writeMusicXml(
+      { ...score, title: "" },
+      {
+        degrees: false,
+        stackedFingers: true,
+        slurs: false,
+        tempoMark: false,
+        fingers,
+        systemWidth: (width / STAFF) * TENTHS,
+        barsPerSystem,
+      },
+    );
+  const first = engrave(xml(), { width });
+  // Where the engraver had to break the page by itself, the bars are shared out evenly, so that no bar stands alone.
+  const broken = first.length > 1 && !xml().includes("<print new-system");
+  const systems = broken ? engrave(xml(Math.ceil(score.bars / first.length)), { width }) : first;
+  return systems.map((svg, i) =>
+    engraved(svg, { mm, prefix: on === "page" ? "" : `${on}-`, keepsFont: i === 0 && on === "page" }),
+  );
+};
+
+/** One system made ready: sized, with ids of its own, its words set for whatever font there is. */
+const engraved = (
+  svg: string,
+  { mm, prefix, keepsFont }: { readonly mm: number; readonly prefix: string; readonly keepsFont: boolean },
+): EngravedSystem => {
+  const [, wide = "1", high = "1"] = /<svg[^>]*?viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(svg) ?? [];
+  const perUnit = mmPerUnit(svg, Number(wide)) ?? mm / Number(wide);
+  const [widthMm, heightMm] = [Number(wide) * perUnit, Number(high) * perUnit].map(
+    (size) => Math.round(size * 100) / 100,
+  );
+  const font = keepsFont ? (/@font-face[^<]*/.exec(svg)?.[0] ?? "") : "";
+  const bare = svg.replace(/<style[^>]*>[\s\S]*?<\/style>/g, "");
+  const named = prefix === "" ? bare : bare.replace(/ id="/g, ` id="${prefix}`).replace(/href="#/g, `href="#${prefix}`);
+  const sized = named
+    .replace(/^[\s\S]*?<svg /, `<svg style="--mm:${widthMm ?? mm}" aria-hidden="true" `)
+    .replace(/^[^>]*>/, (open) => (font === "" ? open : `${open}<style>${font}</style>`))
+    .replace(/\n\s*/g, "");
+  return { svg: typeset(sized), widthMm: widthMm ?? mm, heightMm: heightMm ?? mm };
+};
+
+/** Millimetres to a unit of the outer box, from the five lines of its first staff. */
+const mmPerUnit = (svg: string, wide: number): number | undefined => {
+  const inner = /<svg[^>]*class="definition-scale"[^>]*viewBox="0 0 ([\d.]+) /.exec(svg)?.[1];
+  const lines = [
+    ...svg.slice(svg.indexOf('class="staff"')).matchAll(/<path d="M[-\d.]+ ([-\d.]+)\s*L[-\d.]+ ([-\d.]+)"/g),
+  ]
+    .slice(0, 5)
+    .map(([, from]) => Number(from));
+  const height = lines.length === 5 ? nth(lines, 4) - nth(lines, 0) : 0;
+  return inner === undefined || height <= 0 ? undefined : STAFF_MM / ((height / Number(inner)) * wide);
+};
+
+// Advance widths in thousandths of the size: Adobe Core 14 AFM, Times-Roman. The engraver leaves room for these; a wider font is set narrower.
+const WIDTHS: Readonly<Record<string, number>> = Object.fromEntries(
+  [
+    ["0123456789bdghknopquvxy#$", 500],
+    ["acez", 444],
+    ["fIr()-", 333],
+    ["ijlt/", 278],
+    ["s", 389],
+    ["m", 778],
+    ["wADGHKNOQUVXYw", 722],
+    ["BCR", 667],
+    ["EZLT", 611],
+    ["FPS", 556],
+    ["+=<>", 564],
+    ["M", 889],
+    ["W", 944],
+    ["J", 389],
+    [".,: \u00a0", 250],
+    ["♭♯°ø", 500],
+    ["Δ△", 612],
+  ].flatMap(([letters, width]) => [...String(letters)].map((letter) => [letter, Number(width)])),
+);
+
+/** The width of a text, in the unit of its size. */
+const widthOf = (text: string, size: number): number =>
+  Math.round([...text].reduce((sum, letter) => sum + ((WIDTHS[letter] ?? 500) * size) / 1000, 0));
+
+const fitted = (text: string, size: number, attributes = ""): string =>
+  `<tspan font-size="${size}px"${attributes} textLength="${widthOf(text, size)}" lengthAdjust="spacingAndGlyphs">${escapeXml(text)}</tspan>`;
+
+/** Words of an engraving as they should stand: chord symbols with raised extensions, and all of them in the room that they were given. */
+const typeset = (svg: string): string =>
+  svg
+    .replace(
+      /(<g [^>]*class="harm"[^>]*>)<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>([\s\S]*?)<\/text>/g,
+      (_, open: string, x: string, y: string, content: string) =>
+        `${open}<text x="${x}" y="${y}" font-size="0px">${chordSymbol(content)}</text>`,
+    )
+    .replace(/(<g [^>]*class="(?:fing|mNum)"[^>]*>)([\s\S]*?)<\/g>/g, (_, open: string, content: string) => {
+      const set = content.replace(/<tspan font-size="([\d.]+)px">([^<]+)<\/tspan>/g, (__, size: string, text: string) =>
+        fitted(text.trim(), Number(size)),
+      );
+      return `${open}${set}</g>`;
+    });
+
+interface Piece {
+  readonly text: string;
+  readonly size: number;
+  readonly music: boolean;
+}
+
+const RAISED = 0.74;
+const RISE = 0.24;
+
+/** A chord symbol of an engraving: root and minor on the line, the rest smaller and raised, a bass after its stroke on the line again. */
+const chordSymbol = (content: string): string => {
+  const pieces = [
+    ...content.matchAll(/<tspan(?: font-family="([^"]*)")? font-size="([\d.]+)px"[^>]*>([^<]+)<\/tspan>/g),
+  ].map(([, family, size, text = ""]): Piece => ({ text, size: Number(size), music: family !== undefined }));
+  const letters = pieces.flatMap(({ text, size, music }) =>
+    [...text].map((letter): Piece => ({ text: letter, size, music })),
+  );
+  const first = letters[0];
+  if (first === undefined || !/^[A-G]$/.test(first.text)) return content;
+  let end = 1;
+  while (letters[end]?.music === true) end++;
+  const minor = letters[end]?.text === "m" && letters[end + 1]?.text !== "a" ? 1 : 0;
+  const slash = letters.findIndex(({ text }, i) => text === "/" && /^[A-G]$/.test(letters[i + 1]?.text ?? ""));
+  const bass = slash < 0 ? letters.length : slash;
+  return [
+    run(letters.slice(0, end + minor), 1, 0),
+    run(letters.slice(end + minor, bass), RAISED, -Math.round(RISE * first.size)),
+    run(letters.slice(bass), 1, end + minor < bass ? Math.round(RISE * first.size) : 0),
+  ].join("");
+};
+
+/** Letters of a kind together, at a share of their size, moved down by so much. */
+const run = (letters: readonly Piece[], share: number, down: number): string => {
+  const groups: Piece[] = [];
+  for (const letter of letters) {
+    const last = groups.at(-1);
+    if (last !== undefined && last.music === letter.music)
+      groups[groups.length - 1] = { ...last, text: last.text + letter.text };
+    else groups.push(letter);
+  }
+  return groups
+    .map(({ text, size, music }, i) => {
+      const moved = i === 0 && down !== 0 ? ` dy="${down}"` : "";
+      const own = Math.round(size * share);
+      return music
+        ? `<tspan font-family="Leipzig" font-size="${own}px"${moved}>${text}</tspan>`
+        : fitted(text, own, moved);
+    })
+    .join("");
+};
