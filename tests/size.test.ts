@@ -33,7 +33,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   assess: 66_000,
   plan: 112_000,
   picture: 24_000,
-  handout: 72_000,
+  handout: 80_000,
   ".": 228_000,
 };
 

@@ -1,18 +1,20 @@
 import type { Assessment, BarReport, Improvisation, PracticeStep } from "../assess/index.ts";
 import { CAUTION } from "../drill/index.ts";
+import { checkOnce } from "../ground/check.ts";
 import { escapeXml } from "../ground/svg.ts";
 import { linePicture, timingPicture } from "../picture/index.ts";
+import { assessmentShape, heardShape } from "../picture/inner.ts";
 import type { Score } from "../score/index.ts";
 import { page } from "./html.ts";
+import { COLOURS } from "./style.ts";
 
-const STYLE = `
-:root { color-scheme: light; --ink: #1d1b18; --faint: #5f584e; --paper: #fffdf8; --line: #cfc6b6; }
-body { margin: 0 auto; max-width: 62rem; padding: 1.5rem; color: var(--ink); background: var(--paper); font: 1rem/1.5 Georgia, "Times New Roman", serif; }
+const STYLE = `${COLOURS}
+body { margin: 0 auto; max-width: 62rem; padding: 1rem; color: var(--ink); background: var(--paper); font: 1rem/1.5 Georgia, "Times New Roman", serif; }
 h1 { margin: 0; font-weight: normal; } h2 { margin: 1.5rem 0 0.5rem; font-weight: normal; border-bottom: 2px solid var(--ink); }
 .praise { font-size: 1.15rem; font-style: italic; }
 li { margin: 0.3rem 0; }
 svg { display: block; max-width: 100%; height: auto; background: #fff; break-inside: avoid; }
-table { border-collapse: collapse; } th, td { padding: 0.2rem 1rem 0.2rem 0; text-align: right; border-bottom: 1px solid var(--line); }
+table { display: block; overflow-x: auto; border-collapse: collapse; } th, td { padding: 0.2rem 1rem 0.2rem 0; text-align: right; border-bottom: 1px solid var(--line); }
 th:first-child, td:first-child { text-align: left; } thead th { font-weight: normal; color: var(--faint); }
 .caution { margin-top: 1.5rem; border-left: 4px solid var(--ink); padding: 0.25rem 0 0.25rem 1rem; }
 @media print { @page { margin: 14mm; } body { max-width: none; padding: 0; background: none; } }
@@ -33,6 +35,7 @@ th:first-child, td:first-child { text-align: left; } thead th { font-weight: nor
  * ```
  */
 export function assessmentPage(assessment: Assessment): string {
+  checkOnce(assessmentShape, assessment, "handout/argument");
   const { title, praise, say, practise } = assessment;
   const heading = `${title === "" ? "Your take" : `${title}: your take`}`;
   return page(
@@ -67,6 +70,8 @@ ${CAUTION_PARAGRAPH}
  * ```
  */
 export function improvisationPage(heard: Improvisation, score: Score): string {
+  checkOnce(heardShape, heard, "handout/argument");
+  if (heard.left !== undefined) checkOnce(assessmentShape, heard.left, "handout/argument");
   const { title, praise, say, left, heard: sentences } = heard;
   const heading = title === "" ? "Your improvised take" : `${title}, improvised: your take`;
   const items = say

@@ -7,6 +7,7 @@ import type { Score } from "../score/index.ts";
 /** How engraved music is drawn: the lines take the ink of the page, so that it shows on dark ones too. */
 export const ENGRAVING_STYLE = `
 .systems > svg { display: block; width: min(100%, calc(var(--mm) * 1.5mm)); height: auto; margin: 0 auto; overflow: visible; break-inside: avoid; color: var(--ink); fill: currentColor; }
+.systems > svg svg { color: inherit; fill: currentColor; }
 .systems path, .systems polygon, .systems polyline, .systems rect, .systems ellipse { stroke: currentColor; }
 .systems .staff > path, .systems .ledgerLines path { stroke-width: 15; }
 .systems text { font-family: "Times New Roman", "Liberation Serif", Tinos, "Nimbus Roman", Times, serif; stroke: none; }
@@ -99,7 +100,7 @@ const engraved = (
     .replace(/^[\s\S]*?<svg /, `<svg style="--mm:${widthMm ?? mm}" aria-hidden="true" `)
     .replace(/^[^>]*>/, (open) => (font === "" ? open : `${open}<style>${font}</style>`))
     .replace(/\n\s*/g, "");
-  return { svg: typeset(sized), widthMm: widthMm ?? mm, heightMm: heightMm ?? mm };
+  return { svg: clearOfStems(typeset(sized)), widthMm: widthMm ?? mm, heightMm: heightMm ?? mm };
 };
 
 /** Millimetres to a unit of the outer box, from the five lines of its first staff. */
@@ -158,6 +159,46 @@ const typeset = (svg: string): string =>
       );
       return `${open}${set}</g>`;
     });
+
+// Height of a figure's ink in its size, and the air between it and the end of a stem, in the engraver's units.
+const FIGURE = 0.68;
+const AIR = 45;
+const BESIDE = 170;
+
+/** Fingers that stand beside the end of a stem move out to stand beyond it, with those that are stacked on them. */
+const clearOfStems = (svg: string): string => {
+  const stems = [...svg.matchAll(/class="stem"[^>]*><path d="M([-\d.]+) ([-\d.]+) L[-\d.]+ ([-\d.]+)"/g)].map(
+    ([, x, a, b]) => ({
+      x: Number(x),
+      top: Math.min(Number(a), Number(b)),
+      bottom: Math.max(Number(a), Number(b)),
+    }),
+  );
+  const moved = new Map<string, number>();
+  const finger = /(class="fing"[^>]*><text x="([-\d.]+)" y=")([-\d.]+)("[\s\S]*?font-size="([1-9][\d.]*)px")/g;
+  for (const [, , x, y, , size] of svg.matchAll(finger)) {
+    const [at, foot, height] = [Number(x), Number(y), Number(size) * FIGURE];
+    for (const stem of stems) {
+      if (Math.abs(stem.x - at) > BESIDE || stem.top > foot || stem.bottom < foot - height) continue;
+      const above = foot - stem.top < stem.bottom - (foot - height);
+      const by = above ? stem.top - AIR - foot : stem.bottom + AIR + height - foot;
+      const id = `${x} ${above}`;
+      if (Math.abs(by) > Math.abs(moved.get(id) ?? 0)) moved.set(id, by);
+    }
+  }
+  if (moved.size === 0) return svg;
+  const middle = (x: string): number => {
+    const near = stems
+      .filter((stem) => Math.abs(stem.x - Number(x)) <= BESIDE)
+      .map(({ top, bottom }) => (top + bottom) / 2);
+    return near.reduce((sum, one) => sum + one, 0) / Math.max(1, near.length);
+  };
+  return svg.replace(finger, (whole, before: string, x: string, y: string, after: string) => {
+    const above = Number(y) < middle(x);
+    const by = moved.get(`${x} ${above}`);
+    return by === undefined ? whole : `${before}${Number(y) + by}${after}`;
+  });
+};
 
 interface Piece {
   readonly text: string;

@@ -2,7 +2,7 @@ import * as v from "valibot";
 import { formatChord, formatDegree } from "../chord/index.ts";
 import { compingPattern } from "../comping/index.ts";
 import type { Drill } from "../drill/index.ts";
-import { CAUTION, makeDrill } from "../drill/index.ts";
+import { CAUTION } from "../drill/index.ts";
 import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
@@ -15,7 +15,6 @@ import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
 import { rightHandCatalogue } from "../recipe/index.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
-import { sliceScore } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { beatsToNumber, notate, pulseLength } from "../time/index.ts";
@@ -37,20 +36,15 @@ export interface HandoutOptions {
   readonly engrave: Engrave;
   /** Which fingers are printed. @defaultValue `"first"`: those of a bar, and of a shape of the left hand, that come for the first time */
   readonly fingers?: PrintedFingers | undefined;
-  /** How many fresh lines the page holds for sight-reading, 0 to 12. @defaultValue 0 */
-  readonly sightLines?: number | undefined;
+  /** Scores of a few bars that the page holds for sight-reading, at most 12; each may be read once. @defaultValue none */
+  readonly sightLines?: readonly Score[] | undefined;
 }
 
 const optionsShape = /* @__PURE__ */ v.strictObject({
   engrave: /* @__PURE__ */ shapeOf((value): value is Engrave => typeof value === "function", "a function"),
   fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
   sightLines: /* @__PURE__ */ v.optional(
-    /* @__PURE__ */ v.pipe(
-      /* @__PURE__ */ v.number(),
-      /* @__PURE__ */ v.integer(),
-      /* @__PURE__ */ v.minValue(0),
-      /* @__PURE__ */ v.maxValue(12),
-    ),
+    /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({})), /* @__PURE__ */ v.maxLength(12)),
   ),
 });
 
@@ -66,7 +60,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * chance each. Spans, tempo and repetition are not safe for every hand.
  *
  * @returns the page as text
- * @throws MusicError the codes of `writeMusicXml` and `keyboardPicture`, and of `makeDrill` for a recipe that has no fresh lines
+ * @throws MusicError the codes of `writeMusicXml` and `keyboardPicture`
  *
  * @example
  * ```ts
@@ -80,8 +74,8 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   check(drillShape, drill, "handout/argument");
   checkScore(drill.score, "handout/argument");
   check(optionsShape, options, "handout/argument");
-  const { engrave, fingers = "first" } = options;
-  const lines = sightLines(drill, options.sightLines ?? 0);
+  const { engrave, fingers = "first", sightLines: lines = [] } = options;
+  for (const line of lines) checkScore(line, "handout/argument");
   const own = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
   const tracks = {
     ...own,
@@ -150,20 +144,6 @@ const tempoMark = ({ score }: Drill): string => {
   const pulses = Math.round((score.tempo / beatsToNumber(pulseLength(metre))) * 100) / 100;
   const unit = beatsToNumber(pulseLength(metre)) === 1 ? NOTE : "beat";
   return `<p class="tempo-mark">${swung ? `Swing${feel.unit === "16th" ? " 16ths" : ""}, ` : ""}${unit} = ${pulses}</p>`;
-};
-
-/** Four bars of the drill's changes with a fresh line over them, for each time that it is read. */
-const sightLines = (drill: Drill, count: number): readonly Score[] => {
-  const { values: _, octaves: __, ...recipe } = drill.recipe;
-  return Array.from({ length: count }, (_unused, i) => {
-    const { score } = makeDrill({
-      ...recipe,
-      right: "improvised",
-      level: recipe.level ?? 2,
-      seed: recipe.seed + 1 + i,
-    });
-    return sliceScore(score, 1, Math.min(4, score.bars));
-  });
 };
 
 const sightSheet = (score: Score, number: number, engrave: Engrave): string =>

@@ -19,7 +19,7 @@ export const PLAYER = `(() => {
   const switches = Object.fromEntries(parts.map((part) => [part, control("part-" + part)]));
   const LOOKAHEAD = 0.15, TICK = 25;
 
-  let audio, output, noise, timer, frame, anchorTime = 0, anchorBeat = 0, handed = 0, pass = 0, queue = [], sounding = [], lit = [];
+  let audio, output, noise, timer = 0, frame, anchorTime = 0, anchorBeat = 0, handed = 0, pass = 0, queue = [], sounding = [], lit = [];
   let stretches = [], current = 0, wasGood = false, revealed = 0, sight = -1, reading = false;
 
   const beatsPerSecond = () => Number(tempo.value) / 60;
@@ -72,7 +72,7 @@ export const PLAYER = `(() => {
   const stop = () => {
     clearInterval(timer);
     cancelAnimationFrame(frame);
-    timer = undefined;
+    timer = 0;
     for (const { gain } of sounding) {
       gain.gain.cancelScheduledValues(audio.currentTime);
       gain.gain.setTargetAtTime(0, audio.currentTime, 0.02);
@@ -110,7 +110,7 @@ export const PLAYER = `(() => {
 
   const hand = () => {
     const horizon = audio.currentTime + LOOKAHEAD;
-    while (timer !== undefined && handed < queue.length && timeOf(queue[handed].at) < horizon) {
+    while (timer && handed < queue.length && timeOf(queue[handed].at) < horizon) {
       const note = queue[handed++];
       const on = note.part === "count-in" || switches[note.part].checked;
       if (!on) continue;
@@ -120,7 +120,7 @@ export const PLAYER = `(() => {
       else tone(note.midi, time, length, (note.velocity || 80) / 127, note.part === "bass");
       document.dispatchEvent(new CustomEvent("note-scheduled", { detail: { part: note.part, midi: note.midi, beat: note.at, time: time, pass: pass, tempo: Number(tempo.value) } }));
     }
-    if (timer === undefined) return;
+    if (!timer) return;
     sounding = sounding.filter((voice) => voice.until > audio.currentTime);
     const end = timeOf(stretch().to);
     if (end >= horizon || handed < queue.length) return;
@@ -257,7 +257,7 @@ export const PLAYER = `(() => {
 
   const say = (text) => { status.textContent = text; };
   const setTempo = (value) => {
-    if (timer !== undefined) {
+    if (timer) {
       anchorBeat = beatNow();
       anchorTime = audio.currentTime;
     }
@@ -269,13 +269,13 @@ export const PLAYER = `(() => {
     tempo.setAttribute("aria-valuetext", tempo.value + " beats a minute");
   };
   const restart = () => {
-    if (timer === undefined) return;
+    if (!timer) return;
     stop();
     begin();
   };
 
   const changeMode = () => {
-    if (timer !== undefined) stop();
+    if (timer) stop();
     reading = false;
     const sighted = mode.value === "sight";
     music = data;
@@ -291,7 +291,7 @@ export const PLAYER = `(() => {
     say("");
   };
 
-  playButton.addEventListener("click", () => (timer === undefined ? begin() : stop()));
+  playButton.addEventListener("click", () => (timer ? stop() : begin()));
   more.addEventListener("click", () => {
     panel.hidden = !panel.hidden;
     more.setAttribute("aria-expanded", String(!panel.hidden));
@@ -322,7 +322,7 @@ export const PLAYER = `(() => {
     restart();
   });
   fresh.addEventListener("click", () => {
-    if (timer !== undefined) {
+    if (timer) {
       reading = false;
       stop();
     }
@@ -342,7 +342,7 @@ export const PLAYER = `(() => {
   });
   hear.addEventListener("click", () => {
     for (const measure of control("sight-" + sight).querySelectorAll(".measure")) measure.classList.remove("veiled");
-    if (timer !== undefined) stop();
+    if (timer) stop();
     begin();
   });
   const orderBars = (changed) => {
