@@ -1,7 +1,7 @@
 import type { Hand } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
-import type { Alignment } from "./align/align.ts";
+import type { Alignment, AlignOptions } from "./align/align.ts";
 import { alignTake } from "./align/align.ts";
 import type { PlayedNote } from "./align/played.ts";
 import type { Evidence, Found } from "./findings/finding.ts";
@@ -83,7 +83,7 @@ export interface Assessment {
 }
 
 /** Options of {@link assessTake}. */
-export interface AssessOptions {
+export interface AssessOptions extends AlignOptions {
   /** The recipe that the score was made from; practice steps keep its other fields. @defaultValue one of the score's key, tempo and feel */
   readonly recipe?: PracticeRecipe | undefined;
   /** How many things the student is told, 0 to 3. @defaultValue 3 */
@@ -118,17 +118,20 @@ export interface AssessOptions {
  */
 export function assessTake(score: Score, played: readonly PlayedNote[], options: AssessOptions = {}): Assessment {
   checkAssessOptions(options);
-  const alignment = alignTake(score, played);
+  const { recipe, most, ...attempt } = options;
+  const alignment = alignTake(score, played, attempt);
   const take = takeOf(score, alignment, played);
   const together = togetherOf(take);
   const tempo = tempoReport(take);
-  const hands = HANDS.filter((hand) => score[hand].length > 0).map((hand) => handReport(take, hand));
+  const hands = HANDS.filter(
+    (hand) => score[hand].length > 0 && (alignment.attempt.hands === "both" || alignment.attempt.hands === hand),
+  ).map((hand) => handReport(take, hand));
   const spots = troubleSpots(take);
   const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, troubleSpots: spots };
   const found = FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))).sort(
     (a, b) => b.one.weight - a.one.weight,
   );
-  const told = choose(found, options.most ?? 3);
+  const told = choose(found, most ?? 3);
   const length = beatsToNumber(barLength(score.metre));
   return {
     kind: "assessment",
@@ -145,7 +148,7 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
     findings: found.map(toFinding),
     praise: praise(evidence),
     say: told.map(toFinding),
-    practise: told.map(({ rule, one }) => practiceStep(rule.id, one.advice, score, tempo.played, options.recipe)),
+    practise: told.map(({ rule, one }) => practiceStep(rule.id, one.advice, score, tempo.played, recipe)),
     alignment,
   };
 }

@@ -4,7 +4,7 @@
  * @module assess
  */
 
-export type { AlignedNote, Alignment, TakeRun } from "./align/align.ts";
+export type { AlignedNote, Alignment, AlignOptions, Attempt, TakeRun } from "./align/align.ts";
 export { alignTake } from "./align/align.ts";
 export type { AskedNote } from "./align/asked.ts";
 export type { PlayedNote } from "./align/played.ts";

@@ -144,7 +144,27 @@ const faultsShape = /* @__PURE__ */ v.strictObject({
 /** What a simulated student gets wrong. */
 export const checkFaults = (faults: unknown): void => check(faultsShape, faults, "assess/faults");
 
+const attemptFields = {
+  hand: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["right", "left", "both"])),
+  bars: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.strictTuple([
+        /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(10_000)),
+        /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(10_000)),
+      ]),
+      /* @__PURE__ */ v.check(([from, to]) => from <= to, "a first bar that is not after the last"),
+    ),
+  ),
+  loop: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+} as const;
+
+const alignOptionsShape = /* @__PURE__ */ v.strictObject(attemptFields);
+
+/** What the caller says was attempted. */
+export const checkAlignOptions = (options: unknown): void => check(alignOptionsShape, options, "assess/argument");
+
 const assessOptionsShape = /* @__PURE__ */ v.strictObject({
+  ...attemptFields,
   recipe: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.looseObject({ key: /* @__PURE__ */ v.string() })),
   most: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist([0, 1, 2, 3])),
 });

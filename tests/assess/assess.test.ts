@@ -104,7 +104,7 @@ describe("assessment", () => {
       right: [{ at: beatsOf(0, 1), duration: beatsOf(1, 1), pitches: [pitch("C4")] }],
     });
     const [step] = assessTake(score, [
-      { midi: 61, onsetSeconds: 0, durationSeconds: 0.4, velocity: 80 },
+      { midi: 62, onsetSeconds: 0.4, durationSeconds: 0.4, velocity: 80 },
       { midi: 60, onsetSeconds: 0.5, durationSeconds: 0.4, velocity: 80 },
     ]).practise;
     expect(step?.recipe).toMatchObject({ key: "C minor", feel: "3:2", repeats: 4 });

@@ -1,5 +1,6 @@
 import { APART, COST, pitchCost, timeCost } from "../../src/assess/align/cost.ts";
 import type { Struck, Wanted } from "../../src/assess/align/solve.ts";
+import type { Hand } from "../../src/event/index.ts";
 
 const precedes = (a: Wanted, b: Wanted): boolean =>
   a.hand === b.hand ? a.sounds < b.sounds : b.sounds - a.sounds > APART;
@@ -37,22 +38,27 @@ export const cheapestPairing = (wanted: readonly Wanted[], struck: readonly Stru
   return best;
 };
 
-/** The least cost with jumps: shortest paths over sets of notes that lie behind, every set and every jump in the graph. */
+/**
+ * The least cost with jumps: shortest paths over sets of notes that lie behind, every set and every jump in the graph, and one state
+ * outside of the score. One hand alone is a set in which the other hand lies behind from the start.
+ */
 export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly Struck[]): number => {
   const n = wanted.length;
   const free = (behind: number, i: number): boolean =>
     (behind & (1 << i)) === 0 &&
     wanted.every((other, k) => (behind & (1 << k)) !== 0 || !precedes(other, wanted[i] as Wanted));
+  const whole = (hand: Hand): number => wanted.reduce((set, note, i) => set | (note.hand === hand ? 1 << i : 0), 0);
+  const starts = [0, ...(whole("right") > 0 && whole("left") > 0 ? [whole("right"), whole("left")] : [])];
   // The sets that can lie behind: those that are reached by putting free notes behind one by one.
-  const states = new Set<number>([0]);
+  const states = new Set<number>(starts);
   for (const state of states) for (let i = 0; i < n; i++) if (free(state, i)) states.add(state | (1 << i));
-  let costs = new Map<number, number>([...states].map((state) => [state, state === 0 ? 0 : COST.jump]));
-  const settle = (at: Map<number, number>): Map<number, number> => {
+  // After how many keys the player went elsewhere or came back is free; what it costs depends on the next key.
+  const settle = (at: Map<number, number>, outside: number, jump: number): Map<number, number> => {
     for (let changed = true; changed; ) {
       changed = false;
       const cheapest = Math.min(...at.values());
       for (const state of states) {
-        let cost = Math.min(at.get(state) as number, cheapest + COST.jump);
+        let cost = Math.min(at.get(state) as number, cheapest + jump, outside + COST.leave);
         for (let i = 0; i < n; i++) {
           const behind = state & ~(1 << i);
           if (behind !== state && states.has(behind) && free(behind, i))
@@ -66,8 +72,11 @@ export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly St
     }
     return at;
   };
-  costs = settle(costs);
-  for (const key of struck) {
+  const jumpBefore = (j: number): number => struck[j]?.jump ?? COST.jump;
+  let outside = 0;
+  let costs = new Map<number, number>([...states].map((state) => [state, starts.includes(state) ? 0 : Infinity]));
+  costs = settle(costs, outside, jumpBefore(0));
+  struck.forEach((key, j) => {
     const next = new Map<number, number>();
     for (const state of states) {
       let cost = (costs.get(state) as number) + COST.extra;
@@ -78,8 +87,9 @@ export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly St
       }
       next.set(state, cost);
     }
-    costs = settle(next);
-  }
+    outside = Math.min(outside, Math.min(...costs.values()) + COST.leave) + COST.aside;
+    costs = settle(next, outside, jumpBefore(j + 1));
+  });
   return costs.get(2 ** n - 1) as number;
 };
 

@@ -42,10 +42,13 @@ const alignment: Alignment = {
     heard: sounds,
     lasted: 0.5,
   })),
-  runs: [{ begins: "start", from: { bar: 1, beat: "1" }, to: { bar: 4, beat: "4" }, pauses: [], tempos: [] }],
+  runs: [
+    { hands: "both", begins: "start", from: { bar: 1, beat: "1" }, to: { bar: 4, beat: "4" }, pauses: [], tempos: [] },
+  ],
   leftOut: [],
   shift: { right: 0, left: 0 },
   cost: 0,
+  attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
 };
 const take: Take = {
   score,
@@ -371,6 +374,7 @@ describe("what an assessment can find", () => {
       to: number,
       pauses: Alignment["runs"][number]["pauses"] = [],
     ): Alignment["runs"][number] => ({
+      hands: "both",
       begins,
       from: { bar: from, beat: "1" },
       to: { bar: to, beat: "1" },

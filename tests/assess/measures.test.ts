@@ -116,6 +116,7 @@ const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
       leftOut: given.flatMap(({ state }, index) => (state === "left-out" ? [index] : [])),
       shift: { right: 0, left: 0 },
       cost: 0,
+      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
     },
   };
 };
@@ -542,13 +543,20 @@ describe("a take laid out", () => {
       heard,
       lasted: 0.5,
     });
-    const run = { begins: "start" as const, from: { bar: 1, beat: "1" }, to: { bar: 1, beat: "2" }, pauses: [] };
+    const run = {
+      hands: "both" as const,
+      begins: "start" as const,
+      from: { bar: 1, beat: "1" },
+      to: { bar: 1, beat: "2" },
+      pauses: [],
+    };
     const alignment: Alignment = {
       kind: "alignment",
       asked,
       leftOut: [],
       shift: { right: 0, left: 0 },
       cost: 0,
+      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
       runs: [
         {
           ...run,
@@ -605,6 +613,7 @@ describe("tempo", () => {
   const withRuns = (...runs: readonly (readonly number[])[]): Take => {
     const take = lay([]);
     const told = runs.map((tempos): Alignment["runs"][number] => ({
+      hands: "both",
       begins: "start",
       from: { bar: 1, beat: "1" },
       to: { bar: 4, beat: "1" },

@@ -47,17 +47,14 @@ describe("where a run begins and ends", () => {
     expect(missed(twice)).toEqual([0, 11]);
   });
 
-  it("keys that are nothing of the score before a start further ahead belong to that run, and what it did not come to was left out", () => {
+  it("keys that are nothing of the score before a start further ahead are set aside, and what it did not come to was not attempted", () => {
     const line = up(16);
     const alignment = alignTake(score(part(line)), [play(97, 0), play(99, 0.1), ...inTime(line.slice(8), 0.5, -3)]);
-    expect(begins(alignment)).toEqual(["ahead 3:1-4:4"]);
-    expect(alignment.leftOut).toEqual([0, 1, 2, 3, 4, 5, 6, 7]);
+    expect(begins(alignment)).toEqual(["start 3:1-4:4"]);
+    expect(alignment.leftOut).toEqual([]);
+    expect(alignment.attempt).toMatchObject({ bars: { from: 3, to: 4 }, aside: [0, 1], countIn: 0 });
     expect(missed(alignment)).toEqual([]);
-    expect(alignment.notes.map((note) => note.state).sort()).toEqual([
-      "extra",
-      "extra",
-      ...Array.from({ length: 8 }, () => "right"),
-    ]);
+    expect(alignment.notes.map((note) => note.state).sort()).toEqual([...Array.from({ length: 8 }, () => "right")]);
   });
 
   it("passing over a bar begins a new run, passing over less does not", () => {
@@ -125,8 +122,8 @@ describe("a pause before the last key before a jump", () => {
       );
       return runs.map((_, run) => notes.filter((note) => note.run === run && note.state === "right").length);
     };
-    // Four notes, the last after a pause, then the first three again; three notes, the last after a pause, then on from the twelfth.
-    expect(lengths([...line.slice(0, 4), ...line.slice(0, 3)], 3)).toEqual([4, 3]);
+    // Five notes, the last after a pause, then the first four again; three notes, the last after a pause, then on from the twelfth.
+    expect(lengths([...line.slice(0, 5), ...line.slice(0, 4)], 4)).toEqual([5, 4]);
     expect(lengths([...line.slice(0, 3), ...line.slice(12)], 2)).toEqual([3, 8]);
   });
 

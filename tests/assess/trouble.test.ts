@@ -48,6 +48,7 @@ const takeOf = (asked: readonly Asked[], slips: readonly AlignedNote[] = []): Ta
     leftOut: [],
     shift: { right: 0, left: 0 },
     cost: 0,
+    attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
     notes: [
       ...asked
         .filter(({ index }) => slips.every((slip) => slip.asked !== index))

@@ -1,13 +1,14 @@
 import type { Hand } from "../../event/index.ts";
 import { MusicError } from "../../ground/errors.ts";
-import { known, nth } from "../../ground/list.ts";
+import { nth } from "../../ground/list.ts";
 import type { Score } from "../../score/index.ts";
 import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../../time/index.ts";
-import { checkScore } from "../shapes.ts";
+import { checkAlignOptions, checkScore } from "../shapes.ts";
 import type { Asked, AskedNote } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
 import type { Clock, Heard } from "./clock.ts";
 import { fitClock, median, usualPace } from "./clock.ts";
+import { COST } from "./cost.ts";
 import type { PlayedNote } from "./played.ts";
 import { inOrder } from "./played.ts";
 import type { Shift } from "./shift.ts";
@@ -40,7 +41,9 @@ export interface AlignedNote {
 
 /** A stretch played in one go. */
 export interface TakeRun {
-  /** Why it began: at the start, back at an earlier place, again from the top after the end, or further ahead. */
+  /** The hand that it was played with, or both; only that is compared. */
+  readonly hands: Hand | "both";
+  /** Why it began: at the start, back at an earlier place, again from the top of what is practised after its end, or further ahead. */
   readonly begins: "start" | "back" | "again" | "ahead";
   /** Bar and beat of its first asked note. */
   readonly from: { readonly bar: number; readonly beat: string };
@@ -52,6 +55,31 @@ export interface TakeRun {
   readonly tempos: readonly { readonly quarter: number; readonly tempo: number }[];
 }
 
+/** What a take is an attempt at. */
+export interface Attempt {
+  readonly hands: Hand | "both";
+  /** First and last bar, 0 for a pickup. */
+  readonly bars: { readonly from: number; readonly to: number };
+  /** Whether that is all of the score in those hands. */
+  readonly whole: boolean;
+  /** How often it was begun at its first bar. */
+  readonly times: number;
+  /** Keys tapped before the first note, to count in. */
+  readonly countIn: number;
+  /** Indices in the take of all keys that belong to something else: counting in, trying out, playing on after the end. */
+  readonly aside: readonly number[];
+}
+
+/** Options of {@link alignTake}: what was attempted, where the caller knows. */
+export interface AlignOptions {
+  /** The hand that was played. @defaultValue found in the take */
+  readonly hand?: Hand | "both" | undefined;
+  /** The bars that were played, first and last, from 1; 0 for a pickup. @defaultValue found in the take */
+  readonly bars?: readonly [from: number, to: number] | undefined;
+  /** Whether they were played round and round, so that going back is no restart. @defaultValue found in the take */
+  readonly loop?: boolean | undefined;
+}
+
 /** A take read as an attempt at a score. */
 export interface Alignment {
   readonly kind: "alignment";
@@ -60,8 +88,10 @@ export interface Alignment {
   /** What became of each note, run by run, in order of time. */
   readonly notes: readonly AlignedNote[];
   readonly runs: readonly TakeRun[];
-  /** Indices of asked notes that no run came to. */
+  /** Indices of asked notes that no run came to, of those that were attempted. */
   readonly leftOut: readonly number[];
+  /** What was attempted; nothing else is compared. */
+  readonly attempt: Attempt;
   /** Semitones by which each hand was played above what is written. */
   readonly shift: Readonly<Record<Hand, number>>;
   /** The least cost of reading the keys as the score, before time is looked at. */
@@ -70,9 +100,12 @@ export interface Alignment {
 
 // Below this share of right keys the take is taken for another piece.
 const LEAST_RIGHT = 0.4;
+// The same where much else was played beside.
+const LEAST_OF_ALL = 0.1;
 
 /** One run before it is told to the user. */
 interface RawRun {
+  readonly hands: Hand | "both";
   readonly from: number;
   readonly to: number;
   /** Indices of the asked notes that it came to, in order. */
@@ -112,21 +145,45 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  * alignTake(score, played).notes.map((note) => note.state); // => ["right", "right", "missed", "right"]
  * ```
  */
-export function alignTake(score: Score, played: readonly PlayedNote[]): Alignment {
+export function alignTake(score: Score, played: readonly PlayedNote[], options: AlignOptions = {}): Alignment {
   checkScore(score);
-  const ordered = inOrder(played);
-  const asked = askedNotes(score);
-  const struck = ordered.map(
-    ({ note }): Struck => ({ midi: note.midi, ...(note.hand === undefined ? {} : { hand: note.hand }) }),
-  );
-  const seconds = ordered.map(({ note }) => note.onsetSeconds);
-  const shift = findShift(asked, struck);
-  const first = known(solve(asked, struck, { jumps: true, shift }));
+  checkAlignOptions(options);
+  const { notes: ordered, doubled } = withoutDoubles(inOrder(played));
+  const whole = askedNotes(score);
+  // Only what the caller says was attempted is asked for; indices are those of the whole all the same.
+  const pool = whole.filter((note) => isMeant(note, options));
+  if (pool.length === 0) {
+    throw new MusicError({
+      code: "assess/attempt",
+      input: options,
+      expected: "a hand and bars in which the score has notes",
+      reason: "cannot-be-done",
+    });
+  }
+  const asked = pool.map((note, index): Asked => ({ ...note, index }));
+  const all = struckOf(ordered);
+  const taps = countInOf(asked, ordered);
+  const heardFrom = taps.length;
+  const shift = findShift(asked, all.slice(heardFrom));
+  const reading = solve(asked, all.slice(heardFrom), { jumps: true, shift });
+  if (reading === undefined) throw new RangeError("a reading without a bound costs something");
+  // What was played beside the score is set aside; the rest is read as an attempt at it.
+  const inside = [...reading.meant].flatMap((note, key) => (note === -2 ? [] : [key]));
+  const first: Solution = {
+    cost: reading.cost,
+    meant: Int32Array.from(inside, (key) => nth(reading.meant, key)),
+    jumps: reading.jumps
+      .map((key) => inside.findIndex((one) => one >= key))
+      .map((key) => (key < 0 ? inside.length : key)),
+  };
+  const kept = inside.map((key) => nth(ordered, key + heardFrom));
+  const struck = inside.map((key) => nth(all, key + heardFrom));
+  const seconds = kept.map(({ note }) => note.onsetSeconds);
   const isRight = (key: number, note: number): boolean => {
     const a = nth(asked, note);
     return nth(struck, key).midi === a.midi + shift[a.hand];
   };
-  requireRelated(first, isRight, struck.length);
+  requireRelated(first, isRight, ordered.length - heardFrom);
   const bar = beatsToNumber(barLength(score.metre));
   const spans = settleJumps(first, asked, seconds, isRight, runSpans(first, asked, bar));
   const lag = leftLag(asked, first.meant, seconds, isRight, spans);
@@ -144,11 +201,17 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
   });
   const paces = rough.map(usualPace).filter((pace): pace is number => pace !== undefined);
   const pace = paces.length === 0 ? 60 / score.tempo : median(paces);
+  const [top, end] = [nth(asked, 0).sounds, nth(asked, -1).sounds];
   const runs = spans.map(({ from, to }, r): RawRun => {
     const before = Array.from(first.meant.subarray(from, to));
-    const start = r === 0 && !first.jumps.includes(opening(first));
-    const end = r === spans.length - 1 && first.jumps.at(-1) !== struck.length;
-    const scope = scopeOf(asked, before, start, end);
+    const times = before.filter((note) => note >= 0).map((note) => nth(asked, note).sounds);
+    const start = r === 0 && (!first.jumps.includes(opening(first)) || Math.min(...times) <= top + NEARLY);
+    const last = r === spans.length - 1 && (first.jumps.at(-1) !== struck.length || Math.max(...times) >= end - NEARLY);
+    const hands =
+      options.hand ??
+      handsOf(asked, before, scopeOf(asked, before, start, last), (key, note) => isRight(from + key, note));
+    const byHand = (note: number): boolean => hands === "both" || nth(asked, note).hand === hands;
+    const scope = scopeOf(asked, before, start, last).filter(byHand);
     const heard = nth(rough, r);
     const clock = fitClock(heard, timing.step, pace);
     const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(nth(seconds, from + i)) }));
@@ -156,8 +219,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
       scope.map((note) => nth(asked, note)),
       timed,
       { jumps: false, shift },
-    ) as Solution;
-    const byClock = Array.from(again.meant, (note) => (note < 0 ? -1 : nth(scope, note)));
+    );
+    const byClock = Array.from(again?.meant ?? [], (note) => (note < 0 ? -1 : nth(scope, note)));
     // A run of few notes may have none where its clock would have them; it is what it seemed to be.
     const meant = byClock.some((note) => note >= 0) ? byClock : before;
     const better = heardMoments(timing, from, meant, () => true);
@@ -165,22 +228,169 @@ export function alignTake(score: Score, played: readonly PlayedNote[]): Alignmen
     return {
       from,
       to,
-      scope: scopeOf(asked, meant, start, end),
+      hands,
+      scope: scopeOf(asked, meant, start, last).filter(byHand),
       meant,
       clock: fitClock(better.length === 0 ? heard : better, timing.step, pace),
     };
   });
+  const told = runs.map((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered: kept }));
+  const hands = handsOfAll(runs);
   const come = new Set(runs.flatMap((run) => run.scope));
+  const tried = [...come].map((note) => nth(asked, note));
+  const [lo, hi] = [Math.min(...tried.map(({ sounds }) => sounds)), Math.max(...tried.map(({ sounds }) => sounds))];
+  const attempted = asked.filter(
+    (note) =>
+      (hands === "both" || note.hand === hands) &&
+      ((note.sounds >= lo && note.sounds <= hi) || options.bars !== undefined || options.loop === false),
+  );
+  const global = (index: number): number => nth(pool, index).index;
+  const begun = runs.map((run, r) => beginning(run, runs, r, asked, { lo, hi, loop: options.loop }));
+  const outside = [...reading.meant].flatMap((note, key) => (note === -2 ? [nth(ordered, key + heardFrom).index] : []));
   return {
     kind: "alignment",
-    asked: asked.map(({ at: _at, ...note }) => note),
-    notes: runs.flatMap((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered })),
-    runs: runs.map((run, r) => describe(run, runs[r - 1], asked)),
-    leftOut: asked.map((note) => note.index).filter((index) => !come.has(index)),
+    asked: whole.map(({ at: _at, ...note }) => note),
+    notes: told.flatMap(({ notes }) =>
+      notes.map((note) => (note.asked === undefined ? note : { ...note, asked: global(note.asked) })),
+    ),
+    runs: runs.map((run, r) => describe(run, nth(begun, r), asked)),
+    leftOut: attempted.filter((note) => !come.has(note.index)).map((note) => global(note.index)),
     shift,
     cost: first.cost,
+    attempt: {
+      hands,
+      bars: barsOf(attempted),
+      whole: attempted.length === whole.filter((note) => hands === "both" || note.hand === hands).length,
+      times: 1 + begun.filter((why) => why === "again").length,
+      countIn: taps.length,
+      aside: [
+        ...taps.map((key) => nth(ordered, key).index),
+        ...outside,
+        ...told.flatMap(({ aside }) => aside),
+        ...doubled,
+      ].sort((a, b) => a - b),
+    },
   };
 }
+
+// Within a beat of the first or the last note, a take begins or ends with the score.
+const NEARLY = 1;
+
+const isMeant = (note: Asked, { hand = "both", bars }: AlignOptions): boolean =>
+  (hand === "both" || note.hand === hand) && (bars === undefined || (note.bar >= bars[0] && note.bar <= bars[1]));
+
+const barsOf = (notes: readonly Asked[]): Attempt["bars"] => {
+  const bars = notes.map((note) => note.bar);
+  return { from: Math.min(...bars), to: Math.max(...bars) };
+};
+
+// A hand that has at least this many notes there and plays less than this share of them rests.
+const FEWEST_ASKED = 2;
+const LEAST_PLAYED = 0.2;
+
+/** Which hand a run was played with. */
+const handsOf = (
+  asked: readonly Asked[],
+  meant: readonly number[],
+  scope: readonly number[],
+  isRight: (key: number, note: number) => boolean,
+): Hand | "both" => {
+  const share = (hand: Hand): number => {
+    const all = scope.filter((note) => nth(asked, note).hand === hand).length;
+    const right = meant.filter((note, key) => note >= 0 && nth(asked, note).hand === hand && isRight(key, note)).length;
+    return all < FEWEST_ASKED ? 1 : right / all;
+  };
+  const [right, left] = [share("right"), share("left")];
+  if (left < LEAST_PLAYED && right >= LEAST_PLAYED) return "right";
+  return right < LEAST_PLAYED && left >= LEAST_PLAYED ? "left" : "both";
+};
+
+const handsOfAll = (runs: readonly RawRun[]): Hand | "both" => {
+  const [one = "both", ...others] = new Set(runs.map(({ hands }) => hands));
+  return others.length === 0 ? one : "both";
+};
+
+/** The keys that were struck, each with what going elsewhere before it would cost: less after a silence. */
+const struckOf = (ordered: readonly { readonly note: PlayedNote }[]): readonly Struck[] => {
+  const gaps = ordered.map(({ note }, i) =>
+    i === 0 ? Infinity : note.onsetSeconds - nth(ordered, i - 1).note.onsetSeconds,
+  );
+  const steps = gaps.filter((gap) => gap > AT_ONCE && gap < Infinity).sort((a, b) => a - b);
+  const long = SILENCE * (steps.length === 0 ? 0 : nth(steps, Math.floor(0.75 * (steps.length - 1))));
+  return ordered.map(({ note }, i) => ({
+    midi: note.midi,
+    ...(note.hand === undefined ? {} : { hand: note.hand }),
+    jump: nth(gaps, i) > long ? COST.jump : COST.seamless,
+  }));
+};
+
+// Keys struck within so many seconds are struck at once, and a gap as many times as long as most is a silence.
+const AT_ONCE = 0.04;
+const SILENCE = 1.5;
+
+/** Keys tapped evenly before the first note, to count in: one key, more often in a row than the score has it anywhere. */
+const countInOf = (asked: readonly Asked[], ordered: readonly Ordered[]): readonly number[] => {
+  const [first] = ordered;
+  if (first === undefined) return [];
+  const other = ordered.findIndex(({ note }) => note.midi !== first.note.midi);
+  const same = other < 0 ? ordered.length : other;
+  const rows = HANDS.map((hand) => {
+    let [longest, row, before] = [0, 0, -1];
+    for (const { midi, hand: own, grace } of asked) {
+      if (own !== hand || grace) continue;
+      row = midi === before ? row + 1 : 1;
+      before = midi;
+      longest = Math.max(longest, row);
+    }
+    return longest;
+  });
+  if (same <= Math.max(...rows)) return [];
+  // The score's own first notes of that name, in any octave, come last.
+  const start = asked.filter(({ sounds }) => sounds < nth(asked, 0).sounds + same);
+  const own = HANDS.map((hand) => {
+    const notes = start.filter((note) => note.hand === hand);
+    const end = notes.findIndex(({ midi }) => (midi - first.note.midi) % 12 !== 0);
+    return end < 0 ? notes.length : end;
+  });
+  const taps = same - Math.min(same, Math.max(...own));
+  const gaps = Array.from(
+    { length: Math.max(0, taps - 1) },
+    (_, i) => nth(ordered, i + 1).note.onsetSeconds - nth(ordered, i).note.onsetSeconds,
+  );
+  const even = gaps.length > 0 && Math.max(...gaps) < EVEN * Math.min(...gaps);
+  return even && taps <= MOST_TAPS ? Array.from({ length: taps }, (_, i) => i) : [];
+};
+
+const HANDS = ["right", "left"] as const;
+// The longest gap between taps beside the shortest.
+const EVEN = 1.5;
+const MOST_TAPS = 8;
+
+interface Ordered {
+  readonly note: PlayedNote;
+  readonly index: number;
+}
+
+/** Each key once where two channels or a layer sound it twice; the indices of the others. */
+const withoutDoubles = (
+  ordered: readonly Ordered[],
+): { readonly notes: readonly Ordered[]; readonly doubled: readonly number[] } => {
+  const latest = new Map<number, number>();
+  const notes: Ordered[] = [];
+  const doubled: number[] = [];
+  for (const one of ordered) {
+    const before = latest.get(one.note.midi);
+    if (before !== undefined && one.note.onsetSeconds - before <= DOUBLED) doubled.push(one.index);
+    else {
+      notes.push(one);
+      latest.set(one.note.midi, one.note.onsetSeconds);
+    }
+  }
+  return { notes, doubled };
+};
+
+// No finger strikes a key twice within so many seconds.
+const DOUBLED = 0.03;
 
 type IsRight = (key: number, note: number) => boolean;
 
@@ -189,7 +399,7 @@ const requireRelated = (first: Solution, isRight: IsRight, count: number): void 
   first.meant.forEach((note, key) => {
     if (note >= 0 && isRight(key, note)) right++;
   });
-  if (right >= LEAST_RIGHT * count) return;
+  if (right > 0 && right >= LEAST_RIGHT * first.meant.length && right >= LEAST_OF_ALL * count) return;
   throw new MusicError({
     code: "assess/unrelated",
     input: `${right} of ${count} keys found in the score`,
@@ -383,9 +593,13 @@ const tell = (
   run: RawRun,
   r: number,
   { asked, struck, seconds, isRight, shift, ordered }: Telling,
-): readonly AlignedNote[] => {
+): { readonly notes: readonly AlignedNote[]; readonly aside: readonly number[] } => {
   const notes: (AlignedNote & { readonly heard: number })[] = [];
   const met = new Set<number>();
+  const before = run.meant.findIndex((note) => note >= 0);
+  const after = run.meant.findLastIndex((note) => note >= 0);
+  const edge = (key: number): number => nth(seconds, run.from + key);
+  const aside: number[] = [];
   run.meant.forEach((note, i) => {
     const key = run.from + i;
     const at = nth(seconds, key);
@@ -396,10 +610,15 @@ const tell = (
     const heard = run.clock.beatAt(at);
     const lasted = run.clock.beatAt(at + durationSeconds) - heard;
     if (note < 0) {
+      // What was played before the first note or after the last one is no slip, unless it comes with them.
+      if ((i < before && edge(before) - at > WITH_IT) || (i > after && at - edge(after) > WITH_IT)) {
+        aside.push(played);
+        return;
+      }
       notes.push({
         state: "extra",
         run: r,
-        hand: nearerHand(asked, nth(struck, key), heard, shift),
+        hand: run.hands === "both" ? nearerHand(asked, nth(struck, key), heard, shift) : run.hands,
         played,
         heard,
         lasted,
@@ -425,10 +644,16 @@ const tell = (
     const { hand, sounds } = nth(asked, note);
     notes.push({ state: "missed", run: r, hand, asked: note, heard: sounds });
   }
-  return notes
-    .sort((a, b) => a.heard - b.heard || (a.asked ?? -1) - (b.asked ?? -1))
-    .map(({ heard, ...note }) => (note.state === "missed" ? note : { ...note, heard }));
+  return {
+    notes: notes
+      .sort((a, b) => a.heard - b.heard || (a.asked ?? -1) - (b.asked ?? -1))
+      .map(({ heard, ...note }) => (note.state === "missed" ? note : { ...note, heard })),
+    aside,
+  };
 };
+
+// Seconds within which a key is struck with its neighbour.
+const WITH_IT = 0.25;
 
 /** The hand that was asked for the key nearest to an extra one within two quarter notes. */
 const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: Shift): Hand => {
@@ -452,15 +677,17 @@ const nearerHand = (asked: readonly Asked[], key: Struck, heard: number, shift: 
   return best.hand;
 };
 
+const firstOf = (run: RawRun, asked: readonly Asked[]): Asked => nth(asked, nth(run.scope, 0));
+
 const lastOf = (run: RawRun, asked: readonly Asked[]): Asked => nth(asked, nth(run.scope, -1));
 
-const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked[]): TakeRun => {
+const describe = (run: RawRun, begins: TakeRun["begins"], asked: readonly Asked[]): TakeRun => {
   const place = (note: Asked): TakeRun["from"] => ({ bar: note.bar, beat: note.beat });
-  const first = nth(asked, nth(run.scope, 0));
   const last = lastOf(run, asked);
   return {
-    begins: beginning(first, before === undefined ? undefined : lastOf(before, asked), asked),
-    from: place(first),
+    hands: run.hands,
+    begins,
+    from: place(firstOf(run, asked)),
     to: place(last),
     pauses: run.clock.pauses.map(({ beat, seconds }) => ({
       ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
@@ -470,9 +697,37 @@ const describe = (run: RawRun, before: RawRun | undefined, asked: readonly Asked
   };
 };
 
-const beginning = (first: Asked, before: Asked | undefined, asked: readonly Asked[]): TakeRun["begins"] => {
-  const [top, end] = [nth(asked, 0).sounds, nth(asked, -1).sounds];
-  if (before === undefined) return first.sounds > top ? "ahead" : "start";
-  if (first.sounds > before.sounds) return "ahead";
-  return before.sounds > end - 1 && first.sounds < top + 1 ? "again" : "back";
+interface Practised {
+  /** Where what is practised begins and ends. */
+  readonly lo: number;
+  readonly hi: number;
+  readonly loop: boolean | undefined;
+}
+
+// Quarter notes within which two runs begin, or end, at one place, and how many of such a kind are no accident.
+const SAME_PLACE = 1;
+const FEWEST_ROUNDS = 3;
+
+const beginning = (
+  run: RawRun,
+  runs: readonly RawRun[],
+  r: number,
+  asked: readonly Asked[],
+  { lo, hi, loop }: Practised,
+): TakeRun["begins"] => {
+  const first = firstOf(run, asked).sounds;
+  if (r === 0) return first > nth(asked, 0).sounds && first > lo ? "ahead" : "start";
+  const before = lastOf(nth(runs, r - 1), asked).sounds;
+  if (first > before) return "ahead";
+  if (loop === true) return "again";
+  // From the end of what is practised to its beginning, with the other hand, or the same way back time and again: that is practising.
+  if (before > hi - SAME_PLACE && first < lo + SAME_PLACE) return "again";
+  if (run.hands !== nth(runs, r - 1).hands && first < lo + SAME_PLACE) return "again";
+  const rounds = runs.filter(
+    (other, i) =>
+      i > 0 &&
+      Math.abs(firstOf(other, asked).sounds - first) < SAME_PLACE &&
+      Math.abs(lastOf(nth(runs, i - 1), asked).sounds - before) < SAME_PLACE,
+  ).length;
+  return loop === undefined && rounds >= FEWEST_ROUNDS ? "again" : "back";
 };

@@ -1,7 +1,8 @@
 /**
  * What an alignment costs. The figures are ours: a slip costs 4, so that a neighbouring key struck by mistake (5) is one wrong note
  * rather than a missed and an extra one (8), while a key far off is both; three slips are borne before the player is thought to have
- * gone back or ahead (10).
+ * gone back or ahead (10; 13 without a silence). Keys that nothing asks for are slips one by one, but a handful of them is something else
+ * that was played, before, after or in between: then they cost 2, and 9 each for leaving and coming back.
  */
 export const COST = {
   /** An asked note that nothing was played for. */
@@ -10,8 +11,14 @@ export const COST = {
   missedGrace: 2,
   /** A played note that nothing asks for. */
   extra: 4,
-  /** Going back or ahead to any place of the score. */
+  /** Going back or ahead to any place of the score, in either hand or both. */
   jump: 10,
+  /** The same where no silence speaks for it. */
+  seamless: 13,
+  /** Leaving the score, to try something out, and coming back to any place of it. */
+  leave: 9,
+  /** A key struck meanwhile. */
+  aside: 2,
 } as const;
 
 /** How far one hand may be ahead of the other, in quarter notes. */

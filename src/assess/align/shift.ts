@@ -48,10 +48,10 @@ const CANDIDATES: readonly Candidate[] = [
  */
 export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]): Shift => {
   const heard = struck.slice(0, LISTENED);
-  // A key that a shift finds nowhere in the score costs at least an extra note.
+  // A key that a shift finds nowhere in the score costs at least what one beside the score does.
   const bounded = CANDIDATES.map(({ shift, price }) => {
     const keys = new Set(wanted.map((note) => note.midi + shift[note.hand]));
-    return { shift, price, atLeast: price + COST.extra * heard.filter(({ midi }) => !keys.has(midi)).length };
+    return { shift, price, atLeast: price + COST.aside * heard.filter(({ midi }) => !keys.has(midi)).length };
   }).sort((a, b) => a.atLeast - b.atLeast);
   let [best, least] = [nth(bounded, 0).shift, Infinity];
   for (const { shift, price, atLeast } of bounded) {

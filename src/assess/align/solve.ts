@@ -1,6 +1,6 @@
 import type { Hand } from "../../event/index.ts";
 import { MusicError } from "../../ground/errors.ts";
-import { known, nth } from "../../ground/list.ts";
+import { nth } from "../../ground/list.ts";
 import { APART, COST, pitchCost, timeCost, WINDOW } from "./cost.ts";
 
 /** A note to be found: its hand, its key and when it sounds in quarter notes. */
@@ -16,11 +16,13 @@ export interface Struck {
   readonly midi: number;
   readonly hand?: Hand;
   readonly sounds?: number;
+  /** What it costs to go elsewhere before this key: at most {@link COST.seamless}; {@link COST.jump} where absent. */
+  readonly jump?: number;
 }
 
 /** How {@link solve} counts. */
 export interface SolveOptions {
-  /** Whether the player may go back or ahead; without a clock only. */
+  /** Whether the player may go back or ahead, play one hand alone, or leave the score for a while; without a clock only. */
   readonly jumps: boolean;
   /** Semitones by which each hand was played too high. */
   readonly shift?: Readonly<Record<Hand, number>>;
@@ -31,7 +33,7 @@ export interface SolveOptions {
 /** The cheapest way to read a take. */
 export interface Solution {
   readonly cost: number;
-  /** For each struck key the index of the wanted note that it was meant for, or -1. */
+  /** For each struck key the index of the wanted note that it was meant for, -1 for none, or -2 where the score had been left. */
   readonly meant: Int32Array;
   /** Indices of struck keys before which the player went elsewhere, in order. */
   readonly jumps: readonly number[];
@@ -39,8 +41,9 @@ export interface Solution {
 
 const MOST_AT_ONCE = 12;
 
-// Jumps of equal cost: back rather than ahead, and the shorter, is meant. All of them together stay below the least difference in cost, which is 1.
+// Of equal readings both hands are meant rather than one. Jumps of equal cost: back rather than ahead, and the shorter, is meant. All of them together stay below the least difference in cost, which is 1.
 const PER_JUMP = 1e-4;
+const ALONE = 1e-3;
 
 // What a step did, where it was not to take a key for the note of that index.
 const START = -1;
@@ -49,8 +52,9 @@ const NOWHERE = -2;
 const EXTRA = -1;
 const SKIP = -2;
 const LAND_AT_END = -3;
+const ASIDE = -4;
 /** A jump, then the note of index `LANDED - what`. */
-const LANDED = -4;
+const LANDED = -5;
 
 /** The notes of one hand as places to stand: between two notes, or inside a chord with some of its keys (a bit each) behind. */
 interface HandMap {
@@ -131,6 +135,7 @@ class Steps {
       if (what === SKIP) continue;
       if (what !== LAND_AT_END) j--;
       if (what >= 0) meant[j] = what;
+      else if (what === ASIDE) meant[j] = -2;
       else if (what <= LANDED) meant[j] = LANDED - what;
       if (what === LAND_AT_END || what <= LANDED) jumps.push(j);
     }
@@ -200,7 +205,10 @@ export const solve = (
   const width = left.momentAt.length;
   const endKey = (right.momentAt.length - 1) * width + width - 1;
   const below = options.below ?? Infinity;
-  const ceiling = options.jumps ? COST.jump : Infinity;
+  // What a jump costs at most: no state is worth more than the cheapest one and this.
+  const ceiling = !options.jumps
+    ? Infinity
+    : struck.reduce<number>((most, { jump = COST.jump }) => Math.max(most, jump), COST.jump);
   const shift = options.shift ?? { right: 0, left: 0 };
   const steps = new Steps();
   const missing = (note: number): number => (nth(wanted, note).grace === true ? COST.missedGrace : COST.missed);
@@ -265,25 +273,36 @@ export const solve = (
 
   let layer = new Layer();
   layer.put(0, 0, NOWHERE, EXTRA);
+  // One hand alone: the other one lies behind as a whole, and nothing of it is missed.
+  if (options.jumps && left.moments.length > 0 && right.moments.length > 0) {
+    layer.put(width - 1, ALONE, NOWHERE, EXTRA);
+    layer.put(endKey - width + 1, ALONE, NOWHERE, EXTRA);
+  }
+  // Outside of the score: what it costs to be there, and the step that led there.
+  let [outside, way] = [options.jumps ? 0 : Infinity, START];
   for (let j = 0; j <= struck.length; j++) {
     const cheapest = least(layer.costs);
-    if (cheapest >= below) return undefined;
+    if (Math.min(cheapest, outside) >= below) return undefined;
     const best = layer.costs.indexOf(cheapest);
     const key = struck[j];
     const at = key?.sounds;
     const live = close(
       layer,
-      cheapest + ceiling,
+      Math.min(cheapest + ceiling, outside + COST.leave),
       at === undefined ? -Infinity : at - WINDOW,
       at === undefined ? Infinity : at + WINDOW,
     );
     if (key === undefined) {
       const end = layer.indexOf(endKey);
       const whole = end === undefined ? Infinity : nth(layer.costs, end);
-      const jumping = cheapest + ceiling;
-      const cost = Math.min(whole, jumping);
+      const jumping = options.jumps && cheapest < outside + COST.leave ? cheapest + COST.jump : Infinity;
+      const returning = outside + COST.leave;
+      const cost = Math.min(whole, jumping, returning);
       if (cost >= below) return undefined;
-      const last = whole < jumping ? nth(layer.steps, known(end)) : steps.add(nth(layer.steps, best), LAND_AT_END);
+      const last =
+        end !== undefined && whole < Math.min(jumping, returning)
+          ? nth(layer.steps, end)
+          : steps.add(jumping <= returning ? nth(layer.steps, best) : way, LAND_AT_END);
       return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
     const next = new Layer();
@@ -297,14 +316,27 @@ export const solve = (
       const extra = cost + COST.extra;
       if (extra < most && next.improves(state, extra)) next.put(state, extra, from, EXTRA);
     }
-    if (places !== undefined && least(next.costs) > cheapest) {
-      const from = nth(layer.steps, best);
-      const start = firstAhead(nth(layer.keys, best));
-      places(key, shift, (to, note) => {
-        const by = note - start;
-        const far = cheapest + ceiling + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
-        if (next.improves(to, far)) next.put(to, far, from, LANDED - note);
-      });
+    if (places !== undefined) {
+      const jump = key.jump ?? COST.jump;
+      const back = outside + COST.leave;
+      // Where coming back costs less than the cheapest reading, nothing goes on from that.
+      const inside = cheapest < back;
+      const from = inside ? nth(layer.steps, best) : way;
+      const start = inside ? firstAhead(nth(layer.keys, best)) : 0;
+      const dearer = least(next.costs) > cheapest;
+      // Going elsewhere can wait for as long as the cheapest reading stays as cheap, unless it is cheaper now than later.
+      const go = inside && (dearer || jump < ceiling) ? cheapest + jump : Infinity;
+      if (Math.min(go, back) < least(next.costs) + ceiling) {
+        places(key, shift, (to, note) => {
+          const by = note - start;
+          const far = go + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
+          if (far <= back ? next.improves(to, far) : next.improves(to, back))
+            next.put(to, Math.min(far, back), far <= back ? from : way, LANDED - note);
+        });
+      }
+      const leaving = inside ? cheapest + COST.leave : Infinity;
+      way = steps.add(leaving < outside ? from : way, ASIDE);
+      outside = Math.min(leaving, outside) + COST.aside;
     }
     layer = next;
   }
@@ -340,7 +372,10 @@ const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, widt
         const start = nth(own.base, place.moment);
         const size = nth(own.moments, place.moment).length;
         const [low, high] = standing(other, time);
-        for (let o = low; o <= high; o++) {
+        const alone = nth(other.base, -1);
+        for (let o = low; o <= alone; o++) {
+          // Beside the places that are near in time, the one behind the last note: then the other hand rests.
+          if (o > high) o = alone;
           for (let mask = 0; mask < 2 ** size - 1; mask++) {
             if ((mask & (1 << place.bit)) !== 0) continue;
             const to = after(own, start + mask, place.bit);
