@@ -53,12 +53,14 @@ export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly St
   const states = new Set<number>(starts);
   for (const state of states) for (let i = 0; i < n; i++) if (free(state, i)) states.add(state | (1 << i));
   // After how many keys the player went elsewhere or came back is free; what it costs depends on the next key.
-  const settle = (at: Map<number, number>, outside: number, jump: number): Map<number, number> => {
+  type Turn = Pick<Struck, "jump" | "leave">;
+  const settle = (at: Map<number, number>, outside: number, turn: Turn): Map<number, number> => {
+    const { jump = COST.jump, leave = COST.leave } = turn;
     for (let changed = true; changed; ) {
       changed = false;
       const cheapest = Math.min(...at.values());
       for (const state of states) {
-        let cost = Math.min(at.get(state) as number, cheapest + jump, outside + COST.leave);
+        let cost = Math.min(at.get(state) as number, cheapest + jump, outside + leave);
         for (let i = 0; i < n; i++) {
           const behind = state & ~(1 << i);
           if (behind !== state && states.has(behind) && free(behind, i))
@@ -72,10 +74,10 @@ export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly St
     }
     return at;
   };
-  const jumpBefore = (j: number): number => struck[j]?.jump ?? COST.jump;
+  const before = (j: number): Turn => struck[j] ?? { jump: Infinity, leave: Infinity };
   let outside = 0;
   let costs = new Map<number, number>([...states].map((state) => [state, starts.includes(state) ? 0 : Infinity]));
-  costs = settle(costs, outside, jumpBefore(0));
+  costs = settle(costs, outside, before(0));
   struck.forEach((key, j) => {
     const next = new Map<number, number>();
     for (const state of states) {
@@ -87,10 +89,11 @@ export const cheapestWithJumps = (wanted: readonly Wanted[], struck: readonly St
       }
       next.set(state, cost);
     }
-    outside = Math.min(outside, Math.min(...costs.values()) + COST.leave) + COST.aside;
-    costs = settle(next, outside, jumpBefore(j + 1));
+    outside = Math.min(outside, Math.min(...costs.values()) + (key.leave ?? COST.leave)) + COST.aside;
+    costs = settle(next, outside, before(j + 1));
   });
-  return costs.get(2 ** n - 1) as number;
+  // The player may stop anywhere.
+  return Math.min(outside, ...costs.values());
 };
 
 /** What a solution's own pairs cost, counted afresh; also checks that each wanted note is meant once between jumps. */

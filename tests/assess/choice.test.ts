@@ -316,10 +316,10 @@ describe("the reading of a take", () => {
     // Only the notes within two quarter notes count: there the right hand rests.
     const resting = score({ right: quarters(keys.slice(0, 4)), left: quarters(keys.map((key) => key - 24)) });
     expect(
-      handOf(play(62, 3.8), resting, [
+      handOf(play(62, 3.7), resting, [
         ...inTime(keys.slice(0, 4)),
         ...inTime(keys.map((key) => key - 24)),
-        play(66, 3.8),
+        play(66, 3.7),
       ]),
     ).toBe("left");
     const parted = [

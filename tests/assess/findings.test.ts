@@ -5,7 +5,7 @@ import { FINDING_RULES } from "../../src/assess/findings/index.ts";
 import type { Take } from "../../src/assess/measure/model.ts";
 import type { Hand } from "../../src/event/index.ts";
 import type { Alignment, HandReport } from "../all.ts";
-import { beatsOf, findingCatalogue, makeScore, metre, parseKey } from "../all.ts";
+import { beatsOf, findingCatalogue, makeScore, metre, parseKey, swungFeel } from "../all.ts";
 
 // Four bars, eight eighths each in the right hand, a chord of two keys twice a bar in the left; every note right, at 120.
 const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 120 });
@@ -136,7 +136,12 @@ describe("what an assessment can find", () => {
   });
 
   describe("tempo", () => {
-    const tempo = (fields: Partial<Evidence["tempo"]>): Partial<Evidence> => ({ tempo: { ...base.tempo, ...fields } });
+    const swung = { ...take, score: { ...score, feel: swungFeel("2:1") } };
+    const tempo = (fields: Partial<Evidence["tempo"]>): Partial<Evidence> => ({
+      take: swung,
+      tempo: { ...base.tempo, ...fields },
+    });
+    const free = (fields: Partial<Evidence["tempo"]>): Partial<Evidence> => ({ ...tempo(fields), take });
 
     it("another than written: from 8 %, either way", () => {
       expect(find("other-tempo", tempo({ played: 129 }))).toEqual([]);
@@ -156,13 +161,16 @@ describe("what an assessment can find", () => {
       expect([slow.advice.how, fast.advice.how].map((how) => how.includes("faster"))).toEqual([true, false]);
     });
 
-    it("getting faster or slower: from 6 %", () => {
-      expect(find("tempo-drift", tempo({ start: 100, end: 105.9 }))).toEqual([]);
-      expect(find("tempo-drift", tempo({ start: 100, end: 94.1 }))).toEqual([]);
-      const fast = only("tempo-drift", tempo({ start: 100, end: 106.6 }));
+    it("getting faster or slower: from 7 %, where the music has no groove from 15 %, and not where it sways as much", () => {
+      expect(find("tempo-drift", tempo({ start: 100, end: 106.9 }))).toEqual([]);
+      expect(find("tempo-drift", tempo({ start: 100, end: 93.1 }))).toEqual([]);
+      const fast = only("tempo-drift", tempo({ start: 100, end: 107.6 }));
       expect(fast.text).toContain("sped up");
-      expect(fast.text).toContain("from about 100 at the start to 107 at the end");
-      expect(fast).toMatchObject({ figures: { start: 100, end: 106.6 }, advice: { hands: "both", repeats: 2 } });
+      expect(fast.text).toContain("from about 100 at the start to 108 at the end");
+      expect(fast).toMatchObject({ figures: { start: 100, end: 107.6 }, advice: { hands: "both", repeats: 2 } });
+      expect(find("tempo-drift", tempo({ start: 100, end: 110, sway: 0.04 }))).toEqual([]);
+      expect(find("tempo-drift", free({ start: 100, end: 114 }))).toEqual([]);
+      expect(find("tempo-drift", free({ start: 100, end: 116 }))).toHaveLength(1);
       const slow = only("tempo-drift", tempo({ start: 100, end: 90 }));
       expect(slow.text).toContain("slowed down");
       expect([fast, slow].map(({ advice }) => advice.how.includes("count"))).toEqual([false, true]);
@@ -175,15 +183,17 @@ describe("what an assessment can find", () => {
       );
     });
 
-    it("swaying: above 2 %, told in beats a minute", () => {
-      expect(find("unsteady-tempo", tempo({ sway: 0.02 }))).toEqual([]);
+    it("swaying: above 3 %, where the music has no groove above 8 %, told in beats a minute", () => {
+      expect(find("unsteady-tempo", tempo({ sway: 0.03 }))).toEqual([]);
+      expect(find("unsteady-tempo", free({ sway: 0.08 }))).toEqual([]);
+      expect(find("unsteady-tempo", free({ sway: 0.085 }))).toHaveLength(1);
       const swaying = only("unsteady-tempo", tempo({ sway: 0.04, played: 100 }));
       expect(swaying.text).toContain("six beats a minute either side of 100");
       expect(swaying).toMatchObject({ figures: { sway: 0.04, played: 100 }, advice: { hands: "both" } });
       expect(only("unsteady-tempo", tempo({ sway: 0.1, played: 100 })).text).toContain("by about 15 beats");
       expect(only("unsteady-tempo", tempo({ sway: 0.08, played: 100 })).text).toContain("by about twelve beats");
-      expect(only("unsteady-tempo", tempo({ sway: 0.025, played: 10 })).text).toContain("by about one beat");
-      weighs("unsteady-tempo", tempo({ sway: 0.03 }), tempo({ sway: 0.06 }), tempo({ sway: 0.2 }));
+      expect(only("unsteady-tempo", tempo({ sway: 0.035, played: 10 })).text).toContain("by about one beat");
+      weighs("unsteady-tempo", tempo({ sway: 0.035 }), tempo({ sway: 0.06 }), tempo({ sway: 0.2 }));
     });
   });
 

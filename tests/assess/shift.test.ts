@@ -113,10 +113,16 @@ describe("the key that a take was played in", () => {
   });
 
   it("another octave must save more than 4, another key more than 6", () => {
-    // A written note an octave off costs 6 as a wrong key; one 8 semitones off costs 8, missed and extra; one within a whole step 5.
-    expect(findShift(line([60]), [{ midi: 72 }])).toEqual({ right: 12, left: 12 });
-    expect(findShift(line([60]), [{ midi: 68 }])).toEqual({ right: 8, left: 8 });
-    expect(findShift(line([60]), [{ midi: 62 }])).toEqual({ right: 0, left: 0 });
+    // A key beside the score costs 2, and any number of them may be all there is.
+    const up = (by: number, ...keys: readonly number[]): Shift =>
+      findShift(
+        line(keys),
+        keys.map((midi) => ({ midi: midi + by })),
+      );
+    expect(up(12, 60, 64)).toEqual({ right: 0, left: 0 });
+    expect(up(12, 60, 64, 67)).toEqual({ right: 12, left: 12 });
+    expect(up(8, 60, 64, 67)).toEqual({ right: 0, left: 0 });
+    expect(up(8, 60, 64, 67, 71)).toEqual({ right: 8, left: 8 });
   });
 
   it("a player who goes ahead and back is not taken for one who plays in another key", () => {

@@ -70,7 +70,9 @@ describe("alignment", () => {
             asked.slice(start, start + 5).map(
               ({ midi }, i): Struck => ({
                 midi,
-                ...(start > 4 ? {} : { jump: i === 0 ? COST.jump : COST.seamless }),
+                ...(start > 4
+                  ? {}
+                  : { jump: i === 0 ? COST.jump : COST.seamless, leave: i === 0 ? COST.depart : COST.leave }),
               }),
             ),
           ),
@@ -157,12 +159,14 @@ describe("alignment", () => {
     return { cost: found?.cost, jumps: found?.jumps, meant: [...(found?.meant ?? [])] };
   };
 
-  it("a take that begins late or breaks off early jumps there or from there to the end", () => {
+  it("a take that begins late or breaks off early lands there, and stops there at no cost", () => {
     const piece = line(60, 62, 64, 65, 67, 69, 71, 72);
-    expect(read(piece, [60, 62, 64])).toEqual({ cost: 10, jumps: [3], meant: [0, 1, 2] });
-    expect(read(piece, [69, 71, 72])).toEqual({ cost: 9, jumps: [0], meant: [5, 6, 7] });
-    expect(read(piece, [60, 62, 64, 65, 67])).toEqual({ cost: 10, jumps: [5], meant: [0, 1, 2, 3, 4] });
-    expect(read(piece, [60, 62, 64, 65, 67, 69])).toEqual({ cost: 8, jumps: [], meant: [0, 1, 2, 3, 4, 5] });
+    expect(read(piece, [60, 62, 64])).toEqual({ cost: 0, jumps: [3], meant: [0, 1, 2] });
+    expect(read(piece, [65, 67, 69, 71, 72])).toEqual({ cost: 9, jumps: [0], meant: [3, 4, 5, 6, 7] });
+    // Three keys may as well be nothing of it.
+    expect(read(piece, [69, 71, 72])).toEqual({ cost: 6, jumps: [3], meant: [-2, -2, -2] });
+    expect(read(piece, [60, 62, 64, 65, 67])).toEqual({ cost: 0, jumps: [5], meant: [0, 1, 2, 3, 4] });
+    expect(read(piece, [60, 62, 64, 65, 67, 69])).toEqual({ cost: 0, jumps: [6], meant: [0, 1, 2, 3, 4, 5] });
   });
 
   it("of two places that fit as well, back is meant rather than ahead, and the nearer of two", () => {
@@ -172,24 +176,24 @@ describe("alignment", () => {
       starts.flatMap(([from, count]) => Array.from({ length: count }, (_, i) => from + i));
     const tail = [30, 31, 32, 33];
     expect(read(line(...motif, ...other, 70, 71, 72, 73, ...motif, ...tail), [...other, ...motif])).toEqual({
-      cost: 29,
+      cost: 19,
       jumps: [0, 7, 11],
       meant: indices([4, 7], [0, 4]),
     });
     expect(read(line(...motif, 50, 51, 52, ...motif, ...other, ...tail), [...other, ...motif])).toEqual({
-      cost: 29,
+      cost: 19,
       jumps: [0, 7, 11],
       meant: indices([11, 7], [7, 4]),
     });
     expect(
       read(line(...other, 70, 71, 72, 73, ...motif, 50, 51, 52, 53, ...motif, ...tail), [...other, ...motif]),
-    ).toEqual({ cost: 20, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
+    ).toEqual({ cost: 10, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
     // With a left hand that only ends the piece, too.
     const both = [
       ...line(...other, 70, 71, 72, 73, ...motif, 50, 51, 52, 53, ...motif, ...tail),
       ...[26, 27, 28].map((sounds): Wanted => ({ hand: "left", midi: 20, sounds })),
     ];
-    expect(read(both, [...other, ...motif])).toEqual({ cost: 20, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
+    expect(read(both, [...other, ...motif])).toEqual({ cost: 10, jumps: [7, 11], meant: indices([0, 7], [11, 4]) });
   });
 
   it("law: hands that begin at different places are read as both jumping there if they lie near enough, and as apart if not", () => {
@@ -223,7 +227,10 @@ describe("alignment", () => {
     for (const length of [40, 300]) {
       const piece = line(...Array.from({ length }, (_, i) => 30 + ((i * i) % 61)));
       const keys = piece.map((note) => note.midi);
-      expect(read(piece, [...keys.slice(0, 12), ...keys.slice(-12)])).toMatchObject({ cost: 10, jumps: [12] });
+      expect(read(piece, [...keys.slice(0, 12), ...keys.slice(-12)])).toMatchObject({
+        cost: 10,
+        jumps: expect.arrayContaining([12]),
+      });
     }
   });
 

@@ -6,7 +6,7 @@ import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../.
 import { checkAlignOptions, checkScore } from "../shapes.ts";
 import type { Asked, AskedNote } from "./asked.ts";
 import { askedNotes } from "./asked.ts";
-import type { Clock, Heard } from "./clock.ts";
+import type { Clock, Heard, Pause } from "./clock.ts";
 import { fitClock, median, usualPace } from "./clock.ts";
 import { COST } from "./cost.ts";
 import type { PlayedNote } from "./played.ts";
@@ -133,7 +133,7 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  * Source: our own; the reading is a sequence alignment in the sense of Needleman & Wunsch (1970), over two hands at once.
  *
  * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/score` for a score without notes,
- * `assess/chord` for more than twelve keys at once in a hand, `assess/unrelated` when fewer than two in five keys can be found in the score
+ * `assess/chord` for more than twelve keys at once in a hand, `assess/attempt` for a hand and bars without notes, `assess/unrelated` when fewer than two in five keys can be found in the score
  *
  * @example
  * ```ts
@@ -148,8 +148,8 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
 export function alignTake(score: Score, played: readonly PlayedNote[], options: AlignOptions = {}): Alignment {
   checkScore(score);
   checkAlignOptions(options);
-  const { notes: ordered, doubled } = withoutDoubles(inOrder(played));
   const whole = askedNotes(score);
+  const { notes: ordered, doubled } = withoutDoubles(whole, inOrder(played));
   // Only what the caller says was attempted is asked for; indices are those of the whole all the same.
   const pool = whole.filter((note) => isMeant(note, options));
   if (pool.length === 0) {
@@ -167,7 +167,12 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const shift = findShift(asked, all.slice(heardFrom));
   const reading = solve(asked, all.slice(heardFrom), { jumps: true, shift });
   if (reading === undefined) throw new RangeError("a reading without a bound costs something");
-  // What was played beside the score is set aside; the rest is read as an attempt at it.
+  // What was played beside the score is set aside, with a key of it that happens to be the score's, then a silence; the rest is read as an
+  // attempt at it.
+  reading.meant.forEach((note, key) => {
+    if (note >= 0 && reading.meant[key - 1] === -2 && all[key + heardFrom + 1]?.leave === COST.depart)
+      reading.meant[key] = -2;
+  });
   const inside = [...reading.meant].flatMap((note, key) => (note === -2 ? [] : [key]));
   const first: Solution = {
     cost: reading.cost,
@@ -247,13 +252,15 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const global = (index: number): number => nth(pool, index).index;
   const begun = runs.map((run, r) => beginning(run, runs, r, asked, { lo, hi, loop: options.loop }));
   const outside = [...reading.meant].flatMap((note, key) => (note === -2 ? [nth(ordered, key + heardFrom).index] : []));
+  const apart = new Set([...outside, ...told.flatMap(({ aside }) => aside)]);
+  const asideSeconds = ordered.flatMap(({ note, index }) => (apart.has(index) ? [note.onsetSeconds] : []));
   return {
     kind: "alignment",
     asked: whole.map(({ at: _at, ...note }) => note),
     notes: told.flatMap(({ notes }) =>
       notes.map((note) => (note.asked === undefined ? note : { ...note, asked: global(note.asked) })),
     ),
-    runs: runs.map((run, r) => describe(run, nth(begun, r), asked)),
+    runs: runs.map((run, r) => describe(run, nth(begun, r), asked, asideSeconds)),
     leftOut: attempted.filter((note) => !come.has(note.index)).map((note) => global(note.index)),
     shift,
     cost: first.cost,
@@ -320,7 +327,7 @@ const struckOf = (ordered: readonly { readonly note: PlayedNote }[]): readonly S
   return ordered.map(({ note }, i) => ({
     midi: note.midi,
     ...(note.hand === undefined ? {} : { hand: note.hand }),
-    jump: nth(gaps, i) > long ? COST.jump : COST.seamless,
+    ...(nth(gaps, i) > long ? { jump: COST.jump, leave: COST.depart } : { jump: COST.seamless, leave: COST.leave }),
   }));
 };
 
@@ -371,14 +378,17 @@ interface Ordered {
   readonly index: number;
 }
 
-/** Each key once where two channels or a layer sound it twice; the indices of the others. */
+/** Each key once where two channels or a layer sound it twice, also at the octave; the indices of the others. */
 const withoutDoubles = (
-  ordered: readonly Ordered[],
+  asked: readonly Asked[],
+  all: readonly Ordered[],
 ): { readonly notes: readonly Ordered[]; readonly doubled: readonly number[] } => {
+  const layered = layerOf(asked, all);
   const latest = new Map<number, number>();
   const notes: Ordered[] = [];
-  const doubled: number[] = [];
-  for (const one of ordered) {
+  const doubled: number[] = [...layered].map(({ index }) => index);
+  for (const one of all) {
+    if (layered.has(one)) continue;
     const before = latest.get(one.note.midi);
     if (before !== undefined && one.note.onsetSeconds - before <= DOUBLED) doubled.push(one.index);
     else {
@@ -388,6 +398,65 @@ const withoutDoubles = (
   }
   return { notes, doubled };
 };
+
+/** The keys that a layer of the instrument adds: nearly every key has its octave struck in the same instant, which no score here asks for. */
+const layerOf = (asked: readonly Asked[], all: readonly Ordered[]): ReadonlySet<Ordered> => {
+  const none: ReadonlySet<Ordered> = new Set();
+  if (all.length < FEWEST_LAYERED) return none;
+  const echo = echoOf(all);
+  if (echo.size > 0) return echo;
+  const inOctaves = asked.filter((note, i) =>
+    asked
+      .slice(Math.max(0, i - 12), i + 12)
+      .some((o) => o.sounds === note.sounds && Math.abs(o.midi - note.midi) % 12 === 0 && o !== note),
+  );
+  if (inOctaves.length > 0.5 * asked.length) return none;
+  const partners = all.flatMap((one, i) => {
+    const near = all.slice(Math.max(0, i - 24), i + 24);
+    const partner = near.find(
+      ({ note }) =>
+        Math.abs(note.onsetSeconds - one.note.onsetSeconds) <= SAME_INSTANT &&
+        (note.midi - one.note.midi === 12 || note.midi - one.note.midi === 24),
+    );
+    return partner === undefined ? [] : [{ one, partner }];
+  });
+  if (partners.length < LAYERED * (all.length / 2)) return none;
+  const added = new Set(partners.map(({ partner }) => partner));
+  const own = all.filter((one) => !added.has(one));
+  // Keys of the score that happen to be an octave apart stay: what is left must still be half of what was struck.
+  return own.length >= 0.4 * all.length && added.size >= 0.4 * all.length ? added : none;
+};
+
+/** The keys of every channel that repeats another one, at the octave or as it is. */
+const echoOf = (all: readonly Ordered[]): ReadonlySet<Ordered> => {
+  const channels = [...new Set(all.map(({ note }) => note.channel ?? 0))].sort((a, b) => a - b);
+  const echo = new Set<Ordered>();
+  for (const channel of channels.slice(1)) {
+    const own = all.filter(({ note }) => note.channel === channel);
+    const isEcho = channels.some(
+      (other) =>
+        other < channel &&
+        [0, 12, -12, 24, -24].some((by) => {
+          const of = all.filter(({ note }) => (note.channel ?? 0) === other);
+          let start = 0;
+          const found = own.filter(({ note }) => {
+            while (start < of.length && nth(of, start).note.onsetSeconds < note.onsetSeconds - DOUBLED) start++;
+            for (let i = start; i < of.length && nth(of, i).note.onsetSeconds <= note.onsetSeconds + DOUBLED; i++)
+              if (nth(of, i).note.midi + by === note.midi) return true;
+            return false;
+          });
+          return found.length >= LAYERED * own.length;
+        }),
+    );
+    if (isEcho) for (const one of own) echo.add(one);
+  }
+  return echo;
+};
+
+const FEWEST_LAYERED = 16;
+const LAYERED = 0.9;
+// Two fingers are not that exact, time after time.
+const SAME_INSTANT = 0.004;
 
 // No finger strikes a key twice within so many seconds.
 const DOUBLED = 0.03;
@@ -449,21 +518,21 @@ const settleJumps = (
     const met = new Set(first.meant.subarray(after.from, after.to));
     const moved: number[] = [];
     let { sounds: latest } = nth(asked, nth(first.meant, after.from));
+    let [longest, boundary] = [1.5 * gap(after.from), after.from];
     // A note stays before the jump.
     for (let key = after.from - 1; key > Math.max(before.from, opening(first)); key--) {
       const note = asked.findLast(
         (a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && isRight(key, a.index),
       );
-      if (note === undefined) return;
+      if (note === undefined) break;
       met.add(note.index);
-      moved.unshift(note.index);
+      moved.push(note.index);
       latest = note.sounds;
-      if (gap(key) <= 1.5 * gap(after.from)) continue;
-      first.meant.set(moved, key);
-      before.to = key;
-      after.from = key;
-      return;
+      if (gap(key) > longest) [longest, boundary] = [gap(key), key];
     }
+    first.meant.set(moved.slice(0, after.from - boundary).reverse(), boundary);
+    before.to = boundary;
+    after.from = boundary;
   });
   return settled;
 };
@@ -610,8 +679,20 @@ const tell = (
     const heard = run.clock.beatAt(at);
     const lasted = run.clock.beatAt(at + durationSeconds) - heard;
     if (note < 0) {
-      // What was played before the first note or after the last one is no slip, unless it comes with them.
-      if ((i < before && edge(before) - at > WITH_IT) || (i > after && at - edge(after) > WITH_IT)) {
+      // What was played before the first note or after the last one is no slip, unless it comes with them; nor are several keys in a stop.
+      const [last, next] = [
+        run.meant.findLastIndex((one, k) => k < i && one >= 0),
+        run.meant.findIndex((one, k) => k > i && one >= 0),
+      ];
+      const stopped =
+        last >= 0 &&
+        next >= 0 &&
+        next - last > FEWEST_BESIDES &&
+        run.clock.pauses.some(
+          ({ beat }) =>
+            beat > nth(asked, nth(run.meant, last)).sounds && beat <= nth(asked, nth(run.meant, next)).sounds + 1e-9,
+        );
+      if (stopped || (i < before && edge(before) - at > WITH_IT) || (i > after && at - edge(after) > WITH_IT)) {
         aside.push(played);
         return;
       }
@@ -652,6 +733,8 @@ const tell = (
   };
 };
 
+// More keys than this in a stop are something else that was tried.
+const FEWEST_BESIDES = 3;
 // Seconds within which a key is struck with its neighbour.
 const WITH_IT = 0.25;
 
@@ -681,7 +764,12 @@ const firstOf = (run: RawRun, asked: readonly Asked[]): Asked => nth(asked, nth(
 
 const lastOf = (run: RawRun, asked: readonly Asked[]): Asked => nth(asked, nth(run.scope, -1));
 
-const describe = (run: RawRun, begins: TakeRun["begins"], asked: readonly Asked[]): TakeRun => {
+const describe = (
+  run: RawRun,
+  begins: TakeRun["begins"],
+  asked: readonly Asked[],
+  aside: readonly number[],
+): TakeRun => {
   const place = (note: Asked): TakeRun["from"] => ({ bar: note.bar, beat: note.beat });
   const last = lastOf(run, asked);
   return {
@@ -689,13 +777,39 @@ const describe = (run: RawRun, begins: TakeRun["begins"], asked: readonly Asked[
     begins,
     from: place(firstOf(run, asked)),
     to: place(last),
-    pauses: run.clock.pauses.map(({ beat, seconds }) => ({
-      ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
-      seconds,
-    })),
+    pauses: run.clock.pauses
+      .filter((pause) => !isFilled(pause, run, aside) && !isRound(pause, run, asked))
+      .map(({ beat, seconds }) => ({
+        ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
+        seconds,
+      })),
     tempos: run.clock.tempos.map(({ beat, tempo }) => ({ quarter: beat, tempo })),
   };
 };
+
+/** Whether something else was played meanwhile. */
+const isFilled = ({ beat, seconds }: Pause, { clock }: RawRun, aside: readonly number[]): boolean => {
+  const end = clock.secondsAt(beat);
+  return aside.some((at) => at < end && at > end - seconds);
+};
+
+/** Whether what comes after a pause is what came before it: then it was played again, which in equal music is the same as playing on. */
+const isRound = ({ beat }: Pause, { clock, scope }: RawRun, asked: readonly Asked[]): boolean => {
+  const notes = scope.map((index) => nth(asked, index));
+  const edges = [nth(notes, 0).sounds, ...clock.pauses.map((pause) => pause.beat), Infinity];
+  const place = edges.indexOf(beat);
+  const [from, to] = [nth(edges, place - 1), nth(edges, place + 1)];
+  const figure = (start: number, end: number): string =>
+    notes
+      .filter(({ sounds }) => sounds >= start - 1e-9 && sounds < end - 1e-9)
+      .map(({ hand, midi, sounds }) => `${hand} ${midi} ${(sounds - start).toFixed(3)}`)
+      .join();
+  const length = Math.min(beat - from, to - beat);
+  return beat - from >= FEWEST_QUARTERS && figure(from, beat) === figure(beat, beat + length);
+};
+
+// Shorter figures are equal by chance.
+const FEWEST_QUARTERS = 4;
 
 interface Practised {
   /** Where what is practised begins and ends. */

@@ -2,7 +2,7 @@
  * What an alignment costs. The figures are ours: a slip costs 4, so that a neighbouring key struck by mistake (5) is one wrong note
  * rather than a missed and an extra one (8), while a key far off is both; three slips are borne before the player is thought to have
  * gone back or ahead (10; 13 without a silence). Keys that nothing asks for are slips one by one, but a handful of them is something else
- * that was played, before, after or in between: then they cost 2, and 9 each for leaving and coming back.
+ * that was played, before, after or in between: then they cost 2, and 9 each for leaving and coming back (5 after a silence).
  */
 export const COST = {
   /** An asked note that nothing was played for. */
@@ -15,8 +15,10 @@ export const COST = {
   jump: 10,
   /** The same where no silence speaks for it. */
   seamless: 13,
-  /** Leaving the score, to try something out, and coming back to any place of it. */
+  /** Leaving the score, to try something out, or coming back to any place of it. */
   leave: 9,
+  /** The same after a silence. */
+  depart: 5,
   /** A key struck meanwhile. */
   aside: 2,
 } as const;

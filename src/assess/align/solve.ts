@@ -18,6 +18,8 @@ export interface Struck {
   readonly sounds?: number;
   /** What it costs to go elsewhere before this key: at most {@link COST.seamless}; {@link COST.jump} where absent. */
   readonly jump?: number;
+  /** What it costs to leave the score, or to come back to it, before this key: at most {@link COST.leave}, as where it is absent. */
+  readonly leave?: number;
 }
 
 /** How {@link solve} counts. */
@@ -278,8 +280,8 @@ export const solve = (
     layer.put(width - 1, ALONE, NOWHERE, EXTRA);
     layer.put(endKey - width + 1, ALONE, NOWHERE, EXTRA);
   }
-  // Outside of the score: what it costs to be there, and the step that led there.
-  let [outside, way] = [options.jumps ? 0 : Infinity, START];
+  // Outside of the score: what it costs to be there, the step that led there, and the note before which the score was left.
+  let [outside, way, away] = [options.jumps ? 0 : Infinity, START, 0];
   for (let j = 0; j <= struck.length; j++) {
     const cheapest = least(layer.costs);
     if (Math.min(cheapest, outside) >= below) return undefined;
@@ -295,14 +297,14 @@ export const solve = (
     if (key === undefined) {
       const end = layer.indexOf(endKey);
       const whole = end === undefined ? Infinity : nth(layer.costs, end);
-      const jumping = options.jumps && cheapest < outside + COST.leave ? cheapest + COST.jump : Infinity;
-      const returning = outside + COST.leave;
-      const cost = Math.min(whole, jumping, returning);
+      // With jumps the player may stop anywhere.
+      const stopped = options.jumps ? Math.min(cheapest, outside) : Infinity;
+      const cost = Math.min(whole, stopped);
       if (cost >= below) return undefined;
       const last =
-        end !== undefined && whole < Math.min(jumping, returning)
+        end !== undefined && whole <= stopped + 1e-9
           ? nth(layer.steps, end)
-          : steps.add(jumping <= returning ? nth(layer.steps, best) : way, LAND_AT_END);
+          : steps.add(cheapest <= outside ? nth(layer.steps, best) : way, LAND_AT_END);
       return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
     const next = new Layer();
@@ -318,9 +320,10 @@ export const solve = (
     }
     if (places !== undefined) {
       const jump = key.jump ?? COST.jump;
-      const back = outside + COST.leave;
+      const turn = key.leave ?? COST.leave;
+      const back = outside + turn;
       // Where coming back costs less than the cheapest reading, nothing goes on from that.
-      const inside = cheapest < back;
+      const inside = cheapest < outside + COST.leave;
       const from = inside ? nth(layer.steps, best) : way;
       const start = inside ? firstAhead(nth(layer.keys, best)) : 0;
       const dearer = least(next.costs) > cheapest;
@@ -330,11 +333,14 @@ export const solve = (
         places(key, shift, (to, note) => {
           const by = note - start;
           const far = go + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
-          if (far <= back ? next.improves(to, far) : next.improves(to, back))
-            next.put(to, Math.min(far, back), far <= back ? from : way, LANDED - note);
+          // Coming back to one of several equal places, the one nearest to where the score was left is meant.
+          const home = back + (PER_JUMP * Math.abs(note - away)) / wanted.length;
+          if (next.improves(to, Math.min(far, home)))
+            next.put(to, Math.min(far, home), far <= home ? from : way, LANDED - note);
         });
       }
-      const leaving = inside ? cheapest + COST.leave : Infinity;
+      const leaving = inside ? cheapest + turn : Infinity;
+      if (leaving < outside) away = start;
       way = steps.add(leaving < outside ? from : way, ASIDE);
       outside = Math.min(leaving, outside) + COST.aside;
     }

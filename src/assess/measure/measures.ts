@@ -362,6 +362,7 @@ export const togetherOf = (take: Take): TogetherReport | undefined => {
 
 // The clock's ends are the least sure, and a tempo is read over this many of its steps.
 const OVER = 4;
+const ENDS = 8;
 
 export const tempoReport = (take: Take): TempoReport => {
   const all = take.alignment.runs.flatMap((run) => run.tempos.map(({ tempo }) => tempo));
@@ -377,9 +378,12 @@ export const tempoReport = (take: Take): TempoReport => {
     end: rounded(played),
     sway: 0,
   };
-  if (longest.length < 2 * OVER) return steady;
-  const smooth = longest.slice(0, -OVER + 1).map(({ quarter }, i) => {
-    const window = longest.slice(i, i + OVER);
+  // The last bars may slow down and the first ones find their pace; they are heard, and no fault is made of them.
+  const ends = Math.min(ENDS, Math.floor((longest.length - 2 * OVER) / 3));
+  const body = ends > 0 ? longest.slice(Math.min(ends, OVER), -ends) : longest;
+  if (body.length < 2 * OVER) return steady;
+  const smooth = body.slice(0, -OVER + 1).map(({ quarter }, i) => {
+    const window = body.slice(i, i + OVER);
     return { quarter, log: Math.log(OVER / window.reduce((sum, { tempo }) => sum + 1 / tempo, 0)) };
   });
   const x = mean(smooth.map((s) => s.quarter));
@@ -388,7 +392,7 @@ export const tempoReport = (take: Take): TempoReport => {
     smooth.reduce((sum, s) => sum + (s.quarter - x) * (s.log - y), 0) /
     smooth.reduce((sum, s) => sum + (s.quarter - x) ** 2, 0);
   const at = (quarter: number): number => Math.exp(y + slope * (quarter - x));
-  const [first, last] = [nth(longest, 0), nth(longest, -1)];
+  const [first, last] = [nth(body, 0), nth(body, -1)];
   const sway = Math.sqrt(mean(smooth.map((s) => (s.log - y - slope * (s.quarter - x)) ** 2)));
   return { ...steady, start: rounded(at(first.quarter)), end: rounded(at(last.quarter)), sway: rounded(sway, 4) };
 };

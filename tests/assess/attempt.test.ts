@@ -1,0 +1,94 @@
+import { describe, expect, it } from "vitest";
+import type { Score } from "../all.ts";
+import { alignTake, assessTake, makeDrill } from "../all.ts";
+import type { Habits, Stretch } from "./people.ts";
+import { person } from "./people.ts";
+
+const scores: readonly Score[] = [
+  makeDrill({ key: "Eb", repeats: 2, values: "triplets" }).score,
+  makeDrill({ key: "C", repeats: 2, values: "eighths", octaves: 2 }).score,
+  makeDrill({ key: "F", left: "rootless", values: "eighths", repeats: 2 }).score,
+];
+const rounds = (stretch: Stretch, times: number): readonly Stretch[] => Array.from({ length: times }, () => stretch);
+const both: Stretch = { hands: "both", from: 1, to: 8 };
+
+interface Expected {
+  readonly hands?: string;
+  readonly times?: number;
+  readonly countIn?: number;
+  readonly bars?: { readonly from: number; readonly to: number };
+}
+
+const cases: readonly (readonly [title: string, habits: Habits, expected: Expected])[] = [
+  ["once through", {}, { hands: "both", times: 1, countIn: 0 }],
+  ["the right hand alone", { stretches: [{ ...both, hands: "right" }] }, { hands: "right", times: 1 }],
+  ["the left hand alone", { stretches: [{ ...both, hands: "left" }] }, { hands: "left", times: 1 }],
+  [
+    "two bars",
+    { stretches: [{ hands: "both", from: 3, to: 4 }] },
+    { hands: "both", times: 1, bars: { from: 3, to: 4 } },
+  ],
+  [
+    "two bars round and round",
+    { stretches: rounds({ hands: "both", from: 3, to: 4 }, 4) },
+    { hands: "both", times: 4 },
+  ],
+  [
+    "each hand alone, then both",
+    {
+      stretches: [
+        { ...both, hands: "right" },
+        { ...both, hands: "left", after: 1 },
+        { ...both, after: 1 },
+      ],
+    },
+    { hands: "both", times: 3 },
+  ],
+  ["four beats counted in", { countIn: 4 }, { hands: "both", times: 1 }],
+  ["something tried out before", { noodle: ["before"] }, { times: 1, countIn: 0 }],
+  ["something tried out after", { noodle: ["after"] }, { times: 1, countIn: 0 }],
+  [
+    "something tried out between",
+    {
+      noodle: ["between"],
+      stretches: [
+        { hands: "both", from: 1, to: 4 },
+        { hands: "both", from: 5, to: 8 },
+      ],
+    },
+    { hands: "both", times: 1 },
+  ],
+  ["every key on two channels", { doubled: true }, { hands: "both", times: 1 }],
+];
+
+describe("what was attempted", () => {
+  it.each(cases)("law: is found, and what is played well is not blamed: %s", (_, habits, expected) => {
+    for (const score of scores) {
+      for (const seed of [1, 2, 3]) {
+        const { alignment, accuracy, say } = assessTake(score, person(score, seed, habits));
+        expect(say.map(({ message }) => message)).toEqual([]);
+        expect(accuracy.accuracy).toBe(1);
+        expect(alignment.attempt).toMatchObject(expected);
+      }
+    }
+  });
+
+  it("the caller may say it, and what is missing then is missed", () => {
+    const score = makeDrill({ key: "C", values: "eighths" }).score;
+    const right = person(score, 1, { stretches: [{ hands: "right", from: 1, to: 2 }] });
+    expect(alignTake(score, right).leftOut).toEqual([]);
+    const whole = alignTake(score, right, { hand: "both", bars: [1, 4] });
+    expect(whole.attempt).toMatchObject({ hands: "both", bars: { from: 1, to: 4 } });
+    expect(whole.notes.filter(({ state }) => state === "missed").length + whole.leftOut.length).toBeGreaterThan(8);
+    expect(alignTake(score, right, { hand: "right", bars: [1, 2] }).attempt).toMatchObject({
+      hands: "right",
+      bars: { from: 1, to: 2 },
+    });
+    expect(() => alignTake(score, right, { bars: [90, 91] })).toThrowError(
+      expect.objectContaining({ code: "assess/attempt" }),
+    );
+    expect(() => alignTake(score, right, { bars: [3, 2] })).toThrowError(
+      expect.objectContaining({ code: "assess/argument" }),
+    );
+  });
+});
