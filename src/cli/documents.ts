@@ -1,5 +1,6 @@
 import { toJsonSchema } from "@valibot/to-json-schema";
 import type { GenericSchema } from "valibot";
+import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
 import { scoreJsonSchema } from "../score/index.ts";
 
@@ -25,6 +26,7 @@ const schemaOf = (name: string, schema: GenericSchema): JsonSchema => {
 
 /** The JSON Schema (draft 2020-12) of each document, by its name. */
 export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
+  chart: () => schemaOf("chart", chartSchema),
   drill: () => schemaOf("drill", drillRecipeSchema),
   packet: () => schemaOf("packet", packetRecipeSchema),
   plan: () => schemaOf("plan", planRecipeSchema),

@@ -3,6 +3,7 @@ import { Option } from "commander";
 import type { ObjectEntries } from "valibot";
 import type { Flag } from "../recipe/inner.ts";
 import { flagsOf } from "../recipe/inner.ts";
+import { changesText } from "./changes.ts";
 
 /** A document whose fields a command takes as flags. */
 export interface DocumentSchema {
@@ -26,6 +27,8 @@ export const givenFields = (
   Object.fromEntries(
     flagsOf(schema).flatMap((flag) => {
       const given = options[new Option(flag.flags).attributeName()];
-      return typeof given === "string" || given === true ? [[flag.field, flag.read(given)]] : [];
+      return typeof given === "string" || given === true
+        ? [[flag.field, flag.read(flag.field === "changes" ? changesText(String(given)) : given)]]
+        : [];
     }),
   );

@@ -5,6 +5,7 @@ import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
 import { addAnalyseCommand } from "./commands/analyse.ts";
 import { addAssessCommand } from "./commands/assess.ts";
+import { addChartCommand } from "./commands/chart.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
 import { addDrillCommand } from "./commands/drill.ts";
@@ -17,6 +18,7 @@ import type { Terminal } from "./io.ts";
 
 const COMMANDS: readonly AddCommand[] = [
   addChordCommand,
+  addChartCommand,
   addVoiceCommand,
   addAnalyseCommand,
   addFingerCommand,

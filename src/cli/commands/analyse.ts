@@ -6,6 +6,7 @@ import type { Key } from "../../pitch/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
 import { formatBeats } from "../../time/index.ts";
+import { CHANGES, changesText } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { NAMED_PROGRESSIONS } from "../options.ts";
@@ -22,10 +23,7 @@ export const addAnalyseCommand: AddCommand = (program, terminal, done) => {
   program
     .command("analyse")
     .description("key of the moment, numeral, function and scale of each chord")
-    .argument(
-      "<chart>",
-      'a chart such as "Dm7 | G7 | Cmaj7", Roman numerals, or the id of a named progression; - reads one a line',
-    )
+    .argument("<chart>", `${CHANGES}; - reads one a line`)
     .option("--key <key>", "the key of the whole (guessed from a chart; C for numerals)")
     .option("--metre <metre>", "its time signature (4/4 unless the progression has its own)")
     .option("--why", "a sentence for each chord, with how near the next reading is")
@@ -37,7 +35,7 @@ export const addAnalyseCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (chart: string, { key, metre, why }: Options): Answer => {
-  const analysis = analyseHarmony(parseProgression(chart, { key, metre }));
+  const analysis = analyseHarmony(parseProgression(changesText(chart), { key, metre }));
   if (analysis.chords.length === 0)
     throw new MusicError({ code: "cli/analyse", input: chart, expected: "at least one chord" });
   const sentences = analysis.chords.map(({ sentence }) => sentence);

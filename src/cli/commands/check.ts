@@ -6,6 +6,7 @@ import { parseKey } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
 import { parseFeel } from "../../swing/index.ts";
 import { formatBeats } from "../../time/index.ts";
+import { changesText } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { readInput } from "../io.ts";
@@ -42,7 +43,7 @@ const answer = (file: string, options: Options): Answer => {
   const changes =
     options.changes === undefined
       ? undefined
-      : parseProgression(options.changes, options.key === undefined ? {} : { key: options.key });
+      : parseProgression(changesText(options.changes), options.key === undefined ? {} : { key: options.key });
   const report = checkLine(events, {
     ...context,
     ...(changes === undefined ? {} : { chords: changes.chords, metre: changes.metre }),

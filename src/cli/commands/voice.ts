@@ -7,6 +7,7 @@ import { parseProgression } from "../../progression/index.ts";
 import { barPosition, formatBeats } from "../../time/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
+import { CHANGES, changesText } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
@@ -37,10 +38,7 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
   program
     .command("voice")
     .description("the smoothest voicings of a progression")
-    .argument(
-      "<changes>",
-      'a chart such as "Dm9 | G13 | Cmaj9", Roman numerals, or the id of a named progression; - reads one a line',
-    )
+    .argument("<changes>", `${CHANGES}; - reads one a line`)
     .option("--style <style>", `form of the voicings: ${STYLES.join(", ")}`, oneOf(STYLES), "rootless")
     .option("--key <key>", "the key of Roman numerals and named progressions (C unless given)")
     .option("--loop", "the last chord leads back to the first")
@@ -58,7 +56,7 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (changes: string, { style, key, loop, span }: Options): Answer => {
-  const chart = parseProgression(changes, key === undefined ? {} : { key });
+  const chart = parseProgression(changesText(changes), key === undefined ? {} : { key });
   const sounding = chart.chords.flatMap((s) => (s.chord === undefined ? [] : [{ ...s, chord: s.chord }]));
   if (sounding.length === 0)
     throw new MusicError({ code: "cli/voice", input: changes, expected: "at least one chord" });
