@@ -221,7 +221,7 @@ const exerciseFields = {
 
 const FOLLOWS = "needsChords where the figure goes over the chords, and not where it goes over the scale";
 const follows = ({ needsChords, pattern }: Pick<ExerciseRow, "needsChords" | "pattern">): boolean =>
-  typeof pattern === "function" || needsChords === (pattern.over === "chords");
+  typeof pattern === "function" || needsChords === (pattern.over !== "scale");
 
 /** An exercise that is data: what a JSON recipe may hold. */
 export const exerciseDataSchema = /* @__PURE__ */ v.pipe(

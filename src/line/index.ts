@@ -17,6 +17,8 @@ export type { Grid, LineValues } from "./grid.ts";
 export type { ChordSlot } from "./harmony.ts";
 export type { ComingChord, HeardChord, HeardLine, HeardNote, HeardPhrase } from "./heard.ts";
 export type { MotifRole } from "./improvise/plan.ts";
+export type { LickNotes, LickOptions } from "./lick.ts";
+export { lickRow } from "./lick.ts";
 export type { Line } from "./line.ts";
 export type { Pattern, PatternContext } from "./patterns/context.ts";
 export type { Figure } from "./patterns/figure.ts";

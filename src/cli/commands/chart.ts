@@ -1,5 +1,6 @@
 import { formatChord, parseChord } from "../../chord/index.ts";
 import { MusicError } from "../../ground/errors.ts";
+import { lickRow } from "../../line/index.ts";
 import { writeLeadSheet } from "../../musicxml/index.ts";
 import { formatPitch, parseKey } from "../../pitch/index.ts";
 import type { Chart, ChartBar, PlayedBar } from "../../progression/index.ts";
@@ -9,7 +10,7 @@ import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { NAMED_PROGRESSIONS, oneOf } from "../options.ts";
 
-const FORMS = ["chart", "document", "musicxml"] as const;
+const FORMS = ["chart", "document", "musicxml", "exercise"] as const;
 
 interface Options {
   readonly key?: string;
@@ -29,7 +30,7 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
     .option("--metre <metre>", "the time signature (the chart's own, unless given; else 4/4)")
     .option(
       "--as <form>",
-      `prints it otherwise: ${FORMS.join(", ")} (a chart's text, its JSON, a lead sheet)`,
+      `prints it otherwise: ${FORMS.join(", ")} (a chart's text, its JSON, a lead sheet, its melody as an exercise for a recipe)`,
       oneOf(FORMS),
     )
     .option("--json", "prints one JSON document")
@@ -43,7 +44,7 @@ const answer = (item: string, { key, metre, as }: Options): Answer => {
   const chart = named(item, key, metre) ?? chartOfItem(item, { key, metre });
   const played = chartBars(chart);
   return {
-    json: as === "document" ? chart : toJson(chart, played),
+    json: as === "document" ? chart : as === "exercise" ? lickRow(chart) : toJson(chart, played),
     text:
       as === "chart"
         ? formatChart(chart).trimEnd()
@@ -51,7 +52,9 @@ const answer = (item: string, { key, metre, as }: Options): Answer => {
           ? JSON.stringify(chart, null, 2)
           : as === "musicxml"
             ? writeLeadSheet(chart).trimEnd()
-            : page(chart, played),
+            : as === "exercise"
+              ? JSON.stringify(lickRow(chart), null, 2)
+              : page(chart, played),
   };
 };
 

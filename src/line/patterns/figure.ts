@@ -9,6 +9,8 @@ import type { ChordSlot } from "../harmony.ts";
 import { chordScale, pitchesOf } from "../harmony.ts";
 import type { PatternContext } from "./context.ts";
 import { bothWays } from "./context.ts";
+import type { Lick } from "./lick.ts";
+import { draftLick, lickSchema } from "./lick.ts";
 
 /** An exercise's pattern as data: a few notes, carried through the scale or from chord to chord. */
 export type Figure =
@@ -25,7 +27,8 @@ export type Figure =
       readonly degrees: readonly number[];
       /** Whether the notes share each chord's time, in half beats, instead of running in the exercise's values. @defaultValue false */
       readonly long?: boolean | undefined;
-    };
+    }
+  | Lick;
 
 const MOST_NOTES = 16;
 const whole = (least: number, most: number) => v.pipe(v.number(), v.integer(), v.minValue(least), v.maxValue(most));
@@ -44,13 +47,16 @@ export const figureSchema = /* @__PURE__ */ v.variant("over", [
     degrees: /* @__PURE__ */ notes(1, 15),
     long: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   }),
+  lickSchema,
 ]);
 
 /** The phrases of one round of a figure. */
 export const draftFigure = (figure: Figure, context: PatternContext): readonly DraftPhrase[] =>
   figure.over === "scale"
     ? throughScale(figure.steps, figure.by ?? 1, context)
-    : overChords(figure.degrees, figure.long === true, context);
+    : figure.over === "lick"
+      ? draftLick(figure, context)
+      : overChords(figure.degrees, figure.long === true, context);
 
 /** The figure from each note of the ladder that leaves room for it, then the top tonic held; and back down, turned over. */
 const throughScale = (steps: readonly number[], by: number, context: PatternContext): readonly DraftPhrase[] => {
