@@ -33,6 +33,8 @@ const MAJOR: readonly FullVoicing[] = [
   ...pair("maj13", "3 13 7 (9)"),
   ...pair("maj7#11", "3 #11 7 (9)"),
   ...pair("maj7#5", "3 #5 7 (9)"),
+  ...pair("69#11", "3 #11 6 9", "not 7 b7"),
+  ...pair("maj7#9", "3 5 7 #9"),
   // All that such a symbol names, as in the dominant 13♯11 below.
   four("maj13#11", "A", "3 #11 13 7"),
   four("maj13#11", "B", "7 3 #11 13"),
@@ -56,6 +58,8 @@ const MINOR: readonly FullVoicing[] = [
   ...pair("m9b13", "b3 b13 b7 (9)"),
   ...pair("m6-11", "b3 11 6 (9)", "not b7 7"),
   ...pair("m-maj13", "b3 13 7 (9)"),
+  ...pair("m-maj9#11", "b3 #11 7 9"),
+  ...pair("m7b9", "b3 5 b7 b9"),
   // Without a 9th, for places where it would be foreign to the key.
   four("m7", "A", "b3 5 b7 1", ANY, { onRequest: true }),
   four("m7", "B", "b7 1 b3 5", ANY, { onRequest: true }),

@@ -459,6 +459,10 @@ describe("what a symbol names", () => {
     ["m9b5", ["9"]],
     ["m11b5", ["11"]],
     ["add9", ["9"]],
+    ["6/9(#11)", ["6", "9", "#11"]],
+    ["mMaj9(#11)", ["9", "#11"]],
+    ["m7(b9)", ["b9"]],
+    ["maj7(#9)", ["#9"]],
   ];
   // A 13 stands for the 6 an octave above, a ♭13 for a ♯5, a ♯11 for a ♭5.
   const sounds = (degrees: readonly Degree[], degree: Degree): boolean =>
