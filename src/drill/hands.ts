@@ -44,10 +44,11 @@ export const placeHands = (
 ): Hands => {
   const comping = compingOf(recipe);
   const styles = stylesOf(recipe);
-  const chords = sounding.flatMap(({ chord }) => (chord === undefined ? [] : [chord]));
   const voice = (register?: PitchRange): VoicedProgression =>
-    voiceProgression(chords, {
+    voiceProgression(changes, {
       style: styles,
+      colour: recipe.colour,
+      aims: recipe.aims,
       span: spanOf(recipe),
       loop: true,
       dropBass: recipe.lowBass,

@@ -78,6 +78,16 @@ export const sharedFields = {
     "Pickups in the left hand: a pattern of them, or true for 5th, then root.",
   ),
   lowBass: field(v.boolean(), "Low bass", "Bass roots an octave lower, E1 to E♭2."),
+  colour: field(
+    v.picklist(["written", "in-context"]),
+    "Colour",
+    "What voicings add to plain symbols: what suits the kind of chord, as written, or what it does where it stands, in context.",
+  ),
+  aims: field(
+    v.picklist(["smooth", "pianist"]),
+    "Aims",
+    "What the left hand keeps small: motion alone, smooth, or as a pianist plays, with register, a singing top line, contrary motion and variety.",
+  ),
   scale: field(
     readBy((text) => parseScale(`C ${text}`), 80),
     "Scale",
@@ -158,6 +168,8 @@ export const drillFields = {
   comping: v.optional(sharedFields.comping),
   pickup: v.optional(sharedFields.pickup, false),
   lowBass: v.optional(sharedFields.lowBass, false),
+  colour: v.optional(sharedFields.colour, "in-context"),
+  aims: v.optional(sharedFields.aims, "pianist"),
   right: v.optional(rightField, "up-and-down"),
   level: v.optional(
     field(

@@ -268,7 +268,9 @@ export const voicerOf = (options: VoicingOptions): Voicer => {
       for (const [choice, { forms, name }] of choices.entries()) {
         const found = dressed(chord, forms, name, dress);
         fits += found.length;
-        const voicings = placed(chord, found, limits, misses);
+        const inPlace = placed(chord, found, limits, misses);
+        const voicings =
+          inPlace.length > 0 || dress === undefined ? inPlace : placed(chord, fitting(chord, forms), limits, misses);
         if (voicings.length === 0) continue;
         return { voicings, choice, wanted: choices.slice(0, choice).map(({ name }) => name) };
       }

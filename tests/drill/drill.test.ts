@@ -172,7 +172,7 @@ describe("drill", () => {
 
   it.each([
     [{}, /key/],
-    [{ key: "Eb", colour: 1 }, /no such field at colour/],
+    [{ key: "Eb", tint: 1 }, /no such field at tint/],
     [{ key: "Eb", tempo: "fast" }, /tempo/],
     [{ key: "Eb", left: "shells" }, /did you mean shell\?/],
     [{ key: "Eb", octave: 2 }, /did you mean octaves\?/],

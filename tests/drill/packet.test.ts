@@ -166,7 +166,7 @@ describe("a packet recipe", () => {
       [{ exercises: ["turns", "sideways"] }, /at exercises\.1/],
       [{ tempo: "fast" }, /at tempo/],
       [{ order: "random" }, /at order/],
-      [{ colour: 1 }, /no such field at colour/],
+      [{ tint: 1 }, /no such field at tint/],
       [[], /an object/],
       ["x", /an object/],
       [null, /an object/],

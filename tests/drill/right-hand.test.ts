@@ -4,7 +4,6 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Chord } from "../../src/chord/index.ts";
 import { compingCatalogue } from "../../src/comping/index.ts";
 import { makeDrill } from "../../src/drill/index.ts";
 import type { NoteEvent } from "../../src/event/index.ts";
@@ -102,15 +101,21 @@ describe("the right hand of a drill", () => {
             ...event,
             pitches: event.pitches.map((p) => ({ ...p, semitones: p.semitones + 12 })),
           }));
-          const chords = progression.chords.map((span) => span.chord as Chord);
-          const usual = voiceProgression(chords, { style: "rootless", loop: true });
+          const usual = voiceProgression(progression, {
+            style: "rootless",
+            loop: true,
+            colour: "in-context",
+            aims: "pianist",
+          });
           const top = pitchName(
             pitchFromMidi(Math.min(...midi(low.events).map((notes) => notes.at(-1) as number)) - 1, "flats"),
           ) as PitchName;
           const below = (from: "C4" | "G3", most: number): readonly Way[] => {
             try {
-              const moved = voiceProgression(chords, {
+              const moved = voiceProgression(progression, {
                 style: "rootless",
+                colour: "in-context",
+                aims: "pianist",
                 loop: true,
                 register: { from, to: top },
                 lowIntervals: "forbid",
