@@ -8,8 +8,8 @@ export type Engraver = (musicXml: string, paper?: { readonly width: number }) =>
 const OPTIONS = {
   pageWidth: 2100,
   pageHeight: 100,
-  pageMarginTop: 20,
-  pageMarginBottom: 20,
+  pageMarginTop: 6,
+  pageMarginBottom: 6,
   pageMarginLeft: 30,
   pageMarginRight: 0,
   scale: 40,
@@ -21,7 +21,8 @@ const OPTIONS = {
   svgRemoveXlink: true,
   xmlIdSeed: 1,
   minLastJustification: 0,
-  harmDist: 5,
+  harmDist: 3,
+  spacingStaff: 9,
 };
 
 const MARGINS = 30;

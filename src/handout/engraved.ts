@@ -1,3 +1,5 @@
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
 import { nth } from "../ground/list.ts";
 import { escapeXml } from "../ground/svg.ts";
 import type { PrintedFingers } from "../musicxml/index.ts";
@@ -7,7 +9,7 @@ import type { Score } from "../score/index.ts";
 /** How engraved music is drawn: the lines take the ink of the page, so that it shows on dark ones too. */
 export const ENGRAVING_STYLE = `
 .systems > svg { display: block; width: min(100%, calc(var(--mm) * 1.5mm)); height: auto; margin: 0 auto; overflow: visible; break-inside: avoid; color: var(--ink); fill: currentColor; }
-.systems > svg svg { color: inherit; fill: currentColor; }
+.systems > svg svg { overflow: visible; color: inherit; fill: currentColor; }
 .systems path, .systems polygon, .systems polyline, .systems rect, .systems ellipse { stroke: currentColor; }
 .systems .staff > path, .systems .ledgerLines path { stroke-width: 15; }
 .systems text { font-family: "Times New Roman", "Liberation Serif", Tinos, "Nimbus Roman", Times, serif; stroke: none; }
@@ -49,6 +51,8 @@ export interface EngravedLayout {
   readonly fingers: PrintedFingers;
 }
 
+const systemsShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.string());
+
 /**
  * A score's systems at full size: the staff is as high in a long piece as in a short one, and the music flows over as many systems as it needs.
  *
@@ -74,10 +78,15 @@ export const engraveScore = (
         barsPerSystem,
       },
     );
-  const first = engrave(xml(), { width });
+  const systemsOf = (musicXml: string): readonly string[] => {
+    const systems = engrave(musicXml, { width });
+    check(systemsShape, systems, "handout/engraver");
+    return systems;
+  };
+  const first = systemsOf(xml());
   // Where the engraver had to break the page by itself, the bars are shared out evenly, so that no bar stands alone.
   const broken = first.length > 1 && !xml().includes("<print new-system");
-  const systems = broken ? engrave(xml(Math.ceil(score.bars / first.length)), { width }) : first;
+  const systems = broken ? systemsOf(xml(Math.ceil(score.bars / first.length))) : first;
   return systems.map((svg, i) =>
     engraved(svg, { mm, prefix: on === "page" ? "" : `${on}-`, keepsFont: i === 0 && on === "page" }),
   );
@@ -100,7 +109,29 @@ const engraved = (
     .replace(/^[\s\S]*?<svg /, `<svg style="--mm:${widthMm ?? mm}" aria-hidden="true" `)
     .replace(/^[^>]*>/, (open) => (font === "" ? open : `${open}<style>${font}</style>`))
     .replace(/\n\s*/g, "");
-  return { svg: clearOfStems(typeset(sized)), widthMm: widthMm ?? mm, heightMm: heightMm ?? mm };
+  const { svg: clear, above, below } = clearOfStems(typeset(sized));
+  const grown = taller(clear, above, below);
+  const more = grown === clear ? 0 : ((above + below) / innerWidthOf(clear)) * (widthMm ?? mm);
+  return { svg: grown, widthMm: widthMm ?? mm, heightMm: Math.round(((heightMm ?? mm) + more) * 100) / 100 };
+};
+
+const innerWidthOf = (svg: string): number =>
+  Number(/class="definition-scale"[^>]*viewBox="0 0 ([\d.]+) /.exec(svg)?.[1] ?? 1);
+
+/** A system with more room above and below, in the engraver's units. */
+const taller = (svg: string, above: number, below: number): string => {
+  const unit = innerWidthOf(svg);
+  if (above + below === 0 || unit === 1) return svg;
+  return svg
+    .replace(/viewBox="0 0 ([\d.]+) ([\d.]+)"/, (_, wide: string, high: string) => {
+      const more = ((above + below) / unit) * Number(wide);
+      return `viewBox="0 0 ${wide} ${Math.round((Number(high) + more) * 100) / 100}"`;
+    })
+    .replace(
+      /(class="definition-scale"[^>]*viewBox=")0 0 ([\d.]+) ([\d.]+)"/,
+      (_, before: string, wide: string, high: string) =>
+        `${before}0 ${-above} ${wide} ${Number(high) + above + below}"`,
+    );
 };
 
 /** Millimetres to a unit of the outer box, from the five lines of its first staff. */
@@ -166,7 +197,7 @@ const AIR = 45;
 const BESIDE = 170;
 
 /** Fingers that stand beside the end of a stem move out to stand beyond it, with those that are stacked on them. */
-const clearOfStems = (svg: string): string => {
+const clearOfStems = (svg: string): { readonly svg: string; readonly above: number; readonly below: number } => {
   const stems = [...svg.matchAll(/class="stem"[^>]*><path d="M([-\d.]+) ([-\d.]+) L[-\d.]+ ([-\d.]+)"/g)].map(
     ([, x, a, b]) => ({
       x: Number(x),
@@ -186,18 +217,25 @@ const clearOfStems = (svg: string): string => {
       if (Math.abs(by) > Math.abs(moved.get(id) ?? 0)) moved.set(id, by);
     }
   }
-  if (moved.size === 0) return svg;
+  if (moved.size === 0) return { svg, above: 0, below: 0 };
+  const height = Number(/class="definition-scale"[^>]*viewBox="0 0 [\d.]+ ([\d.]+)"/.exec(svg)?.[1] ?? Infinity);
+  let [over, under] = [0, 0];
   const middle = (x: string): number => {
     const near = stems
       .filter((stem) => Math.abs(stem.x - Number(x)) <= BESIDE)
       .map(({ top, bottom }) => (top + bottom) / 2);
     return near.reduce((sum, one) => sum + one, 0) / Math.max(1, near.length);
   };
-  return svg.replace(finger, (whole, before: string, x: string, y: string, after: string) => {
+  const set = svg.replace(finger, (whole, before: string, x: string, y: string, after: string, size: string) => {
     const above = Number(y) < middle(x);
     const by = moved.get(`${x} ${above}`);
-    return by === undefined ? whole : `${before}${Number(y) + by}${after}`;
+    if (by === undefined) return whole;
+    const foot = Math.round(Number(y) + by);
+    over = Math.max(over, Math.round(Number(size)) - foot);
+    under = Math.max(under, foot + AIR - height);
+    return `${before}${foot}${after}`;
   });
+  return { svg: set, above: over, below: under };
 };
 
 interface Piece {

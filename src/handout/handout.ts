@@ -60,7 +60,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * chance each. Spans, tempo and repetition are not safe for every hand.
  *
  * @returns the page as text
- * @throws MusicError the codes of `writeMusicXml` and `keyboardPicture`
+ * @throws MusicError `handout/engraver` when the engraver answers with no list of pictures, the codes of `writeMusicXml` and `keyboardPicture`
  *
  * @example
  * ```ts

@@ -64,3 +64,34 @@ ol { padding-left: 1.5rem; } li { margin: 0.2rem 0; }
   .cards figure { max-width: 42mm; } .scale svg { max-height: 38mm; width: auto; }
 }
 `;
+
+/** The look of a book: pages of one size that A4 and Letter hold alike, black on white in print. */
+export const BOOK_STYLE = `${COLOURS}
+* { box-sizing: border-box; }
+body { margin: 0; color: var(--ink); background: var(--paper); font: 11pt/1.45 Georgia, "Times New Roman", serif; }
+.glyphs { position: absolute; }
+.leaf { position: relative; width: 182mm; max-width: 100%; min-height: 250mm; margin: 1rem auto; padding: 0 0.5rem; }
+.running, .number { display: flex; justify-content: space-between; gap: 2rem; height: 6mm; margin: 0; overflow: hidden; white-space: nowrap; font-size: 9pt; line-height: 6mm; color: var(--faint); }
+.number { justify-content: center; }
+.body { min-height: 236mm; }
+.title { display: flex; flex-direction: column; justify-content: center; text-align: center; }
+h1 { margin: 0; font-weight: normal; font-size: 30pt; line-height: 1.2; } .title p { font-style: italic; }
+h2 { margin: 0; font-weight: normal; font-size: 16pt; line-height: 9mm; border-bottom: 0.4mm solid var(--ink); }
+h3 { position: absolute; left: 0; top: 0; margin: 0; font-size: 11pt; line-height: 5mm; }
+.chapter { height: 24mm; overflow: hidden; } .aim { margin: 1mm 0; font-style: italic; line-height: 5mm; }
+.caution { margin: 1mm 0 0; padding-left: 2mm; border-left: 0.8mm solid var(--ink); font-size: 8.5pt; line-height: 4mm; }
+.contents, .steps { padding: 0; list-style-position: inside; } .contents { list-style: none; } .steps li { margin: 4mm 0; }
+.contents a { display: flex; justify-content: space-between; gap: 1rem; padding: 1mm 0; color: inherit; text-decoration: none; border-bottom: 0.2mm dotted var(--faint); }
+${ENGRAVING_STYLE}
+.system { position: relative; margin-bottom: 1mm; }
+.system > svg { display: block; max-width: 100%; margin: 0 auto; overflow: visible; color: var(--ink); fill: currentColor; }
+.system > svg svg { overflow: visible; color: inherit; fill: currentColor; }
+@media screen and (max-width: 719px) { .leaf, .body { min-height: 0; } .chapter { height: auto; } .system > svg { height: auto !important; } }
+@media print {
+  @page { margin: 14mm; }
+  body { background: none; }
+  .leaf { width: 182mm; height: 250mm; margin: 0 auto; padding: 0; overflow: hidden; break-after: page; }
+  .leaf:last-child { break-after: auto; }
+  .system { break-inside: avoid; }
+}
+`;

@@ -79,7 +79,7 @@ export const collisionsOn = (page: Page): Promise<readonly Collision[]> =>
       });
     const overlap = ([l1, r1, t1, b1]: Box, [l2, r2, t2, b2]: Box): number =>
       Math.min(Math.min(r1, r2) - Math.max(l1, l2), Math.min(b1, b2) - Math.max(t1, t2));
-    for (const system of Array.from(document.querySelectorAll(".systems > svg"))) {
+    for (const system of Array.from(document.querySelectorAll(".systems > svg, div.system > svg"))) {
       if (system.getBoundingClientRect().width === 0) continue;
       const lines = Array.from(system.querySelectorAll("g.staff")[0]?.querySelectorAll(":scope > path") ?? []).map(
         (line) => line.getBoundingClientRect().top,

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import type { Drill } from "../../drill/index.ts";
 import { CAUTION, makeDrill, packetDrills } from "../../drill/index.ts";
 import type { PacketEntry } from "../../handout/index.ts";
-import { packetPage } from "../../handout/index.ts";
+import { bookPage, packetPage } from "../../handout/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import type { LevelId, LevelRow, PacketRecipe } from "../../recipe/index.ts";
 import { levelCatalogue, parsePacketRecipe, rightHandCatalogue } from "../../recipe/index.ts";
@@ -19,11 +19,14 @@ import type { OutputFile, Terminal } from "../io.ts";
 import { removeLeftovers, requireFree, writeFiles } from "../io.ts";
 import { fileStem } from "../names.ts";
 import { NAMED_PROGRESSIONS } from "../options.ts";
+import { printedPdf } from "../pdf.ts";
 import { progress } from "../progress.ts";
 import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
 interface Options {
   readonly handouts?: boolean;
+  readonly book?: boolean;
+  readonly pdf?: boolean;
   readonly out: string;
   readonly force?: boolean;
   readonly json?: boolean;
@@ -43,6 +46,8 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     packetRecipeSchema,
   )
     .option("--handouts", "a page to print and play for every drill as well (needs the package verovio)")
+    .option("--book", "one printable document as well, each exercise in all its keys (needs the package verovio)")
+    .option("--pdf", "that document as PDF with an outline, by Chromium (set HANDS_TOGETHER_CHROMIUM to where it is)")
     .option("--out <folder>", "folder for the packet, made if need be", "packet")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
@@ -50,9 +55,10 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
       "after",
       `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`,
     )
-    .action(async (from: string | undefined, { handouts, out, force, json, ...rest }: Options) => {
+    .action(async (from: string | undefined, { handouts, book, pdf, out, force, json, ...rest }: Options) => {
       const given = givenFields({ ...rest }, packetRecipeSchema);
-      const engrave = handouts === true ? await loadEngraver() : undefined;
+      const bound = book === true || pdf === true;
+      const engrave = handouts === true || bound ? await loadEngraver() : undefined;
       let line = 0;
       done(
         await answerEach(from ?? "", json === true, terminal, (text): Answer => {
@@ -60,7 +66,14 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
             from === undefined ? given : { ...given, ...parseRecipe(from === "-" ? text : recipeFile(from), "packet") };
           line += 1;
           const folder = from === "-" ? join(out, fileStem(`${line} ${parsePacketRecipe(recipe).title}`)) : out;
-          const files = makePacket(recipe, { folder, force: force === true, terminal, engrave });
+          const files = makePacket(recipe, {
+            folder,
+            force: force === true,
+            terminal,
+            engrave: handouts === true ? engrave : undefined,
+            binder: bound ? engrave : undefined,
+            pdf: pdf === true,
+          });
           return { json: { files }, text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}` };
         }),
       );
@@ -72,6 +85,9 @@ interface Place {
   readonly force: boolean;
   readonly terminal: Terminal;
   readonly engrave: Engraver | undefined;
+  /** Engraves the book, where one is asked for. */
+  readonly binder: Engraver | undefined;
+  readonly pdf: boolean;
 }
 
 interface PlannedDrill {
@@ -81,13 +97,17 @@ interface PlannedDrill {
   readonly label: string;
 }
 
-const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engrave }: Place): readonly string[] => {
+const makePacket = (
+  recipe: PacketRecipe,
+  { folder: root, force, terminal, engrave, binder, pdf }: Place,
+): readonly string[] => {
   const filesOf = (drill: Drill, name: string): readonly DrillFile[] => [
     ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)]),
     ...packetFiles(drill, name),
   ];
   const { title } = parsePacketRecipe(recipe);
   const entries: PacketEntry[] = [];
+  const chapters = new Map<string, Drill[]>();
   // All of them once before anything is written, so that a key or exercise that can't be done leaves no half of a packet.
   const planned = packetDrills(recipe).map(({ key, level, number, recipe: drillRecipe }): PlannedDrill => {
     const drill = makeDrill(drillRecipe);
@@ -99,6 +119,10 @@ const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engra
       title: exerciseTitle(drill),
       files: filesOf(drill, name).map((file) => ({ label: file.label, path: `${folder}/${file.name}` })),
     });
+    if (binder !== undefined) {
+      const chapter = `${levelTitle(level)}: ${exerciseTitle(drill).toLowerCase()}`;
+      chapters.set(chapter, [...(chapters.get(chapter) ?? []), drill]);
+    }
     const label = `${formatPitch(key)} level ${levelName(level)}, ${exerciseTitle(drill)}`;
     return { recipe: drillRecipe, folder, name, label };
   });
@@ -111,8 +135,26 @@ const makePacket = (recipe: PacketRecipe, { folder: root, force, terminal, engra
     show(i + 1, label);
     return written;
   });
-  return [...keepOrWrite(root, [index], force, terminal), ...paths];
+  const bound = binder === undefined ? [] : bookFiles(title, chapters, binder, pdf);
+  return [...keepOrWrite(root, [index, ...bound], force, terminal), ...paths];
 };
+
+const bookFiles = (
+  title: string,
+  chapters: ReadonlyMap<string, readonly Drill[]>,
+  engrave: Engraver,
+  pdf: boolean,
+): readonly OutputFile[] => {
+  const book = bookPage(
+    title,
+    [...chapters].map(([chapter, drills]) => ({ title: `Level ${chapter}`, aim: aimOf(drills[0]), drills })),
+    { engrave, subtitle: "for two hands, key by key" },
+  );
+  return [{ name: "book.html", contents: book }, ...(pdf ? [{ name: "book.pdf", contents: printedPdf(book) }] : [])];
+};
+
+const aimOf = (drill: Drill | undefined): string | undefined =>
+  rightHandCatalogue.find((row) => row.id === drill?.recipe.right)?.aim;
 
 // What is there and right is kept, so that a packet can be taken up again; what is there and differs is refused.
 const keepOrWrite = (
