@@ -1,181 +1,293 @@
 /**
- * Figures of 1,000 generated lines beside those of the corpus: prints the table of docs/line-statistics.md. With `--write` it also
- * draws docs/line-statistics.svg. Run: `npx tsx bench/line-statistics.ts --write`.
+ * Figures of generated lines beside those of solos left out: prints the table of docs/line-statistics.md. Run:
+ * `npx tsx bench/line-statistics.ts ../shared/corpus/solos.json [--part 4 --without 0] [--model FILE] [--lines FILE]`, where `--lines` writes
+ * the lines in the form that the classifier of the corpus reads, and `--model` draws them from tables that `bench/learn-lines.ts` wrote.
  */
 import { writeFileSync } from "node:fs";
+import { chordClasses } from "../src/line/harmony.ts";
 import { checkLine, generateLine } from "../src/line/index.ts";
+import type { LineModel } from "../src/line-model/index.ts";
+import { lineModel } from "../src/line-model/index.ts";
+import { midiNumber, pitchClassOf } from "../src/pitch/index.ts";
+import type { ChordSpan, Progression } from "../src/progression/index.ts";
 import { parseProgression } from "../src/progression/index.ts";
-import { addBeats, beatsToNumber } from "../src/time/index.ts";
+import { addBeats, beats, beatsToNumber } from "../src/time/index.ts";
+import { argument } from "./arguments.ts";
+import type { Solo } from "./corpus.ts";
+import { readSolos, soloEvents } from "./corpus.ts";
 
-// Weimar Jazz Database v1.2, 299 solos (Pfleiderer, M. et al. (eds.) 2017, Inside the Jazzomat); computed from its note lists.
-const CORPUS = {
-  signed: [
-    0.0019, 0.0009, 0.002, 0.0042, 0.0052, 0.0114, 0.0079, 0.034, 0.0512, 0.0893, 0.1521, 0.1306, 0.0522, 0.1245,
-    0.1269, 0.0828, 0.0395, 0.0335, 0.0087, 0.0142, 0.0063, 0.0056, 0.0035, 0.0021, 0.0028,
-  ],
-  steps: 0.5341,
-  thirds: 0.2628,
-  repeats: 0.0522,
-  wide: 0.151,
-  mean: 2.751,
-  rising: 0.4548,
-  falling: 0.493,
-  notes: [7, 13, 25],
-  beats: [3.94, 7.24, 13.5],
-  span: [7, 12, 17],
-} as const;
-
-const SEEDS = 1000;
-const blues = parseProgression("blues", { key: "C" });
-
-const quartiles = (values: readonly number[]): readonly [number, number, number] => {
-  const sorted = [...values].sort((a, b) => a - b);
-  const at = (share: number): number => sorted[Math.floor(share * (sorted.length - 1))] as number;
-  return [at(0.25), at(0.5), at(0.75)];
-};
-
-const measure = (level: 1 | 2 | 3 | 4 | 5) => {
-  const intervals: number[] = [];
-  const notes: number[] = [];
-  const beats: number[] = [];
-  const span: number[] = [];
-  const broken = { must: 0, should: 0 };
-  const distinct = new Set<string>();
-  for (let seed = 0; seed < SEEDS; seed++) {
-    const line = generateLine(blues, { seed, level });
-    for (const finding of checkLine(line.events, { chords: blues.chords, scale: line.scale, phrases: line.phrases })
-      .findings)
-      broken[finding.severity] += 1;
-    distinct.add(JSON.stringify(line.events));
-    const heard = line.events.map((e) => ({
-      at: beatsToNumber(e.at),
-      end: beatsToNumber(addBeats(e.at, e.duration)),
-      height: e.pitches[0]?.semitones as number,
-    }));
-    let from = 0;
-    heard.forEach((note, i) => {
-      if (i > 0) intervals.push(note.height - (heard[i - 1] as typeof note).height);
-      const next = heard[i + 1];
-      if (next !== undefined && next.at - note.end < 1 - 1e-9) return;
-      const phrase = heard.slice(from, i + 1);
-      const heights = phrase.map((n) => n.height);
-      notes.push(phrase.length);
-      beats.push(note.end - (phrase[0] as typeof note).at);
-      span.push(Math.max(...heights) - Math.min(...heights));
-      from = i + 1;
-    });
-  }
-  const share = (test: (d: number) => boolean): number => intervals.filter(test).length / intervals.length;
-  return {
-    signed: Array.from({ length: 25 }, (_, i) => share((d) => d === i - 12)),
-    steps: share((d) => [1, 2].includes(Math.abs(d))),
-    thirds: share((d) => [3, 4].includes(Math.abs(d))),
-    repeats: share((d) => d === 0),
-    wide: share((d) => Math.abs(d) >= 5),
-    mean: intervals.reduce((sum, d) => sum + Math.abs(d), 0) / intervals.length,
-    rising: share((d) => d > 0),
-    falling: share((d) => d < 0),
-    notes: quartiles(notes),
-    beats: quartiles(beats),
-    span: quartiles(span),
-    broken,
-    distinct: distinct.size,
-  };
-};
-
-type Figures = Omit<ReturnType<typeof measure>, "broken" | "distinct" | "notes" | "beats" | "span" | "signed"> & {
-  readonly notes: readonly number[];
-  readonly beats: readonly number[];
-  readonly span: readonly number[];
-};
-
-const percent = (x: number): string => `${(100 * x).toFixed(1)} %`;
-const three = (values: readonly number[]): string => values.map((v) => String(Math.round(10 * v) / 10)).join(" / ");
-const rows: readonly (readonly [string, (f: Figures) => string])[] = [
-  ["steps (1 or 2 semitones)", (f) => percent(f.steps)],
-  ["thirds (3 or 4)", (f) => percent(f.thirds)],
-  ["repeated notes", (f) => percent(f.repeats)],
-  ["fourths and wider", (f) => percent(f.wide)],
-  ["mean interval, semitones", (f) => f.mean.toFixed(2)],
-  ["rising", (f) => percent(f.rising)],
-  ["falling", (f) => percent(f.falling)],
-  ["notes a phrase, quartiles", (f) => three(f.notes)],
-  ["beats a phrase, quartiles", (f) => three(f.beats)],
-  ["semitones a phrase spans, quartiles", (f) => three(f.span)],
+const LEVELS = [1, 2, 3, 4, 5] as const;
+const CHANGES = [
+  "blues",
+  "jazz-blues",
+  "aaba",
+  "Dm7 | G7 | Cmaj7 | % | Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 | Em7 | A7 | Dm7 | G7 | C6 | G7",
+  "turnaround",
+  "minor-blues",
+  "two-five-one-long",
 ];
+const KEYS = ["C", "F", "Bb", "Eb", "Ab", "G"];
+const SEEDS = 30;
+const LEAST_BARS = 12;
 
-const grades = [1, 2, 3, 4, 5] as const;
-const measured = grades.map(measure);
-console.log(`| | corpus | ${grades.map((g) => `level ${g}`).join(" | ")} |`);
-console.log(`|---|---|${grades.map(() => "---|").join("")}`);
-for (const [name, figure] of rows) console.log(`| ${name} | ${figure(CORPUS)} | ${measured.map(figure).join(" | ")} |`);
-console.log(`| lines that differ, of ${SEEDS} | | ${measured.map((m) => m.distinct).join(" | ")} |`);
-console.log(`| breaches of a must, all lines | | ${measured.map((m) => m.broken.must).join(" | ")} |`);
-console.log(`| breaches of a should, all lines | | ${measured.map((m) => m.broken.should).join(" | ")} |`);
+interface Note {
+  readonly at: number;
+  readonly end: number;
+  readonly midi: number;
+  readonly chord:
+    | { readonly root: number; readonly classes: ReadonlySet<number>; readonly dominant: boolean }
+    | undefined;
+  /** Index of the chord's stretch, and its length. */
+  readonly stretch: number;
+  readonly lasts: number;
+  readonly phrase: number;
+}
+interface Heard {
+  readonly notes: readonly Note[];
+  readonly bars: number;
+  /** The pitch class of the tonic where it carries a dominant seventh. */
+  readonly blues: number | undefined;
+}
 
-const draw = (ours: ReturnType<typeof measure>): string => {
-  const parts: string[] = [];
-  const text = (x: number, y: number, content: string, anchor = "middle", size = 12): void => {
-    parts.push(`<text x="${x}" y="${y}" font-size="${size}" text-anchor="${anchor}">${content}</text>`);
-  };
-  const [left, bottom, height, step] = [50, 290, 240, 26];
-  const scale = height / 0.2;
-  for (let tick = 0; tick <= 20; tick += 5) {
-    const y = bottom - (tick / 100) * scale;
-    parts.push(`<path d="M${left} ${y}H${left + 25 * step}" stroke="#ccc"/>`);
-    text(left - 6, y + 4, `${tick} %`, "end", 11);
-  }
-  for (let i = 0; i < 25; i++) {
-    const x = left + i * step;
-    const bar = (offset: number, share: number, style: string): void => {
-      parts.push(
-        `<rect x="${x + offset}" y="${(bottom - share * scale).toFixed(1)}" width="9" height="${(share * scale).toFixed(1)}" ${style}/>`,
-      );
-    };
-    bar(3, CORPUS.signed[i] as number, 'fill="#fff" stroke="#000"');
-    bar(14, ours.signed[i] as number, 'fill="#444"');
-    text(x + 13, bottom + 16, i === 12 ? "0" : i > 12 ? `+${i - 12}` : `\u2212${12 - i}`, "middle", 11);
-  }
-  text(left + 12.5 * step, bottom + 36, "interval to the next note, in semitones");
-  parts.push(
-    `<rect x="${left + 12}" y="30" width="12" height="12" fill="#fff" stroke="#000"/>`,
-    `<rect x="${left + 12}" y="50" width="12" height="12" fill="#444"/>`,
-  );
-  text(left + 30, 41, "299 solos of the corpus", "start");
-  text(left + 30, 61, "1,000 generated lines, level 3", "start");
-  const box = (y: number, title: string, unit: number, corpus: readonly number[], own: readonly number[]): void => {
-    const x0 = 250;
-    text(left, y + 16, title, "start");
-    [
-      [corpus, 'fill="#fff" stroke="#000"', "#000"],
-      [own, 'fill="#444"', "#fff"],
-    ].forEach(([values, style, line], row) => {
-      const [low, mid, high] = values as readonly [number, number, number];
-      const at = y + row * 16;
-      parts.push(
-        `<rect x="${x0 + low * unit}" y="${at}" width="${((high - low) * unit).toFixed(1)}" height="12" ${style as string}/>`,
-      );
-      parts.push(`<path d="M${(x0 + mid * unit).toFixed(1)} ${at}v12" stroke="${line as string}" stroke-width="2"/>`);
-      text(x0 + high * unit + 8, at + 10, three(values as readonly number[]), "start", 11);
-    });
-  };
-  box(360, "notes a phrase", 12, CORPUS.notes, ours.notes);
-  box(410, "beats a phrase", 20, CORPUS.beats, ours.beats);
-  box(460, "semitones a phrase spans", 16, CORPUS.span, ours.span);
-  text(left, 520, "Boxes: the middle half of all phrases, cut at rests of a beat, with the median.", "start", 11);
-  return [
-    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 740 535" font-family="sans-serif" role="img" aria-labelledby="t d">',
-    '<title id="t">Generated lines beside the corpus</title>',
-    `<desc id="d">Shares of each interval from an octave down to an octave up, in ${SEEDS} generated lines and in 299 solos, and the middle half of phrase lengths.</desc>`,
-    '<rect width="740" height="535" fill="#fff"/>',
-    ...parts,
-    "</svg>",
-    "",
-  ].join("\n");
+const noted = (
+  events: readonly { readonly at: number; readonly end: number; readonly midi: number }[],
+  chords: readonly ChordSpan[],
+  phrases: readonly number[],
+): readonly Note[] => {
+  const spans = chords.map(({ at, duration, chord }) => {
+    const classes = chord === undefined ? new Set<number>() : chordClasses(chord);
+    const root = chord === undefined ? 0 : pitchClassOf(chord.root);
+    const dominant = classes.has((root + 4) % 12) && classes.has((root + 10) % 12);
+    return { at: beatsToNumber(at), lasts: beatsToNumber(duration), chord: chord && { root, classes, dominant } };
+  });
+  let stretch = 0;
+  let phrase = 0;
+  return events.map(({ at, end, midi }) => {
+    while (stretch + 1 < spans.length && (spans[stretch + 1]?.at ?? 0) <= at + 1e-6) stretch += 1;
+    while (phrase + 1 < phrases.length && (phrases[phrase + 1] ?? 0) <= at + 1e-6) phrase += 1;
+    return { at, end, midi, chord: spans[stretch]?.chord, stretch, lasts: spans[stretch]?.lasts ?? 0, phrase };
+  });
 };
 
-if (process.argv.includes("--write"))
-  writeFileSync(
-    new URL("../docs/line-statistics.svg", import.meta.url),
-    draw(measured[2] as ReturnType<typeof measure>),
+const heardSolo = (solo: Solo): Heard => {
+  const { events, chords, phrases } = soloEvents(solo);
+  const one = events.map((e) => ({
+    at: beatsToNumber(e.at),
+    end: beatsToNumber(addBeats(e.at, e.duration)),
+    midi: Math.max(...e.pitches.map(midiNumber)),
+  }));
+  const notes = noted(
+    one,
+    chords,
+    phrases.map(({ at }) => beatsToNumber(at)),
   );
+  const tonic = solo.tonality === "blues" ? solo.tonic : undefined;
+  return { notes, bars: Math.ceil(((notes.at(-1)?.at ?? 0) - (notes[0]?.at ?? 0)) / 4), blues: tonic };
+};
+
+const longEnough = (changes: Progression): Progression => {
+  const times = Math.max(1, Math.ceil(LEAST_BARS / changes.bars));
+  const chords = Array.from({ length: times }, (_, turn) =>
+    changes.chords.map((span) => ({ ...span, at: addBeats(span.at, beats(turn * changes.bars * 4)) })),
+  ).flat();
+  return { ...changes, bars: changes.bars * times, chords };
+};
+
+const stored: Record<string, unknown>[] = [];
+const generated = (
+  level: (typeof LEVELS)[number],
+  model: LineModel,
+): { readonly heard: readonly Heard[]; readonly musts: number } => {
+  let musts = 0;
+  const heard = CHANGES.flatMap((text, c) =>
+    Array.from({ length: SEEDS }, (_, s): Heard => {
+      const key = KEYS[s % KEYS.length] ?? "C";
+      const changes = longEnough(text.includes("|") ? parseProgression(text) : parseProgression(text, { key }));
+      const line = generateLine(changes, { seed: 1000 * level + 100 * c + s, level, model });
+      musts += checkLine(line.events, {
+        chords: changes.chords,
+        scale: line.scale,
+        phrases: line.phrases,
+      }).findings.filter((f) => f.severity === "must").length;
+      const events = line.events.map((e) => ({
+        at: beatsToNumber(e.at),
+        end: beatsToNumber(addBeats(e.at, e.duration)),
+        midi: Math.max(...e.pitches.map(midiNumber)),
+      }));
+      stored.push({
+        id: stored.length,
+        level,
+        notes: events.map(({ at, midi }) => [at, midi]),
+        chords: changes.chords.map(({ at, chord }) => [beatsToNumber(at), chord?.symbol ?? "N.C."]),
+      });
+      const bluesy = line.scale.type === "mixolydian";
+      return {
+        notes: noted(
+          events,
+          changes.chords,
+          line.phrases.map(({ at }) => beatsToNumber(at)),
+        ),
+        bars: line.bars,
+        blues: bluesy ? pitchClassOf(line.scale.tonic) : undefined,
+      };
+    }),
+  );
+  return { heard, musts };
+};
+
+const share = (count: number, all: number): string => `${((100 * count) / Math.max(1, all)).toFixed(1)} %`;
+const middle = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0;
+
+/** The figures of some lines, row by row. */
+const figures = (lines: readonly Heard[]): readonly (readonly [name: string, figure: string])[] => {
+  const counts = new Map<string, number>();
+  const add = (name: string, by = 1): void => void counts.set(name, (counts.get(name) ?? 0) + by);
+  const of = (name: string): number => counts.get(name) ?? 0;
+  const ranges: number[] = [];
+  for (const { notes, bars, blues } of lines) {
+    // Windows of twelve bars of a solo, as long as our lines.
+    const first = Math.floor((notes[0]?.at ?? 0) / 4);
+    const sounding = new Set(notes.map(({ at }) => Math.floor(at / 4)));
+    for (let bar = first; bar < first + bars; bar++) {
+      if (bar % 4 !== 3) continue;
+      add("fourth bars");
+      if (!sounding.has(bar)) add("empty fourth bars");
+    }
+    for (let from = first; from + 12 <= first + bars; from += 12) {
+      const inside = notes.filter(({ at }) => at >= 4 * from && at < 4 * (from + 14)).map(({ midi }) => midi);
+      if (inside.length > 4) ranges.push(Math.max(...inside) - Math.min(...inside));
+    }
+    const patterns = new Map<string, number>();
+    let run = 0;
+    let way = 0;
+    const closeRun = (): void => {
+      if (run >= 4) add("in runs of 4", run);
+      if (run >= 6) add("in runs of 6", run);
+      run = 0;
+      way = 0;
+    };
+    notes.forEach((note, i) => {
+      const next = notes[i + 1];
+      if (next === undefined || next.phrase !== note.phrase) closeRun();
+      else {
+        const d = next.midi - note.midi;
+        add("intervals");
+        if (Math.sign(d) !== way || d === 0) closeRun();
+        if (d !== 0) {
+          run += 1;
+          way = Math.sign(d);
+        }
+      }
+      const beat = note.at % 4;
+      const onBeat = Math.abs(beat - Math.round(beat)) < 1e-6;
+      if (note.chord !== undefined) {
+        const tone = note.chord.classes.has(note.midi % 12);
+        if (onBeat) {
+          const name = Math.round(beat) % 2 === 0 ? "1 and 3" : "2 and 4";
+          add(`on ${name}`);
+          if (tone) add(`tones on ${name}`);
+          const [two, one] = [notes[i - 2], notes[i - 1]];
+          if (tone) {
+            add("tones on a beat");
+            if (two !== undefined && one !== undefined && two.phrase === note.phrase) {
+              const [a, b] = [two.midi - note.midi, one.midi - note.midi];
+              if (a * b < 0 && Math.abs(a) <= 2 && Math.abs(b) <= 2) add("enclosures");
+            }
+          }
+        }
+        if (blues !== undefined && note.chord.dominant && note.chord.root === blues) {
+          add("over I7");
+          add(`over I7 ${(note.midi - blues + 120) % 12}`);
+        }
+      }
+      if (Math.abs((note.at % 1) - 0.5) < 1e-6) {
+        add("offbeats");
+        if (next === undefined || next.at > note.at + 0.5 + 1e-6) add("offbeats alone");
+      }
+      if (next === undefined || next.phrase !== note.phrase) {
+        add("ends");
+        if (!onBeat) add("offbeat ends");
+      }
+      const four = notes.slice(i, i + 5);
+      if (four.length === 5 && four.at(-1)?.phrase === note.phrase) {
+        const key = four
+          .slice(1)
+          .map((n, k) => n.midi - (four[k]?.midi ?? 0))
+          .join();
+        const before = patterns.get(key);
+        add("patterns");
+        if (before !== undefined && note.at - before <= 56) add("patterns again");
+        patterns.set(key, note.at);
+      }
+    });
+    const phrases = new Map<number, number>();
+    for (const { phrase } of notes) phrases.set(phrase, (phrases.get(phrase) ?? 0) + 1);
+    for (const length of phrases.values()) {
+      add("phrases");
+      if (length <= 4) add("short");
+      if (length > 25) add("long");
+    }
+    const stretches = new Map<number, Note[]>();
+    for (const note of notes) stretches.set(note.stretch, [...(stretches.get(note.stretch) ?? []), note]);
+    for (const inside of stretches.values()) {
+      const [one] = inside;
+      if (one?.chord?.dominant !== true || one.lasts < 2) continue;
+      const sounds = new Set(inside.map(({ midi }) => (midi - (one.chord?.root ?? 0) + 120) % 12));
+      add("dominants");
+      if (!sounds.has(4)) add("dominants without third");
+      if (sounds.has(11)) add("dominants with major seventh");
+    }
+    add("bars", bars);
+    add("notes", notes.length);
+  }
+  const rhythms = new Set<string>();
+  let told = 0;
+  for (const { notes } of lines) {
+    const byBar = new Map<number, string[]>();
+    for (const { at } of notes) {
+      const bar = Math.floor(at / 4);
+      byBar.set(bar, [...(byBar.get(bar) ?? []), (Math.round((at % 4) * 12) / 12).toFixed(3)]);
+    }
+    for (const rhythm of byBar.values()) if (told++ < 1000) rhythms.add(rhythm.join());
+  }
+  return [
+    ["notes a bar", (of("notes") / of("bars")).toFixed(1)],
+    ["4th bar of each four without an onset", share(of("empty fourth bars"), of("fourth bars"))],
+    ["intervals in runs of one direction of 4 or more", share(of("in runs of 4"), of("intervals"))],
+    ["… of 6 or more", share(of("in runs of 6"), of("intervals"))],
+    ["phrases of 4 notes or fewer", share(of("short"), of("phrases"))],
+    ["phrases of more than 25", share(of("long"), of("phrases"))],
+    ["chord tones on beats 1 and 3", share(of("tones on 1 and 3"), of("on 1 and 3"))],
+    ["chord tones on beats 2 and 4", share(of("tones on 2 and 4"), of("on 2 and 4"))],
+    ["enclosures for each chord tone on a beat", share(of("enclosures"), of("tones on a beat"))],
+    ["a pattern of four intervals comes back in 14 bars", share(of("patterns again"), of("patterns"))],
+    ["different bar rhythms among 1,000 bars", String(rhythms.size)],
+    ["offbeat with nothing on the next beat", share(of("offbeats alone"), of("offbeats"))],
+    ["offbeat phrase ends", share(of("offbeat ends"), of("ends"))],
+    ["range of a line of 12 to 16 bars, median semitones", String(middle(ranges))],
+    ["over I7 of a blues: the 4th", share(of("over I7 5"), of("over I7"))],
+    ["… the flat 5th", share(of("over I7 6"), of("over I7"))],
+    ["… the flat 3rd", share(of("over I7 3"), of("over I7"))],
+    ["dominants of two beats or more without their third", share(of("dominants without third"), of("dominants"))],
+    ["… that sound a major seventh", share(of("dominants with major seventh"), of("dominants"))],
+  ];
+};
+
+const file = process.argv[2] ?? "../shared/corpus/solos.json";
+const parts = Number(argument("--part") ?? 1);
+const without = Number(argument("--without") ?? -1);
+const solos = readSolos(file).filter((_, i) => parts === 1 || i % parts === without);
+const tables = argument("--model");
+const run = async (): Promise<void> => {
+  const model: LineModel = tables === undefined ? lineModel : (await import(tables)).TABLES;
+  const columns = [figures(solos.map(heardSolo)), ...LEVELS.map((level) => figures(generated(level, model).heard))];
+  console.log(`| figure | ${solos.length} solos | ${LEVELS.map((level) => `level ${level}`).join(" | ")} |`);
+  console.log(`|---|---|${LEVELS.map(() => "---|").join("")}`);
+  columns[0]?.forEach(([name], i) => {
+    console.log(`| ${name} | ${columns.map((column) => column[i]?.[1] ?? "").join(" | ")} |`);
+  });
+  const lines = argument("--lines");
+  if (lines !== undefined) writeFileSync(lines, JSON.stringify(stored));
+};
+void run();

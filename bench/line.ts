@@ -1,14 +1,15 @@
 /**
- * Speed of lines on one core: 1,000 generated 12-bar lines with their fingers, how the time grows with the bars, and the ratio
- * of the search to trying every line of a few notes. Run: `npx tsx bench/line.ts`.
+ * Speed of lines on one core: 1,000 generated 12-bar lines with their fingers, how the time grows with the bars, and what one
+ * idea costs by each way of searching. Run: `npx tsx bench/line.ts`.
  */
 
-import type { Problem } from "../src/line/improvise/problem.ts";
-import { INTERVALS, NO_STEP } from "../src/line/improvise/problem.ts";
-import { solve } from "../src/line/improvise/solve.ts";
+import { chanceOf } from "../src/ground/chance.ts";
+import { INTERVALS, readModel } from "../src/line/improvise/model.ts";
+import type { Idea } from "../src/line/improvise/search.ts";
+import { attempt, drawExactly, likeliest, NOTHING } from "../src/line/improvise/search.ts";
 import { checkLine, exerciseCatalogue, exerciseLine, generateLine } from "../src/line/index.ts";
+import { lineModel } from "../src/line-model/index.ts";
 import { parseProgression } from "../src/progression/index.ts";
-import { everyLine, scoreOf } from "../tests/line/reference.ts";
 import { median, processorTime } from "./measure.ts";
 
 const report = (what: string, figure: string): void => console.log(`${what.padEnd(56)} ${figure}`);
@@ -51,7 +52,7 @@ const checks = median(
     }),
   ),
 );
-report("200 checks of a 12-bar line against 18 rules", `${checks.toFixed(0)} ms`);
+report("200 checks of a 12-bar line against every rule", `${checks.toFixed(0)} ms`);
 const exercises = median(
   Array.from({ length: 5 }, () =>
     processorTime(() => {
@@ -62,38 +63,35 @@ const exercises = median(
 );
 report(`${exerciseCatalogue.length} exercises over 12 bars, two octaves`, `${exercises.toFixed(0)} ms`);
 
-const six = (seed: number): Problem => {
-  let state = seed;
-  const next = (): number => (state = (Math.imul(state, 1664525) + 1013904223) >>> 0);
-  const [length, width] = [6, 7];
-  return {
-    length,
-    width,
-    classes: Uint8Array.from({ length: length * width }, () => 1 + ((next() >>> 8) % 3)),
-    unary: Int32Array.from({ length: length * width }, () => (next() >>> 8) % 2000),
-    letters: Int16Array.from({ length: length * width }, (_, i) => i % width),
-    taste: Int32Array.from({ length: length * INTERVALS }, () => (next() >>> 8) % 2000),
-    motif: new Int8Array(length).fill(NO_STEP),
-    starts: Uint8Array.from({ length }, (_, i) => (i === 0 ? 1 : 0)),
-    motifPoints: 0,
-    recoveryPoints: 900,
-    turnPoints: 100,
-    fallPoints: 500,
-    apart: 0,
-    resolve: true,
-    limitRepeats: true,
-  };
+// One idea of eight notes in an octave and a half, as it comes: by trial, by weighing every way, and the likeliest.
+const model = readModel(lineModel);
+const [length, width] = [8, 19];
+const idea: Idea = {
+  length,
+  width,
+  low: 60,
+  start: new Float64Array(width).fill(1),
+  weight: new Float64Array(length * width).fill(1),
+  kind: new Int32Array(length).fill(12),
+  root: new Int32Array(length).fill(7),
+  place: Int32Array.from({ length }, (_, i) => (i % 2 === 1 ? 2 : (i / 2) % 2)),
+  moves: new Float64Array(INTERVALS).fill(1),
+  wanted: new Int8Array(length).fill(NOTHING),
+  bonus: 1,
+  entering: 0,
+  figures: [],
+  entries: () => [],
+  may: new Uint8Array(length * width).fill(1),
+  thirds: [{ first: 0, last: length - 1, sound: 11 }],
 };
-const problems = Array.from({ length: 4 }, (_, seed) => six(seed + 1));
-const ours =
-  processorTime(() => {
-    for (let round = 0; round < 500; round++) problems.forEach(solve);
-  }) / 500;
-const brute = processorTime(() =>
-  problems.forEach((problem) => {
-    let best = -Infinity;
-    for (const candidate of everyLine(problem)) best = Math.max(best, scoreOf(problem, candidate) ?? -Infinity);
-    if (best !== solve(problem)?.points) throw new Error("the search is not exact");
-  }),
-);
-report("6 notes of 7 pitches: every line to the search", `${(brute / ours).toFixed(0)} : 1`);
+const chance = chanceOf(1);
+const each = (what: string, times: number, work: () => unknown): void => {
+  work();
+  const time = processorTime(() => {
+    for (let i = 0; i < times; i++) work();
+  });
+  report(`eight notes ${what}`, `${(time / times).toFixed(3)} ms`);
+};
+each("by trial, each try", 5000, () => attempt(idea, model, chance));
+each("by weighing every way", 5, () => drawExactly(idea, model, chance));
+each("the likeliest", 5, () => likeliest(idea, model));

@@ -15,7 +15,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ["chord", "scale"],
   ["progression"],
   ["harmony"],
-  ["voicing", "fingering"],
+  ["voicing", "fingering", "line-model"],
   ["voice-leading"],
   ["line", "comping"],
   ["score"],

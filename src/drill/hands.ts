@@ -121,7 +121,7 @@ const improvisedLine = (
   changes: Progression,
   scale: Scale,
   leftOver: LeftOver,
-  { seed, level, values, octaves }: FullDrillRecipe,
+  { seed, level, values, octaves, tempo }: FullDrillRecipe,
 ): GeneratedLine => {
   const turns = Math.max(1, Math.ceil(BARS_FOR_A_LINE / changes.bars));
   const chords = turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start)));
@@ -131,6 +131,7 @@ const improvisedLine = (
       seed,
       scale,
       voicings: leftOver(turns),
+      tempo: tempo * beatsToNumber(pulseLength(changes.metre)),
       ...(level && { level }),
       ...(values && { values }),
       ...(octaves && { highest: pitch(`C${(4 + octaves) as 5 | 6 | 7}`) }),

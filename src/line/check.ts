@@ -21,6 +21,7 @@ import {
   spansShape,
   tempoSchema,
 } from "./shape.ts";
+import type { Idiom } from "./vocabulary.ts";
 
 /** Options of {@link checkLine}: the more it knows, the more rules can speak. */
 export interface CheckLineOptions {
@@ -38,9 +39,11 @@ export interface CheckLineOptions {
   readonly tempo?: number | undefined;
   /** Ids of {@link phraseRuleCatalogue}, or rows of your own. @defaultValue every rule that ships */
   readonly rules?: readonly (string | PhraseRuleRow)[] | undefined;
-  /** @defaultValue C3 */
+  /** `"blues"`: blue notes of the key belong everywhere. @defaultValue none */
+  readonly idiom?: Idiom | undefined;
+  /** @defaultValue A0, the lowest key */
   readonly lowest?: Pitch | string | undefined;
-  /** @defaultValue C7 */
+  /** @defaultValue C8, the highest key */
   readonly highest?: Pitch | string | undefined;
 }
 
@@ -54,6 +57,7 @@ const optionsSchema = /* @__PURE__ */ v.strictObject({
   rules: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(v.unknown()), /* @__PURE__ */ v.maxLength(200)),
   ),
+  idiom: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["blues", "melodic", "bebop"])),
   lowest: /* @__PURE__ */ v.optional(pitchShape),
   highest: /* @__PURE__ */ v.optional(pitchShape),
 });
@@ -62,7 +66,7 @@ const optionsSchema = /* @__PURE__ */ v.strictObject({
 export interface LineFinding {
   /** The id of the rule. */
   readonly rule: string;
-  readonly severity: "must" | "should";
+  readonly severity: "must" | "unusual";
   /** 1 for the first full bar, 0 for a pickup. */
   readonly bar: number;
   /** Beat of the bar, counted from 1. */
@@ -70,6 +74,8 @@ export interface LineFinding {
   readonly message: string;
   /** What to try instead. */
   readonly suggestion: string;
+  /** How many of a hundred phrases of the corpus are less unusual, where that was counted. */
+  readonly percentile?: number;
 }
 
 /** A phrase that was found in a line. */
@@ -97,14 +103,13 @@ export interface LineReport {
  *
  * @example
  * ```ts
- * import { checkLine, exerciseLine, parseProgression } from "hands-together";
+ * import { beats, checkLine, parseProgression, pitch } from "hands-together";
  *
- * const chart = parseProgression("C | F");
- * const line = exerciseLine("up-and-down", { scale: "C major blues", progression: chart });
- * checkLine(line.events, { chords: chart.chords, scale: line.scale }).findings; // => []
- *
- * const cutOff = line.events.slice(0, 3);
- * checkLine(cutOff, { chords: chart.chords, scale: line.scale }).findings.map((f) => f.rule); // => ["resting-note", "blue-third"]
+ * const chords = parseProgression("Cmaj7").chords;
+ * const held = [{ at: beats(0), duration: beats(4), pitches: [pitch("F4")] }];
+ * const [finding] = checkLine(held, { chords, scale: "C major" }).findings;
+ * finding?.rule; // => "held-avoid"
+ * finding?.message; // => "F is held over Cmaj7"
  * ```
  */
 export function checkLine(events: readonly NoteEvent[], options: CheckLineOptions = {}): LineReport {
@@ -119,7 +124,8 @@ export function checkLine(events: readonly NoteEvent[], options: CheckLineOption
     scale: options.scale === undefined ? undefined : scaleNamed(options.scale),
     voicings: options.voicings ?? [],
     phrases: options.phrases,
-    range: { lowest: pitchNamed(options.lowest ?? "C3"), highest: pitchNamed(options.highest ?? "C7") },
+    bluesy: options.idiom === "blues",
+    range: { lowest: pitchNamed(options.lowest ?? "A0"), highest: pitchNamed(options.highest ?? "C8") },
     tempo,
   });
   const rules = options.rules?.map(phraseRuleRow) ?? phraseRuleCatalogue;
@@ -130,12 +136,13 @@ export function checkLine(events: readonly NoteEvent[], options: CheckLineOption
     findings: breaches
       .sort((a, b) => a.note.at - b.note.at)
       .map(
-        ({ rule, note, message, suggestion }): LineFinding => ({
+        ({ rule, note, message, suggestion, percentile }): LineFinding => ({
           rule: rule.id,
           severity: rule.severity,
           ...placeOf(note, m),
           message,
           suggestion,
+          ...(percentile !== undefined && { percentile }),
         }),
       ),
   };

@@ -58,6 +58,8 @@ export interface HeardLine {
   readonly pulse: number;
   readonly scale: Scale | undefined;
   readonly scaleClasses: ReadonlySet<number> | undefined;
+  /** Pitch classes of the blue notes; none outside the idiom of the blues. */
+  readonly blue: ReadonlySet<number>;
   readonly voicings: readonly NoteEvent[];
   readonly range: { readonly lowest: Pitch; readonly highest: Pitch };
   /** Quarter notes a minute. */
@@ -119,6 +121,7 @@ export interface HearingContext {
   readonly scale: Scale | undefined;
   readonly voicings: readonly NoteEvent[];
   readonly phrases: readonly TimeSpan[] | undefined;
+  readonly bluesy: boolean;
   readonly range: HeardLine["range"];
   readonly tempo: number;
 }
@@ -166,6 +169,14 @@ const cutPhrases = <N extends Timed>(
   return groups;
 };
 
+const BLUE_NOTES: readonly number[] = [3, 6, 10];
+
+/** The blue notes of the scale's tonic, or of the first chord's root where no scale is known. */
+const blueNotes = ({ scale, chords }: HearingContext): readonly number[] => {
+  const tonic = scale?.tonic ?? chords.find(({ chord }) => chord !== undefined)?.chord?.root;
+  return tonic === undefined ? [] : BLUE_NOTES.map((above) => (pitchClassOf(tonic) + above) % 12);
+};
+
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
 /** Puts every note of a line among its neighbours: chord, phrase, metrical place. */
@@ -206,6 +217,7 @@ export const hear = (events: readonly NoteEvent[], context: HearingContext): Hea
     pulse,
     scale: context.scale,
     scaleClasses: context.scale === undefined ? undefined : new Set(context.scale.notes.map(pitchClassOf)),
+    blue: new Set(context.bluesy ? blueNotes(context) : []),
     voicings: context.voicings,
     range: context.range,
     tempo: context.tempo,
@@ -229,9 +241,12 @@ export const anticipates = (note: HeardNote, pulse: number): boolean =>
 export const isChordTone = (note: HeardNote, line: HeardLine): boolean =>
   note.chord?.classes.has(note.sound) === true || anticipates(note, line.pulse);
 
-/** Whether a note belongs: to its chord, or to the scale, or, where no scale is known, to the chord's tensions. Everything belongs where nothing is known. */
+/**
+ * Whether a note belongs: to its chord, as a tone or a tension of it, and to the scale too where one is known; a blue note in the idiom of
+ * the blues. Everything belongs where nothing is known. So whoever tells the scale as well never hears less.
+ */
 export const belongs = (note: HeardNote, line: HeardLine): boolean => {
-  if (line.scaleClasses?.has(note.sound) === true || isChordTone(note, line)) return true;
-  if (note.chord === undefined) return line.scaleClasses === undefined;
-  return line.scaleClasses === undefined && agrees(note.sound, note.chord.classes);
+  if (line.blue.has(note.sound) || isChordTone(note, line)) return true;
+  const inScale = line.scaleClasses === undefined || line.scaleClasses.has(note.sound);
+  return inScale && (note.chord === undefined || agrees(note.sound, note.chord.classes));
 };

@@ -4,7 +4,7 @@ import { heardLines, praiseLine, remarks } from "../../src/assess/say/remarks.ts
 import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../all.ts";
 import { beats } from "../all.ts";
 
-const finding = (rule: string, bar: number, severity: LineFinding["severity"] = "should"): LineFinding => ({
+const finding = (rule: string, bar: number, severity: LineFinding["severity"] = "unusual"): LineFinding => ({
   rule,
   severity,
   bar,

@@ -10,7 +10,12 @@ it("the form of a line tells the bar of each phrase, pickups in the bar that the
       at,
       duration: beatsOf(2, 1),
     })),
-    form: roles.map((role, i) => ({ motif: i === 1 ? "B" : "A", role })),
+    form: roles.map((role, i) => ({
+      motif: i === 1 ? "B" : "A",
+      role,
+      idea: "line" as const,
+      idiom: "blues" as const,
+    })),
   });
   expect(told).toBe(
     "bar 1 motif A (new), bar 1 motif B (new), bar 2 motif A (comes back), bar 3 motif A (answered upside down), bar 5 motif A (varied)",

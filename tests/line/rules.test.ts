@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { CheckLineOptions, NoteEvent } from "./library.ts";
 import {
   beats,
+  beatsOf,
   checkLine,
   exerciseCatalogue,
   exerciseLine,
@@ -11,6 +12,7 @@ import {
   parseProgression,
   phraseRuleCatalogue,
   pitch,
+  pitchFromMidi,
 } from "./library.ts";
 import { read } from "./read.ts";
 import { runs } from "./runs.ts";
@@ -21,37 +23,38 @@ const check = (events: readonly NoteEvent[], options: CheckLineOptions = inC): s
   checkLine(events, options).findings.map((f) => `${f.rule} ${f.bar} ${formatBeats(f.beat)}`);
 
 const twoOctaves = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5", "D5", "E5", "F5", "G5", "A5", "B5", "C6"];
-const wave = [...twoOctaves, ...twoOctaves.slice(1, -1).toReversed(), ...twoOctaves].slice(0, 37);
+const wave = [
+  ...twoOctaves,
+  ...twoOctaves.slice(1, -1).toReversed(),
+  ...twoOctaves,
+  ...twoOctaves.slice(0, -1).toReversed(),
+];
 const shell: NoteEvent = { at: beats(0), duration: beats(4), pitches: [pitch("E3"), pitch("B3")] };
+const run = (value: string, notes = wave.length): string =>
+  wave
+    .slice(0, notes)
+    .map((name) => `${name} ${value}`)
+    .join(", ");
 
-// Each line is made to break one rule and no other.
+// Each line is made to break the rule, where it is said to.
 const broken: [rule: string, where: string, text: string, options?: CheckLineOptions][] = [
-  ["range", "1 2", "D3 1/2, C3 1/2, B2 1/2, C3 1"],
-  ["clear-start", "1 1", "F#4 1/2, C5 1/2, B4 1/2, G4 2"],
-  ["clear-end", "1 2", "C4 1/2, D4 1/2, E4 1/4"],
-  ["resting-note", "1 2", "C4 1/2, E4 1/2, D4 1/2"],
-  ["breath", "7 5/2", wave.map((name) => `${name} 3/4`).join(", ")],
-  ["phrase-length", "1 1", "C4 1, r 2, E4 1/2, D4 1/2, C4 2"],
-  ["blue-third", "1 1", "Eb4 1, E4 1, G4 1, C5 1"],
-  ["chromatic-resolves", "1 3/2", "E4 1/2, F#4 1/2, C5 1/2, B4 1/2, G4 2"],
+  ["range", "1 2", "D3 1/2, C3 1/2, B2 1/2, C3 1", { ...inC, lowest: "C3" }],
+  ["speed", "1 1", run("1/9", 20)],
+  ["held-avoid", "1 1", "F4 2, E4 1"],
+  ["held-avoid", "4 1", "r 12, F#4 4", { ...inC, scale: "G major" }],
+  ["held-avoid", "2 1", "r 4, C#5 4"],
   ["held-clash", "1 1", "C4 3/2, D4 1/2, E4 1, G4 1", { ...inC, voicings: [shell] }],
   ["grace-neighbour", "1 3", "E4 1, D4 1, (G4)C5 1"],
-  ["strong-beats", "1 1", "F4 1/2, E4 1/2, D4 1/2, E4 1/2, F4 1/2, F#4 1/2, G4 1"],
-  ["leap-recovery", "1 3/2", "C4 1/2, A4 1/2, B4 1/2, C5 1/2, B4 1/2, G4 1"],
-  ["leap-size", "1 3/2", "C4 1/2, E5 1/2, D5 1/2, C5 1"],
-  ["repeats", "1 5/2", "G4 1/2, G4 1/2, G4 1/2, G4 1/2, E4 1"],
-  ["contour", "1 1", "C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1"],
-  [
-    "contour",
-    "2 5/2",
-    "C4 1/2, E4 1/2, C4 1/2, E4 1/2, C4 1/2, E4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, E4 1/2, C4 1",
-  ],
-  [
-    "motif-answered",
-    "2 1",
-    "C4 1/2, D4 1/2, E4 1/2, G4 1, r 3/2, A4 1, E4 1/2, G4 1/2, A4 1, r 1, D4 1/3, C4 1/3, A3 1/3, D4 1",
-  ],
+  ["resting-note", "1 2", "C4 1/2, E4 1/2, F#4 2", { chords: parseProgression("Fmaj7").chords, scale: "F major" }],
+  ["chromatic-resolves", "1 1", "F#4 1/2, C5 1/2, F#4 1/2, C5 1/2, F#4 1/2, C5 1/2, F#4 1/2, C5 1"],
+  ["phrase-length", "1 1", run("1/4", 48)],
+  ["breath", "1 1", run("1/2", 48)],
   ["density", "1 1", "C4 1/8, D4 1/8, E4 1/8, F4 1/8, G4 1"],
+  ["leap-size", "1 3/2", "C4 1/2, F5 1/2, E5 1/2, C5 1"],
+  ["leap-recovery", "1 3/2", "C4 1/2, A4 1/2, B4 1/2, C4 1/2, A4 1/2, C5 1"],
+  ["repeats", "1 5/2", "G4 1/2, G4 1/2, G4 1/2, G4 1/2, E4 1"],
+  ["seesaw", "1 7/2", "C4 1/2, D4 1/2, C4 1/2, D4 1/2, C4 1/2, D4 1/2, G4 1"],
+  ["narrow", "1 1", "C4 1/2, D4 1/2, E4 1/2, D4 1/2, C4 1/2, E4 1/2, D4 1/2, E4 1/2, C4 1"],
 ];
 
 describe("phrase rules", () => {
@@ -64,8 +67,8 @@ describe("phrase rules", () => {
     }
   });
 
-  it.each(broken)("%s is found at %s, and nothing else", (rule, where, text, options) => {
-    expect(check(read(text), options)).toEqual([`${rule} ${where}`]);
+  it.each(broken)("%s is found at %s", (rule, where, text, options) => {
+    expect(check(read(text), options)).toContain(`${rule} ${where}`);
   });
 
   it("one-voice is found where notes overlap, and nothing else", () => {
@@ -84,8 +87,62 @@ describe("phrase rules", () => {
       for (const finding of checkLine(read(text), options ?? inC).findings) {
         expect(finding.message).not.toBe("");
         expect(finding.suggestion).not.toBe("");
+        const { severity, percentile } = finding;
+        // What is rare says how rare; what is wrong does not ask the corpus.
+        expect(severity === "must" ? percentile === undefined : (percentile ?? 0) >= 90).toBe(true);
       }
     }
+  });
+
+  it("the stranger, the higher the percentile", () => {
+    const percentile = (text: string): number =>
+      checkLine(read(text), inC).findings.find((f) => f.rule === "repeats")?.percentile ?? 0;
+    const six = percentile("G4 1/2, G4 1/2, G4 1/2, G4 1/2, G4 1/2, G4 1/2");
+    expect(six).toBeGreaterThan(percentile("G4 1/2, G4 1/2, G4 1/2, G4 1/2"));
+    expect(six).toBeLessThanOrEqual(100);
+  });
+
+  const lines = fc.record({
+    notes: fc.array(
+      fc.record({
+        midi: fc.integer({ min: 55, max: 90 }),
+        length: fc.constantFrom(1, 2, 4, 8),
+        rest: fc.constantFrom(0, 0, 0, 4),
+      }),
+      { minLength: 1, maxLength: 30 },
+    ),
+    scale: fc.constantFrom("C major", "C major blues", "A minor", "F# major", "C whole tone"),
+    tempo: fc.integer({ min: 60, max: 240 }),
+  });
+  const eventsOf = (notes: readonly { midi: number; length: number; rest: number }[]): readonly NoteEvent[] => {
+    let at = 0;
+    return notes.map(({ midi, length, rest }) => {
+      const event = { at: beatsOf(at, 4), duration: beatsOf(length, 4), pitches: [pitchFromMidi(midi, "flats")] };
+      at += length + rest;
+      return event;
+    });
+  };
+
+  it("law: told the scale, or the left hand, it hears no less", () => {
+    fc.assert(
+      fc.property(lines, ({ notes, scale, tempo }) => {
+        const events = eventsOf(notes);
+        const { chords } = chart;
+        const heard = check(events, { chords, tempo });
+        for (const more of [{ scale }, { voicings: [shell] }, { scale, voicings: [shell] }]) {
+          const told = checkLine(events, { chords, tempo, ...more }).findings.map((f) => f.rule);
+          for (const rule of heard.map((words) => words.split(" ")[0])) expect(told).toContain(rule);
+        }
+      }),
+      { numRuns: runs(300) },
+    );
+  });
+
+  it("the blue notes of the key belong in the idiom of the blues", () => {
+    const blue = "Eb4 1/2, Gb4 1/2, Bb4 1/2, Gb4 1/2, Eb4 1/2, Bb4 1/2, Gb4 1/2, Bb4 2";
+    const { chords } = parseProgression("C6 | F6");
+    expect(check(read(blue), { chords, scale: "C major" })).toContain("resting-note 1 9/2");
+    expect(check(read(blue), { chords, scale: "C major", idiom: "blues" })).not.toContain("resting-note 1 9/2");
   });
 });
 
@@ -96,22 +153,26 @@ describe("what the rules allow", () => {
     ["a chromatic way of two notes into a chord tone", "C4 1/2, D#4 1/2, E4 1/2, F#4 1/2, G4 1"],
     ["an enclosure", "C4 1/2, F4 1/2, D#4 1/2, E4 1"],
     ["a leap followed by a step back", "C4 1/2, A4 1/2, G4 1/2, E4 1"],
-    ["a short anticipation of the next chord", "C4 1/2, D4 1/2, E4 1/2, G4 1/2, B4 1/2, C5 1/2, B4 1/2, A4 1/2"],
+    ["the fourth in passing", "E4 1/2, F4 1/2, G4 1"],
+    ["a phrase that ends short and off the beat", "C4 1/2, E4 1/2, G4 1/2, E4 1/2"],
     ["a scale tone held", "C4 1/2, E4 1/2, D4 2"],
   ])("%s", (_, text) => {
     expect(check(read(text))).toEqual([]);
   });
 
-  it("the same short note a beat earlier anticipates nothing", () => {
-    expect(check(read("C4 1/2, D4 1/2, E4 1/2, G4 1/2, B4 1/2, A4 1/2"))).toEqual(["resting-note 1 7/2"]);
+  it("a note held into the next chord is heard over that one", () => {
+    expect(check(read("r 7/2, C#5 3/2"), { chords: parseProgression("Am7 | A7").chords })).toEqual([]);
+    expect(check(read("r 5/2, C#5 3/2"), { chords: parseProgression("Am7 | A7").chords })).toContain(
+      "held-avoid 1 7/2",
+    );
   });
 
   it("a tonic held over V when I follows within two beats", () => {
     const voicings: NoteEvent[] = [{ at: beats(12), duration: beats(4), pitches: [pitch("F3"), pitch("B3")] }];
     const early = read("r 12, E4 1, D4 1, C4 2");
     const late = read("r 12, D4 1, C4 3/2, D4 1/2, E4 1");
-    expect(check(early, { ...inC, voicings })).toEqual([]);
-    expect(check(late, { ...inC, voicings })).toEqual(["held-clash 4 2"]);
+    expect(check(early, { ...inC, voicings })).not.toContain("held-clash 4 3");
+    expect(check(late, { ...inC, voicings })).toContain("held-clash 4 2");
   });
 
   it("an empty line", () => {
@@ -174,7 +235,7 @@ describe("the exercises", () => {
     m: fc.constantFrom("4/4" as const, "3/4" as const, "12/8" as const),
   });
 
-  it("law: no rule finds anything, whether the phrases are told or found", () => {
+  it("law: none breaks a must, whether the phrases are told or found; what keeps to one scale over all chords may hold any note of it", () => {
     fc.assert(
       fc.property(inputs, ({ id, family, key, scale, changes, octaves, values, direction, m }) => {
         const over = parseProgression(family.changes[changes] as string, { key: key + family.mode, metre: metre(m) });
@@ -185,9 +246,12 @@ describe("the exercises", () => {
           direction,
           octaves: id === "octave-shifts" && octaves === 1 ? 2 : octaves,
         });
+        const followsChords = exerciseCatalogue.some((row) => row.id === id && row.needsChords);
         const context = { metre: line.metre, chords: over.chords, scale: line.scale };
-        expect(checkLine(line.events, { ...context, phrases: line.phrases }).findings).toEqual([]);
-        expect(checkLine(line.events, context).findings).toEqual([]);
+        const musts = (report: ReturnType<typeof checkLine>) =>
+          report.findings.filter((f) => f.severity === "must" && (followsChords || f.rule !== "held-avoid"));
+        expect(musts(checkLine(line.events, { ...context, phrases: line.phrases }))).toEqual([]);
+        expect(musts(checkLine(line.events, context))).toEqual([]);
       }),
       { numRuns: runs(500) },
     );

@@ -57,13 +57,14 @@ const answer = (file: string, options: Options): Answer => {
         beats: formatBeats(duration),
         notes,
       })),
-      findings: report.findings.map(({ rule, severity, bar, beat, message, suggestion }) => ({
+      findings: report.findings.map(({ rule, severity, bar, beat, message, suggestion, percentile }) => ({
         rule,
         severity,
         bar,
         beat: formatBeats(beat),
         message,
         suggestion,
+        ...(percentile !== undefined && { percentile }),
       })),
     },
     text: asText(report),
@@ -92,8 +93,8 @@ const lineOf = (
 
 const asText = ({ phrases, findings }: LineReport): string => {
   const count = `${phrases.length} ${phrases.length === 1 ? "phrase" : "phrases"}, ${findings.length === 0 ? "nothing to mend" : `${findings.length} to look at`}`;
-  const rows = findings.flatMap(({ rule, severity, bar, beat, message, suggestion }) => [
-    `bar ${bar} beat ${formatBeats(beat)}  ${severity === "must" ? "must" : "should"}  ${message}  (${rule})`,
+  const rows = findings.flatMap(({ rule, severity, bar, beat, message, suggestion, percentile }) => [
+    `bar ${bar} beat ${formatBeats(beat)}  ${severity}  ${message}  (${rule}${percentile === undefined ? "" : `; ${percentile} % of phrases have less`})`,
     `    try: ${suggestion}`,
   ]);
   return [count, ...rows].join("\n");

@@ -1,146 +1,108 @@
-/** The rhythms that fill a beat or two. Numbers are shares of the time, negative ones are silent. */
-export interface RhythmCell {
-  readonly beats: 1 | 2;
-  readonly shares: readonly number[];
-  readonly kind: "even" | "triplet" | "sixteenth" | "long";
-}
-
-const cell = (kind: RhythmCell["kind"], beats: 1 | 2, ...shares: number[]): RhythmCell => ({ kind, beats, shares });
-
-/** Cells of beats that divide in two. */
-const EIGHTHS = cell("even", 1, 1, 1);
-export const QUARTER = cell("long", 1, 1);
-const SYNCOPATION = cell("even", 2, 1, 2, 1);
-const OFFBEAT = cell("even", 1, -1, 1);
-export const TRIPLET = cell("triplet", 1, 1, 1, 1);
-const TRIPLET_REST = cell("triplet", 1, -1, 1, 1);
-const SIXTEENTHS = cell("sixteenth", 1, 1, 1, 1, 1);
-const EIGHTH_AND_TWO = cell("sixteenth", 1, 2, 1, 1);
-
-/** Cells of beats that divide in three. */
-const THREE_EIGHTHS = cell("even", 1, 1, 1, 1);
-const QUARTER_EIGHTH = cell("even", 1, 2, 1);
-const EIGHTH_QUARTER = cell("even", 1, 1, 2);
-const TWO_AFTER_REST = cell("even", 1, -1, 1, 1);
-const DOTTED_QUARTER = cell("long", 1, 1);
-
-type Weighted = readonly (readonly [RhythmCell, number])[];
-
 /** What a grade of difficulty means for a generated line. */
 export interface Grade {
-  /** Cells in simple and in compound metres, with their weights. */
-  readonly cells: Weighted;
-  readonly compound: Weighted;
   /** Semitones from the lowest to the highest note. */
   readonly range: number;
   /** The widest interval inside a phrase, in semitones. */
   readonly widest: number;
-  /** Whether notes outside chord and scale lead into others. */
-  readonly chromatic: boolean;
-  /** Grace notes: how many of a hundred fitting notes get one. */
-  readonly graces: number;
-  /** How far a contour bends from its middle, in semitones. */
-  readonly bend: number;
+  /** The most notes of a phrase. */
+  readonly notes: number;
+  /** Parts of a beat that are played: halves, thirds, quarters, sixths. */
+  readonly parts: readonly (2 | 3 | 4 | 6)[];
+  /** The most notes a second, counted over a beat. */
+  readonly fastest: number;
+  /** The most notes a second from one note to the next, as in a short turn. */
+  readonly burst: number;
+  /** How much likelier a note outside chord and scale is than the corpus has it. */
+  readonly chromatic: number;
+  /** Whether a note outside chord and scale must go on by step. */
+  readonly resolves: boolean;
+  /** How much likelier a silence before a phrase grows with each beat of it. */
+  readonly rest: number;
+  /** How often a phrase takes up an earlier one. */
+  readonly returns: number;
+  /** How often a figure of the vocabulary sets in where one fits. */
+  readonly vocabulary: number;
+  /** How many of a hundred fitting notes get a slide. */
+  readonly slides: number;
+  /** Whether only the handful of notes of the level is played: chord tones and the blues or pentatonic scale. */
+  readonly handful: boolean;
 }
 
-/** Five grades, easiest first. All figures are ours, set by looking at the page. */
+/** Five grades, easiest first. The figures are ours, set by listening and by the measures in docs/line-statistics.md. */
 export const GRADES: readonly Grade[] = [
   {
-    cells: [
-      [EIGHTHS, 70],
-      [QUARTER, 30],
-    ],
-    compound: [
-      [THREE_EIGHTHS, 60],
-      [QUARTER_EIGHTH, 25],
-      [DOTTED_QUARTER, 15],
-    ],
-    range: 14,
+    range: 12,
     widest: 7,
-    chromatic: false,
-    graces: 0,
-    bend: 4,
+    notes: 8,
+    parts: [2],
+    fastest: 6,
+    burst: 6,
+    chromatic: 0,
+    resolves: true,
+    rest: 1.12,
+    returns: 0.5,
+    vocabulary: 0.25,
+    slides: 35,
+    handful: true,
   },
   {
-    cells: [
-      [EIGHTHS, 74],
-      [QUARTER, 12],
-      [SYNCOPATION, 6],
-      [OFFBEAT, 8],
-    ],
-    compound: [
-      [THREE_EIGHTHS, 64],
-      [QUARTER_EIGHTH, 20],
-      [DOTTED_QUARTER, 8],
-      [TWO_AFTER_REST, 8],
-    ],
-    range: 17,
+    range: 15,
     widest: 9,
-    chromatic: false,
-    graces: 25,
-    bend: 5,
+    notes: 12,
+    parts: [2],
+    fastest: 7,
+    burst: 7,
+    chromatic: 0.35,
+    resolves: true,
+    rest: 1.06,
+    returns: 0.42,
+    vocabulary: 0.25,
+    slides: 35,
+    handful: true,
   },
   {
-    cells: [
-      [EIGHTHS, 66],
-      [TRIPLET, 16],
-      [QUARTER, 6],
-      [SYNCOPATION, 5],
-      [OFFBEAT, 7],
-    ],
-    compound: [
-      [THREE_EIGHTHS, 70],
-      [QUARTER_EIGHTH, 14],
-      [EIGHTH_QUARTER, 6],
-      [TWO_AFTER_REST, 10],
-    ],
-    range: 21,
+    range: 20,
     widest: 12,
-    chromatic: true,
-    graces: 30,
-    bend: 6,
+    notes: 24,
+    parts: [2, 3, 4, 6],
+    fastest: 8.5,
+    burst: 12.5,
+    chromatic: 0.9,
+    resolves: true,
+    rest: 1.02,
+    returns: 0.3,
+    vocabulary: 0.2,
+    slides: 30,
+    handful: false,
   },
   {
-    cells: [
-      [EIGHTHS, 58],
-      [TRIPLET, 22],
-      [QUARTER, 4],
-      [SYNCOPATION, 6],
-      [OFFBEAT, 6],
-      [TRIPLET_REST, 4],
-    ],
-    compound: [
-      [THREE_EIGHTHS, 74],
-      [QUARTER_EIGHTH, 10],
-      [EIGHTH_QUARTER, 6],
-      [TWO_AFTER_REST, 10],
-    ],
-    range: 25,
+    range: 24,
     widest: 12,
-    chromatic: true,
-    graces: 30,
-    bend: 7,
+    notes: 40,
+    parts: [2, 3, 4, 6],
+    fastest: 10.5,
+    burst: 12.5,
+    chromatic: 1,
+    resolves: false,
+    rest: 1,
+    returns: 0.22,
+    vocabulary: 0.12,
+    slides: 30,
+    handful: false,
   },
   {
-    cells: [
-      [EIGHTHS, 46],
-      [TRIPLET, 24],
-      [SIXTEENTHS, 8],
-      [EIGHTH_AND_TWO, 8],
-      [SYNCOPATION, 6],
-      [OFFBEAT, 4],
-      [TRIPLET_REST, 4],
-    ],
-    compound: [
-      [THREE_EIGHTHS, 78],
-      [QUARTER_EIGHTH, 6],
-      [EIGHTH_QUARTER, 6],
-      [TWO_AFTER_REST, 10],
-    ],
     range: 29,
     widest: 12,
-    chromatic: true,
-    graces: 35,
-    bend: 8,
+    notes: 40,
+    parts: [2, 3, 4, 6],
+    fastest: 12.5,
+    burst: 12.5,
+    chromatic: 1,
+    resolves: false,
+    rest: 1,
+    returns: 0.18,
+    vocabulary: 0.1,
+    slides: 30,
+    handful: false,
   },
 ];

@@ -1,419 +1,250 @@
 import type { Chance } from "../../ground/chance.ts";
+import { CELLS, KINDS } from "../../line-model/inner.ts";
 import type { Grid, LineValues } from "../grid.ts";
-import type { Grade, RhythmCell } from "./grades.ts";
-import { QUARTER as QUARTER_CELL, TRIPLET } from "./grades.ts";
+import type { Grade } from "./grades.ts";
+import type { Model } from "./model.ts";
 
-/** What a phrase does with its motif. */
+/** What a phrase does with the one that it takes up. */
 export type MotifRole = "statement" | "return" | "answer" | "variation";
 
 /** A note whose pitch is still open, in ticks. */
 export interface PlannedNote {
   readonly at: number;
   readonly duration: number;
-  /** Index of its phrase. */
-  readonly phrase: number;
-  /** Letter steps from the note before, where the motif asks for some. */
-  readonly step?: number | undefined;
 }
 
 /** A phrase whose rhythm is settled. */
 export interface PlannedPhrase {
-  /** Which motif it begins with: 0 for the first that was heard. */
-  readonly motif: number;
-  readonly role: MotifRole;
-  /** Indexes of its first and last note. */
-  readonly first: number;
-  readonly last: number;
-  /** Index of the note at which its contour is highest. */
-  readonly peak: number;
-  /** Height of its contour over the middle of the range at each note, in semitones. */
-  readonly contour: readonly number[];
-}
-
-/** The rhythm and the form of a line. */
-export interface Plan {
   readonly notes: readonly PlannedNote[];
-  readonly phrases: readonly PlannedPhrase[];
+  /** Index in {@link KINDS}. */
+  readonly kind: number;
+  readonly role: MotifRole;
+  /** Which motif: 0 for the first that was heard. */
+  readonly motif: number;
+  /** Index of the phrase that it takes up, and how many of its notes. */
+  readonly source?: number | undefined;
+  readonly taken: number;
 }
 
-// Phrases are kept to the middle half of the corpus, cut at rests of a quarter note: 7 to 25 notes, 3.9 to 13.5 quarter notes.
-const FEWEST_NOTES = 7;
-const MOST_NOTES = 25;
-const SHORTEST = 4;
-const LONGEST = 13.5;
-const QUARTER = 12;
-/** The least room that a line is made for. */
-export const LEAST_ROOM = SHORTEST * QUARTER;
-/** The least share of its room that a phrase fills: what is left is silence. */
-const LEAST_SHARE = 0.6;
-/** Tries at a phrase before the one that is least outside these bounds is taken, where a short form leaves no room. */
-const TRIES = 24;
+/** What a plan is drawn for. */
+export interface PlanFrame {
+  readonly model: Model;
+  readonly grid: Grid;
+  readonly bars: number;
+  readonly grade: Grade;
+  readonly values: LineValues | undefined;
+  /** Class of tempo, and quarter notes a minute. */
+  readonly tempoClass: number;
+  readonly tempo: number;
+  /** Weights of the kinds of idea beside the corpus's. */
+  readonly kinds: readonly number[];
+  /** How often the first third of a twelve-bar form comes twice. */
+  readonly aab: number;
+}
 
-/** What counts as the corpus's quarter note: the beat itself where that is a half note. */
-const unitOf = ({ compound, pulse }: Grid): number => (compound ? QUARTER : Math.max(QUARTER, pulse));
+const BEAT = 12;
+const NONE = CELLS.length;
 
-/** The silence after a phrase at least. */
-const restOf = ({ pulse }: Grid): number => Math.max(QUARTER, pulse);
-
-/** Whole bars for each phrase and the silence after it. */
-const periodsOf = (bars: number, grid: Grid, chance: Chance): readonly number[] => {
-  const least = Math.ceil((SHORTEST * unitOf(grid) + restOf(grid)) / grid.bar);
-  const most = Math.max(least, Math.floor((16 * unitOf(grid)) / grid.bar));
-  const periods: number[] = [];
-  let left = bars;
-  while (left > 0) {
-    const done = bars - left;
-    const choices: (readonly [number, number])[] = [];
-    for (let size = least; size <= Math.min(most, left); size++) {
-      if (left - size !== 0 && left - size < least) continue;
-      const square = (done + size) % 4 === 0;
-      choices.push([size, square ? 12 : size === least && size % 2 === 0 ? 5 : 1]);
-    }
-    const size = choices.length === 0 ? left : chance.pick(choices);
-    periods.push(size);
-    left -= size;
+/** One outcome by its weights. */
+export const draw = (weights: ArrayLike<number>, chance: Chance): number => {
+  let total = 0;
+  for (let i = 0; i < weights.length; i++) total += weights[i] ?? 0;
+  let left = chance.share() * total;
+  let last = -1;
+  for (let i = 0; i < weights.length; i++) {
+    const weight = weights[i] ?? 0;
+    if (weight <= 0) continue;
+    last = i;
+    left -= weight;
+    if (left < 0) break;
   }
-  return periods;
+  return last;
 };
 
-interface Motif {
-  readonly cells: readonly RhythmCell[];
-  /** How far into its beat it starts. */
-  readonly into: number;
-  readonly steps: readonly number[];
-}
+const partsOf = (cell: readonly number[]): 1 | 2 | 3 | 4 | 6 =>
+  cell.every((tick) => tick === 0)
+    ? 1
+    : cell.every((tick) => tick % 6 === 0)
+      ? 2
+      : cell.every((tick) => tick % 4 === 0)
+        ? 3
+        : cell.every((tick) => tick % 3 === 0)
+          ? 4
+          : 6;
 
-const STEPS: readonly (readonly [number, number])[] = [
-  [1, 25],
-  [-1, 27],
-  [2, 16],
-  [-2, 16],
-  [3, 5],
-  [-3, 5],
-  [0, 3],
-];
-
-/** Where a phrase may start, in pulses from its first bar line; negative for a pickup. */
-const STARTS: readonly (readonly [number, number])[] = [
-  [0, 22],
-  [0.5, 24],
-  [1, 14],
-  [1.5, 12],
-  [-0.5, 10],
-  [-1, 8],
-  [-1.5, 6],
-  [2, 4],
-];
-/** Where there is no room to wait. */
-const AT_ONCE: readonly (readonly [number, number])[] = [[0, 1]];
-const FIRST_STARTS = STARTS.filter(([start]) => start >= 0);
-
-const lengthsOf = ({ beats, shares }: RhythmCell, pulse: number): readonly number[] => {
-  const whole = shares.reduce((sum, share) => sum + Math.abs(share), 0);
-  return shares.map((share) => (share * beats * pulse) / whole);
-};
-
-interface Spot {
-  readonly at: number;
-  readonly duration: number;
-}
-
-/** Whether a phrase that ends at a moment has to hold its last note for a beat. */
-export type Holds = (tick: number) => boolean;
-
-/** Settles the form, the motifs and the rhythm of a line: the first plan in which a motif's rhythm comes back, where there are three phrases or more. */
-export const planLine = (
-  bars: number,
-  grid: Grid,
-  grade: Grade,
-  values: LineValues | undefined,
-  chance: Chance,
-  holds: Holds,
-): Plan => {
-  let plan: Plan;
-  do plan = draftPlan(bars, grid, grade, values, chance, holds);
-  while (!isAnswered(plan));
-  return plan;
-};
-
-const OPENING = 4;
-
-const isAnswered = ({ notes, phrases }: Plan): boolean => {
-  const openings = phrases.map(({ first }) =>
-    notes
-      .slice(first + 1, first + OPENING)
-      .map((note, i) => note.at - (notes[first + i] as PlannedNote).at)
-      .join(),
-  );
-  return openings.length < 3 || new Set(openings).size < openings.length;
-};
-
-const draftPlan = (
-  bars: number,
-  grid: Grid,
-  grade: Grade,
-  values: LineValues | undefined,
-  chance: Chance,
-  holds: Holds,
-): Plan => {
-  const table = cellsOf(grade, grid, values);
-  const periods = periodsOf(bars, grid, chance);
-  const motifs: Motif[] = [];
-  const notes: PlannedNote[] = [];
-  const phrases: PlannedPhrase[] = [];
-  const rest = restOf(grid);
-  let bar = 0;
-  let free = 0;
-  let onOne = 0;
-  periods.forEach((size, index) => {
-    const open = bar * grid.bar;
-    const close = open + size * grid.bar;
-    const { motif, role, fresh } = chooseMotif(index, periods.length, motifs, chance);
-    // What a phrase can wait, or leave to the next one's pickup.
-    const slack = size * grid.bar - rest - SHORTEST * unitOf(grid);
-    const cramped = slack < grid.pulse;
-    const isLast = index === periods.length - 1;
-    const starts = cramped
-      ? AT_ONCE
-      : startsFor(index === 0, grid, motifs[motif], isLast && onOne === index && index > 0, slack);
-    let from = open;
-    for (let tries = 0; tries < 6; tries++) {
-      from = open + chance.pick(starts) * grid.pulse;
-      if (from >= free) break;
-      from = open;
-    }
-    if (from === open) onOne += 1;
-    // Room for the next phrase's pickup, and a rest before it.
-    const pickup = isLast || chance.below(2) === 0 || from - open + grid.pulse > slack ? 0 : grid.pulse;
-    const phrase = fillPhrase(
-      from,
-      isLast && cramped ? close : close - pickup - rest,
-      isLast ? () => true : holds,
-      table,
-      grid,
-      motifs[motif],
-      chance,
-    );
-    if (fresh) motifs.push(newMotif(phrase, from, grid, chance));
-    const heard = motifs[motif] as Motif;
-    const steps = stepsOf(heard, role, chance);
-    const first = notes.length;
-    phrase.spots.forEach((spot, i) => notes.push({ ...spot, phrase: index, step: steps[i - 1] }));
-    const last = notes.length - 1;
-    const contour = contourOf(last - first + 1, grade, chance);
-    phrases.push({ motif, role, first, last, peak: first + contour.indexOf(Math.max(...contour)), contour });
-    const end = notes[last] as PlannedNote;
-    free = end.at + end.duration + rest;
-    bar += size;
+/** Which rhythms of a beat may be played: 1 or 0 for each of {@link CELLS}. */
+const playable = ({ grade, grid, values, tempo }: PlanFrame): readonly number[] => {
+  const seconds = (60 / tempo) * (grid.pulse / BEAT);
+  return CELLS.map((cell) => {
+    const parts = partsOf(cell);
+    const gap = cell.reduce((least, tick, i) => Math.min(least, (cell[i + 1] ?? BEAT) - tick), BEAT);
+    const inValues =
+      parts === 1 ||
+      (values === undefined
+        ? grade.parts.includes(parts)
+        : parts === 3
+          ? values !== "eighths"
+          : parts === 2 && values !== "triplets");
+    const compound = !grid.compound || parts === 1 || parts === 3;
+    const fast =
+      parts > 1 && (BEAT / gap / seconds > grade.burst + 1e-9 || cell.length / seconds > grade.fastest + 1e-9);
+    return inValues || (grid.compound && parts === 3) ? (compound && !fast ? 1 : 0) : 0;
   });
-  return { notes, phrases };
 };
 
-/** A triplet of sixteenths: where the beat is shorter than a quarter, rhythms with shorter notes are left out. */
-const SHORTEST_NOTE = 2;
-
-const cellsOf = (
-  grade: Grade,
-  grid: Grid,
-  values: LineValues | undefined,
-): readonly (readonly [RhythmCell, number])[] => {
-  const cells = (grid.compound ? grade.compound : cellsWith(grade, values)).filter(([cell]) =>
-    lengthsOf(cell, grid.pulse).every((length) => Math.abs(length) >= SHORTEST_NOTE),
-  );
-  return cells.length === 0 ? [[QUARTER_CELL, 1]] : cells;
-};
-
-const cellsWith = (grade: Grade, values: LineValues | undefined): readonly (readonly [RhythmCell, number])[] => {
-  if (values === undefined || values === "mixed") return grade.cells;
-  const fits = grade.cells.filter(
-    ([cell]) => cell.kind === "long" || cell.kind === (values === "eighths" ? "even" : "triplet"),
-  );
-  return fits.some(([cell]) => cell.kind !== "long") ? fits : [[TRIPLET, 70], ...fits];
-};
-
-const chooseMotif = (
-  index: number,
-  count: number,
-  motifs: readonly Motif[],
-  chance: Chance,
-): { motif: number; role: MotifRole; fresh: boolean } => {
-  const mustReturn = index === count - 1 && motifs.length === index;
-  const fresh =
-    index === 0 ||
-    (!mustReturn &&
-      motifs.length < 2 &&
-      chance.pick([
-        [true, 30],
-        [false, 70],
-      ]));
-  if (fresh) return { motif: motifs.length, role: "statement", fresh };
-  const role = chance.pick<MotifRole>([
-    ["return", 40],
-    ["answer", 30],
-    ["variation", 30],
-  ]);
-  return { motif: chance.below(motifs.length), role, fresh };
-};
-
-const startsFor = (
-  isFirst: boolean,
-  grid: Grid,
-  motif: Motif | undefined,
-  notOnOne: boolean,
-  slack: number,
-): readonly (readonly [number, number])[] => {
-  const halves = (start: number): boolean => !grid.compound || Number.isInteger(start);
-  const all = (isFirst ? FIRST_STARTS : STARTS).filter(
-    ([start]) => halves(start) && start * grid.pulse <= slack && !(notOnOne && start === 0),
-  );
-  return motif === undefined ? all : all.filter(([start]) => intoBeat(start * grid.pulse, grid) === motif.into);
-};
-
-/** How far into its beat a moment lies. */
-const intoBeat = (at: number, { pulse }: Grid): number => ((at % pulse) + pulse) % pulse;
-
-interface Filled {
-  readonly spots: readonly Spot[];
-  readonly cells: readonly RhythmCell[];
-}
-
-const fillPhrase = (
-  from: number,
-  limit: number,
-  holds: Holds,
-  table: readonly (readonly [RhythmCell, number])[],
-  grid: Grid,
-  motif: Motif | undefined,
-  chance: Chance,
-): Filled => {
-  let best: Filled | undefined;
-  let least = Infinity;
-  for (let tries = 0; tries < TRIES && least > 0; tries++) {
-    const room = Math.min(limit - from, LONGEST * unitOf(grid));
-    const shortest = Math.min(room, Math.max(SHORTEST * unitOf(grid), Math.round(room * LEAST_SHARE)));
-    const wanted = shortest + chance.below(Math.max(1, room - shortest + 1));
-    const longer = shortest + chance.below(Math.max(1, room - shortest + 1));
-    const filled = fill(from, from + Math.max(wanted, longer), from + room, holds, table, grid, motif, chance);
-    const off = outOfBounds(filled, from, grid);
-    if (off >= least) continue;
-    best = filled;
-    least = off;
+/** Settles form and rhythm. */
+export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhrase[] => {
+  const { grid, bars, grade, model, tempoClass } = frame;
+  const cells = playable(frame);
+  const scale = grid.pulse / BEAT;
+  const pulses = Math.round(grid.bar / grid.pulse);
+  const end = bars * pulses * BEAT;
+  const bar = pulses * BEAT;
+  // Everything is drawn in twelfths of a pulse and set to the grid's ticks at the end.
+  interface Draft {
+    readonly ats: readonly number[];
+    readonly kind: number;
+    readonly role: MotifRole;
+    readonly motif: number;
+    readonly source?: number | undefined;
+    readonly taken: number;
   }
-  return best as Filled;
-};
-
-/** By how many notes a phrase is too short or too long; less than one where it has notes enough in too little time. */
-const outOfBounds = ({ spots }: Filled, from: number, grid: Grid): number => {
-  const end = spots.at(-1) as Spot;
-  const brief = end.at + end.duration - from < SHORTEST * unitOf(grid) ? 0.5 : 0;
-  return Math.max(FEWEST_NOTES - spots.length, spots.length - MOST_NOTES, brief);
-};
-
-/** Beats of notes from a moment up to a last note that ends near another. */
-const fill = (
-  from: number,
-  until: number,
-  limit: number,
-  holds: Holds,
-  table: readonly (readonly [RhythmCell, number])[],
-  grid: Grid,
-  motif: Motif | undefined,
-  chance: Chance,
-): Filled => {
-  const { pulse } = grid;
-  const spots: Spot[] = [];
-  const cells: RhythmCell[] = [];
-  let at = from;
-  const into = intoBeat(at, grid);
-  if (into > 0) {
-    spots.push({ at, duration: pulse - into });
-    at += pulse - into;
-  }
-  const finalHold = chance.pick<number>([
-    [pulse, 50],
-    [1.5 * pulse, 20],
-    [2 * pulse, 30],
-  ]);
-  const landing = Math.max(at + pulse, Math.floor((until - finalHold) / pulse) * pulse);
-  const early =
-    !grid.compound &&
-    chance.pick([
-      [true, 35],
-      [false, 65],
-    ]);
-  const stop = early ? landing - pulse : landing;
-  for (let index = 0; at < stop; index++) {
-    const asked = motif?.cells[index];
-    const choice = asked ?? chance.pick(table);
-    const cell = at + choice.beats * pulse <= stop ? choice : (table[0] as readonly [RhythmCell, number])[0];
-    cells.push(cell);
-    for (const length of lengthsOf(cell, pulse)) {
-      if (length > 0) spots.push({ at, duration: length });
-      at += Math.abs(length);
+  const drafts: Draft[] = [];
+  let motifs = 0;
+  const startWeights = (from: number, gaps: boolean): Float64Array => {
+    // Half beats from the last note, up to four bars.
+    const weights = new Float64Array(49);
+    for (let half = 1; half < 49; half++) {
+      const at = from + 6 * half;
+      if (at < 0 || at >= end - 6) continue;
+      const inBar = at % bar;
+      const place = Math.floor((inBar / 3) % 16);
+      const share = (model.starts[tempoClass * 16 + place] ?? 0) + (model.starts[tempoClass * 16 + place + 1] ?? 0);
+      weights[half] =
+        share * (gaps ? (model.gaps[tempoClass * 49 + half] ?? 0) * grade.rest ** (half / 2) : half <= 9 ? 1 : 0);
     }
+    return weights;
+  };
+  const startable = (at: number): boolean =>
+    at % BEAT === 0 || (cells[CELLS.findIndex((c) => c.join() === "6")] ?? 0) > 0;
+  const restAfter = (at: number): number => {
+    const weights = startWeights(at, true);
+    for (let half = 1; half < 49; half++) if (!startable(at + 6 * half)) weights[half] = 0;
+    const half = draw(weights, chance);
+    return half < 0 ? end : at + 6 * half;
+  };
+  const firstStart = (): number => {
+    const weights = startWeights(-6, false);
+    for (let half = 1; half < 49; half++) if (!startable(6 * half - 6)) weights[half] = 0;
+    const half = draw(weights, chance);
+    return half < 0 ? 0 : 6 * half - 6;
+  };
+  const fill = (from: number, kind: number, count: number): readonly number[] => {
+    const ats: number[] = [];
+    let [one, two] = [NONE, NONE];
+    for (let beat = Math.floor(from / BEAT); ats.length < count && beat * BEAT < end; beat++) {
+      const row = model.cell(tempoClass, kind, (beat % pulses) % 4, one, two);
+      const first = ats.length === 0;
+      const weights = row.map((share, i) => {
+        const cell = CELLS[i] ?? [];
+        if ((cells[i] ?? 0) === 0) return 0;
+        if (first && cell[0] !== from - beat * BEAT) return 0;
+        return share;
+      });
+      let cell = draw(weights, chance);
+      if (cell < 0) cell = CELLS.findIndex((c) => c.join() === String(first ? from - beat * BEAT : 0));
+      for (const tick of CELLS[cell] ?? []) if (ats.length < count) ats.push(beat * BEAT + tick);
+      [two, one] = [one, cell];
+      // Two silent beats in a phrase would part it.
+      if (one === 0 && two === 0) break;
+    }
+    return ats.filter((at) => at < end);
+  };
+  const endWeight = (kind: number, at: number): number => {
+    const tick = at % BEAT;
+    return (
+      model.ends[kind * 12 + (tick === 0 ? 0 : tick === 6 ? 1 : 2) * 4 + ((Math.floor(at / BEAT) % pulses) % 4)] ?? 1
+    );
+  };
+  const kindWeights = KINDS.map((_, k) => (model.kinds[tempoClass * KINDS.length + k] ?? 0) * (frame.kinds[k] ?? 1));
+  const fresh = (from: number): Draft => {
+    const kind = draw(kindWeights, chance);
+    const lengths = model.lengths
+      .slice(kind * 61, (kind + 1) * 61)
+      .map((share, n) => (n < 2 || n > grade.notes ? 0 : share));
+    let best: readonly number[] = [];
+    for (let tries = 0; tries < 8; tries++) {
+      best = fill(from, kind, draw(lengths, chance));
+      if (best.length > 1 && chance.share() * 2 < endWeight(kind, best.at(-1) ?? 0)) break;
+    }
+    return { ats: best, kind, role: "statement", motif: motifs++, taken: 0 };
+  };
+  const takeUp = (index: number, shift: number): Draft | undefined => {
+    const source = drafts[index];
+    if (source === undefined) return undefined;
+    const ats = source.ats.map((at) => at + shift);
+    if ((ats.at(-1) ?? 0) >= end) return undefined;
+    const role = (["return", "return", "variation", "answer"] as const)[chance.below(4)] ?? "return";
+    const taken = role === "variation" ? Math.max(2, Math.ceil(ats.length / 2)) : ats.length;
+    return { ats, kind: source.kind, role, motif: source.motif, source: index, taken };
+  };
+  const aab = bars % 12 === 0 && chance.share() < frame.aab;
+  let at = firstStart();
+  while (at < end) {
+    const last = drafts.at(-1);
+    const lastAt = last?.ats.at(-1) ?? -BEAT;
+    let next: Draft | undefined;
+    const chorus = Math.floor(at / (12 * bar)) * 12 * bar;
+    if (aab && at >= chorus + 3 * bar && at < chorus + 8 * bar) {
+      // The second line of the form takes up the first.
+      const index = drafts.findIndex(
+        (d) =>
+          (d.ats[0] ?? 0) >= chorus &&
+          (d.ats[0] ?? 0) + 4 * bar > lastAt + 6 &&
+          (d.ats[0] ?? 0) + 4 * bar >= chorus + 4 * bar - BEAT &&
+          (d.ats[0] ?? 0) < chorus + 4 * bar,
+      );
+      if (index >= 0) next = takeUp(index, 4 * bar);
+    }
+    if (next === undefined && drafts.length > 0 && chance.share() < grade.returns) {
+      const index = drafts.length - 1 - chance.below(Math.min(3, drafts.length));
+      const from = drafts[index]?.ats[0] ?? 0;
+      const length = drafts[index]?.ats.length ?? 0;
+      const shift = Math.ceil((lastAt + BEAT - from) / bar) * bar;
+      if (length >= 3 && length <= 14 && from + shift - lastAt <= 2 * bar) next = takeUp(index, shift);
+    }
+    next ??= fresh(at);
+    if (next.ats.length === 0) break;
+    drafts.push(next);
+    at = restAfter(next.ats.at(-1) ?? at);
   }
-  if (early) {
-    spots.push({ at, duration: pulse / 2 });
-    at += pulse / 2;
-  }
-  const hold = early
-    ? chance.pick<number>([
-        [pulse / 2, 55],
-        [1.5 * pulse, 45],
-      ])
-    : finalHold;
-  spots.push({ at, duration: Math.min(holds(at) ? Math.max(hold, pulse) : hold, limit - at) });
-  return { spots, cells };
+  const seen = new Map<number, number>();
+  return drafts.map((draft, k): PlannedPhrase => {
+    const following = drafts[k + 1]?.ats[0] ?? end;
+    if (!seen.has(draft.motif)) seen.set(draft.motif, seen.size);
+    return {
+      kind: draft.kind,
+      role: draft.role,
+      motif: seen.get(draft.motif) ?? 0,
+      source: draft.source,
+      taken: draft.taken,
+      notes: draft.ats.map((start, i) => {
+        const next = draft.ats[i + 1];
+        const room = (next ?? following) - start;
+        return { at: start * scale, duration: lengthOf(start, room, next === undefined, chance) * scale };
+      }),
+    };
+  });
 };
 
-const MOTIF_BEATS = 2;
-const MOTIF_NOTES = 5;
-
-const newMotif = (phrase: Filled, from: number, grid: Grid, chance: Chance): Motif => {
-  const cells: RhythmCell[] = [];
-  let beats = 0;
-  for (const cell of phrase.cells) {
-    if (beats >= MOTIF_BEATS) break;
-    cells.push(cell);
-    beats += cell.beats;
-  }
-  const into = intoBeat(from, grid);
-  const sounding = cells.flatMap((cell) => cell.shares).filter((share) => share > 0).length + (into > 0 ? 1 : 0);
-  const steps: number[] = [];
-  while (steps.length < Math.min(MOTIF_NOTES, Math.max(2, sounding)) - 1) {
-    const step = chance.pick(STEPS);
-    // No turning to and fro: it circles.
-    if (steps.length > 1 && step + (steps.at(-1) as number) === 0) continue;
-    steps.push(step);
-  }
-  return { cells, into, steps };
-};
-
-const stepsOf = (motif: Motif, role: MotifRole, chance: Chance): readonly number[] => {
-  if (role === "answer") return motif.steps.map((step) => 0 - step);
-  if (role === "variation") return [...motif.steps.slice(0, -1), chance.pick(STEPS)];
-  return motif.steps;
-};
-
-type Contour = "arch" | "fall" | "rise" | "bowl";
-const HEIGHTS: Readonly<Record<Contour, (share: number) => number>> = {
-  arch: (share) => 1 - 2 * Math.abs(share - 0.45) * 2,
-  fall: (share) => 1 - 2 * share,
-  rise: (share) => 2 * share - 1,
-  bowl: (share) => 2 * Math.abs(share - 0.55) * 2 - 1,
-};
-
-// Mostly arches: Frieler, K. et al. (2016), 'Telling a story', Empirical Musicology Review 11(1), 68-82.
-const CONTOURS: readonly (readonly [Contour, number])[] = [
-  ["arch", 45],
-  ["fall", 28],
-  ["rise", 15],
-  ["bowl", 12],
-];
-
-const contourOf = (notes: number, grade: Grade, chance: Chance): readonly number[] => {
-  const height = HEIGHTS[chance.pick(CONTOURS)];
-  const middle = chance.below(2 * 3 + 1) - 3;
-  const bend = grade.bend - 2 + chance.below(4);
-  return Array.from({ length: notes }, (_, i) => middle + Math.round(bend * height(i / (notes - 1))));
+/** How long a note is held, in twelfths of a pulse: to the next inside a phrase unless more than a beat and a half is left; then and at the end as is usual. */
+const lengthOf = (at: number, room: number, last: boolean, chance: Chance): number => {
+  if (!last && room <= 18) return room;
+  const onBeat = at % BEAT === 0;
+  const short = onBeat ? BEAT : at % 6 === 0 ? 6 : BEAT - (at % BEAT);
+  const lengths = onBeat ? [short, short, 2 * BEAT] : [short, short, short + BEAT, short + BEAT, short + 2 * BEAT];
+  const wanted = lengths[chance.below(lengths.length)] ?? short;
+  // At the end of a phrase a silence is left, where there is room for one.
+  const most = last ? (room > BEAT ? room - 6 : room) : room;
+  return Math.max(1, Math.min(wanted, most));
 };

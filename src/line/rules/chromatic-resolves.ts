@@ -1,8 +1,7 @@
 import type { HeardLine, HeardNote } from "../heard.ts";
 import { belongs, rise } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRuleRow } from "./rule.ts";
-import { COMMON } from "./rule.ts";
+import type { CountingRule } from "./rare.ts";
 
 /** Whether a note is resolved by one of the next three, all of those between lying within a whole tone of it too. */
 const resolves = (note: HeardNote, line: HeardLine): boolean => {
@@ -17,24 +16,28 @@ const resolves = (note: HeardNote, line: HeardLine): boolean => {
   return false;
 };
 
-export const chromaticResolves: PhraseRuleRow = {
+const EASY = 3;
+
+export const chromaticResolves: CountingRule = {
   id: "chromatic-resolves",
   title:
-    "A note outside chord and scale leads into one that belongs: by step, along a chromatic way, or as part of an enclosure.",
-  severity: "must",
-  source: COMMON,
-  check: (line) =>
-    line.phrases.flatMap(({ notes }) =>
-      notes.slice(1, -1).flatMap((note) => {
-        if (belongs(note, line) || resolves(note, line)) return [];
-        const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;
-        return [
-          {
-            note,
-            message: `${nameOf(note.pitch)}${over} is left without resolving`,
-            suggestion: `step from ${nameOf(note.pitch)} to the nearest note of the chord`,
-          },
-        ];
-      }),
-    ),
+    "Notes outside chord and scale mostly lead into one that belongs: by step, along a chromatic way, or as part of an enclosure.",
+  count: ({ notes }, line) => {
+    const open = notes.filter((note) => !belongs(note, line) && !resolves(note, line));
+    const [first] = open;
+    return first && { value: open.length, note: first };
+  },
+  say: ({ value, note }) => ({
+    message:
+      value === 1
+        ? `${nameOf(note.pitch)} is outside chord and scale, and leads nowhere`
+        : `${value} notes outside chord and scale lead nowhere, the first ${nameOf(note.pitch)}`,
+    suggestion: "step from them into a note of the chord",
+  }),
+  // Up to the third level a foreign note goes on by step at once.
+  lead: ({ level, belongs: own }, { belongs: other }) =>
+    level > EASY
+      ? undefined
+      : (pitch, next) =>
+          (own[pitch % 12] ?? 0) > 0 || ((other[next % 12] ?? 0) > 0 && [1, 2].includes(Math.abs(next - pitch))),
 };

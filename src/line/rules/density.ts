@@ -1,23 +1,17 @@
-import { atLeast } from "../heard.ts";
-import type { PhraseRuleRow } from "./rule.ts";
-import { CORPUS } from "./rule.ts";
+import type { CountingRule } from "./rare.ts";
 
-const MOST = 9.75;
 const FEWEST_NOTES = 4;
 
-export const density: PhraseRuleRow = {
+export const density: CountingRule = {
   id: "density",
-  title: "A phrase has at most 9.75 notes a second.",
-  severity: "should",
-  source: `${CORPUS}: the densest of 299 solos; 4.3 is the mean`,
-  check: (line) =>
-    line.phrases.flatMap(({ notes, first: note, last }) => {
-      if (notes.length < FEWEST_NOTES) return [];
-      const seconds = ((last.at - note.at) * 60) / line.tempo;
-      const rate = (notes.length - 1) / seconds;
-      if (atLeast(MOST, rate)) return [];
-      return [
-        { note, message: `${rate.toFixed(1)} notes a second`, suggestion: "leave notes out, or take a slower tempo" },
-      ];
-    }),
+  title: "Phrases of more than some eleven notes a second are rare.",
+  count: ({ notes, first, last }, { tempo }) => {
+    const seconds = ((last.at - first.at) * 60) / tempo;
+    if (notes.length < FEWEST_NOTES || seconds <= 0) return undefined;
+    return { value: Math.round((10 * (notes.length - 1)) / seconds) / 10, note: first };
+  },
+  say: ({ value }) => ({
+    message: `${value.toFixed(1)} notes a second`,
+    suggestion: "leave notes out, or take a slower tempo",
+  }),
 };

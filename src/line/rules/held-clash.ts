@@ -30,4 +30,6 @@ export const heldClash: PhraseRuleRow = {
       }
       return [];
     }),
+  keep: ({ against }) =>
+    against.length === 0 ? undefined : (pitch) => against.every((other) => ![-1, 1, 13].includes(pitch - other)),
 };

@@ -1,22 +1,21 @@
 import { rise } from "../heard.ts";
 import { nameOf } from "./names.ts";
-import type { PhraseRuleRow } from "./rule.ts";
-import { CORPUS } from "./rule.ts";
+import type { CountingRule } from "./rare.ts";
 
-export const leapSize: PhraseRuleRow = {
+export const leapSize: CountingRule = {
   id: "leap-size",
-  title: "Inside a phrase no leap is wider than an octave.",
-  severity: "should",
-  source: `${CORPUS}: 0.7 % of intervals are wider`,
-  check: (line) =>
-    line.notes.flatMap((note) => {
-      if (note.previous === undefined || Math.abs(rise(note.previous, note)) <= 12) return [];
-      return [
-        {
-          note,
-          message: `the leap from ${nameOf(note.previous.pitch)} to ${nameOf(note.pitch)} is wider than an octave`,
-          suggestion: "take the nearer octave, or rest before it",
-        },
-      ];
-    }),
+  title: "Leaps inside a phrase are rarely wider than an octave.",
+  count: ({ notes }) => {
+    let widest = 0;
+    let found = notes[0];
+    for (const note of notes) {
+      const size = note.previous === undefined ? 0 : Math.abs(rise(note.previous, note));
+      if (size > widest) [widest, found] = [size, note];
+    }
+    return found && { value: widest, note: found };
+  },
+  say: ({ value, note }) => ({
+    message: `a leap of ${value} semitones to ${nameOf(note.pitch)}`,
+    suggestion: "take the nearer octave, or rest before it",
+  }),
 };

@@ -1,26 +1,21 @@
 import { nameOf } from "./names.ts";
-import type { Breach, PhraseRuleRow } from "./rule.ts";
-import { COMMON } from "./rule.ts";
+import type { CountingRule } from "./rare.ts";
 
-const MOST = 3;
-
-export const repeats: PhraseRuleRow = {
+export const repeats: CountingRule = {
   id: "repeats",
-  title: "A note is struck at most three times in a row.",
-  severity: "should",
-  source: COMMON,
-  check: (line) => {
-    const breaches: Breach[] = [];
+  title: "A note is rarely struck many times in a row.",
+  count: ({ notes, first }) => {
     let times = 0;
-    for (const note of line.notes) {
-      times = note.previous !== undefined && note.previous.pitch.semitones === note.pitch.semitones ? times + 1 : 1;
-      if (times === MOST + 1)
-        breaches.push({
-          note,
-          message: `${nameOf(note.pitch)} is struck more than ${MOST} times in a row`,
-          suggestion: "move to a neighbour, or rest",
-        });
+    let most = 0;
+    let found = first;
+    for (const note of notes) {
+      times = note.previous?.pitch.semitones === note.pitch.semitones ? times + 1 : 1;
+      if (times > most) [most, found] = [times, note];
     }
-    return breaches;
+    return { value: most, note: found };
   },
+  say: ({ value, note }) => ({
+    message: `${nameOf(note.pitch)} is struck ${value} times in a row`,
+    suggestion: "move to a neighbour, or make a rhythm of it",
+  }),
 };

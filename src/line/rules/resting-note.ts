@@ -1,27 +1,19 @@
-import { atLeast, isChordTone, lengthOf } from "../heard.ts";
+import { atLeast, belongs, lengthOf } from "../heard.ts";
 import { advice, nameOf } from "./names.ts";
-import type { PhraseRuleRow } from "./rule.ts";
-import { COMMON } from "./rule.ts";
+import type { CountingRule } from "./rare.ts";
 
-export const restingNote: PhraseRuleRow = {
+const EASY = 3;
+
+export const restingNote: CountingRule = {
   id: "resting-note",
-  title: "A phrase ends on a chord tone, or on a note of the scale held for a beat.",
-  severity: "must",
-  source: COMMON,
-  check: (line) =>
-    line.phrases.flatMap(({ last: note }) => {
-      if ((note.chord === undefined && line.scaleClasses === undefined) || isChordTone(note, line)) return [];
-      const inScale = line.scaleClasses?.has(note.sound) === true;
-      if (inScale && atLeast(lengthOf(note), line.pulse)) return [];
-      const over = note.chord === undefined ? "" : ` over ${note.chord.symbol}`;
-      return [
-        {
-          note,
-          message: inScale
-            ? `the phrase ends on a short ${nameOf(note.pitch)}${over}`
-            : `the phrase ends on ${nameOf(note.pitch)}${over}, outside chord and scale`,
-          suggestion: `end on ${advice(note)}${inScale ? `, or hold ${nameOf(note.pitch)} for a beat` : ""}`,
-        },
-      ];
-    }),
+  title: "A phrase rarely comes to rest on a note that is neither a tone nor a tension of its chord.",
+  from: 90,
+  count: ({ last }, line) =>
+    belongs(last, line) || !atLeast(lengthOf(last), line.pulse) ? undefined : { value: 1, note: last },
+  say: ({ note }) => ({
+    message: `the phrase comes to rest on ${nameOf(note.pitch)}, which does not belong${note.chord === undefined ? "" : ` to ${note.chord.symbol}`}`,
+    suggestion: `end on ${advice(note)}`,
+  }),
+  keep: ({ last, level, belongs: own, later }) =>
+    last && level <= EASY ? (pitch) => (own[pitch % 12] ?? 0) > 0 || (later[pitch % 12] ?? 0) > 0 : undefined,
 };

@@ -1,0 +1,292 @@
+/**
+ * Learns the model of lines from a corpus of transcribed solos and writes `src/line-model/tables.ts`: counts alone, of what stands in
+ * three solos or more. Run: `npx tsx bench/learn-lines.ts ../shared/corpus/solos.json [--part 4 [--without 0]] [--out FILE]`, where
+ * `--part 4 --without 0` leaves the first quarter of the solos out, to be measured on.
+ *
+ * Source: Weimar Jazz Database, by way of the R package jazzodata (Frieler, Pfleiderer, Zaddach, Abesser 2022); Pfleiderer, M. et al.
+ * (eds.) (2017), Inside the Jazzomat.
+ */
+import { writeFileSync } from "node:fs";
+import { gzipSync } from "node:zlib";
+import { readModel } from "../src/line/improvise/model.ts";
+import type { LineModel } from "../src/line-model/index.ts";
+import { CELLS, CHORD_KINDS, KINDS, RANGE, TEMPOS, tempoClass } from "../src/line-model/shape.ts";
+import { argument } from "./arguments.ts";
+import type { CorpusNote } from "./corpus.ts";
+import { readSolos } from "./corpus.ts";
+
+const LEAST_SOLOS = 3;
+
+/** Counts of outcomes by context, and in how many solos each was seen. */
+class Tally {
+  readonly #counts = new Map<number, Map<number, { count: number; solos: Set<number> }>>();
+  add(context: number, outcome: number, solo: number): void {
+    const row = this.#counts.get(context) ?? new Map<number, { count: number; solos: Set<number> }>();
+    const cell = row.get(outcome) ?? { count: 0, solos: new Set<number>() };
+    cell.count += 1;
+    cell.solos.add(solo);
+    row.set(outcome, cell);
+    this.#counts.set(context, row);
+  }
+  /** Each context with its kept counts and how many were left out; "context:left out,outcome count,…", contexts as differences. */
+  write(): string {
+    let last = 0;
+    const rows: string[] = [];
+    for (const [context, row] of [...this.#counts].sort(([a], [b]) => a - b)) {
+      const kept = [...row].filter(([, { solos }]) => solos.size >= LEAST_SOLOS).sort(([a], [b]) => a - b);
+      if (kept.length === 0) continue;
+      const out =
+        [...row.values()].reduce((sum, { count }) => sum + count, 0) - kept.reduce((s, [, c]) => s + c.count, 0);
+      rows.push(
+        [
+          (context - last).toString(36),
+          out.toString(36),
+          ...kept.map(([d, { count }]) => `${d.toString(36)}.${count.toString(36)}`),
+        ].join(" "),
+      );
+      last = context;
+    }
+    return rows.join(",");
+  }
+}
+
+const file = process.argv[2] ?? "../shared/corpus/solos.json";
+const parts = Number(argument("--part") ?? 1);
+const without = Number(argument("--without") ?? -1);
+const solos = readSolos(file).filter((_, i) => parts === 1 || i % parts !== without);
+const NONE = 2 * RANGE + 1;
+
+const tables = {
+  intervals: [new Tally(), new Tally(), new Tally(), new Tally()],
+  harmony: [new Tally(), new Tally()],
+  degrees: new Tally(),
+  firsts: new Tally(),
+  lasts: new Tally(),
+  between: new Tally(),
+  kinds: new Tally(),
+  lengths: new Tally(),
+  moves: new Tally(),
+  starts: new Tally(),
+  gaps: new Tally(),
+  ends: new Tally(),
+  places: new Tally(),
+  cells: [new Tally(), new Tally(), new Tally(), new Tally(), new Tally()],
+};
+
+// The places of a beat that are written, in 24ths: sixteenths, triplets, and the outer sextuplets; each annotated place goes to the
+// cell whose places lie nearest.
+const nearestCell = (places: readonly number[]): number => {
+  let best = 0;
+  let least = Infinity;
+  CELLS.forEach((cell, i) => {
+    if (cell.length !== places.length) return;
+    const off =
+      cell.reduce((sum, tick, k) => sum + Math.abs(2 * tick - (places[k] ?? 0)), 0) + (cell.length > 4 ? 2 : 0);
+    if (off < least) [best, least] = [i, off];
+  });
+  return best;
+};
+
+interface Moment {
+  readonly h: readonly [number, number, number];
+  readonly idea: number;
+  readonly kind: number;
+  readonly from: number;
+  readonly place: number;
+  readonly out: number;
+}
+const moments: Moment[] = [];
+
+const placeOf = ({ beat, place }: CorpusNote): number =>
+  place === 0 ? (beat % 2 === 1 ? 0 : 1) : place === 12 ? 2 : 3;
+const kindOf = (unit: string): number => {
+  const kind = { line: "line", lick: "lick", fragment: "lick", rhythm: "riff" }[unit] ?? "melody";
+  return KINDS.findIndex((name) => name === kind);
+};
+
+for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
+  const t = tempoClass(tempo);
+  const phrases: CorpusNote[][] = [];
+  for (const note of all) {
+    const last = phrases.at(-1);
+    if (last?.[0]?.phrase === note.phrase) last.push(note);
+    else phrases.push([note]);
+  }
+  let before: CorpusNote | undefined;
+  for (const phrase of phrases) {
+    const votes = new Map<number, number>();
+    for (const { unit } of phrase) {
+      const k = kindOf(units[unit] ?? "");
+      votes.set(k, (votes.get(k) ?? 0) + 1);
+    }
+    const kind = [...votes].reduce((a, b) => (b[1] > a[1] ? b : a))[0];
+    tables.kinds.add(t, kind, id);
+    tables.lengths.add(kind, Math.min(60, phrase.length), id);
+    const [first] = phrase;
+    const last = phrase.at(-1);
+    if (first === undefined || last === undefined) continue;
+    const grid = (n: CorpusNote): number => Math.round((n.place / 24) * 4) / 4;
+    const startAt = Math.floor(4 * (first.beat - 1 + grid(first)));
+    tables.starts.add(t, startAt, id);
+    if (before !== undefined) {
+      const gap = first.at - before.at;
+      tables.gaps.add(t, Math.min(48, Math.max(1, Math.round(2 * gap))), id);
+      const d = first.midi - before.midi;
+      if (Math.abs(d) <= 2 * RANGE) tables.between.add(0, d + 2 * RANGE, id);
+    }
+    before = last;
+    // Rhythm, beat by beat; of the first and the last beat the whole cell, with what of another phrase may stand in it.
+    const beats = new Map<number, number[]>();
+    for (const note of phrase) {
+      const beat = Math.floor(note.at);
+      beats.set(beat, [...(beats.get(beat) ?? []), note.place]);
+    }
+    const firstBeat = Math.floor(first.at);
+    const lastBeat = Math.floor(last.at);
+    let one = CELLS.length;
+    let two = CELLS.length;
+    for (let beat = firstBeat; beat <= lastBeat; beat++) {
+      const cell = nearestCell([...new Set(beats.get(beat) ?? [])]);
+      const inBar = ((beat % 4) + 4) % 4;
+      const outcome = cell;
+      if (beat < lastBeat || phrase.length === 1) {
+        const many = CELLS.length + 1;
+        tables.cells[0]?.add(t, outcome, id);
+        tables.cells[1]?.add(kind * 4 + t, outcome, id);
+        tables.cells[2]?.add((t * many + one) * 4 + inBar, outcome, id);
+        tables.cells[3]?.add((two * many + one) * 4 + inBar, outcome, id);
+        tables.cells[4]?.add(((t * many + two) * many + one) * 4 + inBar, outcome, id);
+      }
+      [two, one] = [one, cell];
+    }
+    const endPlace = last.place === 0 ? 0 : last.place === 12 ? 1 : 2;
+    tables.ends.add(kind, endPlace * 4 + last.beat - 1, id);
+    for (const note of phrase)
+      tables.places.add(kind, (note.place === 0 ? 0 : note.place === 12 ? 1 : 2) * 4 + note.beat - 1, id);
+
+    let h: [number, number, number] = [NONE, NONE, NONE];
+    phrase.forEach((note, i) => {
+      const chord = harmonyAt(note);
+      if (chord !== undefined) {
+        const degree = (note.midi - chord.root + 1200) % 12;
+        tables.degrees.add(chord.kind, degree, id);
+        if (i === 0) tables.firsts.add(chord.kind, degree, id);
+        if (i === phrase.length - 1) tables.lasts.add(chord.kind, degree, id);
+      }
+      const previous = phrase[i - 1];
+      if (previous === undefined) return;
+      const d = note.midi - previous.midi;
+      if (Math.abs(d) > RANGE) {
+        h = [NONE, NONE, NONE];
+        return;
+      }
+      const out = d + RANGE;
+      const base = NONE + 1;
+      tables.intervals[0]?.add(0, out, id);
+      tables.intervals[1]?.add(h[0], out, id);
+      if (h[1] !== NONE) tables.intervals[2]?.add(h[1] * base + h[0], out, id);
+      if (h[2] !== NONE) tables.intervals[3]?.add((h[2] * base + h[1]) * base + h[0], out, id);
+      tables.moves.add(kind, out, id);
+      if (chord !== undefined) {
+        const from = (previous.midi - chord.root + 1200) % 12;
+        moments.push({ h, idea: kind, kind: chord.kind, from, place: placeOf(note), out });
+        tables.harmony[0]?.add(chord.kind * 12 + from, out, id);
+        tables.harmony[1]?.add((chord.kind * 12 + from) * 4 + placeOf(note), out, id);
+      }
+      h = [out, h[0], h[1]];
+    });
+  }
+}
+
+/**
+ * What history and chord say of the next interval is multiplied, though they often say the same. So factors are found by which each
+ * interval after each interval, and each degree at each place over each kind of chord, is expected as often as it comes. Source of the method: Darroch, J. N., &
+ * Ratcliff, D. (1972), Generalized iterative scaling for log-linear models, Annals of Mathematical Statistics 43(5), 1470-1480.
+ */
+const settle = (written: LineModel): { readonly pairs: string; readonly targets: string } => {
+  const model = readModel(written);
+  const many = 2 * RANGE + 1;
+  const pairs = new Float64Array((many + 1) * many).fill(1);
+  const targets = new Float64Array(CHORD_KINDS * 12 * 4).fill(1);
+  const states = moments.map(({ h }) => {
+    let state = model.start;
+    for (const one of h.filter((d) => d !== NONE).toReversed()) state = model.next[state * many + one] ?? 0;
+    return state;
+  });
+  for (let round = 0; round < 30; round++) {
+    const [asked, got] = [new Float64Array(pairs.length), new Float64Array(pairs.length)];
+    const [askedTo, gotTo] = [new Float64Array(targets.length), new Float64Array(targets.length)];
+    moments.forEach(({ h, idea, kind, from, place, out: came }, k) => {
+      const row = new Float64Array(many);
+      let sum = 0;
+      for (let d = 0; d < many; d++) {
+        const to = (kind * 12 + ((from + d - RANGE + 24) % 12)) * 4 + place;
+        row[d] =
+          (model.melody[(states[k] ?? 0) * many + d] ?? 0) *
+          (model.harmony[((kind * 12 + from) * 4 + place) * many + d] ?? 0) *
+          Math.sqrt(model.moves[idea * many + d] ?? 1) *
+          (pairs[h[0] * many + d] ?? 1) *
+          (targets[to] ?? 1);
+        sum += row[d] ?? 0;
+      }
+      for (let d = 0; d < many; d++) {
+        const share = (row[d] ?? 0) / sum;
+        const to = (kind * 12 + ((from + d - RANGE + 24) % 12)) * 4 + place;
+        got[h[0] * many + d] = (got[h[0] * many + d] ?? 0) + share;
+        gotTo[to] = (gotTo[to] ?? 0) + share;
+      }
+      asked[h[0] * many + came] = (asked[h[0] * many + came] ?? 0) + 1;
+      const to = (kind * 12 + ((from + came - RANGE + 24) % 12)) * 4 + place;
+      askedTo[to] = (askedTo[to] ?? 0) + 1;
+    });
+    pairs.forEach((factor, i) => {
+      pairs[i] = factor * Math.sqrt(((asked[i] ?? 0) + 5) / ((got[i] ?? 0) + 5));
+    });
+    targets.forEach((factor, i) => {
+      targets[i] = factor * Math.sqrt(((askedTo[i] ?? 0) + 5) / ((gotTo[i] ?? 0) + 5));
+    });
+  }
+  const hundredths = (factors: Float64Array): string =>
+    Array.from(factors, (f) => Math.round(100 * Math.log(f))).join(" ");
+  return { pairs: hundredths(pairs), targets: hundredths(targets) };
+};
+
+const written = {
+  intervals: tables.intervals.map((t) => t.write()),
+  harmony: tables.harmony.map((t) => t.write()),
+  degrees: tables.degrees.write(),
+  firsts: tables.firsts.write(),
+  lasts: tables.lasts.write(),
+  between: tables.between.write(),
+  kinds: tables.kinds.write(),
+  lengths: tables.lengths.write(),
+  moves: tables.moves.write(),
+  starts: tables.starts.write(),
+  gaps: tables.gaps.write(),
+  ends: tables.ends.write(),
+  places: tables.places.write(),
+  cells: tables.cells.map((t) => t.write()),
+};
+const model: LineModel = { ...written, ...settle({ ...written, pairs: "", targets: "" }) };
+const text = Object.entries(model)
+  .map(([name, table]: [string, string | readonly string[]]) =>
+    typeof table === "string"
+      ? `  ${name}: "${table}",\n`
+      : `  ${name}: [\n${table.map((part) => `    "${part}",\n`).join("")}  ],\n`,
+  )
+  .join("");
+const header = `/**
+ * Counts of intervals, degrees, rhythms, lengths and starts in ${solos.length} transcribed solos in 4/4 (traditional, swing, bebop, cool, hard bop), of what
+ * stands in three solos or more; made by \`bench/learn-lines.ts\`. Each table: contexts with commas between them, each as the difference
+ * to the one before, the count of what was left out, and outcomes with their counts, in base 36.
+ *
+ * Source: Weimar Jazz Database, by way of the R package jazzodata (MIT licence; Frieler, Pfleiderer, Zaddach, Abesser 2022); Pfleiderer,
+ * M. et al. (eds.) (2017), Inside the Jazzomat; computed from its note lists on 2026-11-29.
+ */
+`;
+const source = `${header}export const TABLES = {\n${text}};\n`;
+const out = argument("--out") ?? new URL("../src/line-model/tables.ts", import.meta.url).pathname;
+writeFileSync(out, source);
+console.log(
+  `${solos.length} solos, ${source.length} bytes, ${gzipSync(source, { level: 9 }).length} after gzip, ${TEMPOS.length + 1} classes of tempo`,
+);

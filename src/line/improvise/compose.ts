@@ -1,0 +1,268 @@
+import type { NoteEvent } from "../../event/index.ts";
+import type { Chance } from "../../ground/chance.ts";
+import { RANGE } from "../../line-model/inner.ts";
+import { beatsToNumber } from "../../time/index.ts";
+import type { Grid } from "../grid.ts";
+import { TICKS } from "../grid.ts";
+import type { OpenNote, PhraseRuleRow } from "../rules/rule.ts";
+import type { Idiom } from "../vocabulary.ts";
+import type { Figures } from "./figures.ts";
+import { entriesOf } from "./figures.ts";
+import type { Grade } from "./grades.ts";
+import type { Model } from "./model.ts";
+import { INTERVALS } from "./model.ts";
+import type { PlannedPhrase } from "./plan.ts";
+import type { Drawn, Idea } from "./search.ts";
+import { drawLine, likeliest, NOTHING } from "./search.ts";
+import type { Setting, Settings } from "./setting.ts";
+
+/** What a line is composed in. */
+export interface Frame {
+  readonly model: Model;
+  readonly settings: Settings;
+  readonly grid: Grid;
+  readonly level: 1 | 2 | 3 | 4 | 5;
+  readonly grade: Grade;
+  /** MIDI notes. */
+  readonly low: number;
+  readonly high: number;
+  /** Pitch class of the scale's tonic. */
+  readonly tonic: number;
+  readonly voicings: readonly NoteEvent[];
+  readonly rules: readonly PhraseRuleRow[];
+  readonly figures: Figures;
+  /** Whether the likeliest line is wanted, instead of one drawn by chance. */
+  readonly likeliest: boolean;
+}
+
+/** A phrase with what the seed has settled of it. */
+export interface Brief {
+  readonly phrase: PlannedPhrase;
+  readonly idiom: Idiom;
+  /** By pitch class: whether it is one of the notes that the phrase is made from, besides those of the chords; undefined for any. */
+  readonly palette: Uint8Array | undefined;
+  /** Whether its dominants may go without their thirds. */
+  readonly bare: boolean;
+}
+
+const MIDI_OF_C0 = 12;
+// How much likelier a note near either end of the range is, from the end inwards: lines turn before they get there.
+const EDGE = [0.3, 0.5, 0.75, 0.9];
+// How much likelier the interval is that a motif asks for, and the note that it begins on.
+const BONUS = { statement: 1, return: 25, variation: 25, answer: 6 } as const;
+const AGAIN = 8;
+// Of a dominant that has so many notes of a phrase the third is stated.
+const FEW = 4;
+// How much likelier a note is that lies under the left hand.
+const UNDER = 0.02;
+const IN_PALETTE = { handful: 1.4, blues: 1.5, other: 1 } as const;
+
+interface Sounding {
+  readonly at: number;
+  readonly end: number;
+  readonly heights: readonly number[];
+}
+
+const sounding = (voicings: readonly NoteEvent[]): readonly Sounding[] =>
+  voicings
+    .map(({ at, duration, pitches }) => {
+      const start = beatsToNumber(at) * TICKS;
+      const end = start + beatsToNumber(duration) * TICKS;
+      return { at: start, end, heights: pitches.map((p) => p.semitones + MIDI_OF_C0) };
+    })
+    .sort((a, b) => a.at - b.at);
+
+/** The voicings that sound while a note does; notes are asked for in order of time. */
+const soundingAt = (voiced: readonly Sounding[]) => {
+  let first = 0;
+  return (from: number, to: number): readonly Sounding[] => {
+    while (first < voiced.length && (voiced[first]?.end ?? 0) <= from) first += 1;
+    const found: Sounding[] = [];
+    for (let i = first; i < voiced.length; i++) {
+      const one = voiced[i];
+      if (one === undefined || one.at >= to) break;
+      if (one.end > from) found.push(one);
+    }
+    return found;
+  };
+};
+
+/** Draws the pitches of each phrase in turn, each from the model given what came before it; or the index of the phrase that has none that keeps what must hold. */
+export const compose = (briefs: readonly Brief[], frame: Frame, chance: Chance): readonly Drawn[] | number => {
+  const drawn: Drawn[] = [];
+  const voicedAt = soundingAt(sounding(frame.voicings));
+  for (const [k, brief] of briefs.entries()) {
+    const source = brief.phrase.source === undefined ? undefined : drawn[brief.phrase.source];
+    const idea = ideaOf(brief, drawn.at(-1), source, frame, voicedAt);
+    const found = frame.likeliest ? likeliest(idea, frame.model) : drawLine(idea, frame.model, chance);
+    if (found === undefined) return k;
+    drawn.push(found);
+  }
+  return drawn;
+};
+
+/** By pitch class, how much likelier a note is than the corpus alone would have it. */
+const tiltOf = (setting: Setting, { palette, idiom }: Brief, { grade }: Frame): Float64Array => {
+  const inside = grade.handful ? IN_PALETTE.handful : idiom === "blues" ? IN_PALETTE.blues : IN_PALETTE.other;
+  const foreign = idiom === "melodic" ? grade.chromatic / 2 : grade.chromatic;
+  return Float64Array.from({ length: 12 }, (_, sound) => {
+    if (palette?.[sound] === 1) return inside;
+    const belongs = setting.belongs[sound] ?? 0;
+    return belongs === 2 || (belongs === 1 && !grade.handful) ? 1 : foreign;
+  });
+};
+
+const withPalette = (belongs: Uint8Array, palette: Uint8Array | undefined): Uint8Array =>
+  palette === undefined ? belongs : belongs.map((own, sound) => Math.max(own, palette[sound] ?? 0));
+
+const ideaOf = (
+  brief: Brief,
+  before: Drawn | undefined,
+  source: Drawn | undefined,
+  frame: Frame,
+  voicedAt: ReturnType<typeof soundingAt>,
+): Idea => {
+  const { phrase, palette } = brief;
+  const { model, settings, grid, grade, low, high, rules } = frame;
+  const { notes } = phrase;
+  const length = notes.length;
+  const width = high - low + 1;
+  const weight = new Float64Array(length * width);
+  const may = new Uint8Array(length * width);
+  const kind = new Int32Array(length);
+  const root = new Int32Array(length);
+  const place = new Int32Array(length);
+  const wanted = new Int8Array(length).fill(NOTHING);
+  const start = new Float64Array(width);
+  const slots = notes.map(({ at }) => settings.slot(at));
+  const edge = Float64Array.from({ length: width }, (_, p) => (EDGE[p] ?? 1) * (EDGE[width - 1 - p] ?? 1));
+  const tilts = new Map<Setting, { readonly tilt: Float64Array; readonly belongs: Uint8Array }>();
+  const open = notes.map((note, i): OpenNote => {
+    const setting = settings.at(note.at);
+    const end = note.at + note.duration;
+    // A note struck just before a chord and held into it is heard over that chord.
+    const later = settings.at(Math.max(note.at, Math.min(end - 1, note.at + grid.pulse / 2)));
+    let known = tilts.get(setting);
+    if (known === undefined)
+      tilts.set(
+        setting,
+        (known = { tilt: tiltOf(setting, brief, frame), belongs: withPalette(setting.belongs, palette) }),
+      );
+    const { tilt, belongs } = known;
+    const last = i === length - 1;
+    kind[i] = setting.kind * 12;
+    root[i] = setting.root;
+    const inBeat = note.at % grid.pulse;
+    const onBeat = Math.round((note.at % grid.bar) / grid.pulse) % 2;
+    place[i] = inBeat === 0 ? onBeat : 2 * inBeat === grid.pulse ? 2 : 3;
+    for (let p = 0; p < width; p++) {
+      const sound = (low + p) % 12;
+      const ends = last ? (model.lasts[setting.kind * 12 + ((sound - setting.root + 12) % 12)] ?? 1) : 1;
+      weight[i * width + p] = (tilt[sound] ?? 1) * ends * (edge[p] ?? 1);
+    }
+    const against: number[] = [];
+    for (const { at, end: until, heights } of voicedAt(note.at, end)) {
+      const together = Math.min(end, until) - Math.max(note.at, at) >= grid.pulse;
+      for (const height of heights) {
+        for (let p = 0; p <= Math.min(width - 1, height - low); p++)
+          weight[i * width + p] = (weight[i * width + p] ?? 0) * UNDER;
+        if (together) against.push(height);
+      }
+    }
+    const same = later === setting;
+    return {
+      at: note.at / TICKS,
+      duration: note.duration / TICKS,
+      first: i === 0,
+      last,
+      held: note.duration >= grid.pulse,
+      level: frame.level,
+      belongs,
+      later: same ? belongs : withPalette(later.belongs, palette),
+      sour: same
+        ? setting.sour
+        : later.sour.map((sours, sound) =>
+            later.belongs[sound] === 2 ? 0 : Math.max(sours, setting.sour[sound] ?? 0),
+          ),
+      foreign: same ? setting.banned : setting.banned.map((ban, sound) => Math.max(ban, later.banned[sound] ?? 0)),
+      against,
+    };
+  });
+  open.forEach((note, i) => {
+    const tests = rules.flatMap(({ keep }) => keep?.(note) ?? []);
+    for (let p = 0; p < width; p++) may[i * width + p] = tests.every((test) => test(low + p)) ? 1 : 0;
+  });
+  const leads = open.map((note, i) => {
+    const next = open[i + 1];
+    return next === undefined ? [] : rules.flatMap(({ lead }) => lead?.(note, next) ?? []);
+  });
+  const asks = leads.some((tests) => tests.length > 0);
+  const setting = settings.at(notes[0]?.at ?? 0);
+  const lastPitch = before?.pitches.at(-1);
+  const again = phrase.role === "answer" ? undefined : source?.pitches[0];
+  for (let p = 0; p < width; p++) {
+    const degree = (low + p - setting.root + 120) % 12;
+    const near =
+      lastPitch === undefined
+        ? Math.exp(-(((p - width / 2) / (width / 4)) ** 2))
+        : (model.between[p - lastPitch + 2 * RANGE] ?? 0);
+    const first = (model.firsts[setting.kind * 12 + degree] ?? 1) * (model.degrees[setting.kind * 12 + degree] ?? 1);
+    start[p] = near * (weight[p] ?? 0) * first * (p === again ? AGAIN : 1);
+  }
+  if (source !== undefined)
+    for (let i = 1; i < Math.min(phrase.taken, source.pitches.length, length); i++) {
+      const d = (source.pitches[i] ?? 0) - (source.pitches[i - 1] ?? 0);
+      wanted[i] = phrase.role === "answer" ? 0 - d : d;
+    }
+  const moves = Float64Array.from({ length: INTERVALS }, (_, d) =>
+    Math.abs(d - RANGE) > grade.widest ? 0 : Math.sqrt(model.moves[phrase.kind * INTERVALS + d] ?? 1),
+  );
+  const entering = phrase.role === "statement" ? grade.vocabulary : 0;
+  return {
+    length,
+    width,
+    low,
+    start,
+    weight,
+    kind,
+    root,
+    place,
+    moves,
+    wanted,
+    bonus: BONUS[phrase.role],
+    entering,
+    figures: frame.figures.steps,
+    entries: entering > 0 ? entriesOf(frame.figures, brief, notes, frame, weight, width) : () => [],
+    may,
+    thirds: brief.bare
+      ? []
+      : thirdsOf(
+          slots,
+          notes.map(({ at }) => settings.at(at)),
+          settings,
+          grid,
+        ),
+    allows: asks
+      ? (i, p, from) => from === undefined || (leads[i - 1] ?? []).every((test) => test(low + from, low + p))
+      : undefined,
+  };
+};
+
+/** The stretches of a phrase over one dominant of two beats or more in which its third has to sound. */
+const thirdsOf = (
+  slots: readonly number[],
+  heard: readonly Setting[],
+  settings: Settings,
+  grid: Grid,
+): Idea["thirds"] => {
+  const found: { first: number; last: number; sound: number }[] = [];
+  let first = 0;
+  slots.forEach((slot, i) => {
+    if (slots[i + 1] === slot) return;
+    const third = heard[i]?.third;
+    const long = (settings.slots[slot]?.duration ?? 0) >= 2 * grid.pulse;
+    if (third !== undefined && long && i + 1 - first >= FEW) found.push({ first, last: i, sound: third });
+    first = i + 1;
+  });
+  return found;
+};
