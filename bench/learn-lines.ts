@@ -8,7 +8,7 @@
  */
 import { writeFileSync } from "node:fs";
 import { gzipSync } from "node:zlib";
-import { readModel } from "../src/line/improvise/model.ts";
+import { PAIRS, readModel } from "../src/line/improvise/model.ts";
 import type { LineModel } from "../src/line-model/index.ts";
 import { CELLS, CHORD_KINDS, KINDS, RANGE, TEMPOS, tempoClass } from "../src/line-model/shape.ts";
 import { argument } from "./arguments.ts";
@@ -100,8 +100,13 @@ const moments: Moment[] = [];
 const placeOf = ({ beat, place }: CorpusNote): number =>
   place === 0 ? (beat % 2 === 1 ? 0 : 1) : place === 12 ? 2 : 3;
 const kindOf = (unit: string): number => {
-  const kind = { line: "line", lick: "lick", fragment: "lick", rhythm: "riff" }[unit] ?? "melody";
-  return KINDS.findIndex((name) => name === kind);
+  const kind = new Map<string, (typeof KINDS)[number]>([
+    ["line", "line"],
+    ["lick", "lick"],
+    ["fragment", "lick"],
+    ["rhythm", "riff"],
+  ]).get(unit);
+  return KINDS.indexOf(kind ?? "melody");
 };
 
 for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
@@ -200,13 +205,13 @@ for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
 
 /**
  * What history and chord say of the next interval is multiplied, though they often say the same. So factors are found by which each
- * interval after each interval, and each degree at each place over each kind of chord, is expected as often as it comes. Source of the method: Darroch, J. N., &
+ * interval after each interval and run, and each degree at each place over each kind of chord, is expected as often as it comes. Source of the method: Darroch, J. N., &
  * Ratcliff, D. (1972), Generalized iterative scaling for log-linear models, Annals of Mathematical Statistics 43(5), 1470-1480.
  */
 const settle = (written: LineModel): { readonly pairs: string; readonly targets: string } => {
   const model = readModel(written);
   const many = 2 * RANGE + 1;
-  const pairs = new Float64Array((many + 1) * many).fill(1);
+  const pairs = new Float64Array(PAIRS * many).fill(1);
   const targets = new Float64Array(CHORD_KINDS * 12 * 4).fill(1);
   const states = moments.map(({ h }) => {
     let state = model.start;
@@ -216,7 +221,8 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
   for (let round = 0; round < 30; round++) {
     const [asked, got] = [new Float64Array(pairs.length), new Float64Array(pairs.length)];
     const [askedTo, gotTo] = [new Float64Array(targets.length), new Float64Array(targets.length)];
-    moments.forEach(({ h, idea, kind, from, place, out: came }, k) => {
+    moments.forEach(({ idea, kind, from, place, out: came }, k) => {
+      const pair = model.pairs[states[k] ?? 0] ?? 0;
       const row = new Float64Array(many);
       let sum = 0;
       for (let d = 0; d < many; d++) {
@@ -225,17 +231,17 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
           (model.melody[(states[k] ?? 0) * many + d] ?? 0) *
           (model.harmony[((kind * 12 + from) * 4 + place) * many + d] ?? 0) *
           Math.sqrt(model.moves[idea * many + d] ?? 1) *
-          (pairs[h[0] * many + d] ?? 1) *
+          (pairs[pair * many + d] ?? 1) *
           (targets[to] ?? 1);
         sum += row[d] ?? 0;
       }
       for (let d = 0; d < many; d++) {
         const share = (row[d] ?? 0) / sum;
         const to = (kind * 12 + ((from + d - RANGE + 24) % 12)) * 4 + place;
-        got[h[0] * many + d] = (got[h[0] * many + d] ?? 0) + share;
+        got[pair * many + d] = (got[pair * many + d] ?? 0) + share;
         gotTo[to] = (gotTo[to] ?? 0) + share;
       }
-      asked[h[0] * many + came] = (asked[h[0] * many + came] ?? 0) + 1;
+      asked[pair * many + came] = (asked[pair * many + came] ?? 0) + 1;
       const to = (kind * 12 + ((from + came - RANGE + 24) % 12)) * 4 + place;
       askedTo[to] = (askedTo[to] ?? 0) + 1;
     });

@@ -82,7 +82,7 @@ const idea: Idea = {
   figures: [],
   entries: () => [],
   may: new Uint8Array(length * width).fill(1),
-  thirds: [{ first: 0, last: length - 1, sound: 11 }],
+  thirds: [{ first: 0, last: length - 1, sound: 11, must: true }],
 };
 const chance = chanceOf(1);
 const each = (what: string, times: number, work: () => unknown): void => {

@@ -11,7 +11,7 @@ import type { FullDrillRecipe } from "../recipe/index.ts";
 import { compingOf, MOST_BARS, MOST_CHORDS, spanOf, stylesOf } from "../recipe/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, beatsToNumber } from "../time/index.ts";
+import { addBeats, beatsToNumber, pulseLength } from "../time/index.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
 import type { PitchRange } from "../voicing/index.ts";

@@ -26,7 +26,7 @@ const generatedSchema = /* @__PURE__ */ v.looseObject({
  * import { formatForm, generateLine, parseProgression } from "hands-together";
  *
  * const line = generateLine(parseProgression("blues", { key: "F" }), { seed: 1 });
- * formatForm(line).split(", ")[1]; // => "bar 4 motif A (answered upside down)"
+ * /^bar [12] motif A \(new\)/.test(formatForm(line)); // => true
  * ```
  */
 export function formatForm(line: GeneratedLine): string {

@@ -2,7 +2,7 @@ import * as v from "valibot";
 import type { NoteEvent } from "../event/index.ts";
 import type { Chance } from "../ground/chance.ts";
 import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
-import { check, checkOnce, isRecord, shapeOf } from "../ground/check.ts";
+import { check, isRecord, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { LineModel } from "../line-model/index.ts";
 import { lineModel } from "../line-model/index.ts";
@@ -16,9 +16,9 @@ import { addFingers } from "./fingers.ts";
 import type { LineValues } from "./grid.ts";
 import { gridOf, ticksToBeats } from "./grid.ts";
 import { chordSlots } from "./harmony.ts";
-import type { Brief, Frame } from "./improvise/compose.ts";
 import { compose } from "./improvise/compose.ts";
 import { figuresOf } from "./improvise/figures.ts";
+import type { Brief, Frame } from "./improvise/frame.ts";
 import type { Grade } from "./improvise/grades.ts";
 import { GRADES } from "./improvise/grades.ts";
 import { readModel } from "./improvise/model.ts";
@@ -31,17 +31,8 @@ import type { Line } from "./line.ts";
 import { phraseRuleCatalogue, phraseRuleRow } from "./rules/index.ts";
 import type { PhraseRuleRow } from "./rules/rule.ts";
 import type { ChangesLike } from "./shape.ts";
-import {
-  changesOf,
-  chordsSchema,
-  eventsShape,
-  keyShape,
-  pitchNamed,
-  pitchShape,
-  scaleNamed,
-  scaleShape,
-  tempoSchema,
-} from "./shape.ts";
+import { changesOf, eventsShape, pitchNamed, pitchShape, scaleNamed, scaleShape, tempoSchema } from "./shape.ts";
+import { hasBluesTonic, usualScale } from "./usual-scale.ts";
 import type { Idiom, VocabularyRow } from "./vocabulary.ts";
 import { vocabularyCatalogue, vocabularyRow } from "./vocabulary.ts";
 
@@ -292,6 +283,10 @@ const KIND_WEIGHTS: Readonly<Record<Idiom, readonly number[]>> = {
   bebop: [1, 1, 1, 1],
 };
 
+// How many phrases may leave out the thirds of their dominants. Ours, no source.
+const BARE = 0.15;
+// How many phrases of the blues are made from the major blues scale, where the key is major.
+const MAJOR_SHARE = 0.4;
 const MAJOR_BLUES = [0, 2, 3, 4, 7, 9];
 const MINOR_BLUES = [0, 3, 5, 6, 7, 10];
 const MAJOR_FIVE = [0, 2, 4, 7, 9];
@@ -312,7 +307,7 @@ const briefly = (phrases: readonly PlannedPhrase[], { mix, scale, level }: Taste
   for (const phrase of phrases) {
     const source = phrase.source === undefined ? undefined : briefs[phrase.source];
     const idiom = source?.idiom ?? chance.pick(mix);
-    const major = !minor && chance.share() < 0.5;
+    const major = !minor && chance.share() < MAJOR_SHARE;
     const above =
       idiom === "blues"
         ? major
@@ -325,7 +320,7 @@ const briefly = (phrases: readonly PlannedPhrase[], { mix, scale, level }: Taste
           : undefined;
     const palette = new Uint8Array(12);
     for (const semitones of above ?? []) palette[(tonic + semitones) % 12] = 1;
-    const bare = chance.share() < (level > 3 ? 0.3 : 0.15);
+    const bare = chance.share() < BARE;
     briefs.push({ phrase, idiom, palette: source === undefined ? above && palette : source.palette, bare });
   }
   return briefs;
@@ -379,8 +374,8 @@ const conflict = (
   });
 };
 
-const C4 = pitch("C4");
-const HIGHEST = pitch("C7");
+const C4 = /* @__PURE__ */ pitch("C4");
+const HIGHEST = /* @__PURE__ */ pitch("C7");
 const LEAST_ROOM = 48;
 const MOST_RANGE = 60;
 const MIDI_OF_C0 = 12;
@@ -445,34 +440,6 @@ const frameOf = (
     },
   };
 };
-
-/** Whether the chord of the key note is a dominant seventh, as in the blues. */
-const hasBluesTonic = (tonic: string, chords: readonly ChordSpan[]): boolean =>
-  chords.some(
-    ({ chord }) =>
-      chord?.root === tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)),
-  );
-
-/**
- * The scale that a line is made from unless another is named: the key's major or minor scale, or its mixolydian scale where the key
- * note carries a dominant seventh, as in the blues.
- *
- * @example
- * ```ts
- * import { parseProgression } from "hands-together";
- * import { usualScale } from "hands-together/line";
- *
- * const { key, chords } = parseProgression("blues", { key: "F" });
- * usualScale(key, chords).type; // => "mixolydian"
- * ```
- */
-export function usualScale(key: Key, chords: readonly ChordSpan[]): Scale {
-  check(keyShape, key, "line/argument");
-  checkOnce(chordsSchema, chords, "line/argument");
-  return parseScale(
-    `${key.tonic} ${key.mode === "major" && hasBluesTonic(key.tonic, chords) ? "mixolydian" : key.mode}`,
-  );
-}
 
 const scaleOf = (key: Key | undefined, chords: readonly ChordSpan[], scale: Scale | string | undefined): Scale => {
   if (scale !== undefined) return scaleNamed(scale);

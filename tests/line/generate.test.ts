@@ -347,16 +347,20 @@ describe("generated lines", () => {
     let told = 0;
     for (let seed = 0; seed < runs(60); seed++) {
       const line = generateLine(blues, { seed, level: 4, idiom: "bebop" });
-      line.events.forEach((event, i) => {
-        const next = line.events[i + 1];
-        const p = pitchOf(event);
+      const known = line.events.map((event) => {
         const chord = blues.chords.find(
           (s) => compareBeats(s.at, event.at) <= 0 && compareBeats(event.at, addBeats(s.at, s.duration)) < 0,
         )?.chord;
-        const known = [...line.scale.notes, ...(chord?.tones.map((t) => t.note) ?? [])].some(
-          (name) => parsePitchIn(name).semitones % 12 === p.semitones % 12,
+        return [...line.scale.notes, ...(chord?.tones.map((t) => t.note) ?? [])].some(
+          (name) => parsePitchIn(name).semitones % 12 === pitchOf(event).semitones % 12,
         );
-        if (known || next === undefined || Math.abs(pitchOf(next).semitones - p.semitones) !== 1) return;
+      });
+      line.events.forEach((event, i) => {
+        const next = line.events[i + 1];
+        const p = pitchOf(event);
+        const inPhrase = line.phrases.every(({ at }) => next === undefined || compareBeats(at, next.at) !== 0);
+        if (known[i] === true || next === undefined || known[i + 1] !== true || !inPhrase) return;
+        if (Math.abs(pitchOf(next).semitones - p.semitones) !== 1) return;
         told += 1;
         expect(Math.abs(alterationOf(p))).toBe(keyColour(p) === "white" ? 0 : 1);
         // B falls to B flat under its own letter, since C flat is not read at sight.

@@ -39,7 +39,7 @@ const ideaOf = (seed: number, length: number, width: number): Idea => {
         return i + steps.length < length && (p + i) % 2 === 0 && reached.every((q) => q >= 0 && q < width) ? [row] : [];
       }),
     may: Uint8Array.from({ length: length * width }, () => (chance.below(6) === 0 ? 0 : 1)),
-    thirds: [{ first: 1, last: length - 1, sound: chance.below(width) }],
+    thirds: [{ first: 1, last: length - 1, sound: chance.below(width), must: true }],
     allows: (_i, p, before) => before === undefined || p !== before || p % 2 === 0,
   };
 };

@@ -4,58 +4,29 @@ import { RANGE } from "../../line-model/inner.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import type { Grid } from "../grid.ts";
 import { TICKS } from "../grid.ts";
-import type { OpenNote, PhraseRuleRow } from "../rules/rule.ts";
-import type { Idiom } from "../vocabulary.ts";
-import type { Figures } from "./figures.ts";
+import type { OpenNote } from "../rules/rule.ts";
 import { entriesOf } from "./figures.ts";
-import type { Grade } from "./grades.ts";
-import type { Model } from "./model.ts";
+import type { Brief, Frame } from "./frame.ts";
 import { INTERVALS } from "./model.ts";
-import type { PlannedPhrase } from "./plan.ts";
 import type { Drawn, Idea } from "./search.ts";
 import { drawLine, likeliest, NOTHING } from "./search.ts";
 import type { Setting, Settings } from "./setting.ts";
-
-/** What a line is composed in. */
-export interface Frame {
-  readonly model: Model;
-  readonly settings: Settings;
-  readonly grid: Grid;
-  readonly level: 1 | 2 | 3 | 4 | 5;
-  readonly grade: Grade;
-  /** MIDI notes. */
-  readonly low: number;
-  readonly high: number;
-  /** Pitch class of the scale's tonic. */
-  readonly tonic: number;
-  readonly voicings: readonly NoteEvent[];
-  readonly rules: readonly PhraseRuleRow[];
-  readonly figures: Figures;
-  /** Whether the likeliest line is wanted, instead of one drawn by chance. */
-  readonly likeliest: boolean;
-}
-
-/** A phrase with what the seed has settled of it. */
-export interface Brief {
-  readonly phrase: PlannedPhrase;
-  readonly idiom: Idiom;
-  /** By pitch class: whether it is one of the notes that the phrase is made from, besides those of the chords; undefined for any. */
-  readonly palette: Uint8Array | undefined;
-  /** Whether its dominants may go without their thirds. */
-  readonly bare: boolean;
-}
 
 const MIDI_OF_C0 = 12;
 // How much likelier a note near either end of the range is, from the end inwards: lines turn before they get there.
 const EDGE = [0.3, 0.5, 0.75, 0.9];
 // How much likelier the interval is that a motif asks for, and the note that it begins on.
-const BONUS = { statement: 1, return: 25, variation: 25, answer: 6 } as const;
+const BONUS = { statement: 1, return: 60, variation: 60, answer: 10 } as const;
 const AGAIN = 8;
 // Of a dominant that has so many notes of a phrase the third is stated.
-const FEW = 4;
+const FEW = { easy: 3, hard: 4 } as const;
+const EASY = 3;
 // How much likelier a note is that lies under the left hand.
 const UNDER = 0.02;
+// How much likelier the notes of a palette are, and of the blues scales the fourth, the flat fifth and the flat third: so that over the I7 of a
+// blues they come about as often as in the corpus.
 const IN_PALETTE = { handful: 1.4, blues: 1.5, other: 1 } as const;
+const BLUE = { handful: { 3: 0.8, 5: 2, 6: 3 }, other: { 3: 0.9, 5: 1, 6: 1.7 } } as const;
 
 interface Sounding {
   readonly at: number;
@@ -102,11 +73,13 @@ export const compose = (briefs: readonly Brief[], frame: Frame, chance: Chance):
 };
 
 /** By pitch class, how much likelier a note is than the corpus alone would have it. */
-const tiltOf = (setting: Setting, { palette, idiom }: Brief, { grade }: Frame): Float64Array => {
+const tiltOf = (setting: Setting, { palette, idiom }: Brief, { grade, tonic }: Frame): Float64Array => {
   const inside = grade.handful ? IN_PALETTE.handful : idiom === "blues" ? IN_PALETTE.blues : IN_PALETTE.other;
   const foreign = idiom === "melodic" ? grade.chromatic / 2 : grade.chromatic;
+  const blue = new Map(Object.entries(grade.handful ? BLUE.handful : BLUE.other));
   return Float64Array.from({ length: 12 }, (_, sound) => {
-    if (palette?.[sound] === 1) return inside;
+    if (palette?.[sound] === 1)
+      return idiom === "blues" ? inside * (blue.get(String((sound - tonic + 12) % 12)) ?? 1) : inside;
     const belongs = setting.belongs[sound] ?? 0;
     return belongs === 2 || (belongs === 1 && !grade.handful) ? 1 : foreign;
   });
@@ -234,14 +207,13 @@ const ideaOf = (
     figures: frame.figures.steps,
     entries: entering > 0 ? entriesOf(frame.figures, brief, notes, frame, weight, width) : () => [],
     may,
-    thirds: brief.bare
-      ? []
-      : thirdsOf(
-          slots,
-          notes.map(({ at }) => settings.at(at)),
-          settings,
-          grid,
-        ),
+    thirds: thirdsOf(
+      slots,
+      notes.map(({ at }) => settings.at(at)),
+      brief.bare ? Infinity : FEW[frame.level > EASY ? "hard" : "easy"],
+      settings,
+      grid,
+    ),
     allows: asks
       ? (i, p, from) => from === undefined || (leads[i - 1] ?? []).every((test) => test(low + from, low + p))
       : undefined,
@@ -252,16 +224,17 @@ const ideaOf = (
 const thirdsOf = (
   slots: readonly number[],
   heard: readonly Setting[],
+  few: number,
   settings: Settings,
   grid: Grid,
 ): Idea["thirds"] => {
-  const found: { first: number; last: number; sound: number }[] = [];
+  const found: { first: number; last: number; sound: number; must: boolean }[] = [];
   let first = 0;
   slots.forEach((slot, i) => {
     if (slots[i + 1] === slot) return;
     const third = heard[i]?.third;
     const long = (settings.slots[slot]?.duration ?? 0) >= 2 * grid.pulse;
-    if (third !== undefined && long && i + 1 - first >= FEW) found.push({ first, last: i, sound: third });
+    if (third !== undefined && long) found.push({ first, last: i, sound: third, must: i + 1 - first >= few });
     first = i + 1;
   });
   return found;

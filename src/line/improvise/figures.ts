@@ -1,15 +1,8 @@
 import { BLUES_FOUR, BLUES_ONE, DIMINISHED, DOMINANT, MAJOR, MINOR } from "../../line-model/inner.ts";
 import type { ServedChord, VocabularyRow } from "../vocabulary.ts";
-import type { Brief, Frame } from "./compose.ts";
+import type { Brief, Figures, Frame } from "./frame.ts";
 import type { PlannedNote } from "./plan.ts";
 import type { Idea } from "./search.ts";
-
-/** The vocabulary of a line, ready to be looked up. */
-export interface Figures {
-  readonly rows: readonly VocabularyRow[];
-  /** The intervals of each. */
-  readonly steps: readonly (readonly number[])[];
-}
 
 /** The rows that a level plays. */
 export const figuresOf = (rows: readonly VocabularyRow[], level: number): Figures => {

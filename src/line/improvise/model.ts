@@ -15,6 +15,8 @@ export interface Model {
   readonly melody: Float64Array;
   /** `states × INTERVALS`: the history after one more interval. */
   readonly next: Int32Array;
+  /** By history: its last interval, and how long it has gone in one direction, as {@link pairOf} counts them. */
+  readonly pairs: Int32Array;
   /** The history of a phrase's first note. */
   readonly start: number;
   /** `(kind of chord × 12 + degree left) × places × INTERVALS`: how much likelier an interval is there than anywhere. */
@@ -100,6 +102,17 @@ const byContext = (text: string, contexts: number, size: number): Float64Array =
 const ratio = (over: Float64Array, under: Float64Array): Float64Array =>
   over.map((share, i) => share / Math.max(1e-4, under[i] ?? 0));
 
+/** How many pairs of a last interval and a length of run there are. */
+export const PAIRS = (INTERVALS + 1) * 3;
+
+/** The number of a history's last interval and of how many intervals it has gone in one direction, three at most. */
+const pairOf = (history: readonly number[]): number => {
+  const [last = NONE] = history;
+  const ways = history.map((d) => Math.sign(d - RANGE));
+  const turned = ways.findIndex((way) => way !== ways[0]);
+  return last * 3 + (last === NONE ? 1 : turned < 0 ? history.length : turned) - 1;
+};
+
 const known = new WeakMap<LineModel, Model>();
 
 /** Reads a model once. */
@@ -170,9 +183,10 @@ const decode = (tables: LineModel): Model => {
   };
   const pair = factors(tables.pairs);
   const target = factors(tables.targets);
-  histories.forEach(([last = NONE], s) => {
+  const pairs = Int32Array.from(histories, pairOf);
+  pairs.forEach((before, s) => {
     for (let d = 0; d < INTERVALS; d++)
-      melody[s * INTERVALS + d] = (melody[s * INTERVALS + d] ?? 0) * pair(last * INTERVALS + d);
+      melody[s * INTERVALS + d] = (melody[s * INTERVALS + d] ?? 0) * pair(before * INTERVALS + d);
   });
   harmony.forEach((share, at) => {
     const d = at % INTERVALS;
@@ -189,6 +203,7 @@ const decode = (tables: LineModel): Model => {
     states,
     melody,
     next,
+    pairs,
     start: 0,
     harmony,
     degrees,

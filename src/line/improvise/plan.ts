@@ -127,9 +127,11 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
   };
   const startable = (at: number): boolean =>
     at % BEAT === 0 || (cells[CELLS.findIndex((c) => c.join() === "6")] ?? 0) > 0;
-  const restAfter = (at: number): number => {
+  // From the half beat in which the last note lies, and half a beat later than that note at least.
+  const restAfter = (last: number): number => {
+    const at = Math.floor(last / 6) * 6;
     const weights = startWeights(at, true);
-    for (let half = 1; half < 49; half++) if (!startable(at + 6 * half)) weights[half] = 0;
+    for (let half = 1; half < 49; half++) if (!startable(at + 6 * half) || at + 6 * half < last + 6) weights[half] = 0;
     const half = draw(weights, chance);
     return half < 0 ? end : at + 6 * half;
   };

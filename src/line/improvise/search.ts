@@ -35,8 +35,13 @@ export interface Idea {
   readonly figures: readonly (readonly number[])[];
   /** `length × width`: whether a note may be played. */
   readonly may: Uint8Array;
-  /** Stretches of notes in one of which a pitch class has to sound. */
-  readonly thirds: readonly { readonly first: number; readonly last: number; readonly sound: number }[];
+  /** Stretches of notes over one dominant: its third is awaited in them, and where `must` says so it has to sound. */
+  readonly thirds: readonly {
+    readonly first: number;
+    readonly last: number;
+    readonly sound: number;
+    readonly must: boolean;
+  }[];
   /** Rules of the caller's own; the pitch before is undefined for the first. */
   readonly allows?: ((i: number, p: number, before: number | undefined) => boolean) | undefined;
 }
@@ -125,7 +130,7 @@ const stateThird = ({ thirds, low }: Idea, span: number, i: number, p: number, b
   const third = thirds[span];
   if (third === undefined) return 0;
   const stated = (p + low) % 12 === third.sound ? 1 : i === third.first ? 0 : before;
-  return i < third.last ? stated : stated === 1 ? 0 : FAILED;
+  return i < third.last ? stated : stated === 1 || !third.must ? 0 : FAILED;
 };
 
 /** A line by trial: drawn note by note, and given up as soon as something does not hold. */

@@ -23,8 +23,10 @@ export interface Setting {
   readonly spelled: readonly Pitch[];
 }
 
-const C4 = pitch("C4");
-const CHROMATICS: readonly Pitch[] = Array.from({ length: 12 }, (_, i) => pitchFromMidi(60 + i, "flats"));
+const C4 = /* @__PURE__ */ pitch("C4");
+const CHROMATICS: readonly Pitch[] = /* @__PURE__ */ Array.from({ length: 12 }, (_, i) =>
+  pitchFromMidi(60 + i, "flats"),
+);
 
 // Semitones above the root that sour when they are held, unless they are tones of the chord. Common practice, no source.
 const SOUR: Readonly<Record<number, readonly number[]>> = {

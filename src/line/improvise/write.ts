@@ -6,7 +6,7 @@ import { keyColour, pitchFromMidi } from "../../pitch/index.ts";
 import { ticksToBeats } from "../grid.ts";
 import { graceOf } from "../line.ts";
 import { beside, blueNoteBelow } from "../spelling.ts";
-import type { Brief, Frame } from "./compose.ts";
+import type { Brief, Frame } from "./frame.ts";
 import type { Drawn } from "./search.ts";
 
 // Notes from one grace note to the next at least.
