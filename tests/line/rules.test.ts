@@ -244,7 +244,7 @@ describe("the exercises", () => {
           progression: over,
           values,
           direction,
-          octaves: id === "octave-shifts" && octaves === 1 ? 2 : octaves,
+          octaves: exerciseCatalogue.some((row) => row.id === id && row.leastOctaves > octaves) ? 2 : octaves,
         });
         const followsChords = exerciseCatalogue.some((row) => row.id === id && row.needsChords);
         const context = { metre: line.metre, chords: over.chords, scale: line.scale };

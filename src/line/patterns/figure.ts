@@ -25,6 +25,8 @@ export type Figure =
       readonly over: "chords";
       /** Degrees over each chord, 1 its root, 9 its ninth; those that the chord lacks are taken from the scale. */
       readonly degrees: readonly number[];
+      /** Degrees over a chord whose root lies a fourth above that of the chord before, as the V after a ii. @defaultValue the same */
+      readonly then?: readonly number[] | undefined;
       /** Whether the notes share each chord's time, in half beats, instead of running in the exercise's values. @defaultValue false */
       readonly long?: boolean | undefined;
     }
@@ -45,6 +47,7 @@ export const figureSchema = /* @__PURE__ */ v.variant("over", [
   /* @__PURE__ */ v.strictObject({
     over: /* @__PURE__ */ v.literal("chords"),
     degrees: /* @__PURE__ */ notes(1, 15),
+    then: /* @__PURE__ */ v.optional(/* @__PURE__ */ notes(1, 15)),
     long: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   }),
   lickSchema,
@@ -56,7 +59,7 @@ export const draftFigure = (figure: Figure, context: PatternContext): readonly D
     ? throughScale(figure.steps, figure.by ?? 1, context)
     : figure.over === "lick"
       ? draftLick(figure, context)
-      : overChords(figure.degrees, figure.long === true, context);
+      : overChords(figure, context);
 
 /** The figure from each note of the ladder that leaves room for it, then the top tonic held; and back down, turned over. */
 const throughScale = (steps: readonly number[], by: number, context: PatternContext): readonly DraftPhrase[] => {
@@ -95,7 +98,10 @@ const pitchesOfDegree = (degree: number, chord: Chord, context: PatternContext, 
 };
 
 /** The degrees over each chord, rising from its first one, which lies nearest to the note before; the last note of each second bar is held. */
-const overChords = (degrees: readonly number[], long: boolean, context: PatternContext): readonly DraftPhrase[] => {
+const overChords = (
+  { degrees: usual, then = usual, long = false }: Extract<Figure, { over: "chords" }>,
+  context: PatternContext,
+): readonly DraftPhrase[] => {
   const { chords, grid, bars, ladder, values } = context;
   const [bottom] = ladder;
   const top = ladder.at(-1);
@@ -105,7 +111,7 @@ const overChords = (degrees: readonly number[], long: boolean, context: PatternC
     steps: p.steps + 7 * octaves,
     semitones: p.semitones + 12 * octaves,
   });
-  const figureOver = (chord: Chord, before: Pitch | undefined): readonly Pitch[] => {
+  const figureOver = (chord: Chord, degrees: readonly number[], before: Pitch | undefined): readonly Pitch[] => {
     const firsts = pitchesOfDegree(degrees[0] ?? 1, chord, context, bottom, lift(top, 1));
     const ways = firsts.map((first) => {
       const base = first.semitones - ((((first.semitones - pitchClassOf(chord.root)) % 12) + 12) % 12);
@@ -118,13 +124,14 @@ const overChords = (degrees: readonly number[], long: boolean, context: PatternC
       });
     });
     const inside = ways.filter((way) =>
-      way.every((p) => p.semitones >= bottom.semitones && p.semitones <= top.semitones + 7),
+      way.every((p) => p.semitones >= bottom.semitones && p.semitones <= top.semitones),
     );
     const choices = inside.length > 0 ? inside : ways;
     const away = (way: readonly Pitch[]): number => Math.abs((way[0]?.semitones ?? 0) - (before ?? bottom).semitones);
     return choices.reduce((best, way) => (away(way) < away(best) ? way : best), choices[0] ?? []);
   };
   let before: Pitch | undefined;
+  let lastRoot: number | undefined;
   const cycle = beatCycle(values, grid);
   const phrases: DraftPhrase[] = [];
   for (let bar = 0; bar < bars; bar += BARS) {
@@ -134,7 +141,10 @@ const overChords = (degrees: readonly number[], long: boolean, context: PatternC
     for (const { slot, start, end } of within(chords, from, to)) {
       const { chord } = slot;
       if (chord === undefined) continue;
-      const pitches = figureOver(chord, before);
+      const root = pitchClassOf(chord.root);
+      const falls = lastRoot !== undefined && (root - lastRoot + 12) % 12 === 5;
+      lastRoot = root;
+      const pitches = figureOver(chord, falls ? then : usual, before);
       const lengths = long
         ? shareOut(end - start, pitches.length, grid.pulse)
         : runIn(start, end, cycle, grid.pulse, end === to);
