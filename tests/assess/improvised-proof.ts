@@ -68,7 +68,6 @@ const struck = (event: NoteEvent, midi: number): NoteEvent => ({
   pitches: [pitchFromMidi(midi, "flats")],
 });
 const midiOf = (event: NoteEvent): number => midiNumber(event.pitches.at(-1) as Pitch);
-const end = (event: NoteEvent): number => beatsToNumber(event.at) + beatsToNumber(event.duration);
 
 /** A known fault put into a line: every way of doing it, of which those are tried that break one rule alone. */
 export interface Fault {
@@ -84,23 +83,15 @@ const changed = (line: Line, index: number, event: NoteEvent): Line =>
 
 export const FAULTS: readonly Fault[] = [
   {
-    title: "a phrase ends on a short note beside the chord",
+    title: "a phrase comes to rest on a note beside the chord",
     rule: "resting-note",
     *make(line) {
       for (const [i, event] of line.entries()) {
         const next = line[i + 1];
-        if (next !== undefined && beatsToNumber(next.at) - end(event) < 1) continue;
+        if (next !== undefined && beatsToNumber(next.at) - beatsToNumber(event.at) < 2) continue;
         for (const by of [-2, -1, 1, 2])
-          yield changed(line, i, { ...struck(event, midiOf(event) + by), duration: beatsOf(1, 2) });
+          yield changed(line, i, { ...struck(event, midiOf(event) + by), duration: beatsOf(1, 1) });
       }
-    },
-  },
-  {
-    title: "a note outside chord and scale is left by a leap",
-    rule: "chromatic-resolves",
-    *make(line) {
-      for (const [i, event] of line.entries())
-        for (const by of [-1, 1]) if (i > 0) yield changed(line, i, struck(event, midiOf(event) + by));
     },
   },
   {
@@ -117,19 +108,6 @@ export const FAULTS: readonly Fault[] = [
     *make(line) {
       for (let i = 1; i < line.length; i++)
         yield line.map((event, k) => (k >= i ? struck(event, midiOf(event) + 12) : event));
-    },
-  },
-  {
-    title: "a single note alone",
-    rule: "phrase-length",
-    *make(line) {
-      for (const i of line.keys()) {
-        const from = line.findIndex(
-          (event, k) =>
-            k >= i && (line[k + 1] === undefined || beatsToNumber((line[k + 1] as NoteEvent).at) - end(event) >= 1),
-        );
-        yield line.filter((_, k) => k <= i || k > from);
-      }
     },
   },
   {
