@@ -8,6 +8,7 @@ export type { MusicXmlHarmony, MusicXmlHarmonyDegree } from "./chord.ts";
 export { musicXmlHarmony } from "./chord.ts";
 export type { PrintedFingers } from "./fingers.ts";
 export { readLeadSheet } from "./lead-sheet.ts";
+export { writeMxl } from "./mxl.ts";
 export type { MusicXmlNoteIdOptions } from "./notes.ts";
 export { musicXmlNoteId } from "./notes.ts";
 export { readMusicXml } from "./read.ts";
