@@ -1,10 +1,12 @@
 import type { Drill } from "../drill/index.ts";
+import { makeDrill } from "../drill/index.ts";
 import { handoutPage } from "../handout/index.ts";
 import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
 import { recipeHash } from "../recipe/index.ts";
-import { scoreToJson } from "../score/index.ts";
+import type { Score } from "../score/index.ts";
+import { scoreToJson, sliceScore } from "../score/index.ts";
 import type { Engraver } from "./engrave.ts";
 import type { OutputFile } from "./io.ts";
 import { fileStem } from "./names.ts";
@@ -46,12 +48,25 @@ export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): 
   ];
 };
 
-/** The handout of a drill, as one page. */
-export const handoutFile = (drill: Drill, name: string, engrave: Engraver): DrillFile => ({
+/** The handout of a drill, as one page, with so many fresh lines for sight-reading. */
+export const handoutFile = (drill: Drill, name: string, engrave: Engraver, fresh = 0): DrillFile => ({
   label: "handout",
   name: `${name}.html`,
-  contents: () => handoutPage(drill, { engrave }),
+  contents: () => handoutPage(drill, { engrave, sightLines: freshLines(drill, fresh) }),
 });
+
+const SIGHT_BARS = 4;
+const SIGHT_LEVEL = 2;
+
+/** The first bars of the drill's changes with other lines over them, at its level. */
+const freshLines = ({ recipe }: Drill, count: number): readonly Score[] => {
+  const { values: _, octaves: __, ...rest } = recipe;
+  const level = recipe.right === "improvised" ? recipe.level : SIGHT_LEVEL;
+  return Array.from({ length: count }, (_one, i) => {
+    const { score } = makeDrill({ ...rest, right: "improvised", level, seed: recipe.seed + 1 + i });
+    return sliceScore(score, 1, Math.min(SIGHT_BARS, score.bars));
+  });
+};
 
 const COUNT_IN_BARS = 1;
 const SEPARATE: readonly {

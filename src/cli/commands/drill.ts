@@ -15,6 +15,9 @@ import { writeFiles } from "../io.ts";
 import { NAMED_PROGRESSIONS } from "../options.ts";
 import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
+/** Lines that a handout holds for sight-reading. */
+const FRESH_LINES = 3;
+
 interface Options {
   readonly handout?: boolean;
   readonly out: string;
@@ -67,7 +70,10 @@ const write = (
   // What is missing or wrong is told by the reader.
   const drill = makeDrill(recipe as DrillRecipe);
   const name = drillName(drill);
-  const files = [...drillFiles(drill, name), ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)])];
+  const files = [
+    ...drillFiles(drill, name),
+    ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave, FRESH_LINES)]),
+  ];
   const paths = writeFiles(folder, madeFiles(files), force, terminal);
   return {
     json: { files: paths, ...(drill.remarks.length > 0 && { remarks: drill.remarks }) },
