@@ -13,7 +13,7 @@ import { keysOf, progressionOf } from "../progression/inner.ts";
 import { barLength, beats, multiplyBeats, parseMetre } from "../time/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import type { Voiced } from "../voicing/inner.ts";
-import { chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
+import { bassOf, chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
 import type { VoiceLeading } from "./leading.ts";
 import type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
 import { pathThrough } from "./path.ts";
@@ -67,6 +67,11 @@ export interface VoicedProgression extends Omit<SmoothestPath<Voicing>, "kind"> 
   readonly forms: readonly string[];
   /** The guide tones of each chord from low to high: read across, the guide-tone line. */
   readonly guideTones: readonly (readonly GuideTone[])[];
+  /**
+   * The bass of each chord, that of a slash chord too: the voicing's own, or the note that it leaves to another player or hand, from E2 to E♭3
+   * unless asked otherwise.
+   */
+  readonly basses: readonly Pitch[];
   /** A sentence for each step from chord to chord. */
   readonly explanation: readonly string[];
   /** What each chord took from where it stands, as a row of the colours; none where colours are as written. */
@@ -165,11 +170,13 @@ export function voiceProgression(
   const sentences = new Map<VoiceLeading, string>();
   const names = new Map<number, string>();
   const nameOf = (p: Pitch): string => kept(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
+  const basses = new Map<Chord, Pitch>();
   const guides = new Map<Voicing, readonly GuideTone[]>();
   return {
     kind: "voiced-progression",
     ...path,
     forms: voicings.map((voicing) => voicing.form),
+    basses: voicings.map(({ bass, chord }) => bass ?? kept(basses, chord, () => bassOf(chord, options))),
     guideTones: voicings.map((voicing) => kept(guides, voicing, guideTonesOf)),
     explanation: leadings.map((leading, i) => {
       const [from, to] = [voicings[i], voicings[(i + 1) % voicings.length]];
