@@ -89,13 +89,18 @@ export function voiceLeading(
   return leadingBetween(from, to, metric);
 }
 
+const rising = (notes: readonly Pitch[]): readonly Pitch[] =>
+  notes.every((note, i) => i === 0 || comparePitches(notes[i - 1] ?? note, note) <= 0)
+    ? notes
+    : [...notes].sort(comparePitches);
+
 /** The smallest voice leading, of chords and a metric that have been checked. */
 export const leadingBetween = (
   from: readonly Pitch[],
   to: readonly Pitch[],
   metric: VoiceLeadingMetric,
 ): VoiceLeading => {
-  const [a, b] = [[...from].sort(comparePitches), [...to].sort(comparePitches)];
+  const [a, b] = [rising(from), rising(to)];
   const pairing =
     a.length === b.length
       ? undefined

@@ -145,8 +145,10 @@ export const pathThrough = <C extends VoicingCandidate>(
   };
   if (isSmooth(weights)) {
     const voicings = chosen(rules, sets);
-    const way = journey(voicings, loop, metric);
-    return { kind: "smoothest-path", voicings, ...way, costs: { motion: way.totalMotion }, decisions: [] };
+    return journey(voicings, { loop, metric }, ({ totalMotion }) => ({
+      costs: { motion: totalMotion },
+      decisions: [],
+    }));
   }
   const melody = options.melody ?? [];
   if (melody.length > 0 && melody.length !== sets.length)
@@ -154,8 +156,9 @@ export const pathThrough = <C extends VoicingCandidate>(
   const weighing = weighingOf(sets, weights, { melody, unit: metric === "euclidean" ? EUCLIDEAN_UNIT : 1 });
   const under: SearchRules = { ...rules, motionWeight: weights.motion ?? 0, own: weighing.own, step: weighing.step };
   const voicings = chosen(under, weighing.sets);
-  const reasons = reasonsFor(voicings, chosen(rules, sets), { weights, melody, metric, loop });
-  return { kind: "smoothest-path", voicings, ...journey(voicings, loop, metric), ...reasons };
+  return journey(voicings, { loop, metric }, () =>
+    reasonsFor(voicings, chosen(rules, sets), { weights, melody, metric, loop }),
+  );
 };
 
 const isSmooth = (weights: AimWeights): boolean =>
@@ -312,29 +315,93 @@ const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number):
   );
 };
 
+interface Walked {
+  readonly motion: readonly number[];
+  readonly totalMotion: number;
+  readonly largestMove: number;
+  readonly topLeaps: number;
+}
+
+/** The path and what it does; what tells of it voice by voice is worked out when it is asked for. */
 const journey = <C extends VoicingCandidate>(
   voicings: readonly C[],
-  loop: boolean,
-  metric: VoiceLeading["metric"],
-): Omit<SmoothestPath<C>, "kind" | "voicings" | "costs" | "decisions"> => {
-  const known = new Map<C, Map<C, VoiceLeading>>();
-  const leadings: VoiceLeading[] = [];
+  { loop, metric }: { readonly loop: boolean; readonly metric: VoiceLeading["metric"] },
+  reasonsOf: (walked: Walked) => Pick<SmoothestPath, "costs" | "decisions">,
+): SmoothestPath<C> => {
+  const walked = walk(voicings, loop, metric);
+  const leadings = once(() => leadingsOf(voicings, loop, metric));
+  const reasons = once(() => reasonsOf(walked));
+  return {
+    kind: "smoothest-path",
+    voicings,
+    get leadings() {
+      return leadings();
+    },
+    ...walked,
+    get costs() {
+      return reasons().costs;
+    },
+    get decisions() {
+      return reasons().decisions;
+    },
+  };
+};
+
+export const once = <T>(make: () => T): (() => T) => {
+  let made: { readonly value: T } | undefined;
+  return () => (made ??= { value: make() }).value;
+};
+
+const walk = (voicings: readonly VoicingCandidate[], loop: boolean, metric: VoiceLeading["metric"]): Walked => {
   const motion: number[] = [];
   let [totalMotion, largestMove, topLeaps] = [0, 0, 0];
   const pairs = loop ? voicings.length : voicings.length - 1;
   for (let i = 0; i < pairs; i++) {
     const [a, b] = [voicings[i], voicings[i + 1 < voicings.length ? i + 1 : 0]];
     if (a === undefined || b === undefined) break;
-    const leading = kept(
-      kept(known, a, () => new Map<C, VoiceLeading>()),
-      b,
-      () => leadingBetween(moving(a), moving(b), metric),
-    );
-    leadings.push(leading);
-    motion.push(leading.distance);
-    totalMotion += leading.distance;
-    largestMove = Math.max(largestMove, leading.largest);
-    if (Math.abs(leading.moves.at(-1)?.semitones ?? 0) > LEAP_ABOVE) topLeaps++;
+    const { distance, largest, top } = sizeBetween(moving(a), moving(b), metric);
+    motion.push(distance);
+    totalMotion += distance;
+    largestMove = Math.max(largestMove, largest);
+    if (Math.abs(top) > LEAP_ABOVE) topLeaps++;
   }
-  return { leadings, motion, totalMotion, largestMove, topLeaps };
+  return { motion, totalMotion, largestMove, topLeaps };
+};
+
+/** What a leading measures, without its voices. */
+const sizeBetween = (
+  from: readonly Pitch[],
+  to: readonly Pitch[],
+  metric: VoiceLeading["metric"],
+): { readonly distance: number; readonly largest: number; readonly top: number } => {
+  if (from.length !== to.length || metric !== "sum" || !rises(from) || !rises(to)) {
+    const { distance, largest, moves } = leadingBetween(from, to, metric);
+    return { distance, largest, top: moves.at(-1)?.semitones ?? 0 };
+  }
+  let [distance, largest, top] = [0, 0, 0];
+  for (let i = 0; i < from.length; i++) {
+    top = (to[i]?.semitones ?? 0) - (from[i]?.semitones ?? 0);
+    distance += Math.abs(top);
+    largest = Math.max(largest, Math.abs(top));
+  }
+  return { distance, largest, top };
+};
+
+const rises = (notes: readonly Pitch[]): boolean => {
+  for (let i = 1; i < notes.length; i++) if ((notes[i]?.semitones ?? 0) < (notes[i - 1]?.semitones ?? 0)) return false;
+  return true;
+};
+
+const leadingsOf = <C extends VoicingCandidate>(
+  voicings: readonly C[],
+  loop: boolean,
+  metric: VoiceLeading["metric"],
+): readonly VoiceLeading[] => {
+  const known = new Map<C, Map<C, VoiceLeading>>();
+  return voicings.slice(0, loop ? voicings.length : -1).flatMap((a, i) => {
+    const b = voicings[i + 1 < voicings.length ? i + 1 : 0];
+    if (b === undefined) return [];
+    const after = kept(known, a, () => new Map<C, VoiceLeading>());
+    return [kept(after, b, () => leadingBetween(moving(a), moving(b), metric))];
+  });
 };

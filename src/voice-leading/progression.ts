@@ -16,7 +16,7 @@ import type { Voiced } from "../voicing/inner.ts";
 import { bassOf, chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
 import type { VoiceLeading } from "./leading.ts";
 import type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
-import { pathThrough } from "./path.ts";
+import { once, pathThrough } from "./path.ts";
 import { chordsSchema, pathFields } from "./shape.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
@@ -162,32 +162,63 @@ export function voiceProgression(
     const dress = DRESSES.get(analysed?.[i]?.colour ?? "");
     return kept(found, `${chord.symbol} ${chord.canonical} ${dress?.id ?? ""}`, () => voice(chord, dress));
   });
-  const { kind: _, ...path } = pathThrough(
+  const path = pathThrough(
     voiced.map(({ voicings }) => voicings),
     options,
   );
-  const { voicings, leadings } = path;
-  const sentences = new Map<VoiceLeading, string>();
-  const names = new Map<number, string>();
-  const nameOf = (p: Pitch): string => kept(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
-  const basses = new Map<Chord, Pitch>();
-  const guides = new Map<Voicing, readonly GuideTone[]>();
+  const { voicings, motion, totalMotion, largestMove, topLeaps } = path;
+  const basses = once(() => {
+    const known = new Map<Chord, Pitch>();
+    return voicings.map(({ bass, chord }) => bass ?? kept(known, chord, () => bassOf(chord, options)));
+  });
+  const guideTones = once(() => {
+    const known = new Map<Voicing, readonly GuideTone[]>();
+    return voicings.map((voicing) => kept(known, voicing, guideTonesOf));
+  });
+  const explanation = once(() => explanationOf(path));
+  const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined => DRESSES.get(analysed?.[i]?.colour ?? "");
   return {
     kind: "voiced-progression",
-    ...path,
+    voicings,
+    get leadings() {
+      return path.leadings;
+    },
+    motion,
+    totalMotion,
+    largestMove,
+    topLeaps,
+    get costs() {
+      return path.costs;
+    },
+    get decisions() {
+      return path.decisions;
+    },
     forms: voicings.map((voicing) => voicing.form),
-    basses: voicings.map(({ bass, chord }) => bass ?? kept(basses, chord, () => bassOf(chord, options))),
-    guideTones: voicings.map((voicing) => kept(guides, voicing, guideTonesOf)),
-    explanation: leadings.map((leading, i) => {
-      const [from, to] = [voicings[i], voicings[(i + 1) % voicings.length]];
-      return from === undefined || to === undefined
-        ? ""
-        : kept(sentences, leading, () => explain(from, to, leading, nameOf));
-    }),
-    colours: voicings.flatMap((voicing, i) => colourOf(voicing, DRESSES.get(analysed?.[i]?.colour ?? ""), i)),
+    get basses() {
+      return basses();
+    },
+    get guideTones() {
+      return guideTones();
+    },
+    get explanation() {
+      return explanation();
+    },
+    colours: analysed === undefined ? [] : voicings.flatMap((voicing, i) => colourOf(voicing, dressOf(i), i)),
     fallbacks: voiced.flatMap((one, index) => fallbackOf(one, index)),
   };
 }
+
+const explanationOf = ({ voicings, leadings }: SmoothestPath<Voicing>): readonly string[] => {
+  const sentences = new Map<VoiceLeading, string>();
+  const names = new Map<number, string>();
+  const nameOf = (p: Pitch): string => kept(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
+  return leadings.map((leading, i) => {
+    const [from, to] = [voicings[i], voicings[(i + 1) % voicings.length]];
+    return from === undefined || to === undefined
+      ? ""
+      : kept(sentences, leading, () => explain(from, to, leading, nameOf));
+  });
+};
 
 const colourOf = (
   { chord, degrees }: Voicing,

@@ -71,8 +71,12 @@ const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
   for (const set of ids.keys()) {
     for (const candidate of set) {
       const from = n;
-      for (const { semitones } of moving(candidate)) notes[n++] = semitones;
-      notes.subarray(from, n).sort();
+      let rising = true;
+      for (const { semitones } of moving(candidate)) {
+        if (n > from && (notes[n - 1] ?? 0) > semitones) rising = false;
+        notes[n++] = semitones;
+      }
+      if (!rising) notes.subarray(from, n).sort();
       notesFrom[c + 1] = n;
       off[c++] = Math.round(2 * (candidate.offMiddle ?? 0));
       labels.push(candidate.label);

@@ -182,12 +182,16 @@ const MOST_KINDS = 256;
  * have room for one colour, so plain extensions are not asked of them. What was found for a kind of chord is kept, whatever its root.
  */
 export const fitting = (chord: Chord, { forms, fits }: FormSet, dress?: Dress): readonly Fit[] => {
-  const degrees = chord.tones.map((tone) => tone.degree);
-  const kind = dress === undefined ? degrees.join(" ") : `${degrees.join(" ")} ${dress.id}`;
+  let kind = dress?.id ?? "";
+  for (const { degree } of chord.tones) kind += ` ${degree}`;
   const before = fits.get(kind);
   if (before !== undefined) return before;
   if (fits.size >= MOST_KINDS) fits.clear();
-  const found = find(degrees, forms, dress);
+  const found = find(
+    chord.tones.map(({ degree }) => degree),
+    forms,
+    dress,
+  );
   fits.set(kind, found);
   return found;
 };

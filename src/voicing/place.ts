@@ -1,5 +1,6 @@
 import type { Chord } from "../chord/index.ts";
 import { degreeOver } from "../chord/index.ts";
+import { kept } from "../ground/memo.ts";
 import type { Degree, Interval, NoteName, Pitch } from "../pitch/index.ts";
 import { degreeInterval, pitchAtOrAbove, pitchInOctave } from "../pitch/index.ts";
 
@@ -38,13 +39,16 @@ export const stack = (degrees: readonly Degree[]): Stack => {
 export const pitchesOf = ({ steps, semitones }: Stack, root: Pitch, octave: number): Pitch[] => {
   const pitches: Pitch[] = [];
   const [firstStep, first] = [root.steps + 7 * octave, root.semitones + 12 * octave];
-  for (const [i, step] of steps.entries())
-    pitches.push({ kind: "pitch", steps: firstStep + step, semitones: first + (semitones[i] ?? 0) });
+  for (let i = 0; i < steps.length; i++)
+    pitches.push({ kind: "pitch", steps: firstStep + (steps[i] ?? 0), semitones: first + (semitones[i] ?? 0) });
   return pitches;
 };
 
+// There are 49 names of notes.
+const ROOTS = /* @__PURE__ */ new Map<NoteName, Pitch>();
+
 /** A chord's root in octave 0. */
-export const rootOf = ({ root }: Chord): Pitch => pitchInOctave(root, 0);
+export const rootOf = ({ root }: Chord): Pitch => kept(ROOTS, root, () => pitchInOctave(root, 0));
 
 /** The bass note of a chord inside a range; `undefined` when the range is narrower than an octave and misses it. */
 export const bassWithin = (chord: Chord, from: Pitch, to: Pitch): Pitch | undefined => {

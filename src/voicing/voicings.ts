@@ -358,7 +358,7 @@ const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Miss
         misses.lowIntervals = true;
         continue;
       }
-      found.push({
+      const voicing: Voicing = {
         kind: "voicing",
         chord,
         form: form.id,
@@ -366,15 +366,15 @@ const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Miss
         label: form.label,
         degrees: allDegrees,
         pitches,
-        ...(bass && { bass }),
         upper,
         hands,
         offMiddle: Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2),
         outside: Math.max(0, note + OCTAVE * octave - (ofTop ? high - Math.floor((high - low) / 4) : high)),
-        mud: warnings.filter(({ kind }) => kind === "low-interval").length,
+        mud: warnings.length === 0 ? 0 : warnings.filter(({ kind }) => kind === "low-interval").length,
         warnings,
         leftOut: fit.leftOut,
-      });
+      };
+      found.push(bass === undefined ? voicing : { ...voicing, bass });
     }
   }
   return found;
@@ -396,6 +396,8 @@ const WIDE_SPAN: VoicingWarning = {
     "wider than an octave for one hand, which is not safe for every hand: leave a note out or roll it, and stop at pain",
 };
 
+const NO_WARNINGS: readonly VoicingWarning[] = [];
+
 const warningsOf = (
   chord: Chord,
   pitches: readonly Pitch[],
@@ -404,6 +406,7 @@ const warningsOf = (
 ): readonly VoicingWarning[] => {
   const low = limits.lowIntervals === "off" ? [] : breachesOf(pitches, limits.assumedRoot ? chord.root : undefined);
   const slash = chord.bass !== chord.root && !stands(chord, pitches[0]);
+  if (low.length === 0 && span <= OCTAVE && !slash) return NO_WARNINGS;
   return [
     ...low.map(
       ({ lower, upper, limit }): VoicingWarning => ({
