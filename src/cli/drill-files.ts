@@ -5,6 +5,7 @@ import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
 import { recipeHash } from "../recipe/index.ts";
+import { idOfRow } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { scoreToJson, sliceScore } from "../score/index.ts";
 import type { Engraver } from "./engrave.ts";
@@ -26,12 +27,13 @@ export const madeFiles = (files: readonly DrillFile[]): readonly OutputFile[] =>
 export const drillName = ({ recipe, progression }: Drill): string => {
   const changes =
     recipe.chartKey === undefined
-      ? recipe.changes
+      ? idOfRow(recipe.changes)
       : progression.chords.map((span) => span.chord?.symbol ?? "NC").join(" ");
   const key = `${progression.key.tonic} ${progression.key.mode === "minor" ? "minor" : ""}`;
   const line = recipe.right === "improvised" ? `level ${recipe.level ?? ""} seed ${recipe.seed}` : "";
-  const words = [changes, "in", key, ...[recipe.left].flat(), recipe.comping, recipe.right, line, recipe.values];
-  return `${fileStem(words.filter((word) => word !== undefined).join(" "))}-${recipeHash("drill", recipe)}`;
+  const { left, comping, right, values } = recipe;
+  const words = [changes, "in", key, ...[left].flat(), comping, right, line, values];
+  return `${fileStem(words.flatMap((word) => (word === undefined ? [] : idOfRow(word))).join(" "))}-${recipeHash("drill", recipe)}`;
 };
 
 /** The three files of one drill. */

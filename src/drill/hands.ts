@@ -1,9 +1,10 @@
-import type { CompingId } from "../comping/index.ts";
+import type { CompingRow } from "../comping/index.ts";
 import { comp, layOutChord } from "../comping/index.ts";
 import type { NoteEvent } from "../event/index.ts";
+import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
-import type { ExerciseId, GeneratedLine, Line } from "../line/index.ts";
-import { exerciseLine, generateLine } from "../line/index.ts";
+import type { ExerciseId, ExerciseRow, GeneratedLine, Line } from "../line/index.ts";
+import { checkLine, exerciseLine, generateLine } from "../line/index.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
 import { interval, midiNumber, pitch, pitchFromMidi, pitchName, transpose } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
@@ -11,7 +12,7 @@ import type { FullDrillRecipe } from "../recipe/index.ts";
 import { compingOf, MOST_BARS, MOST_CHORDS, spanOf, stylesOf } from "../recipe/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, beatsToNumber, pulseLength } from "../time/index.ts";
+import { addBeats, beatsToNumber, formatBeats, pulseLength } from "../time/index.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
 import type { PitchRange } from "../voicing/index.ts";
@@ -20,7 +21,7 @@ import { moved, turnStarts } from "./music.ts";
 
 /** Both hands of a drill. */
 export interface Hands {
-  readonly comping: CompingId;
+  readonly comping: CompingRow;
   /** What was done otherwise than asked, and why. */
   readonly remarks: readonly string[];
   readonly voiced: VoicedProgression;
@@ -63,12 +64,14 @@ export const placeHands = (
   const left = over(voiced);
   if (recipe.right === "improvised") {
     requireShort(changes.bars, sounding.length);
-    return { comping, remarks, voiced, left, line: improvisedLine(changes, scale, left, recipe) };
+    const { line: drawn, remarks: told } = improvisedLine(changes, scale, left, recipe);
+    return { comping, remarks: [...remarks, ...told], voiced, left, line: drawn };
   }
   const line = exerciseOf(recipe.right, changes, scale, recipe);
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
-  const usual: Hands = { comping, remarks, voiced, left, line };
+  const broken = recipe.rules === undefined ? [] : breaches(line, changes, left(turns), recipe);
+  const usual: Hands = { comping, remarks: [...remarks, ...broken], voiced, left, line };
   const below = (from: PitchName): Hands | undefined => {
     const lower =
       styles[0] === "rootless"
@@ -108,36 +111,69 @@ const ifPossible = <T>(make: () => T): T | undefined => {
 };
 
 const exerciseOf = (
-  id: ExerciseId,
+  exercise: ExerciseId | ExerciseRow,
   progression: Progression,
   scale: Scale,
   { values, octaves }: FullDrillRecipe,
-): Line => exerciseLine(id, { scale, progression, ...(values && { values }), ...(octaves && { octaves }) });
+): Line => exerciseLine(exercise, { scale, progression, ...(values && { values }), ...(octaves && { octaves }) });
 
 // Room for phrases to be answered, and the half of a chorus that most forms are made of: common practice, no source.
 const BARS_FOR_A_LINE = 8;
+
+const SEEDS = 16;
 
 const improvisedLine = (
   changes: Progression,
   scale: Scale,
   leftOver: LeftOver,
-  { seed, level, values, octaves, tempo }: FullDrillRecipe,
-): GeneratedLine => {
+  recipe: FullDrillRecipe,
+): { readonly line: GeneratedLine; readonly remarks: readonly string[] } => {
+  const { seed, level, values, octaves, rules, tempo } = recipe;
   const turns = Math.max(1, Math.ceil(BARS_FOR_A_LINE / changes.bars));
   const chords = turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start)));
-  return generateLine(
-    { ...changes, bars: turns * changes.bars, chords },
-    {
-      seed,
-      scale,
-      voicings: leftOver(turns),
-      tempo: tempo * beatsToNumber(pulseLength(changes.metre)),
-      ...(level && { level }),
-      ...(values && { values }),
-      ...(octaves && { highest: pitch(`C${(4 + octaves) as 5 | 6 | 7}`) }),
-    },
-  );
+  const voicings = leftOver(turns);
+  const drawn = (from: number): GeneratedLine =>
+    generateLine(
+      { ...changes, bars: turns * changes.bars, chords },
+      {
+        seed: from,
+        scale,
+        voicings,
+        tempo: tempo * beatsToNumber(pulseLength(changes.metre)),
+        level,
+        values,
+        ...(octaves && { highest: pitch(`C${(4 + octaves) as 5 | 6 | 7}`) }),
+      },
+    );
+  let line = drawn(seed);
+  if (rules === undefined) return { line, remarks: [] };
+  let broken = breaches(line, changes, voicings, recipe);
+  for (let next = 1; next < SEEDS && broken.length > 0; next++) {
+    const other = drawn((seed + next) % (MOST_SEED + 1));
+    const fewer = breaches(other, changes, voicings, recipe);
+    if (fewer.length < broken.length) [line, broken] = [other, fewer];
+  }
+  const instead =
+    line.seed === seed ? [] : [`Seed ${line.seed} in place of ${seed}: its line keeps your rules better.`];
+  return { line, remarks: [...instead, ...broken] };
 };
+
+/** Where a line breaks the rules that the recipe holds it to, in words. */
+const breaches = (
+  { events, phrases, scale }: Line,
+  { chords, metre }: Progression,
+  voicings: readonly NoteEvent[],
+  { rules = [], tempo }: FullDrillRecipe,
+): readonly string[] =>
+  checkLine(events, {
+    chords,
+    metre,
+    scale,
+    voicings,
+    phrases,
+    tempo: tempo * beatsToNumber(pulseLength(metre)),
+    rules,
+  }).findings.map(({ rule, bar, beat, message }) => `Bar ${bar}, beat ${formatBeats(beat)}: ${message} (${rule}).`);
 
 /** What is to be said of voicings in another style than was asked for, and of those that leave notes to nobody. */
 const remarksOn = ({ voicings, fallbacks }: VoicedProgression): readonly string[] => {
@@ -152,7 +188,7 @@ const leftHand = (
   spans: readonly ChordSpan[],
   voiced: VoicedProgression,
   starts: readonly Beats[],
-  pattern: CompingId,
+  pattern: CompingRow,
   recipe: FullDrillRecipe,
   { metre }: Progression,
 ): readonly NoteEvent[] => {

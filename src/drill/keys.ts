@@ -1,9 +1,10 @@
 import { degreeOver } from "../chord/index.ts";
 import type { NoteName } from "../pitch/index.ts";
-import type { Progression } from "../progression/index.ts";
-import { parseProgression } from "../progression/index.ts";
-import type { KeyOrderOptions } from "../scale/index.ts";
+import type { Progression, ProgressionRow } from "../progression/index.ts";
+import { progressionOf } from "../progression/inner.ts";
+import type { KeyOrderOptions, ScaleRow } from "../scale/index.ts";
 import { parseScale, twelveKeys } from "../scale/index.ts";
+import { scaleRow } from "../scale/inner.ts";
 
 /**
  * The twelve keys of a drill in an order of practice, each named so that its scale and all its chords together read best.
@@ -20,14 +21,17 @@ import { parseScale, twelveKeys } from "../scale/index.ts";
  * ```
  */
 export function drillKeys(
-  changes: string | Progression,
-  scale: string,
+  changes: string | ProgressionRow | Progression,
+  scale: string | ScaleRow,
   options: KeyOrderOptions = {},
 ): readonly NoteName[] {
-  const { chords, key } = typeof changes === "string" ? parseProgression(changes) : changes;
+  const { chords, key } = progressionOf(changes);
   const chordNotes = chords.flatMap((span) => span.chord?.tones.map((tone) => tone.note) ?? []);
   return twelveKeys({
     ...options,
-    degrees: [...parseScale(`C ${scale}`).degrees, ...chordNotes.map((note) => degreeOver(key.tonic, note))],
+    degrees: [
+      ...(typeof scale === "string" ? parseScale(`C ${scale}`) : scaleRow(scale)).degrees,
+      ...chordNotes.map((note) => degreeOver(key.tonic, note)),
+    ],
   });
 }

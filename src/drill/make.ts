@@ -1,5 +1,5 @@
 import { makeBacking } from "../backing/index.ts";
-import type { CompingId } from "../comping/index.ts";
+import type { CompingRow } from "../comping/index.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
@@ -25,7 +25,7 @@ export interface Drill {
   readonly score: Score;
   readonly progression: Progression;
   /** The left hand's pattern. */
-  readonly comping: CompingId;
+  readonly comping: CompingRow;
   /** The left hand's voicings, one a chord of the progression, and why. */
   readonly voiced: VoicedProgression;
   /** The right hand, once through; an improvised one tells its form. */
@@ -101,12 +101,18 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       metre: changes.metre,
       // A recipe counts beats, a score quarter notes.
       tempo: full.tempo * beatsToNumber(pulseLength(changes.metre)),
-      feel: full.feel,
+      feel: typeof full.feel === "string" ? full.feel : full.feel.feel,
       pickup: leads ? pulseLength(changes.metre) : ZERO,
       ...played,
+      ...(isData(full) && { recipe: { kind: "drill", version: 1, ...JSON.parse(JSON.stringify(full)) } }),
     }),
   };
 }
+
+// Rules, and exercises whose pattern is a function, are for programs: a recipe with them can't be stored.
+const isData = ({ rules = [], right }: FullDrillRecipe): boolean =>
+  rules.every((rule) => typeof rule === "string") &&
+  !(typeof right === "object" && typeof right.pattern === "function");
 
 const backingFor = (
   changes: Progression,
@@ -123,7 +129,8 @@ const titleOf = (
   { changes, chartKey, bars, hands }: FullDrillRecipe,
 ): string => {
   // A chart that was transposed is no longer what the recipe says.
-  const chart = chartKey === undefined ? changes : spans.map((span) => span.chord?.symbol ?? "N.C.").join(" ");
+  const written = typeof changes === "string" ? changes : changes.title;
+  const chart = chartKey === undefined ? written : spans.map((span) => span.chord?.symbol ?? "N.C.").join(" ");
   return `${name ?? chart.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}${inBars(bars)}${hands === "both" ? "" : `, ${hands} hand`}`;
 };
 

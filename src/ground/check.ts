@@ -161,8 +161,12 @@ const expectedBy = ({ type, message, expected, requirement, input }: v.BaseIssue
 };
 
 const hintFor = (issue: v.BaseIssue<unknown>): string | undefined => {
-  const choice = [issue, ...(issue.issues ?? [])].find(({ type }) => type === "picklist");
+  const choice = choiceIn(issue);
   return choice !== undefined && typeof issue.input === "string" && choice.expected !== null
     ? nearestName(issue.input, choice.expected.replace(/[()"]/g, "").split(" | "))
     : undefined;
 };
+
+// Of alternatives such as "an id, a row, or a list of them", the ids.
+const choiceIn = (issue: v.BaseIssue<unknown>): v.BaseIssue<unknown> | undefined =>
+  issue.type === "picklist" ? issue : issue.issues?.map(choiceIn).find((found) => found !== undefined);

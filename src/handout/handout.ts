@@ -13,7 +13,7 @@ import { musicXmlNoteId } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
 import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
-import { rightHandCatalogue } from "../recipe/index.ts";
+import { idOfRow, rightHandOf } from "../recipe/inner.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
@@ -164,8 +164,7 @@ const exerciseOf = (drill: Drill): string => {
   return capital(`${rightHand(drill).title.toLowerCase()}, ${how}`);
 };
 
-const rightHand = ({ line }: Drill): Pick<RightHandRow, "title" | "aim"> =>
-  rightHandCatalogue.find((row) => row.id === line.id) ?? { title: line.id, aim: "Play the line as it stands." };
+const rightHand = ({ recipe }: Drill): Pick<RightHandRow, "title" | "aim"> => rightHandOf(recipe.right);
 
 const detailsOf = (drill: Drill): string => {
   const { recipe, line, voiced, score } = drill;
@@ -173,7 +172,7 @@ const detailsOf = (drill: Drill): string => {
   const pattern = compingPattern(drill.comping);
   return (
     `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`}. ` +
-    `Left hand: ${[recipe.left].flat().join(" or ")} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`
+    `Left hand: ${[recipe.left].flat().map(idOfRow).join(" or ")} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`
   );
 };
 

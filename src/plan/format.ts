@@ -1,5 +1,6 @@
 import { formatPitch } from "../pitch/index.ts";
-import { parseDrillRecipe, rightHandCatalogue } from "../recipe/index.ts";
+import { parseDrillRecipe } from "../recipe/index.ts";
+import { idOfRow, rightHandOf } from "../recipe/inner.ts";
 import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
 
 /** The tonic and, where it is minor, the mode, in printed signs. */
@@ -15,8 +16,8 @@ const drillText = ({ recipe }: PracticeDrill): string => {
     changes,
     scale = recipe.key.endsWith("minor") ? "minor blues" : "major blues",
   } = parseDrillRecipe(recipe);
-  const title = rightHandCatalogue.find((row) => row.id === right)?.title;
-  return `${title}, ${scale}, ${values ?? `level ${level}`}; ${[left].flat().join(" or ")}, ${changes.replace(/\s+/g, " ").slice(0, 40)}`;
+  const { title } = rightHandOf(right);
+  return `${title}, ${scale}, ${values ?? `level ${level}`}; ${[left].flat().map(idOfRow).join(" or ")}, ${idOfRow(changes).replace(/\s+/g, " ").slice(0, 40)}`;
 };
 
 /** An item in plain words, without its minutes. */

@@ -1,28 +1,37 @@
 import * as v from "valibot";
-import type { BackingId } from "../backing/index.ts";
+import type { BackingId, BackingRow } from "../backing/index.ts";
 import { backingCatalogue, makeBacking } from "../backing/index.ts";
-import { backingRow } from "../backing/inner.ts";
-import type { CompingId } from "../comping/index.ts";
+import { backingRow, backingRowSchema } from "../backing/inner.ts";
+import type { CompingRow, PickupRow } from "../comping/index.ts";
 import { compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "../comping/index.ts";
+import { compingRowSchema, pickupRowSchema } from "../comping/inner.ts";
 import { DEFAULT_SEED, MOST_SEED } from "../ground/chance.ts";
-import { exerciseCatalogue } from "../line/index.ts";
+import { shapeOf } from "../ground/check.ts";
+import type { ExerciseRow, PhraseRuleRow } from "../line/index.ts";
+import { exerciseCatalogue, phraseRuleCatalogue } from "../line/index.ts";
+import { exerciseRowSchema, phraseRuleRowSchema } from "../line/inner.ts";
 import { parseKey } from "../pitch/index.ts";
-import type { Progression } from "../progression/index.ts";
+import type { Progression, ProgressionRow } from "../progression/index.ts";
 import { parseProgression, transposeProgression } from "../progression/index.ts";
+import { progressionRowSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
-import { parseScale } from "../scale/index.ts";
+import { parseScale, scale } from "../scale/index.ts";
+import { scaleRowSchema } from "../scale/inner.ts";
+import type { FeelRow } from "../swing/index.ts";
 import { feelFor } from "../swing/index.ts";
+import { isFeelRow } from "../swing/inner.ts";
 import type { Metre } from "../time/index.ts";
 import { beats, formatMetre, isCompound, parseMetre } from "../time/index.ts";
-import type { VoicingStyle } from "../voicing/index.ts";
+import type { VoicingRow, VoicingStyle } from "../voicing/index.ts";
 import { voicingsFor } from "../voicing/index.ts";
-import { STYLES } from "../voicing/inner.ts";
+import { voicingStylesSchema } from "../voicing/inner.ts";
 import type { Clash, Given } from "./field.ts";
 import {
   answerOf,
   documentFields,
   field,
   idOf,
+  idOrRow,
   listOf,
   plainDocument,
   readBy,
@@ -32,16 +41,24 @@ import {
   whole,
 } from "./field.ts";
 import { readDocument } from "./read.ts";
+import type { RightHandId } from "./right-hand.ts";
 import { rightHandCatalogue } from "./right-hand.ts";
 
-const voicingStyle = v.picklist(STYLES);
+// Rows as they are typed for users; a schema of a row says the same.
+const voicings: v.GenericSchema<LeftHand | readonly LeftHand[]> = voicingStylesSchema;
+const progressionRow: v.GenericSchema<ProgressionRow> = progressionRowSchema;
+const compingRow: v.GenericSchema<CompingRow> = compingRowSchema;
+const pickupRow: v.GenericSchema<PickupRow> = pickupRowSchema;
+const exerciseRow: v.GenericSchema<ExerciseRow> = exerciseRowSchema;
+const phraseRule: v.GenericSchema<PhraseRuleRow> = phraseRuleRowSchema;
+const feelRow = shapeOf(isFeelRow, "a row with id, title, source and a feel");
 
 /** Fields that the drills of a packet share; each has its place in a drill too. */
 export const sharedFields = {
   changes: field(
-    readBy(parseProgression),
+    v.union([readBy(parseProgression), progressionRow]),
     "Changes",
-    "A named progression, Roman numerals, or a chart of chord symbols, which stays as written unless chartKey is given (turnaround, in minor minor-turnaround, unless given).",
+    "A named progression, or a row of one's own, Roman numerals, or a chart of chord symbols, which stays as written unless chartKey is given (turnaround, in minor minor-turnaround, unless given).",
   ),
   chartKey: field(
     readBy(parseKey, 40),
@@ -55,9 +72,9 @@ export const sharedFields = {
     "The metre of a chart or of numerals, such as 3/4 (unless given, 4/4, or that of a named progression).",
   ),
   left: field(
-    v.union([voicingStyle, listOf(voicingStyle, 10)]),
+    voicings,
     "Left hand",
-    "Style of the left hand's voicings, or several in order of preference: a chord that the first has no form for takes the next. Shells have two notes where they are held, so that one hand reaches them; of voicings for two hands the left hand's notes are played.",
+    "Style of the left hand's voicings, a voicing of one's own as a row, or several in order of preference: a chord that the first has no form for takes the next. Shells have two notes where they are held, so that one hand reaches them; of voicings for two hands the left hand's notes are played.",
     { argument: "styles" },
   ),
   span: field(
@@ -67,15 +84,15 @@ export const sharedFields = {
     { argument: "semitones" },
   ),
   comping: field(
-    idOf(compingCatalogue),
+    idOrRow(compingCatalogue, compingRow),
     "Comping",
-    "Pattern of the left hand (unless given, root then chord for shells, held chords for the rest).",
+    "Pattern of the left hand, or a row of one's own (unless given, root then chord for shells, held chords for the rest).",
     { argument: "pattern" },
   ),
   pickup: field(
-    v.union([v.boolean(), idOf(pickupCatalogue)]),
+    v.union([v.boolean(), idOf(pickupCatalogue), pickupRow]),
     "Pickup",
-    "Pickups in the left hand: a pattern of them, or true for 5th, then root.",
+    "Pickups in the left hand: a pattern of them, a row of one's own, or true for 5th, then root.",
   ),
   lowBass: field(v.boolean(), "Low bass", "Bass roots an octave lower, E1 to E♭2."),
   colour: field(
@@ -89,9 +106,15 @@ export const sharedFields = {
     "What the left hand keeps small: motion alone, smooth, or as a pianist plays, with register, a singing top line, contrary motion and variety.",
   ),
   scale: field(
-    readBy((text) => parseScale(`C ${text}`), 80),
+    v.union([readBy((text) => parseScale(`C ${text}`), 80), scaleRowSchema]),
     "Scale",
-    'Scale of the right hand, without its tonic, such as "minor blues" (major blues in major, minor blues in minor, unless given).',
+    'Scale of the right hand, without its tonic, such as "minor blues", or a row of one\'s own (major blues in major, minor blues in minor, unless given).',
+  ),
+  rules: field(
+    listOf(v.union([idOf(phraseRuleCatalogue), phraseRule]), 40),
+    "Rules",
+    "Rules of phrasing that the right hand's line is held to, by id or as rows of one's own (which hold a function: programs only). Of an improvised line's seed and the 15 after it, the first that breaks them least is taken; what stays broken is told.",
+    { argument: "rules" },
   ),
   values: field(
     v.picklist(["eighths", "triplets"]),
@@ -111,14 +134,14 @@ export const sharedFields = {
     { argument: "bpm" },
   ),
   feel: field(
-    readBy((text) => feelFor(text, 100, "4/4"), 80),
+    v.union([readBy((text) => feelFor(text, 100, "4/4"), 80), feelRow]),
     "Feel",
-    "A swing ratio such as 2:1, a named feel, or swing, late swing or ballad, which follow the tempo (swing unless given, ballad in a ballad; straight where the band plays even eighths, and in compound metres always).",
+    "A swing ratio such as 2:1, a named feel, a row of one's own, or swing, late swing or ballad, which follow the tempo (swing unless given, ballad in a ballad; straight where the band plays even eighths, and in compound metres always).",
   ),
   backing: field(
-    v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]),
+    v.union([v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]), backingRowSchema]),
     "Backing",
-    "Bass and drums to play along with, or none (swing, or the first style with a bar of the metre, unless given).",
+    "Bass and drums to play along with, as a style or a row of one's own, or none (swing, or the first style with a bar of the metre, unless given).",
     { argument: "style" },
   ),
   seed: field(
@@ -140,9 +163,9 @@ export const sharedFields = {
 
 /** What the right hand of a drill plays. */
 export const rightField = field(
-  idOf(rightHandCatalogue),
+  idOrRow(rightHandCatalogue, exerciseRow),
   "Right hand",
-  "Exercise of the right hand, or improvised for a generated line of phrases over the chords.",
+  "Exercise of the right hand, or a row of one's own, or improvised for a generated line of phrases over the chords.",
   { argument: "exercise" },
 );
 
@@ -180,6 +203,7 @@ export const drillFields = {
     ),
   ),
   scale: v.optional(sharedFields.scale),
+  rules: v.optional(sharedFields.rules),
   values: v.optional(sharedFields.values),
   octaves: v.optional(sharedFields.octaves),
   hands: v.optional(
@@ -214,20 +238,29 @@ const levelIsForLines = rule<DrillDocument>(
       : [
           {
             field: "level",
-            expected: `no level beside the exercise ${right}, which has its own: levels are for "improvised"`,
+            expected: `no level beside the exercise ${idOfRow(right)}, which has its own: levels are for "improvised"`,
           },
         ],
   { if: { required: ["level"] }, then: { properties: { right: { const: "improvised" } }, required: ["right"] } },
 );
 
+const leastOctaves = (right: RightHandId | ExerciseRow): 1 | 2 =>
+  typeof right === "object"
+    ? right.leastOctaves
+    : (exerciseCatalogue.find(({ id }) => id === right)?.leastOctaves ?? 1);
+
+/** The id of what may be a row. */
+export const idOfRow = (given: string | { readonly id: string }): string =>
+  typeof given === "string" ? given : given.id;
+
 const wideExercises = exerciseCatalogue.filter(({ leastOctaves }) => leastOctaves > 1).map(({ id }) => id);
 
 const octavesSuffice = rule<DrillDocument>(
   ({ octaves, right }) => {
-    const least = exerciseCatalogue.find(({ id }) => id === right)?.leastOctaves ?? 1;
+    const least = leastOctaves(right);
     return octaves === undefined || octaves >= least
       ? []
-      : [{ field: "octaves", expected: `at least ${least} octaves for ${right}` }];
+      : [{ field: "octaves", expected: `at least ${least} octaves for ${idOfRow(right)}` }];
   },
   {
     if: { properties: { right: { enum: wideExercises } }, required: ["right"] },
@@ -302,19 +335,18 @@ const compingClashes = (
   const { hits, others = [] } = compingPattern(comping);
   const early = [hits, ...others.map((bar) => bar.hits)].flat().some(({ at }) => beats(at).num < 0);
   return early && pickup !== false
-    ? [{ field: "pickup", expected: `no pickup beside ${comping}, which strikes its chords before the beat` }]
+    ? [{ field: "pickup", expected: `no pickup beside ${idOfRow(comping)}, which strikes its chords before the beat` }]
     : [];
 };
 
 const backingClashes = ({ metre }: Progression, { backing }: DrillDocument): readonly Clash<DrillDocument>[] => {
   if (backing === undefined || backing === "none") return [];
-  const styles = backingIn(metre);
-  return styles.includes(backing)
+  return canPlay(backing, metre)
     ? []
     : [
         {
           field: "backing",
-          expected: `bass and drums with a bar of ${formatMetre(metre)}: ${[...styles, "none"].join(", ")}`,
+          expected: `bass and drums with a bar of ${formatMetre(metre)}: ${[...backingIn(metre), "none"].join(", ")}`,
         },
       ];
 };
@@ -341,9 +373,9 @@ export type DrillRecipe = Given<v.InferInput<typeof drillObject>>;
 
 /** A drill recipe with every default filled in; what depends on other fields may stay open. */
 export type FullDrillRecipe = Given<Omit<v.InferOutput<typeof drillObject>, "$schema" | "kind" | "version">> & {
-  readonly changes: string;
-  readonly feel: string;
-  readonly backing: BackingId | "none";
+  readonly changes: string | ProgressionRow;
+  readonly feel: string | FeelRow;
+  readonly backing: BackingId | BackingRow | "none";
 };
 
 /**
@@ -371,21 +403,21 @@ export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
     backing,
   };
   if (read.right === "improvised") return { ...read, level: read.level ?? 3 };
-  const least = exerciseCatalogue.find(({ id }) => id === read.right)?.leastOctaves ?? 1;
-  return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? least };
+  return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? leastOctaves(read.right) };
 }
 
 // Swung sixteenths in a ballad: common practice, no source.
-const feelOf = (backing: BackingId | "none", metre: Metre): string => {
+const feelOf = (backing: BackingId | BackingRow | "none", metre: Metre): string => {
   const straight = isCompound(metre) || (backing !== "none" && backingRow(backing).eighths === "even");
   return straight ? "straight" : backing === "ballad" ? "ballad" : "swing";
 };
 
 /** The styles of bass and drums that have a bar of a metre, in the order of the catalogue. */
 const backingIn = (metre: Metre): readonly BackingId[] =>
-  backingCatalogue
-    .filter(({ id }) => refusedBy(() => makeBacking(oneBar(metre), { style: id })) === undefined)
-    .map(({ id }) => id);
+  backingCatalogue.filter(({ id }) => canPlay(id, metre)).map(({ id }) => id);
+
+const canPlay = (style: BackingId | BackingRow, metre: Metre): boolean =>
+  refusedBy(() => makeBacking(oneBar(metre), { style })) === undefined;
 
 const oneBar = (metre: Metre): Progression => parseProgression("C", { metre });
 
@@ -405,16 +437,20 @@ export const changesOf = ({
 };
 
 /** The scale of a drill's right hand. */
-export const scaleOf = ({ key }: Progression, { scale }: Pick<FullDrillRecipe, "scale">): Scale =>
-  parseScale(`${key.tonic} ${scale ?? (key.mode === "minor" ? "minor blues" : "major blues")}`);
+export const scaleOf = ({ key }: Progression, { scale: given }: Pick<FullDrillRecipe, "scale">): Scale =>
+  typeof given === "object"
+    ? scale(key.tonic, given)
+    : parseScale(`${key.tonic} ${given ?? (key.mode === "minor" ? "minor blues" : "major blues")}`);
 
 /** The pattern of a drill's left hand. */
-export const compingOf = ({ left, comping }: Pick<FullDrillRecipe, "left" | "comping">): CompingId =>
-  comping ?? ([left].flat()[0] === "shell" ? "root-then-chord" : "held");
+export const compingOf = ({ left, comping }: Pick<FullDrillRecipe, "left" | "comping">): CompingRow =>
+  compingPattern(comping ?? ([left].flat()[0] === "shell" ? "root-then-chord" : "held"));
 
-/** The styles that a drill asks for; of shells that are held, the one that a hand reaches: the root with the 3rd or the 7th. */
-export const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly VoicingStyle[] => {
-  const held = compingPattern(compingOf(recipe)).hits.some((hit) => hit.play === "all");
+type LeftHand = VoicingStyle | VoicingRow;
+
+// Of shells that are held, the one that a hand reaches: the root with the 3rd or the 7th.
+const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly LeftHand[] => {
+  const held = compingOf(recipe).hits.some((hit) => hit.play === "all");
   return [recipe.left].flat().map((style) => (style === "shell" && held ? "two-note-shell" : style));
 };
 
@@ -422,7 +458,7 @@ export const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping">): 
 const LAST_RESORT = ["close", "two-note-shell"] as const satisfies readonly VoicingStyle[];
 
 /** The styles of a drill's left hand in order of preference: those asked for, then what has a form for most chords. */
-export const stylesOf = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly VoicingStyle[] => [
+export const stylesOf = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly LeftHand[] => [
   ...new Set([...askedStyles(recipe), ...LAST_RESORT]),
 ];
 

@@ -1,5 +1,6 @@
 import * as v from "valibot";
 import { check } from "../ground/check.ts";
+import { isMusicError } from "../ground/errors.ts";
 import { drillFields, parseDrillRecipe } from "./drill.ts";
 import { packetFields, parsePacketRecipe } from "./packet.ts";
 import { parsePlanRecipe, planFields } from "./plan.ts";
@@ -20,14 +21,28 @@ const DOCUMENTS = {
   plan: { read: parsePlanRecipe, fields: planFields },
 } as const;
 
-// What is as it is by itself is left out, so that a field that recipes get one day changes no name.
-const withoutDefaults = (recipe: object, fields: v.ObjectEntries): object =>
-  Object.fromEntries(
-    Object.entries(recipe).filter(([name, value]) => {
-      const field = Object.hasOwn(fields, name) ? fields[name] : undefined;
-      return field === undefined || canonicalJson(v.getDefault(field)) !== canonicalJson(value);
-    }),
-  );
+// What is as it would be by itself is left out, so that a field that recipes get one day, or a better default, changes no name.
+const withoutDefaults = (recipe: object, read: (recipe: object) => object, fields: v.ObjectEntries): object => {
+  const whole = canonicalJson(recipe);
+  let least: Readonly<Record<string, unknown>> = { ...recipe };
+  for (const [name, field] of Object.entries(fields)) {
+    if (field.type !== "optional" || !Object.hasOwn(least, name)) continue;
+    const { [name]: value, ...rest } = least;
+    const fixed = v.getDefault(field);
+    const same = fixed === undefined ? reads(rest, read) === whole : canonicalJson(fixed) === canonicalJson(value);
+    if (same) least = rest;
+  }
+  return least;
+};
+
+const reads = (recipe: object, read: (recipe: object) => object): string | undefined => {
+  try {
+    return canonicalJson(read(recipe));
+  } catch (error) {
+    if (isMusicError(error)) return undefined;
+    throw error;
+  }
+};
 
 const OFFSET = 0xcbf29ce484222325n;
 const PRIME = 0x100000001b3n;
@@ -57,7 +72,7 @@ const kindShape = /* @__PURE__ */ v.picklist(["drill", "packet", "plan"]);
 export function recipeHash(kind: "drill" | "packet" | "plan", recipe: object): string {
   check(kindShape, kind, "recipe/argument");
   const { read, fields } = DOCUMENTS[kind];
-  const text = canonicalJson(withoutDefaults(read(recipe), fields));
+  const text = canonicalJson(withoutDefaults(read(recipe), read, fields));
   let hash = OFFSET;
   for (const byte of new TextEncoder().encode(text)) hash = ((hash ^ BigInt(byte)) * PRIME) & MASK;
   // FNV alone carries a difference upwards only; one more round spreads it over all bits (the finalizer of MurmurHash3).

@@ -1,5 +1,16 @@
 /** What other folders of this library use beside the index. */
-export { changesOf, compingOf, drillRecipeSchema, MOST_BARS, MOST_CHORDS, scaleOf, spanOf, stylesOf } from "./drill.ts";
+
+export {
+  changesOf,
+  compingOf,
+  drillRecipeSchema,
+  idOfRow,
+  MOST_BARS,
+  MOST_CHORDS,
+  scaleOf,
+  spanOf,
+  stylesOf,
+} from "./drill.ts";
 export { documentFields, field, idOf, listOf, plainDocument, readBy, whole } from "./field.ts";
 export type { Flag } from "./flags.ts";
 export { flagsOf } from "./flags.ts";
@@ -7,3 +18,4 @@ export { canonicalJson } from "./identity.ts";
 export { modeOf, packetRecipeSchema } from "./packet.ts";
 export { planRecipeSchema } from "./plan.ts";
 export { readDocument } from "./read.ts";
+export { rightHandOf } from "./right-hand.ts";

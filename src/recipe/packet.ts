@@ -1,6 +1,7 @@
 import * as v from "valibot";
 import type { KeyMode } from "../pitch/index.ts";
 import { parseKey } from "../pitch/index.ts";
+import type { ProgressionRow } from "../progression/index.ts";
 import { parseProgression } from "../progression/index.ts";
 import { sharedFields } from "./drill.ts";
 import type { Clash, Given } from "./field.ts";
@@ -75,7 +76,7 @@ const packetObject = v.strictObject({ ...documentFields("packet"), ...packetFiel
 type PacketDocument = v.InferOutput<typeof packetObject>;
 
 /** Whether changes are in major or minor, as their last chord or their own key tells. */
-export const modeOf = (changes: string, chartKey: string | undefined): KeyMode =>
+export const modeOf = (changes: string | ProgressionRow, chartKey: string | undefined): KeyMode =>
   parseProgression(changes, chartKey === undefined ? {} : { key: chartKey }).key.mode;
 
 const keysAndModeFit = rule<PacketDocument>(({ changes, chartKey, mode, keys }): readonly Clash<PacketDocument>[] => {

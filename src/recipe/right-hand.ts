@@ -1,4 +1,4 @@
-import type { ExerciseId } from "../line/index.ts";
+import type { ExerciseId, ExerciseRow } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
 
 /** What the right hand of a drill can play. */
@@ -34,3 +34,10 @@ export const rightHandCatalogue: readonly RightHandRow[] = [
     source: "common practice, no source",
   },
 ];
+
+/** What the right hand of a drill plays, in words. */
+export const rightHandOf = (right: RightHandId | ExerciseRow): Pick<RightHandRow, "title" | "aim"> => {
+  if (typeof right === "object") return right;
+  const { title, aim } = rightHandCatalogue.find(({ id }) => id === right) ?? { title: right, aim: "" };
+  return { title, aim };
+};

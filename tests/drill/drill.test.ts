@@ -189,3 +189,32 @@ describe("drill", () => {
     );
   });
 });
+
+describe("what a drill keeps of its recipe", () => {
+  it("law: a stored score makes the same drill again from the recipe that it records", () => {
+    for (const recipe of [
+      { key: "Eb" },
+      { key: "C minor", left: ["rootless", "shell"], bars: [2, 3], hands: "left", repeats: 2 },
+      { key: "F", right: "improvised", seed: 9, level: 2, metre: "3/4", changes: "Fmaj7 | Gm7 | C7" },
+    ] as const) {
+      const { score } = makeDrill(recipe);
+      const stored = scoreFromJson(JSON.parse(JSON.stringify(scoreToJson(score))));
+      expect(stored.recipe).toMatchObject({ kind: "drill", version: 1, key: recipe.key });
+      expect(makeDrill(parseDrillRecipe(stored.recipe)).score).toEqual(score);
+    }
+  });
+
+  it("bars and hands: those bars of the same drill, one hand with bass and drums, as often as asked", () => {
+    const whole = makeDrill({ key: "C" }).score;
+    const part = makeDrill({ key: "C", bars: [3, 4], hands: "left", repeats: 2 }).score;
+    expect([part.bars, part.right, part.title]).toEqual([4, [], "Turnaround in C, bars 3–4, left hand"]);
+    const third = whole.left.filter(({ at }) => compareBeats(at, beats(8)) >= 0 && compareBeats(at, beats(16)) < 0);
+    expect(part.left.slice(0, third.length).map(names)).toEqual(third.map(names));
+    expect(part.left.map(names)).toEqual([...third, ...third].map(names));
+    expect(part.chords.map(({ chord }) => chord?.symbol)).toEqual(["Dm7", "G7", "Dm7", "G7"]);
+    expect(part.bass?.length).toBeGreaterThan(0);
+    expect(() => makeDrill({ key: "C", bars: [3, 99] })).toThrowError(
+      expect.objectContaining({ code: "drill/bars", reason: "cannot-be-done" }),
+    );
+  });
+});

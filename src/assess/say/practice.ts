@@ -7,8 +7,6 @@ export interface PracticeRecipe {
   readonly key: string;
   /** Quarter notes a minute. */
   readonly tempo?: number;
-  /** A ratio such as `"2:1"`; `"1:1"` is straight. */
-  readonly feel?: string;
   /** How many times the whole is played. */
   readonly repeats?: number;
   readonly [field: string]: unknown;

@@ -6,8 +6,8 @@ import type { PacketEntry } from "../../handout/index.ts";
 import { bookPage, packetPage } from "../../handout/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import type { LevelId, LevelRow, PacketRecipe } from "../../recipe/index.ts";
-import { levelCatalogue, parsePacketRecipe, rightHandCatalogue } from "../../recipe/index.ts";
-import { packetRecipeSchema } from "../../recipe/inner.ts";
+import { levelCatalogue, parsePacketRecipe } from "../../recipe/index.ts";
+import { packetRecipeSchema, rightHandOf } from "../../recipe/inner.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import type { DrillFile } from "../drill-files.ts";
@@ -154,7 +154,7 @@ const bookFiles = (
 };
 
 const aimOf = (drill: Drill | undefined): string | undefined =>
-  rightHandCatalogue.find((row) => row.id === drill?.recipe.right)?.aim;
+  drill === undefined ? undefined : rightHandOf(drill.recipe.right).aim;
 
 // What is there and right is kept, so that a packet can be taken up again; what is there and differs is refused.
 const keepOrWrite = (
@@ -178,6 +178,4 @@ const levelTitle = (level: LevelId | LevelRow): string => {
   return `${levelName(level)}: ${row?.title ?? ""}`;
 };
 const exerciseTitle = ({ recipe }: Drill): string =>
-  [rightHandCatalogue.find((row) => row.id === recipe.right)?.title ?? recipe.right, recipe.values]
-    .filter((part) => part !== undefined)
-    .join(", ");
+  [rightHandOf(recipe.right).title, recipe.values].filter((part) => part !== undefined).join(", ");
