@@ -84,10 +84,10 @@ const lickShape = /* @__PURE__ */ v.union([
  * import { exerciseLine, pitchName } from "hands-together";
  * import { lickRow } from "hands-together/line";
  *
- * const row = lickRow({ notes: "D4 F4 A4 C5 B4*2", chords: "Dm7*2 G7" }, { title: "Down to the third" });
+ * const row = lickRow({ notes: "D4 F4 A4 C5 B4*2", chords: "Dm7*2 G7*2" }, { title: "Down to the third" });
  * row.id; // => "down-to-the-third"
- * const { events } = exerciseLine(row, { scale: "Bb major", progression: "Cm7*2 F7 | Dm7*2 G7" });
- * events.map(({ pitches }) => pitches.map(pitchName).join()); // => ["C4", "Eb4", "G4", "Bb4", "A4", "D4", "F4", "A4", "C5", "B4"]
+ * const { events } = exerciseLine(row, { scale: "Bb major", progression: "Cm7*2 F7*2 | Dm7*2 G7*2" });
+ * events.map(({ pitches }) => pitches.map(pitchName).join()); // => ["C5", "Eb5", "G5", "Bb5", "A5", "D5", "F5", "A5", "C6", "B5"]
  * ```
  */
 export function lickRow(lick: Chart | LickNotes, options: LickOptions = {}): ExerciseRow {
