@@ -1,4 +1,4 @@
-import { readFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import type { Chord } from "../src/chord/index.ts";
 import { parseChord } from "../src/chord/index.ts";
 import { analyseHarmony } from "../src/harmony/index.ts";
@@ -6,7 +6,7 @@ import { pitch, pitchClassOf } from "../src/pitch/index.ts";
 import type { VoicedProgression, VoiceProgressionOptions } from "../src/voice-leading/index.ts";
 import { voiceProgression } from "../src/voice-leading/index.ts";
 
-// What voicings do on real charts, plain and in context: `npx tsx bench/harmony-figures.ts CHARTS.json` prints the table of docs/harmony.md.
+// What voicings do on real charts, plain and in context: `npx tsx bench/harmony-figures.ts CHARTS.json` renews the table of docs/harmony.md.
 
 interface ChartRow {
   readonly chords: readonly (readonly [number, number, string | null, string | null, string | null, string])[];
@@ -97,5 +97,13 @@ const named = (chord: Chord): boolean =>
 const weights = process.argv[3] === undefined ? "pianist" : JSON.parse(process.argv[3]);
 const before = new Map(measure({}));
 const after = measure({ colour: "in-context", aims: weights });
-console.log(`| on ${texts.length} charts | as written, smoothest | in context, as a pianist plays |\n|---|---|---|`);
-for (const [name, figure] of after) console.log(`| ${name} | ${before.get(name) ?? "none"} | ${figure} |`);
+const rows = [...after].map(([name, figure]) => `| ${name} | ${before.get(name) ?? "none"} | ${figure} |`);
+const table = [
+  `| on ${texts.length} charts | as written, smoothest | in context, as a pianist plays |`,
+  "|---|---|---|",
+  ...rows,
+].join("\n");
+console.log(table);
+const page = "docs/harmony.md";
+const text = readFileSync(page, "utf8");
+writeFileSync(page, text.replace(/(<!-- figures -->\n)[\s\S]*?(\n<!-- end -->)/, `$1${table}$2`));

@@ -106,6 +106,21 @@ const judge = (weights: Weights, on: readonly Example[]): string => {
   return `${share(right)} of ${all} chords agree in key, ${share(tonic)} in its tonic`;
 };
 
+/** Where readings differ, by kind of chord, its degree as annotated and as read here; the most frequent first. */
+const kinds = (weights: Weights, on: readonly Example[]): readonly string[] => {
+  const counts = new Map<string, number>();
+  for (const { units, keys } of on) {
+    for (const [i, key] of readKeys(units, weights).keys.entries()) {
+      const [unit, annotated] = [units[i], keys[i] ?? 0];
+      if (unit === undefined || key === annotated) continue;
+      const degree = (k: number): string => `${(unit.root - (k % 12) + 12) % 12} ${k < 12 ? "major" : "minor"}`;
+      const kind = `  ${unit.family} annotated on ${degree(annotated)}, read on ${degree(key)}`;
+      counts.set(kind, (counts.get(kind) ?? 0) + 1);
+    }
+  }
+  return [...counts].sort((a, b) => b[1] - a[1]).map(([kind, count]) => `${kind}: ${count}`);
+};
+
 // Charts of one tune go to one half: those that share three quarters of their steps from chord to chord, in whatever key.
 const stepsOf = ({ units }: Example): ReadonlySet<string> =>
   new Set(
@@ -133,6 +148,7 @@ for (const [learnt, kept] of [halves, [halves[1], halves[0]]] as const) {
   const weights = learn(learnt);
   console.log(`learnt on ${learnt.length} charts: ${judge(weights, learnt)}`);
   console.log(`kept aside, ${kept.length} charts: ${judge(weights, kept)}`);
+  console.log(kinds(weights, kept).slice(0, 8).join("\n"));
 }
 
 const shipped = learn(usable);
