@@ -68,10 +68,11 @@ const isKey = (value: unknown): value is Key =>
 const isMetre = (value: unknown): value is Metre =>
   isRecord(value) &&
   value.kind === "metre" &&
+  typeof value.count === "number" &&
   Number.isInteger(value.count) &&
-  Number(value.count) >= 1 &&
-  Number(value.count) <= 32 &&
-  [2, 4, 8, 16].includes(Number(value.unit));
+  value.count >= 1 &&
+  value.count <= 32 &&
+  [2, 4, 8, 16].some((unit) => unit === value.unit);
 
 const listOf = <T>(
   one: (value: unknown) => value is T,
