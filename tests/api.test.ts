@@ -153,7 +153,7 @@ describe("public names", () => {
     expect(stems.filter((stem) => !names.has(`${stem}Row`))).toEqual([]);
     expect(
       [...names]
-        .filter((name) => /Row$/.test(name))
+        .filter((name) => /^[A-Z]\w*Row$/.test(name))
         .map((name) => name.slice(0, -3))
         .sort(),
     ).toEqual([...stems].sort());

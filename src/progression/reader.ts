@@ -809,6 +809,9 @@ class ChartReader {
     let room = pulsesIn(this.#metre());
     let left = room;
     const made: Token[] = [];
+    const starred =
+      tokens.some((token) => token.kind === "word" && token.beats !== undefined) &&
+      tokens.every((token) => token.kind !== "strokes" && (token.kind !== "word" || token.more === 0));
     const take = (at: number, length: Beats): void => {
       left = subtractBeats(left, length);
       if (left.num > 0) return;
@@ -825,7 +828,9 @@ class ChartReader {
       let strokes = token.more;
       for (let next = tokens[i + 1], k = i + 1; next?.kind === "strokes" || next?.kind === "line"; next = tokens[++k])
         if (next.kind === "strokes") strokes += next.count;
-      let rest = token.beats === undefined ? beats(1 + strokes) : this.#beatsOf(token.beats, token.at);
+      // Beside chords with beats, one without lasts to the end of its bar.
+      const open = starred ? left : beats(1 + strokes);
+      let rest = token.beats === undefined ? open : this.#beatsOf(token.beats, token.at);
       const part = compareBeats(rest, left) < 0 ? rest : left;
       made.push({ ...token, beats: formatBeats(part), more: 0 });
       take(token.at, part);

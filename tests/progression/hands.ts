@@ -63,6 +63,8 @@ export const HANDS: readonly HandCase[] = [
   c("Dm7*3 G7 | C", "Dm7 G7@4 | C"),
   c("Dm7*3/2 G7*5/2 | C", "Dm7 G7@5/2 | C"),
   c("Dm7*2 G7*2 Cmaj7*4", "Dm7 G7@3 | Cmaj7", { told: ["bars counted from the beats"] }),
+  c("Dm7*2 G7", "Dm7 G7@3"),
+  c("Dm7*3 G7 Cmaj7", "Dm7 G7@4 | Cmaj7", { told: ["bars counted from the beats"] }),
   c("Dm7*8 G7*4", "Dm7 | Dm7 | G7"),
   // Strokes as beats.
   c("Dm7 / / / | G7 / / / | C / / /", "Dm7 | G7 | C"),
