@@ -3,7 +3,7 @@ import type { NoteEvent } from "../event/index.ts";
 import { DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
-import { progressionOf } from "../progression/inner.ts";
+import { inOneMetre, progressionOf } from "../progression/inner.ts";
 import type { DrumEvent } from "../score/index.ts";
 import { addBeats, barStart } from "../time/index.ts";
 import type { BassOptions, BassReason } from "./bass.ts";
@@ -82,7 +82,7 @@ const chorusesSchema = /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValu
  * ```
  */
 export function makeBacking(progression: Progression | ProgressionRow | string, options: BackingOptions = {}): Backing {
-  const form = progressionOf(progression);
+  const form = inOneMetre(progressionOf(progression));
   check(optionsSchema, options, "backing/argument");
   const row = backingRow(options.style ?? "swing");
   const { seed = DEFAULT_SEED, range, loop, ending, choruses = 1, without } = options;

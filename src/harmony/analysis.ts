@@ -4,9 +4,9 @@ import type { TimeSpan } from "../event/index.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
 import { fifthsOf, parseKey, pitchClassOf } from "../pitch/index.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
-import { progressionOf } from "../progression/inner.ts";
+import { placeIn, progressionOf } from "../progression/inner.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, barPosition, beatsToNumber, compareBeats } from "../time/index.ts";
+import { addBeats, beatsToNumber, compareBeats } from "../time/index.ts";
 import type { ColourId } from "./colours.ts";
 import { colourIdOf } from "./colours.ts";
 import type { Family } from "./family.ts";
@@ -137,7 +137,7 @@ export function analyseHarmony(progression: string | Progression | ProgressionRo
 
 /** As {@link analyseHarmony}, of what has been checked. */
 export const analysisOf = (progression: Progression): HarmonicAnalysis => {
-  const { key: home, metre, sections } = progression;
+  const { key: home, sections } = progression;
   const sounding = progression.chords.flatMap((span): Sounding[] =>
     span.chord === undefined ? [] : [{ ...span, chord: span.chord }],
   );
@@ -160,7 +160,7 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
     const [before, after] = [read[i - 1], groups[i + 1]];
     const numeral = numeralIn(group.key, group.chord, group.family);
     const inHome = homeOf(group, what, [after, groups[i + 2]], home);
-    const endsSection = ends.includes(barPosition(group.end, metre).bar);
+    const endsSection = ends.includes(placeIn(progression, group.end).bar);
     const cadence = cadenceAt(group, before, endsSection, home);
     const colour = colourIdOf({
       chord: group.chord,
@@ -177,7 +177,7 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
     for (const [j, at] of group.spans.entries()) {
       const span = sounding[at];
       if (span === undefined) continue;
-      const { bar, beat } = barPosition(span.at, metre);
+      const { bar, beat } = placeIn(progression, span.at);
       chords.push({
         at: span.at,
         duration: span.duration,

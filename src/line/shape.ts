@@ -5,7 +5,7 @@ import type { Key, Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
 import type { ChordSpan, ProgressionRow } from "../progression/index.ts";
 import { parseProgression } from "../progression/index.ts";
-import { chordSpanSchema } from "../progression/inner.ts";
+import { chordSpanSchema, inOneMetre } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
@@ -135,7 +135,7 @@ export type ChangesLike = (Changes & { readonly key?: Key | undefined }) | Progr
 
 /** Changes, or what is read as some: an id, numerals, a chart, or a row of one's own. */
 export const changesOf = (given: ChangesLike): Changes & { readonly key?: Key | undefined } => {
-  if (typeof given === "string" || isProgressionRow(given)) return parseProgression(given);
+  if (typeof given === "string" || isProgressionRow(given)) return inOneMetre(parseProgression(given));
   const changes: Changes & { readonly key?: Key | undefined } = given;
   checkOnce(changesSchema, given, "line/argument");
   check(barsSchema, changes.bars, "line/bars");

@@ -71,12 +71,11 @@ export const progressionCatalogue: readonly ProgressionRow[] = [
   row("backdoor", "Backdoor", 4, "iv | bVII7 | I | %"),
   row("minor-subdominant", "Major to minor subdominant", 4, "IV | iv6 | I | V7/ii"),
   row(
-    "major-to-relative-minor",
-    "ii–V–I in major, then in the relative minor",
+    "relative-minor-and-back",
+    "ii–V–i in the relative minor, then ii–V–I in major",
     8,
-    "ii | V | I | IV | iiø/vi | V7b9/vi | vi | %",
+    "iiø/vi | V7b9/vi | vi | % | ii | V | I | %",
   ),
-
   row("blues", "12-bar blues, basic", 12, "I7 | % | % | % | IV7 | % | I7 | % | V7 | IV7 | I7 | V7"),
   row(
     "blues-quick-change",
@@ -145,7 +144,12 @@ export const progressionCatalogue: readonly ProgressionRow[] = [
   ),
   row("descending-two-fives", "ii–V pairs falling by semitone", 4, "iii VI7 | biii bVI7 | ii V7 | I"),
   row("descending-two-fives-by-tone", "ii–V pairs falling by whole tone", 4, "iii VI7 | ii V7 | i7 IV7 | bVIImaj7"),
-  row("major-thirds", "Tonics falling by major thirds", 4, "I V7/bVI | bVImaj7 V7/III | IIImaj7 V7 | I"),
+  row(
+    "tonics-by-major-thirds",
+    "Tonics rising by major thirds, a ii–V before each",
+    8,
+    "I | ii/III V7/III | IIImaj7 | ii/bVI V7/bVI | bVImaj7 | ii V7 | I | %",
+  ),
   row("walk-up", "Walk-up through the raised fourth", 4, "I I7@3 | IV #ivo7 | I@5 VI7 | II7 V7"),
   row("tag-ending", "Tag ending", 8, "|: iii VI7 | ii V7 :|*3 I6 | %"),
 
@@ -153,7 +157,12 @@ export const progressionCatalogue: readonly ProgressionRow[] = [
   row("dominant-pedal", "Dominant pedal", 4, "ii@5 | V9 | ii@5 | V7b9"),
   row("dorian-vamp", "Two-chord minor vamp", 2, "i7 | IV7", "minor"),
   row("major-vamp", "Two-chord major vamp", 2, "I7 | bVIImaj7"),
-  row("suspended-vamp", "Two suspended chords", 4, "I9sus4 | % | bIII9sus4 | %"),
+  row(
+    "suspended-resolving",
+    "Suspended chords that resolve, by fourths",
+    4,
+    "V9sus4 V7 | I9sus4 I7 | IV9sus4 IV7 | I6",
+  ),
   row("montuno", "Two-bar montuno, major", 2, "I6 IV6 | V7 IV6"),
   row("minor-montuno", "Two-bar montuno, minor", 2, "i6 iv6 | V7b9 iv6", "minor"),
   row("minor-line", "Minor tonic with a falling inner line", 4, "im | imaj7 | i7 | i6", "minor"),

@@ -13,7 +13,7 @@ import { exerciseRowSchema, phraseRuleRowSchema } from "../line/inner.ts";
 import { parseKey } from "../pitch/index.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
 import { parseProgression, transposeProgression } from "../progression/index.ts";
-import { progressionRowSchema } from "../progression/inner.ts";
+import { inOneMetre, progressionRowSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale, scale } from "../scale/index.ts";
 import { scaleRowSchema } from "../scale/inner.ts";
@@ -431,9 +431,11 @@ export const changesOf = ({
   metre,
 }: Pick<DrillRecipe, "changes" | "key" | "chartKey" | "metre">): Progression => {
   const options = metre === undefined ? {} : { metre: parseMetre(metre) };
-  return chartKey === undefined
-    ? parseProgression(changes ?? usualChanges(key), { ...options, key })
-    : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key);
+  return inOneMetre(
+    chartKey === undefined
+      ? parseProgression(changes ?? usualChanges(key), { ...options, key })
+      : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key),
+  );
 };
 
 /** The scale of a drill's right hand. */

@@ -1,6 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { MusicError } from "../../src/ground/errors.ts";
 import { likelyKeys, parseChart, playChart } from "../../src/progression/index.ts";
+import { placeIn } from "../../src/progression/inner.ts";
+import { exerciseLine, makeBacking, makeDrill } from "../all.ts";
 import { HANDS, played, REFUSED } from "./hands.ts";
 
 const refusal = (run: () => unknown): MusicError => {
@@ -74,5 +76,33 @@ describe("likely keys", () => {
       if (keys.length > 0) expect(keys.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 1);
       expect([0, 24]).toContain(keys.length);
     }
+  });
+});
+
+describe("metres that change", () => {
+  const mixed = "C | [3/4] F | G | [4/4] Am F | C";
+
+  it("are played in their own lengths, and places are counted by them", () => {
+    const progression = playChart(mixed);
+    expect(progression.chords.map(({ at }) => at.num / at.den)).toEqual([0, 4, 7, 10, 12, 14]);
+    expect(
+      progression.chords.map(({ at }) => placeIn(progression, at)).map(({ bar, beat }) => [bar, beat.num]),
+    ).toEqual([
+      [1, 1],
+      [2, 1],
+      [3, 1],
+      [4, 1],
+      [4, 3],
+      [5, 1],
+    ]);
+  });
+
+  it("are refused by what counts bars by one metre", () => {
+    for (const make of [
+      () => makeDrill({ key: "C", changes: mixed }),
+      () => makeBacking(mixed),
+      () => exerciseLine("chord-tones", { scale: "C major", progression: mixed }),
+    ])
+      expect(refusal(make).message).toContain("one metre throughout");
   });
 });

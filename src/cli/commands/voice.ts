@@ -5,11 +5,13 @@ import { MusicError } from "../../ground/errors.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { ChordSpan, Progression } from "../../progression/index.ts";
 import { parseProgression } from "../../progression/index.ts";
-import { barPosition, formatBeats } from "../../time/index.ts";
+import { placeIn } from "../../progression/inner.ts";
+import { formatBeats, ZERO } from "../../time/index.ts";
 import type { VoicedProgression } from "../../voice-leading/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
 import { STYLES } from "../../voicing/inner.ts";
+import { CHANGES, changesText } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
@@ -38,10 +40,7 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
   program
     .command("voice")
     .description("the best voicings of a progression")
-    .argument(
-      "<changes>",
-      'a chart such as "Dm9 | G13 | Cmaj9", Roman numerals, or the id of a named progression; - reads one a line',
-    )
+    .argument("<changes>", `${CHANGES}; - reads one a line`)
     .option(
       "--style <styles>",
       `form of the voicings, or several in order of preference: ${STYLES.join(", ")}`,
@@ -71,7 +70,7 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (changes: string, { style, colour, aims, key, loop, span }: Options): Answer => {
-  const chart = parseProgression(changes, key === undefined ? {} : { key });
+  const chart = parseProgression(changesText(changes), key === undefined ? {} : { key });
   const sounding = chart.chords.filter(({ chord }) => chord !== undefined);
   if (sounding.length === 0)
     throw new MusicError({ code: "cli/voice", input: changes, expected: "at least one chord" });
@@ -136,7 +135,7 @@ const rows = (
   table([
     ["bar", "beat", "chord", "form", "notes", "degrees", "bass", "motion"],
     ...voicings.map((voicing, i) => {
-      const { bar, beat } = barPosition(sounding[i]?.at ?? 0, chart.metre);
+      const { bar, beat } = placeIn(chart, sounding[i]?.at ?? ZERO);
       const [bass, told] = [basses[i], voicing.bass !== undefined || voicing.chord.bass !== voicing.chord.root];
       return [
         String(bar),
