@@ -109,7 +109,10 @@ const engraved = (
     .replace(/^[\s\S]*?<svg /, `<svg style="--mm:${widthMm ?? mm}" aria-hidden="true" `)
     .replace(/^[^>]*>/, (open) => (font === "" ? open : `${open}<style>${font}</style>`))
     .replace(/\n\s*/g, "");
-  const { svg: clear, above, below } = clearOfStems(typeset(sized));
+  const moved = clearOfStems(typeset(sized));
+  const { svg: clear, above: lifted } = chordsClear(moved.svg);
+  const above = Math.max(moved.above, lifted);
+  const { below } = moved;
   const grown = taller(clear, above, below);
   const more = grown === clear ? 0 : ((above + below) / innerWidthOf(clear)) * (widthMm ?? mm);
   return { svg: grown, widthMm: widthMm ?? mm, heightMm: Math.round(((heightMm ?? mm) + more) * 100) / 100 };
@@ -236,6 +239,47 @@ const clearOfStems = (svg: string): { readonly svg: string; readonly above: numb
     return `${before}${foot}${after}`;
   });
   return { svg: set, above: over, below: under };
+};
+
+// How far an accidental reaches above its line, and a chord symbol above its own, in the engraver's units.
+const ACCIDENTAL = 330;
+const SYMBOL = 330;
+const MUSIC_SIGN = 220;
+
+/** Chord symbols stand in one line, over the highest finger or accidental below any of them. */
+const chordsClear = (svg: string): { readonly svg: string; readonly above: number } => {
+  const symbol = /(class="harm"[^>]*><text x="([-\d.]+)" y=")([-\d.]+)("[\s\S]*?)<\/text>/g;
+  const marks = [
+    ...[...svg.matchAll(/class="fing"[^>]*><text x="([-\d.]+)" y="([-\d.]+)"[\s\S]*?font-size="([1-9][\d.]*)px/g)].map(
+      ([, x, y, size]) => ({
+        x: Number(x),
+        top: Number(y) - Number(size) * FIGURE,
+        foot: Number(y),
+      }),
+    ),
+    ...[...svg.matchAll(/class="accid"[^>]*><use[^>]*translate\(([-\d.]+), ([-\d.]+)\)/g)].map(([, x, y]) => ({
+      x: Number(x) + BESIDE / 2,
+      top: Number(y) - ACCIDENTAL,
+      foot: Number(y) + ACCIDENTAL / 2,
+    })),
+  ];
+  let [lift, highest] = [0, Infinity];
+  for (const [, , x = "0", y = "0", content = ""] of svg.matchAll(symbol)) {
+    const [from, line] = [Number(x), Number(y)];
+    const letters = [...content.matchAll(/textLength="(\d+)"/g)].reduce((sum, [, length]) => sum + Number(length), 0);
+    const to = from + letters + (content.split("Leipzig").length - 1) * MUSIC_SIGN;
+    highest = Math.min(highest, line);
+    for (const mark of marks) {
+      if (mark.x < from - BESIDE || mark.x > to + BESIDE / 2 || mark.foot < line - SYMBOL) continue;
+      lift = Math.max(lift, Math.round(line + 2 * AIR - mark.top));
+    }
+  }
+  if (lift === 0 || lift > 2 * SYMBOL) return { svg, above: 0 };
+  const set = svg.replace(
+    symbol,
+    (_, before: string, _x: string, y: string, after: string) => `${before}${Number(y) - lift}${after}</text>`,
+  );
+  return { svg: set, above: Math.max(0, Math.round(SYMBOL - highest + lift)) };
 };
 
 interface Piece {
