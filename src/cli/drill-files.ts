@@ -36,6 +36,12 @@ export const drillName = ({ recipe, progression }: Drill): string => {
   return `${fileStem(words.flatMap((word) => (word === undefined ? [] : idOfRow(word))).join(" "))}-${recipeHash("drill", recipe)}`;
 };
 
+const playedAs = ({ recipe: { touch, feel, spread, seed } }: Drill): MidiOptions => ({
+  touch: touch ?? (feel === "ballad" ? "ballad" : "played"),
+  spreadMs: spread,
+  seed,
+});
+
 /** The three files of one drill. */
 export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): readonly DrillFile[] => {
   const countIn = drill.recipe.countIn ?? midi.countIn;
@@ -44,7 +50,7 @@ export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): 
     {
       label: "MIDI",
       name: `${name}.mid`,
-      contents: () => writeMidi(drill.score, { ...midi, ...(countIn !== undefined && { countIn }) }),
+      contents: () => writeMidi(drill.score, { ...midi, ...playedAs(drill), countIn }),
     },
     { label: "JSON", name: `${name}.json`, contents: () => `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
   ];
@@ -91,7 +97,7 @@ export const packetFiles = (drill: Drill, name: string): readonly DrillFile[] =>
     ...SEPARATE.map(({ label, ending, tracks }) => ({
       label,
       name: `${name}-${ending}.mid`,
-      contents: () => writeMidi(drill.score, { tracks, countIn }),
+      contents: () => writeMidi(drill.score, { ...playedAs(drill), tracks, countIn }),
     })),
   ];
 };

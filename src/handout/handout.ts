@@ -76,12 +76,13 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   check(optionsShape, options, "handout/argument");
   const { engrave, fingers = "first", sightLines: lines = [] } = options;
   for (const line of lines) checkScore(line, "handout/argument");
-  const own = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note));
+  const touch = drill.recipe.touch ?? "played";
+  const own = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note), touch);
   const tracks = {
     ...own,
     prefixes: ["", "phone-"],
     sight: lines.map((score, i) => ({
-      ...playerTracks(score, (part, note) => idsOf(score, part, note)),
+      ...playerTracks(score, (part, note) => idsOf(score, part, note), touch),
       prefixes: [`sight-${i}-phone-`],
     })),
   };

@@ -1,4 +1,4 @@
-import type { Score, SoundingNote } from "../score/index.ts";
+import type { Score, SoundingNote, TouchId } from "../score/index.ts";
 import { scoreEnd, soundingNotes } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { addBeats, barLength, barStart, beatsToNumber, pulseLength } from "../time/index.ts";
@@ -31,11 +31,11 @@ export interface PlayerTracks {
 type IdsOf = (part: ScorePart, note: SoundingNote) => readonly string[];
 
 /** A score for the page's player. */
-export const playerTracks = (score: Score, idsOf: IdsOf): PlayerTracks => {
+export const playerTracks = (score: Score, idsOf: IdsOf, touch: TouchId): PlayerTracks => {
   const pulse = beatsToNumber(pulseLength(score.metre));
   const length = beatsToNumber(barLength(score.metre));
   const part = (name: ScorePart): readonly PlayerNote[] =>
-    soundingNotes(score, name).map((note) => ({
+    soundingNotes(score, name, { touch }).map((note) => ({
       at: rounded(beatsToNumber(note.at)),
       duration: rounded(beatsToNumber(note.duration)),
       midi: note.midi,

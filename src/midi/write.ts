@@ -2,7 +2,7 @@ import * as v from "valibot";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key } from "../pitch/index.ts";
-import type { Score, SoundingNote } from "../score/index.ts";
+import type { Score, SoundingNote, TouchId, TouchRow } from "../score/index.ts";
 import { scoreEnd, soundingNotes } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
@@ -39,6 +39,12 @@ export interface MidiOptions {
   readonly tracks?: { readonly [Part in ScorePart]?: boolean | undefined } | undefined;
   /** Bars of clicks before bar 1, 0 to 8; a pickup sounds in the last of them. @defaultValue 0 */
   readonly countIn?: number | undefined;
+  /** How it is struck: `"plain"` for one velocity a part and full lengths, another touch, or a row of your own. @defaultValue `"played"` */
+  readonly touch?: TouchId | TouchRow | undefined;
+  /** Standard deviation of the timing of each part in milliseconds, 0 to 30. @defaultValue 0: exact */
+  readonly spreadMs?: number | undefined;
+  /** The chance in the spread, from 0 to 4294967295. @defaultValue 1 */
+  readonly seed?: number | undefined;
 }
 
 const part = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
@@ -48,6 +54,9 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
     /* @__PURE__ */ v.strictObject({ right: part, left: part, bass: part, drums: part }),
   ),
   countIn: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  touch: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  spreadMs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  seed: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
 });
 
 /**
@@ -57,6 +66,9 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * It sounds as heard: swung by the score's feel, with grace notes in their place (see `soundingNotes`). Times stay exact up to
  * here and are rounded to ticks once. Where two notes meet on one key of a part, the first is shortened to end where the second starts;
  * every note lasts at least a tick, and one that would start on the same tick as another on its key starts when that has ended.
+ *
+ * It is played, not only written: offbeats and tops are accented, ends of phrases softer, short notes short (see `touchCatalogue`); volume, place
+ * and room of each part are set once. `touch: "plain"` keeps one velocity a part and full lengths.
  *
  * Tick 0 is the start of the pickup bar, which is taken as whole beats, so that bar lines fall where a sequencer draws them; with a
  * count-in it is the first click.
@@ -76,7 +88,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
 export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
   checkScore(score, "midi/argument");
   check(optionsShape, options, "midi/argument");
-  const { tracks = {}, countIn = 0 } = options;
+  const { tracks = {}, countIn = 0, touch = "played", spreadMs, seed } = options;
   if (!Number.isInteger(countIn) || countIn < 0 || countIn > 8) {
     throw new MusicError({ code: "midi/count-in", input: countIn, expected: "a whole number of bars from 0 to 8" });
   }
@@ -92,7 +104,7 @@ export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
   });
   out.chunk("MTrk", () => writeConductor(out, score, countIn > 0 ? undefined : lead, end));
   for (const row of rows) {
-    const notes = soundingNotes(score, row.part).map((note) => ticked(note, lead));
+    const notes = soundingNotes(score, row.part, { touch, spreadMs, seed }).map((note) => ticked(note, lead));
     out.chunk("MTrk", () => writeTrack(out, row, notes, end));
   }
   if (countIn > 0) out.chunk("MTrk", () => writeTrack(out, COUNT_IN.row, clicks(score.metre, countIn), end));
@@ -171,9 +183,20 @@ const clicks = (metre: Metre, bars: number): readonly TickedNote[] => {
   ).flat();
 };
 
+// Controllers 7, 10 and 91: channel volume, pan and reverb send. Source: General MIDI System Level 1; General MIDI 2 for 91.
+const controllersOf = ({ mix }: TrackRow): readonly (readonly [controller: number, value: number])[] =>
+  mix === undefined
+    ? []
+    : [
+        [7, mix.volume],
+        [10, mix.pan],
+        [91, mix.reverb],
+      ];
+
 const writeTrack = (out: ByteWriter, row: TrackRow, notes: readonly TickedNote[], end: number): void => {
   writeMeta(out, 0, 0x03, row.name);
   if (row.program !== undefined) out.bytes(0, 0xc0 | row.channel, row.program);
+  for (const [controller, value] of controllersOf(row)) out.bytes(0, 0xb0 | row.channel, controller, value);
   let now = 0;
   for (const event of inOrder(apart(notes))) {
     out.variableLength(event.at - now);

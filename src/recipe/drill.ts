@@ -17,6 +17,7 @@ import { inOneMetre, progressionRowSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale, scale } from "../scale/index.ts";
 import { scaleRowSchema } from "../scale/inner.ts";
+import { touchCatalogue } from "../score/index.ts";
 import type { FeelRow } from "../swing/index.ts";
 import { feelFor } from "../swing/index.ts";
 import { isFeelRow } from "../swing/inner.ts";
@@ -138,6 +139,17 @@ export const sharedFields = {
     "Feel",
     "A swing ratio such as 2:1, a named feel, a row of one's own, or swing, late swing or ballad, which follow the tempo (swing unless given, ballad in a ballad; straight where the band plays even eighths, and in compound metres always).",
   ),
+  touch: field(
+    idOf(touchCatalogue),
+    "Touch",
+    "How MIDI files and pages play what is written: plain keeps one loudness a part and full lengths (played, and ballad in a ballad, unless given).",
+  ),
+  spread: field(
+    v.pipe(v.number(), v.minValue(0), v.maxValue(30)),
+    "Spread",
+    "How far strokes in the MIDI file lie from their place, in milliseconds as a standard deviation, 0 to 30 (0, exact, unless given).",
+    { argument: "ms" },
+  ),
   backing: field(
     v.union([v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]), backingRowSchema]),
     "Backing",
@@ -220,6 +232,8 @@ export const drillFields = {
   ),
   tempo: v.optional(sharedFields.tempo, 100),
   feel: v.optional(sharedFields.feel),
+  touch: v.optional(sharedFields.touch),
+  spread: v.optional(sharedFields.spread),
   backing: v.optional(sharedFields.backing),
   seed: v.optional(sharedFields.seed, DEFAULT_SEED),
   repeats: v.optional(sharedFields.repeats, 1),

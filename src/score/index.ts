@@ -9,7 +9,7 @@ export { sliceScore, transposeScore } from "./change.ts";
 export { scoreFromJson, scoreToJson } from "./json.ts";
 export { scoreJsonSchema } from "./json-schema.ts";
 export { layOutScore } from "./layout.ts";
-export type { SoundingNote } from "./performance.ts";
+export type { SoundingNote, SoundingOptions } from "./performance.ts";
 export { DEFAULT_VELOCITY, soundingNotes } from "./performance.ts";
 export type {
   BeamState,
@@ -34,3 +34,5 @@ export type {
   ScoreJson,
   TimeSpanJson,
 } from "./shape.ts";
+export type { PartTouch, TouchId, TouchRow } from "./touch.ts";
+export { touchCatalogue } from "./touch.ts";

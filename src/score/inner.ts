@@ -2,3 +2,4 @@
 export { feelShape, isBeats, isChord, isFinger, isKey, isMetre, isPitch, keyShape, metreShape } from "./check.ts";
 export { checkScore } from "./score.ts";
 export { scoreDocumentSchema } from "./shape.ts";
+export { touchRow, touchRowSchema } from "./touch.ts";

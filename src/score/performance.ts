@@ -1,5 +1,6 @@
 import * as v from "valibot";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Feel, ScorePart } from "../swing/index.ts";
@@ -8,6 +9,7 @@ import type { Beats } from "../time/index.ts";
 import {
   addBeats,
   beats,
+  beatsOf,
   compareBeats,
   divideBeats,
   minBeats,
@@ -17,6 +19,8 @@ import {
 } from "../time/index.ts";
 import type { Score } from "./score.ts";
 import { checkScore } from "./score.ts";
+import type { Stroke, TouchId, TouchRow } from "./touch.ts";
+import { spreadOf, strokesOf, touchRow, WIDEST_SPREAD } from "./touch.ts";
 
 /** One key of one part, as it sounds: swung, with grace notes in their place, still exact. */
 export interface SoundingNote extends TimeSpan {
@@ -57,9 +61,11 @@ const GRACE_SOFTER = 10;
  * The feel moves starts and ends. Grace notes sound before the beat, each for `graceLength` but together for no more than half
  * the time since the hand's last start; that time is taken from the notes that end there. At the very start of a score, where
  * nothing comes before, they sound on the beat and the main note gives up the time. Staccato halves the sounding length; an accent
- * adds 16 to the velocity, and grace notes are 10 softer. The rules for grace notes, staccato and velocity are common practice without a source.
+ * adds 16 to the velocity, and grace notes are 10 softer. A touch other than `"plain"` says how loud and how long the rest is, and a spread moves
+ * the strokes of each part by a drift of 1/f and a jitter. The rules for grace notes, staccato and velocity are common practice without a source.
  *
  * @returns notes in order of time; none for a part that the score does not have
+ * @throws MusicError `score/touch` for a touch that is neither known nor a row
  *
  * @example
  * ```ts
@@ -70,9 +76,43 @@ const GRACE_SOFTER = 10;
  * soundingNotes(score, "right")[0]?.at; // => { num: 2, den: 3 }
  * ```
  */
-export function soundingNotes(score: Score, part: ScorePart): readonly SoundingNote[] {
+export function soundingNotes(score: Score, part: ScorePart, options: SoundingOptions = {}): readonly SoundingNote[] {
   checkScore(score, "score/argument");
   check(PART, part, "score/argument");
+  check(soundingShape, options, "score/argument");
+  const { touch = "plain", spreadMs = 0, seed = DEFAULT_SEED } = options;
+  const notes = plainNotes(score, part, touchRow(touch));
+  return spreadMs === 0 ? notes : spread(notes, spreadOf(score, part, spreadMs, seed));
+}
+
+/** Options of {@link soundingNotes}. */
+export interface SoundingOptions {
+  /** How it is struck: a touch of {@link touchCatalogue} or a row of your own. @defaultValue `"plain"` */
+  readonly touch?: TouchId | TouchRow | undefined;
+  /** Standard deviation of the timing of each part in milliseconds, 0 to 30. @defaultValue 0: exact */
+  readonly spreadMs?: number | undefined;
+  /** The chance in the spread, from 0 to 4294967295. @defaultValue 1 */
+  readonly seed?: number | undefined;
+}
+
+const soundingShape = /* @__PURE__ */ (() =>
+  v.strictObject({
+    touch: v.optional(v.unknown()),
+    spreadMs: v.optional(v.pipe(v.number(), v.minValue(0), v.maxValue(WIDEST_SPREAD))),
+    seed: v.optional(seedSchema),
+  }))();
+
+// Starts and ends move with the moment that they are written for, so that what follows at once still does.
+const spread = (notes: readonly SoundingNote[], late: (at: Beats) => Beats): readonly SoundingNote[] =>
+  notes
+    .map((note): SoundingNote => {
+      const at = addBeats(note.at, late(note.at));
+      const end = addBeats(endOf(note), late(endOf(note)));
+      return { ...note, at, duration: compareBeats(at, end) < 0 ? subtractBeats(end, at) : beatsOf(1, 960) };
+    })
+    .sort((a, b) => compareBeats(a.at, b.at));
+
+const plainNotes = (score: Score, part: ScorePart, touch: TouchRow): readonly SoundingNote[] => {
   const feel = partFeel(score.feel, part);
   if (part === "drums") {
     return (score.drums ?? []).map((stroke, event) => ({
@@ -84,8 +124,8 @@ export function soundingNotes(score: Score, part: ScorePart): readonly SoundingN
       grace: false,
     }));
   }
-  return withGraces(score, score[part] ?? [], part, feel);
-}
+  return withGraces(score, score[part] ?? [], part, feel, strokesOf(score, part, touch));
+};
 
 const PART = /* @__PURE__ */ v.picklist(["right", "left", "bass", "drums"]);
 
@@ -98,6 +138,7 @@ const withGraces = (
   events: readonly NoteEvent[],
   part: ScorePart,
   feel: Feel,
+  struck: readonly Stroke[] | undefined,
 ): readonly SoundingNote[] => {
   const grace = graceLength(Math.round(score.tempo * 1000) / 1000);
   const start = subtractBeats(ZERO, score.pickup);
@@ -115,7 +156,8 @@ const withGraces = (
     }
     const velocity = Math.min(
       127,
-      (event.velocity ?? DEFAULT_VELOCITY[part]) + (event.articulation === "accent" ? ACCENT : 0),
+      (event.velocity ?? struck?.[index]?.velocity ?? DEFAULT_VELOCITY[part]) +
+        (event.articulation === "accent" ? ACCENT : 0),
     );
     const graces = event.graces ?? [];
     const room =
@@ -148,7 +190,13 @@ const withGraces = (
     // A main note that its own grace notes put off is what later ones take their time from.
     if (onBeat) onset = at;
     const left = subtractBeats(endOf(span), at);
-    const duration = event.articulation === "staccato" ? multiplyBeats(left, beats("1/2")) : left;
+    const share = struck?.[index]?.length ?? 100;
+    const duration =
+      event.articulation === "staccato"
+        ? multiplyBeats(left, beats("1/2"))
+        : share === 100
+          ? left
+          : multiplyBeats(left, beatsOf(share, 100));
     for (const p of event.pitches) {
       const note: Mutable = { part, midi: midiNumber(p), at, duration, velocity, event: index, grace: false };
       sounding.push(note);

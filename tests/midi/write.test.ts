@@ -85,7 +85,7 @@ describe("writing MIDI", () => {
   it("law: nothing hangs, lasts no time or is struck while it is held, and every sounding note is there", () => {
     fc.assert(
       fc.property(anyScore(), fc.integer({ min: 0, max: 2 }), (score, countIn) => {
-        const notes = notesOf(writeMidi(score, { countIn }));
+        const notes = notesOf(writeMidi(score, { countIn, touch: "plain" }));
         const events = (part: readonly NoteEvent[] = []): readonly number[] =>
           part.flatMap((e) => [...e.pitches, ...(e.graces ?? []).map((g) => g.pitch)]).map(midiNumber);
         const keys = (channel: number): readonly number[] =>
@@ -120,7 +120,7 @@ describe("writing MIDI", () => {
             }),
           ),
         );
-        const hands = notesOf(writeMidi(score))
+        const hands = notesOf(writeMidi(score, { touch: "plain" }))
           .filter((n) => n.channel < 2)
           .map(({ channel, midi, on, off }) => ({ channel, midi, on, off }));
         // Floats may fall on the other side of a half tick.
@@ -214,7 +214,7 @@ describe("writing MIDI", () => {
   });
 
   it("swings what is heard, and lets a pickup fall on the last triplet", () => {
-    const notes = notesOf(writeMidi(full()));
+    const notes = notesOf(writeMidi(full(), { touch: "plain" }));
     // Tick 0 is the start of the pickup: the swung offbeat and the triplet both lie at two thirds of the beat.
     expect(notes.filter((n) => n.on < 960).map((n) => [n.channel, n.on, n.off])).toEqual([
       [0, 640, 960],
@@ -252,7 +252,7 @@ describe("writing MIDI", () => {
       { ...note("1", "1", "F4"), graces: [{ pitch: pitch("E4"), style: "crushed" as const }] },
     ];
     const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 150, right });
-    expect(notesOf(writeMidi(score)).map((n) => [n.midi, n.on, n.off])).toEqual([
+    expect(notesOf(writeMidi(score, { touch: "plain" })).map((n) => [n.midi, n.on, n.off])).toEqual([
       [64, 0, 840],
       [64, 840, 960],
       [65, 960, 1920],
@@ -262,7 +262,7 @@ describe("writing MIDI", () => {
   it("keeps a note that is shorter than a tick, and apart from the next on its key", () => {
     const right = [note("0", "1/5000", "C4"), note("1/5000", "1/5000", "C4"), note("1", "1/64", "D4")];
     const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
-    expect(notesOf(writeMidi(score)).map((n) => [n.midi, n.on, n.off])).toEqual([
+    expect(notesOf(writeMidi(score, { touch: "plain" })).map((n) => [n.midi, n.on, n.off])).toEqual([
       [60, 0, 1],
       [60, 1, 2],
       [62, 960, 975],
