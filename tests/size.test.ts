@@ -14,7 +14,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   event: 100,
   swing: 7_200,
   chord: 7_100,
-  scale: 13_400,
+  scale: 14_600,
   // Charts as people type them; what takes changes as text pays for their reader.
   progression: 41_000,
   harmony: 62_000,
@@ -25,16 +25,16 @@ const BUDGETS: Readonly<Record<string, number>> = {
   line: 123_000,
   "line-model": 28_500,
   comping: 17_200,
-  score: 22_000,
+  score: 27_800,
   // Lead sheets: charts and their text, and unpacking.
   musicxml: 90_000,
-  midi: 16_500,
+  midi: 22_300,
   backing: 51_500,
   recipe: 118_000,
   drill: 168_000,
   assess: 75_000,
   plan: 112_000,
-  picture: 24_000,
+  picture: 31_900,
   handout: 80_000,
   ".": 278_000,
 };

@@ -73,7 +73,7 @@ export interface MidiPerformance {
  *
  * const held = { at: beats(1), duration: beats(2), pitches: [pitch("C4")] };
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, tempo: 60, right: [held] });
- * const note = readMidi(writeMidi(score)).notes[0]!;
+ * const note = readMidi(writeMidi(score, { touch: "plain" })).notes[0]!;
  * [note.midi, note.onsetSeconds, note.durationSeconds]; // => [60, 1, 2]
  * readMidi(new Uint8Array(4)); // throws "midi/header"
  * ```

@@ -35,7 +35,7 @@ export interface PartTouch {
   /** Length of what starts on a beat, and of what starts off it, where another note follows at once. */
   readonly long: number;
   readonly short: number;
-  /** Length of what is followed by a rest. */
+  /** Length of what is shorter than a quarter note and followed by a rest; a quarter note and more is held as `long` says. */
   readonly last: number;
 }
 
@@ -73,7 +73,7 @@ const COMPING: PartTouch = {
   end: 0,
   long: 92,
   short: 55,
-  last: 92,
+  last: 60,
 };
 const BASS: PartTouch = {
   velocity: 82,
@@ -181,6 +181,7 @@ export const strokesOf = (
     const next = events[i + 1];
     const joined = next !== undefined && compareBeats(next.at, end) <= 0;
     const on = onBeat(event.at, score);
+    const held = event.duration.num >= event.duration.den;
     const [before, here, after] = [topOf(events[i - 1]), topOf(event), topOf(next)];
     const beside = before !== undefined && after !== undefined && here !== undefined;
     const peak = beside && here > before && here > after;
