@@ -203,7 +203,7 @@ export const strokesOf = (
       high;
     return {
       velocity: Math.min(127, Math.max(1, loud)),
-      length: joined ? (on ? touch.long : touch.short) : touch.last,
+      length: held ? touch.long : !joined ? touch.last : on ? touch.long : touch.short,
     };
   });
 };
