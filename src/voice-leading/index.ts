@@ -20,3 +20,5 @@ export type {
   VoiceProgressionOptions,
 } from "./progression.ts";
 export { voiceProgression } from "./progression.ts";
+export type { Reharmonisation, ReharmonisationId } from "./reharmonise.ts";
+export { reharmonisations } from "./reharmonise.ts";
