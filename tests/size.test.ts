@@ -25,17 +25,17 @@ const BUDGETS: Readonly<Record<string, number>> = {
   line: 123_000,
   "line-model": 28_500,
   comping: 17_200,
-  score: 27_800,
+  score: 26_000,
   // Lead sheets: charts and their text, and unpacking.
   musicxml: 90_000,
-  midi: 22_300,
+  midi: 20_500,
   backing: 51_500,
   recipe: 118_000,
   drill: 168_000,
   assess: 75_000,
   plan: 112_000,
-  picture: 31_900,
-  handout: 80_000,
+  picture: 33_500,
+  handout: 142_000,
   ".": 278_000,
 };
 
