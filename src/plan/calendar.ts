@@ -1,5 +1,8 @@
 import { ICalCalendar, ICalEventTransparency } from "ical-generator";
+import * as v from "valibot";
+import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { canonicalJson, shortHash } from "../recipe/inner.ts";
 import { dateAfter, floatingMoment, utcMoment } from "./dates.ts";
 import { itemText, keyText } from "./format.ts";
 import type { PracticeDay, PracticePlan } from "./plan.ts";
@@ -10,13 +13,43 @@ export interface PracticeCalendarOptions {
   readonly stamp: string;
   /** A domain name of the publisher's; ends every event's identifier. */
   readonly uidDomain: string;
-  /** Starts every event's identifier; the same name again replaces those events in a calendar. @defaultValue `"practice"` */
-  readonly planName?: string;
+  /**
+   * Starts every event's identifier; the same name again replaces those events in a calendar.
+   * @defaultValue `"practice-"` and a short hash of the plan: the same plan replaces itself, another one stands beside it
+   */
+  readonly planName?: string | undefined;
   /** The first day. @defaultValue the plan's; needed where it has none */
-  readonly startDate?: string;
+  readonly startDate?: string | undefined;
   /** Local time of day, such as `"17:30"`, wherever the calendar is read. @defaultValue none: events of the whole day that block no time */
-  readonly startTime?: string;
+  readonly startTime?: string | undefined;
 }
+
+const text = /* @__PURE__ */ v.string();
+
+const planShape = /* @__PURE__ */ v.looseObject({
+  days: /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.array(
+      /* @__PURE__ */ v.looseObject({
+        offset: /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(3660)),
+        minutes: /* @__PURE__ */ v.pipe(v.number(), v.minValue(0), v.maxValue(1440)),
+        date: /* @__PURE__ */ v.optional(text),
+        items: /* @__PURE__ */ v.array(
+          /* @__PURE__ */ v.looseObject({ kind: text, minutes: /* @__PURE__ */ v.number(), reason: text }),
+        ),
+      }),
+    ),
+    /* @__PURE__ */ v.maxLength(3660),
+  ),
+  caution: text,
+});
+
+const optionsShape = /* @__PURE__ */ v.strictObject({
+  stamp: /* @__PURE__ */ v.unknown(),
+  uidDomain: text,
+  planName: /* @__PURE__ */ v.optional(text),
+  startDate: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  startTime: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+});
 
 /**
  * A practice plan as an iCalendar file: one event a practice day, with its items, minutes and the caution as description.
@@ -39,7 +72,9 @@ export interface PracticeCalendarOptions {
  * ```
  */
 export function writePracticeCalendar(plan: PracticePlan, options: PracticeCalendarOptions): string {
-  const { startTime, planName = "practice" } = options;
+  check(planShape, plan, "plan/argument");
+  check(optionsShape, options, "plan/argument");
+  const { startTime, planName = `practice-${shortHash(canonicalJson(plan))}` } = options;
   const stamp = utcMoment(options.stamp);
   const identifier = `${planName}@${options.uidDomain}`;
   if (!/^[A-Za-z0-9._-]{1,64}@[A-Za-z0-9]([A-Za-z0-9.-]{0,250}[A-Za-z0-9])?$/.test(identifier)) {

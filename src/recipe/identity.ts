@@ -51,6 +51,16 @@ const LETTERS = 8;
 
 const kindShape = /* @__PURE__ */ v.picklist(["drill", "packet", "plan"]);
 
+/** Eight letters and digits for a text. */
+export const shortHash = (text: string): string => {
+  let hash = OFFSET;
+  for (const byte of new TextEncoder().encode(text)) hash = ((hash ^ BigInt(byte)) * PRIME) & MASK;
+  // FNV alone carries a difference upwards only; one more round spreads it over all bits (the finalizer of MurmurHash3).
+  hash = ((hash ^ (hash >> 33n)) * 0xff51afd7ed558ccdn) & MASK;
+  hash = ((hash ^ (hash >> 33n)) * 0xc4ceb9fe1a85ec53n) & MASK;
+  return (hash >> 24n).toString(32).padStart(LETTERS, "0");
+};
+
 /**
  * A short name for a recipe: equal for equal recipes, whatever the order of their fields and whether defaults are written out, and different
  * for different ones but for one chance in 2^40 for each two of them.
@@ -72,11 +82,5 @@ const kindShape = /* @__PURE__ */ v.picklist(["drill", "packet", "plan"]);
 export function recipeHash(kind: "drill" | "packet" | "plan", recipe: object): string {
   check(kindShape, kind, "recipe/argument");
   const { read, fields } = DOCUMENTS[kind];
-  const text = canonicalJson(withoutDefaults(read(recipe), read, fields));
-  let hash = OFFSET;
-  for (const byte of new TextEncoder().encode(text)) hash = ((hash ^ BigInt(byte)) * PRIME) & MASK;
-  // FNV alone carries a difference upwards only; one more round spreads it over all bits (the finalizer of MurmurHash3).
-  hash = ((hash ^ (hash >> 33n)) * 0xff51afd7ed558ccdn) & MASK;
-  hash = ((hash ^ (hash >> 33n)) * 0xc4ceb9fe1a85ec53n) & MASK;
-  return (hash >> 24n).toString(32).padStart(LETTERS, "0");
+  return shortHash(canonicalJson(withoutDefaults(read(recipe), read, fields)));
 }

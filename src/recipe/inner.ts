@@ -14,7 +14,7 @@ export {
 export { documentFields, field, idOf, listOf, plainDocument, readBy, whole } from "./field.ts";
 export type { Flag } from "./flags.ts";
 export { flagsOf } from "./flags.ts";
-export { canonicalJson } from "./identity.ts";
+export { canonicalJson, shortHash } from "./identity.ts";
 export { modeOf, packetRecipeSchema } from "./packet.ts";
 export { planRecipeSchema } from "./plan.ts";
 export { readDocument } from "./read.ts";
