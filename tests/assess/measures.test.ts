@@ -548,6 +548,7 @@ describe("a take laid out", () => {
       begins: "start" as const,
       from: { bar: 1, beat: "1" },
       to: { bar: 1, beat: "2" },
+      misread: [],
       pauses: [],
     };
     const alignment: Alignment = {
@@ -617,6 +618,7 @@ describe("tempo", () => {
       begins: "start",
       from: { bar: 1, beat: "1" },
       to: { bar: 4, beat: "1" },
+      misread: [],
       pauses: [],
       tempos: tempos.map((tempo, quarter) => ({ quarter, tempo })),
     }));

@@ -2,6 +2,7 @@ import type { Hand } from "../../event/index.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { nth } from "../../ground/list.ts";
 import type { Score } from "../../score/index.ts";
+import type { Feel } from "../../swing/index.ts";
 import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../../time/index.ts";
 import { checkAlignOptions, checkScore } from "../shapes.ts";
 import type { Asked, AskedNote } from "./asked.ts";
@@ -11,6 +12,8 @@ import { fitClock, median, usualPace } from "./clock.ts";
 import { COST } from "./cost.ts";
 import type { PlayedNote } from "./played.ts";
 import { inOrder } from "./played.ts";
+import type { Misread, RhythmMoment } from "./rhythm.ts";
+import { readRhythm, warpOf } from "./rhythm.ts";
 import type { Shift } from "./shift.ts";
 import { findShift } from "./shift.ts";
 import type { Solution, Struck } from "./solve.ts";
@@ -50,6 +53,13 @@ export interface TakeRun {
   /** Bar and beat of its last asked note. */
   readonly to: { readonly bar: number; readonly beat: string };
   /** Stops inside it: the bar and beat of the note that came late, and by how many seconds. */
+  /** Durations that were played as others, each with where it begins, in quarter notes as written and as played. */
+  readonly misread: readonly {
+    readonly bar: number;
+    readonly beat: string;
+    readonly asked: number;
+    readonly played: number;
+  }[];
   readonly pauses: readonly { readonly bar: number; readonly beat: string; readonly seconds: number }[];
   /** The player's tempo along it, in quarter notes a minute; empty where too little was played to tell. */
   readonly tempos: readonly { readonly quarter: number; readonly tempo: number }[];
@@ -105,6 +115,7 @@ const LEAST_OF_ALL = 0.1;
 
 /** One run before it is told to the user. */
 interface RawRun {
+  readonly misread: readonly { readonly beat: number; readonly asked: number; readonly played: number }[];
   readonly hands: Hand | "both";
   readonly from: number;
   readonly to: number;
@@ -218,13 +229,18 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
     const byHand = (note: number): boolean => hands === "both" || nth(asked, note).hand === hands;
     const scope = scopeOf(asked, before, start, last).filter(byHand);
     const heard = nth(rough, r);
-    const clock = fitClock(heard, timing.step, pace);
-    const timed = struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(nth(seconds, from + i)) }));
-    const again = solve(
-      scope.map((note) => nth(asked, note)),
-      timed,
-      { jumps: false, shift },
-    );
+    const readBy = (clock: Clock): Solution | undefined =>
+      solve(
+        scope.map((note) => nth(asked, note)),
+        struck.slice(from, to).map((key, i) => ({ ...key, sounds: clock.beatAt(nth(seconds, from + i)) })),
+        { jumps: false, shift },
+      );
+    const told = rhythmOf(timing, from, before, scope, score.feel, usualPace(heard) ?? pace);
+    const straight = readBy(fitClock(heard, timing.step, pace));
+    const other = told.misread.length === 0 ? undefined : readBy(warpedClock(heard, told, timing.step, pace));
+    // Another rhythm is believed where the notes themselves are then at least as near to their places.
+    const isOther = other !== undefined && other.cost <= (straight?.cost ?? Infinity) + NO_WORSE;
+    const [rhythm, again] = isOther ? [told, other] : [{ ...told, misread: [] }, straight];
     const byClock = Array.from(again?.meant ?? [], (note) => (note < 0 ? -1 : nth(scope, note)));
     // A run of few notes may have none where its clock would have them; it is what it seemed to be.
     const meant = byClock.some((note) => note >= 0) ? byClock : before;
@@ -236,7 +252,12 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
       hands,
       scope: scopeOf(asked, meant, start, last).filter(byHand),
       meant,
-      clock: fitClock(better.length === 0 ? heard : better, timing.step, pace),
+      misread: rhythm.misread.map(({ index, asked: written, played: lasted }) => ({
+        beat: nth(rhythm.moments, index).beat,
+        asked: written,
+        played: lasted,
+      })),
+      clock: warpedClock(better.length === 0 ? heard : better, rhythm, timing.step, pace),
     };
   });
   const told = runs.map((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered: kept }));
@@ -461,6 +482,55 @@ const SAME_INSTANT = 0.004;
 // No finger strikes a key twice within so many seconds.
 const DOUBLED = 0.03;
 
+interface Rhythm {
+  readonly moments: readonly RhythmMoment[];
+  readonly misread: readonly Misread[];
+}
+
+/** The durations that a run misread. Offbeats that swing tell no duration by name, so they are passed over. */
+const rhythmOf = (
+  timing: Timing,
+  from: number,
+  meant: readonly number[],
+  scope: readonly number[],
+  { ratio, unit }: Feel,
+  pace: number,
+): Rhythm => {
+  const pair = unit === "eighth" ? 1 : 0.5;
+  const swings = ratio.first !== ratio.second;
+  const isOffbeat = ({ at }: Asked): boolean => swings && Math.abs((beatsToNumber(at) / pair) % 1) > 0.01;
+  const written = scope.map((index) => nth(timing.asked, index)).filter((note) => !note.grace);
+  const offbeats = new Set(written.filter(isOffbeat).map(({ sounds }) => sounds));
+  const places = [...new Set(written.map(({ sounds }) => sounds))].sort((a, b) => a - b);
+  const next = new Map(places.map((place, i) => [place, places[i + 1]]));
+  const heard = heardMoments(timing, from, meant, () => true, true).filter(({ beat }) => !offbeats.has(beat));
+  const moments = heard.map(({ beat, seconds }, i): RhythmMoment => {
+    const after = next.get(beat);
+    return { beat, seconds, named: after !== undefined && heard[i + 1]?.beat === after };
+  });
+  return { moments, misread: moments.length < FEWEST_FOR_RHYTHM ? [] : readRhythm(moments, pace).misread };
+};
+
+const FEWEST_FOR_RHYTHM = 6;
+const NO_WORSE = 0.5;
+
+/** The clock of what was played, told in beats of the score. */
+const warpedClock = (heard: readonly Heard[], { moments, misread }: Rhythm, step: number, pace: number): Clock => {
+  if (misread.length === 0) return fitClock(heard, step, pace);
+  const { played, written } = warpOf(moments, misread);
+  const clock = fitClock(
+    heard.map(({ beat, seconds }) => ({ beat: played(beat), seconds })),
+    step,
+    pace,
+  );
+  return {
+    secondsAt: (beat) => clock.secondsAt(played(beat)),
+    beatAt: (seconds) => written(clock.beatAt(seconds)),
+    pauses: clock.pauses.map(({ beat, seconds }) => ({ beat: written(beat), seconds })),
+    tempos: clock.tempos.map(({ beat, tempo }) => ({ beat: written(beat), tempo })),
+  };
+};
+
 type IsRight = (key: number, note: number) => boolean;
 
 const requireRelated = (first: Solution, isRight: IsRight, count: number): void => {
@@ -622,6 +692,7 @@ const heardMoments = (
   from: number,
   meant: readonly number[],
   isSure: (note: number) => boolean,
+  every = false,
 ): readonly Heard[] => {
   const moments = new Map<number, { right: number[]; left: number[]; onPulse: boolean }>();
   meant.forEach((note, i) => {
@@ -643,6 +714,7 @@ const heardMoments = (
       onPulse,
     }))
     .sort((a, b) => a.beat - b.beat);
+  if (every) return all;
   const pulses = all.filter((moment) => moment.onPulse);
   if (pulses.length < FEWEST_PULSES) return all;
   const length = (nth(all, -1).beat - nth(all, 0).beat) / step;
@@ -783,6 +855,11 @@ const describe = (
         ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
         seconds,
       })),
+    misread: run.misread.map(({ beat, asked: written, played }) => ({
+      ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
+      asked: written,
+      played,
+    })),
     tempos: run.clock.tempos.map(({ beat, tempo }) => ({ quarter: beat, tempo })),
   };
 };

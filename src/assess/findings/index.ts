@@ -2,7 +2,7 @@ import type { FindingRule } from "./finding.ts";
 import { leftOut, pauses, restarts } from "./flow.ts";
 import { otherKey } from "./key.ts";
 import { extraNotes, missedNotes, troubleSpot, wrongNotes } from "./notes.ts";
-import { swingEvenness, swingRatio, tripletEvenness, unevenTiming } from "./rhythm.ts";
+import { swingEvenness, swingRatio, tripletEvenness, unevenTiming, wrongRhythm } from "./rhythm.ts";
 import { drift, otherTempo, sway } from "./tempo.ts";
 import { chordSpread, handsApart, heldShort, unevenTouch } from "./touch.ts";
 
@@ -19,6 +19,7 @@ export const FINDING_RULES: readonly FindingRule[] = [
   drift,
   sway,
   otherTempo,
+  wrongRhythm,
   swingRatio,
   swingEvenness,
   tripletEvenness,

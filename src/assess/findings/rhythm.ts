@@ -2,7 +2,7 @@ import { capital, msAndShare } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
 
-const UNEVEN_MS = 30;
+const UNEVEN_MS = 36;
 const SWING_SHARE = 0.035;
 const SWING_SPREAD = 0.055;
 const FEWEST_PAIRS = 8;
@@ -15,11 +15,14 @@ export const unevenTiming: FindingRule = {
   id: "uneven-timing",
   title: "Notes early and late",
   topic: "rhythm",
-  threshold: "a spread of 30 ms (robust standard deviation), tempo drift, swing and triplets taken out",
+  threshold:
+    "a spread of 36 ms (robust standard deviation) beyond its own doubt, tempo drift, swing and triplets taken out",
   source: OURS,
   find: ({ hands }) =>
     hands.flatMap(({ hand, timing }): readonly Found[] =>
-      timing === undefined || timing.moments < 8 || timing.spreadMs <= UNEVEN_MS
+      timing === undefined ||
+      timing.moments < 8 ||
+      timing.spreadMs * (1 - 1 / Math.sqrt(2 * timing.moments)) <= UNEVEN_MS
         ? []
         : [
             {
@@ -149,3 +152,65 @@ export const tripletEvenness: FindingRule = {
       ];
     }),
 };
+
+const NAMES: readonly (readonly [quarters: number, name: string])[] = [
+  [0.25, "a sixteenth"],
+  [0.5, "an eighth"],
+  [0.75, "a dotted eighth"],
+  [1, "a quarter"],
+  [1.5, "a dotted quarter"],
+  [2, "a half note"],
+  [3, "a dotted half"],
+  [4, "a whole note"],
+];
+
+const named = (quarters: number): string =>
+  NAMES.find(([length]) => Math.abs(length - quarters) < 0.01)?.[1] ?? `${Number(quarters.toFixed(2))} beats`;
+
+/** A duration read as another. */
+export const wrongRhythm: FindingRule = {
+  id: "wrong-rhythm",
+  title: "A duration played as another",
+  topic: "rhythm",
+  threshold:
+    "a duration that is likelier to be another one than any change of tempo, stop or unevenness makes it (odds of 9 in natural logarithms)",
+  source: OURS,
+  find: ({ take }) => {
+    const all = take.alignment.runs.flatMap(({ misread }) => misread);
+    const [first] = all;
+    if (first === undefined) return [];
+    const bars = [...new Set(all.map(({ bar }) => bar))].sort((a, b) => a - b);
+    const kinds = new Map<string, (typeof all)[number][]>();
+    for (const one of all) {
+      // Whether somebody counted wrongly or waited there can't be heard.
+      const kind =
+        one.played > one.asked
+          ? `${named(one.asked)} lasted like ${named(one.played)}`
+          : `${named(one.played)} for ${named(one.asked)}`;
+      kinds.set(kind, [...(kinds.get(kind) ?? []), one]);
+    }
+    const told = [...kinds]
+      .sort((a, b) => b[1].length - a[1].length)
+      .slice(0, MOST_KINDS)
+      .map(([kind, places]) => {
+        const where = places.slice(0, MOST_PLACES).map(({ bar, beat }) => `bar ${Math.max(0, bar)} beat ${beat}`);
+        return `${where.join(", ")}${places.length > MOST_PLACES ? " and the like" : ""}: ${kind}`;
+      });
+    const found: Found = {
+      weight: 0.55 + 0.1 * all.length,
+      bars,
+      figures: { misread: all.length, asked: first.asked, played: first.played },
+      text: `The rhythm is another one. ${capital(told.join("; "))}.`,
+      advice: {
+        hands: "both",
+        bars,
+        slower: 0.7,
+        how: "Clap the rhythm of these bars while counting every beat aloud, then play it with the same counting.",
+      },
+    };
+    return [found];
+  },
+};
+
+const MOST_KINDS = 2;
+const MOST_PLACES = 4;

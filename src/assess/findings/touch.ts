@@ -3,12 +3,12 @@ import { capital, plural } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
 
-const APART_MS = 25;
-const APART_SPREAD_MS = 40;
+const APART_MS = 32;
+const APART_SPREAD_MS = 55;
 const FEWEST_TOGETHER = 6;
 const SHORT_SHARE = 0.3;
 const FEWEST_SHORT = 3;
-const SPREAD_MS = 35;
+const SPREAD_MS = 45;
 const FEWEST_CHORDS = 4;
 const TOUCH = 12;
 const LOUD = 9;
@@ -19,7 +19,7 @@ export const handsApart: FindingRule = {
   title: "Hands apart",
   topic: "together",
   threshold:
-    "25 ms between the hands on the whole (more than twice the doubt), or a spread of 40 ms, over six moments or more",
+    "32 ms between the hands on the whole (more than twice the doubt), or a spread of 55 ms, over six moments or more",
   source: `${OURS}; expert pianists' melody leads by up to about 30 ms (Goebl, W. (2001), Melody lead in piano performance, JASA 110(1), 563-572; from memory)`,
   find: ({ together, take }) => {
     if (together === undefined || together.moments < FEWEST_TOGETHER) return [];
@@ -80,7 +80,7 @@ export const chordSpread: FindingRule = {
   id: "chord-spread",
   title: "Chords not struck at once",
   topic: "touch",
-  threshold: "a median of 35 ms from the first key to the last, over four chords or more",
+  threshold: "a median of 45 ms from the first key to the last, over four chords or more",
   source: OURS,
   find: ({ hands }) =>
     hands.flatMap(({ hand, chords }): readonly Found[] =>

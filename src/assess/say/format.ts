@@ -4,7 +4,7 @@ import { checkAssessment, checkImprovisation } from "../shapes.ts";
 import { handLine } from "./hand-line.ts";
 import type { PracticeStep } from "./practice.ts";
 import { CAUTION } from "./practice.ts";
-import { capital, inBars } from "./words.ts";
+import { capital, inBars, inWords, plural } from "./words.ts";
 
 const recipeLine = (step: PracticeStep): string => {
   const where = step.bars.length === 0 ? "the whole" : inBars(step.bars);
@@ -16,6 +16,30 @@ const said = (finding: Finding, i: number, step: PracticeStep | undefined): read
   `${i + 1}. ${finding.message}`,
   ...(step === undefined ? [] : [`   Try: ${step.how}`, `   ${recipeLine(step)}`]),
 ];
+
+/** What was heard, where that isn't the whole once through with both hands. */
+const attemptLine = ({ alignment }: Assessment): readonly string[] => {
+  const { attempt } = alignment ?? {};
+  if (attempt === undefined) return [];
+  const { hands, bars, whole, times, countIn, aside } = attempt;
+  const other = aside.length - countIn;
+  const parts = [
+    ...(hands === "both" ? [] : [`the ${hands} hand alone`]),
+    ...(whole
+      ? []
+      : [
+          bars.from === bars.to
+            ? inBars([bars.from])
+            : `${bars.from === 0 ? "the pickup" : `bar ${bars.from}`} to bar ${bars.to}`,
+        ]),
+    ...(times > 1 ? [`${inWords(times)} times`] : []),
+  ];
+  return [
+    ...(parts.length === 0 ? [] : [`I heard ${parts.join(", ")}.`]),
+    ...(countIn === 0 ? [] : [`You counted in with ${plural(countIn, "tap")}.`]),
+    ...(other < 3 ? [] : [`${capital(plural(other, "key"))} beside the piece ${other === 1 ? "is" : "are"} left out.`]),
+  ];
+};
 
 /**
  * An assessment in words for a student: what went well, at most three things to work on with how, a line for each hand, the tempo,
@@ -37,6 +61,7 @@ export function formatAssessment(assessment: Assessment): string {
   const { title, praise, say, practise, hands, tempo } = assessment;
   const lines = [
     ...(title === "" ? [] : [title, ""]),
+    ...attemptLine(assessment),
     praise,
     ...(say.length === 0
       ? ["Nothing to fix: take it a little further when you like."]

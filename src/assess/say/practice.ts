@@ -6,9 +6,13 @@ export interface PracticeRecipe {
   /** Key with its mode where minor: `"Eb"`, `"C minor"`. */
   readonly key: string;
   /** Quarter notes a minute. */
-  readonly tempo?: number;
+  readonly tempo?: number | undefined;
   /** How many times the whole is played. */
-  readonly repeats?: number;
+  readonly repeats?: number | undefined;
+  /** Both hands, or the one to practise. */
+  readonly hands?: Hand | "both" | undefined;
+  /** First and last bar to practise, of the drill without its repeats. */
+  readonly bars?: readonly [from: number, to: number] | undefined;
   readonly [field: string]: unknown;
 }
 
@@ -54,18 +58,48 @@ export const practiceStep = (
   base: PracticeRecipe | undefined,
 ): PracticeStep => {
   const { ratio } = score.feel;
-  const start: PracticeRecipe = base ?? {
+  const own = base ?? recipeOf(score);
+  const start: PracticeRecipe = own ?? {
     key: score.key.mode === "minor" ? `${score.key.tonic} minor` : score.key.tonic,
     feel: `${ratio.first}:${ratio.second}`,
   };
   const tempo = Math.min(400, roundTempo(Math.min(score.tempo, played) * (advice.slower ?? 1)));
+  // Without the recipe of the score its bars would be those of another drill.
+  const bars = own === undefined ? undefined : barsOf(advice.bars, own, score.bars);
   return {
     kind: "practice-step",
     finding,
     hands: advice.hands,
     bars: advice.bars,
-    recipe: { ...start, tempo, repeats: advice.repeats ?? 4 },
+    recipe: {
+      ...start,
+      tempo,
+      repeats: advice.repeats ?? 4,
+      ...(own === undefined || advice.hands === "both" ? {} : { hands: advice.hands }),
+      ...(bars === undefined ? {} : { bars }),
+    },
     how: advice.how,
     caution: CAUTION,
   };
+};
+
+const recipeOf = ({ recipe }: Score): PracticeRecipe | undefined =>
+  recipe !== undefined && typeof recipe.key === "string" ? { ...recipe, key: recipe.key } : undefined;
+
+// Bars of one stretch to practise; what lies further off is another day's.
+const MOST_BARS = 4;
+
+/** The stretch to practise, in bars of the drill without its repeats. */
+const barsOf = (
+  bars: readonly number[],
+  { repeats = 1, bars: own }: PracticeRecipe,
+  all: number,
+): readonly [number, number] | undefined => {
+  const once = Math.max(1, Math.round(all / repeats));
+  const inside = bars.filter((bar) => bar >= 1 && bar <= all).map((bar) => ((bar - 1) % once) + 1);
+  const [first] = inside;
+  if (first === undefined) return undefined;
+  const near = inside.filter((bar) => bar >= first && bar < first + MOST_BARS);
+  const before = (own?.[0] ?? 1) - 1;
+  return [before + first, before + Math.max(...near)];
 };

@@ -1,4 +1,5 @@
 import { basename } from "node:path";
+import { InvalidArgumentError } from "commander";
 import type { Improvisation, ImprovisationOptions, PlayedNote } from "../../assess/index.ts";
 import { assessImprovisation, assessTake, formatAssessment, formatImprovisation } from "../../assess/index.ts";
 import { CAUTION } from "../../drill/index.ts";
@@ -14,13 +15,16 @@ import { answerEach } from "../command.ts";
 import type { Terminal } from "../io.ts";
 import { readInput, writeFiles } from "../io.ts";
 import { fileStem, shortHash } from "../names.ts";
-import { seconds } from "../options.ts";
+import { oneOf, seconds } from "../options.ts";
 import { fromFile, readScore } from "../read-score.ts";
 
 interface Options {
   readonly improvised?: boolean;
   readonly scale?: string;
   readonly firstBar?: number;
+  readonly hand?: "right" | "left" | "both";
+  readonly bars?: readonly [number, number];
+  readonly loop?: boolean;
   readonly out?: string;
   readonly force?: boolean;
   readonly json?: boolean;
@@ -34,6 +38,16 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
     )
     .argument("<drill>", "the drill, as MusicXML or JSON")
     .argument("<take>", "the take, as MIDI; - reads one file name a line from standard input")
+    .option(
+      "--hand <hand>",
+      "which hand was played: right, left, both (found in the take, unless given)",
+      oneOf(["right", "left", "both"] as const),
+    )
+    .option("--bars <from,to>", "which bars were played, such as 3,4 (found in the take, unless given)", barsRange)
+    .option(
+      "--loop",
+      "they were played round and round, so that going back is no restart (found in the take, unless given)",
+    )
     .option(
       "--improvised",
       "the right hand improvises over the drill's chords: its line is held to the rules of phrasing, the left hand to the drill",
@@ -62,6 +76,13 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
           expected: "--improvised beside --scale and --first-bar",
         });
       }
+      if (options.improvised === true && (options.hand ?? options.bars ?? options.loop) !== undefined) {
+        throw new MusicError({
+          code: "cli/assess",
+          input: options.hand ?? options.bars ?? options.loop,
+          expected: "--hand, --bars and --loop for a written take only",
+        });
+      }
       const score = readScore(drill);
       done(
         await answerEach(take, options.json === true, terminal, (file) =>
@@ -74,6 +95,23 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
 // Two students' takes may have one name: where it lies, and the drill, tell pages apart.
 const takeName = (file: string, drill: string): string =>
   `${fileStem(basename(file).replace(/\.[^.]*$/, ""))}-${shortHash(drill, file, readInput(file))}`;
+
+/** Reads an option's first and last bar, for commander. */
+const barsRange = (text: string): readonly [number, number] => {
+  const [from, to = from, ...more] = text.split(/[,–-]/).map(Number);
+  if (
+    from === undefined ||
+    to === undefined ||
+    more.length > 0 ||
+    !Number.isInteger(from) ||
+    !Number.isInteger(to) ||
+    from < 0 ||
+    to < from ||
+    to > 10_000
+  )
+    throw new InvalidArgumentError("Expected a first and a last bar, such as 3,4.");
+  return [from, to];
+};
 
 interface Heard {
   readonly json: object;
@@ -91,7 +129,9 @@ const answer = (
   for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
   const played = playedNotes(performance);
   const { json, text, page } =
-    options.improvised === true ? improvised(score, played, options) : fromFile(file, () => written(score, played));
+    options.improvised === true
+      ? improvised(score, played, options)
+      : fromFile(file, () => written(score, played, options));
   const { out, force, drill } = options;
   const files =
     out === undefined
@@ -105,8 +145,8 @@ const answer = (
   return { json: out === undefined ? json : { ...json, files }, text: [text.trimEnd(), ...files].join("\n") };
 };
 
-const written = (score: Score, played: readonly PlayedNote[]): Heard => {
-  const assessment = assessTake(score, played);
+const written = (score: Score, played: readonly PlayedNote[], { hand, bars, loop }: Options): Heard => {
+  const assessment = assessTake(score, played, { hand, bars, loop });
   return { json: assessment, text: formatAssessment(assessment), page: () => assessmentPage(assessment) };
 };
 
