@@ -25,10 +25,10 @@ const BUDGETS: Readonly<Record<string, number>> = {
   line: 123_000,
   "line-model": 28_500,
   comping: 17_200,
-  score: 26_000,
+  score: 29_000,
   // Lead sheets: charts and their text, and unpacking.
   musicxml: 90_000,
-  midi: 20_500,
+  midi: 23_500,
   backing: 51_500,
   recipe: 118_000,
   drill: 168_000,
