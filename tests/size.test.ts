@@ -26,12 +26,11 @@ const BUDGETS: Readonly<Record<string, number>> = {
   "line-model": 28_500,
   comping: 17_200,
   score: 29_000,
-  // Lead sheets: charts and their text, and unpacking.
   musicxml: 90_000,
   midi: 23_500,
   backing: 51_500,
   recipe: 118_000,
-  drill: 168_000,
+  drill: 175_000,
   assess: 75_000,
   plan: 112_000,
   picture: 33_500,
