@@ -1,5 +1,6 @@
 import { makeBacking } from "../backing/index.ts";
 import type { CompingRow } from "../comping/index.ts";
+import { readableProgression } from "../harmony/index.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
@@ -58,10 +59,14 @@ export interface Drill {
  */
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
-  const changes = changesOf(full);
+  const { progression: changes, respelled } = readableProgression(changesOf(full));
   const sounding = changes.chords.filter((span) => span.chord !== undefined);
   const scale = scaleOf(changes, full);
-  const { comping, remarks, voiced, line, left: leftOver } = placeHands(changes, sounding, scale, full);
+  const { comping, remarks: handRemarks, voiced, line, left: leftOver } = placeHands(changes, sounding, scale, full);
+  const remarks = [
+    ...new Set(respelled.map(({ from, to }) => `${from} is written ${to}, for fewer accidentals.`)),
+    ...handRemarks,
+  ];
   const turns = line.bars / changes.bars;
   requireShort(line.bars * full.repeats, turns * full.repeats * sounding.length);
   const once: Music = {

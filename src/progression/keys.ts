@@ -1,7 +1,7 @@
 import type { Chord } from "../chord/index.ts";
 import { kept } from "../ground/memo.ts";
 import type { Key, KeyMode, NoteName } from "../pitch/index.ts";
-import { fifthsOf, parseKey, pitchClassOf } from "../pitch/index.ts";
+import { fifthsOf, pitchClassOf } from "../pitch/index.ts";
 import { beatsToNumber } from "../time/index.ts";
 import type { Feature } from "./key-features.ts";
 import { KEY_FEATURES } from "./key-features.ts";
@@ -254,10 +254,11 @@ const speller = (roots: readonly NoteName[]): ((tonic: number, mode: KeyMode) =>
   for (const root of roots) counts.set(root, (counts.get(root) ?? 0) + 1);
   const names = [...counts].sort(([, a], [, b]) => b - a).map(([name]) => ({ name, tone: pitchClassOf(name) }));
   const flat = [...counts].reduce((sum, [root, count]) => sum + count * fifthsOf(root), 0) <= 0;
-  return (tonic, mode) => {
-    const plain = NAMES[tonic] ?? "C";
-    const name = names.find(({ tone }) => tone === tonic)?.name ?? (plain === "F#" && flat ? "Gb" : plain);
-    if (Math.abs(fifthsOf(name)) <= 11) return mode === "minor" ? minorOn(name) : majorOn(name);
-    return mode === "minor" ? minorOn(plain) : parseKey(plain);
+  return (tone, mode) => {
+    const plain = NAMES[tone] ?? "C";
+    const name = names.find((one) => one.tone === tone)?.name ?? (plain === "F#" && flat ? "Gb" : plain);
+    // Rare names, such as F♭, have no twin with a signature among those that keys are respelled to.
+    const tonic = Math.abs(fifthsOf(name) - (mode === "minor" ? 3 : 0)) <= 7 ? name : plain;
+    return mode === "minor" ? minorOn(tonic) : majorOn(tonic);
   };
 };
