@@ -20,7 +20,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   harmony: 62_000,
   voicing: 17_500,
   "voice-leading": 72_000,
-  fingering: 32_000,
+  fingering: 43_000,
   // Twenty-five of it are the counts that lines are drawn from.
   line: 123_000,
   "line-model": 28_500,
@@ -33,7 +33,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   drill: 175_000,
   assess: 75_000,
   plan: 112_000,
-  picture: 33_500,
+  picture: 41_000,
   handout: 142_000,
   ".": 278_000,
 };

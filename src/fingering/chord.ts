@@ -1,20 +1,24 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { keyColour, pitchName } from "../pitch/index.ts";
+import { pitchName } from "../pitch/index.ts";
 import type { FingeringRemark } from "./fingering.ts";
-import type { FingeredKey } from "./rules.ts";
-import { handFrame } from "./rules.ts";
+import { describe, wideSpan } from "./fingering.ts";
+import { ALL_FINGERS, allowedOf, passageOf } from "./passage.ts";
+import { modelFor } from "./rule-set.ts";
 import { chordOptions, pitchesOf, requireHand, requireOptions } from "./shape.ts";
-import type { FingerSpan, HandSize } from "./spans.ts";
+import { solveOpen } from "./solve.ts";
+import type { HandSize, MeasuredHand } from "./spans.ts";
 import { spansOf } from "./spans.ts";
 
 /** What {@link fingerChord} is asked. */
 export interface ChordFingeringOptions {
   /** Which hand plays. */
   readonly hand: Hand;
-  /** How far the hand opens; no span is safe for every hand. @defaultValue `"medium"` */
-  readonly size?: HandSize | undefined;
+  /** How far the hand opens: a size, or a hand that was measured; no span is safe for every hand. @defaultValue `"medium"` */
+  readonly size?: HandSize | MeasuredHand | undefined;
+  /** Fingers that rest or can't play. @defaultValue none */
+  readonly resting?: readonly Finger[] | undefined;
   /** Fingers that are settled, by place from the lowest note. @defaultValue none */
   readonly fixed?: Readonly<Record<number, Finger>> | undefined;
 }
@@ -36,9 +40,6 @@ export interface ChordFingering {
 }
 
 const OCTAVE = 12;
-// Ours, weighed against the spans so that triads and sevenths come out as they are taught.
-const OUTER_FINGER = 2;
-const HAND_FRAME = 6;
 
 /**
  * The fingers of notes struck together by one hand: the choice whose every pair of fingers lies most at ease.
@@ -79,104 +80,53 @@ export const chordFingers = (pitches: readonly Pitch[], options: ChordFingeringO
       expected: "at most five notes on different keys",
     });
   }
+  const { hand, fixed } = options;
   const size = options.size ?? "medium";
-  // From the thumb's side outward, so that both hands are one case.
-  const outward = options.hand === "right" ? rising : [...rising].reverse();
-  const fixed = new Map(
-    Object.entries(options.fixed ?? {}).map(([place, finger]) => [
-      options.hand === "right" ? Number(place) : rising.length - 1 - Number(place),
-      finger,
-    ]),
-  );
-  requireFixed(fixed, rising.length, options.fixed);
-  let best: { readonly fingers: readonly Finger[]; readonly cost: number } | undefined;
-  for (const fingers of choices(rising.length)) {
-    if ([...fixed].some(([place, finger]) => fingers[place] !== finger)) continue;
-    const cost = chordCost(outward, fingers, size);
-    if (cost !== undefined && (best === undefined || cost < best.cost)) best = { fingers, cost };
-  }
+  const model = modelFor({ size });
+  const outward = hand === "right" ? [...rising.keys()] : [...rising.keys()].reverse();
+  const allowed = allowedOf(rising.length, requireFixed(fixed, rising.length), options.resting);
+  const moment = { keys: outward.map((note) => ({ note, struck: true })), kind: "plain" } as const;
   const span = (rising.at(-1) as Pitch).semitones - (rising[0] as Pitch).semitones;
-  if (best === undefined) throw outOfReach(rising, span, size);
+  const passage = passageOf(rising, hand, [moment], model.spans, allowed, ALL_FINGERS);
+  if (passage.grips[0]?.count === 0) throw outOfReach(rising, span, size);
+  const way = solveOpen(model, passage);
+  const { fingers, cost } = describe(model, { hand, pitches: rising, passage, way, twins: [], cyclic: false }, false);
   return {
     kind: "chord-fingering",
-    hand: options.hand,
+    hand,
     pitches: rising,
-    fingers: options.hand === "right" ? best.fingers : [...best.fingers].reverse(),
+    fingers,
     span,
-    cost: best.cost,
-    remarks:
-      span <= OCTAVE
-        ? []
-        : [
-            {
-              kind: "wide-span",
-              message: `it opens the hand ${span} semitones, more than an octave: roll it or leave a note out if it strains, and stop at pain`,
-            },
-          ],
+    cost,
+    remarks: span <= OCTAVE ? [] : [{ kind: "wide-span", message: wideSpan(span) }],
   };
 };
 
-const requireFixed = (fixed: ReadonlyMap<number, Finger>, length: number, input: unknown): void => {
-  for (const [place, finger] of fixed) {
-    if (!Number.isInteger(place) || place < 0 || place >= length || ![1, 2, 3, 4, 5].includes(finger)) {
+const requireFixed = (
+  fixed: Readonly<Record<number, Finger>> | undefined,
+  length: number,
+): Readonly<Record<number, Finger>> | undefined => {
+  for (const [place, finger] of Object.entries(fixed ?? {})) {
+    if (!/^\d+$/.test(place) || Number(place) >= length || ![1, 2, 3, 4, 5].includes(finger)) {
       throw new MusicError({
         code: "fingering/fixed",
-        input,
+        input: fixed,
         expected: `fingers 1 to 5 by place from the lowest note, 0 to ${length - 1}`,
       });
     }
   }
+  return fixed;
 };
 
-// Rising sets of fingers, in the order in which ties are won.
-const choices = (count: number): readonly (readonly Finger[])[] => {
-  const grow = (from: number, left: number): readonly (readonly Finger[])[] =>
-    left === 0
-      ? [[]]
-      : [1, 2, 3, 4, 5]
-          .filter((f) => f >= from)
-          .flatMap((f) => grow(f + 1, left - 1).map((rest) => [f as Finger, ...rest]));
-  return grow(1, count);
-};
+/** A hand in words. */
+export const sizeName = (size: HandSize | MeasuredHand): string => (typeof size === "string" ? size : "measured");
 
-const chordCost = (outward: readonly Pitch[], fingers: readonly Finger[], size: HandSize): number | undefined => {
-  const spans = spansOf(size);
-  const whites = outward.some((p) => keyColour(p) === "white");
-  let cost = fingers.length < 3 ? 0 : (fingers[0] === 1 ? 0 : OUTER_FINGER) + (fingers.at(-1) === 5 ? 0 : OUTER_FINGER);
-  for (let i = 0; i + 2 < fingers.length - 1; i++) cost += HAND_FRAME * frame(outward, fingers, i);
-  for (let i = 0; i < fingers.length; i++) {
-    const finger = fingers[i] as Finger;
-    if (whites && keyColour(outward[i] as Pitch) === "black" && (finger === 1 || finger === 5))
-      cost += finger === 1 ? 3 : 2;
-    for (let j = i + 1; j < fingers.length; j++) {
-      const reach = spans.between(finger, fingers[j] as Finger);
-      const span = Math.abs((outward[j] as Pitch).semitones - (outward[i] as Pitch).semitones);
-      if (span > reach.maxPractical || span < reach.minPractical) return undefined;
-      cost += pairCost(span, reach, finger === 1);
-    }
-  }
-  return cost;
-};
-
-const frame = (outward: readonly Pitch[], fingers: readonly Finger[], i: number): number => {
-  const key = (at: number): FingeredKey => ({
-    finger: fingers[at] as Finger,
-    black: keyColour(outward[at] as Pitch) === "black",
-  });
-  const gap = (at: number): number => Math.abs((outward[at + 1] as Pitch).semitones - (outward[at] as Pitch).semitones);
-  return handFrame({ first: key(i), middle: key(i + 1), last: key(i + 2), before: gap(i), after: gap(i + 1) });
-};
-
-const pairCost = (span: number, reach: FingerSpan, thumb: boolean): number =>
-  2 * Math.max(0, span - reach.maxComfortable, reach.minComfortable - span) +
-  Math.max(0, span - reach.maxRelaxed, reach.minRelaxed - span) * (thumb ? 1 : 2);
-
-const outOfReach = (rising: readonly Pitch[], span: number, size: HandSize): MusicError => {
+const outOfReach = (rising: readonly Pitch[], span: number, size: HandSize | MeasuredHand): MusicError => {
   const widest = spansOf(size).between(1, 5).maxPractical;
   return new MusicError({
     code: "fingering/out-of-reach",
     input: rising.map(pitchName),
-    expected: `notes that one ${size} hand reaches, at most ${widest} semitones from thumb to little finger; these need ${span}`,
+    expected: `notes that one ${sizeName(size)} hand reaches, at most ${widest} semitones from thumb to little finger; these need ${span}`,
     hint:
       span > widest
         ? "leave a note out, roll the chord, or give a note to the other hand"

@@ -11,6 +11,8 @@ export interface Ladder {
   readonly steps: readonly number[];
   /** Three or four notes an octave. */
   readonly arpeggio: boolean;
+  /** Seven notes an octave. */
+  readonly seven: boolean;
 }
 
 /** How the fingers of the octave give way at an end of a scale. */
@@ -27,40 +29,31 @@ const EVANSVILLE = "University of Evansville, Scale and Arpeggio Fingerings";
 const BERINGER =
   "Beringer & Dunhill, A Manual of Scales, Broken Chords and Arpeggios (1900), in D. Randolph's transcription";
 
-// Fingers 2, 3 and 4 on three neighbouring black keys, just before the last note.
-const onThreeBlacks = ({ fingers, black, steps }: Ladder): boolean => {
-  const last = fingers.length - 1;
-  return (
-    [2, 3, 4].every((finger, i) => fingers[last - 3 + i] === finger && black[last - 3 + i]) &&
-    steps[last - 3] === 2 &&
-    steps[last - 2] === 2
-  );
-};
-
 /** What changes at the ends, in the order in which it is applied. */
 export const END_RULES = [
   {
     id: "ends-outer-little",
-    title:
-      "At the outer end the 5th finger takes the thumb's note after the 4th, in arpeggios after any finger; not where 2 3 4 lie on three neighbouring black keys.",
-    source: `computed from ${EVANSVILLE} (scales) and ${BERINGER} (arpeggios)`,
+    title: "At the outer end of an arpeggio the 5th finger takes the thumb's note.",
+    source: `computed from ${BERINGER}`,
     reads: "ends",
-    apply: (ladder) => {
-      const { fingers, arpeggio } = ladder;
+    apply: ({ fingers, arpeggio }) => {
       const last = fingers.length - 1;
-      if (fingers[last] !== 1) return;
-      if (arpeggio || (fingers[last - 1] === 4 && !onThreeBlacks(ladder))) fingers[last] = 5;
+      if (arpeggio && fingers[last] === 1) fingers[last] = 5;
     },
   },
   {
     id: "ends-outer-next",
     title:
-      "At the outer end of a scale the 3rd finger takes the thumb's note after the 2nd: no turn for a single note.",
-    source: "ours",
+      "At the outer end of a scale the next finger takes the thumb's note, after the 3rd in scales of seven notes alone: no turn for a single note.",
+    source: "common practice, as manuals print it: F major ends on 4 in the right hand, B major on 5, in the left on 4",
     reads: "ends",
-    apply: ({ fingers, arpeggio }) => {
+    apply: ({ fingers, arpeggio, seven }) => {
       const last = fingers.length - 1;
-      if (!arpeggio && fingers[last] === 1 && fingers[last - 1] === 2) fingers[last] = 3;
+      if (arpeggio || fingers[last] !== 1) return;
+      const before = fingers[last - 1];
+      if (before === 2) fingers[last] = 3;
+      if (before === 3 && seven) fingers[last] = 4;
+      if (before === 4) fingers[last] = 5;
     },
   },
   {
@@ -107,6 +100,7 @@ export const withEnds = (
     black: keys.map((p) => keyColour(p) === "black"),
     steps: keys.slice(1).map((p, i) => Math.abs(p.semitones - (keys[i] as Pitch).semitones)),
     arpeggio: size <= 4,
+    seven: size === 7,
   };
   for (const rule of END_RULES) if (!without.includes(rule.id)) rule.apply(ladder);
   return hand === "right" ? ladder.fingers : ladder.fingers.reverse();

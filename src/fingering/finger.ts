@@ -1,19 +1,12 @@
 import type { NoteEvent } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
-import type { LineFingering, LineFingeringOptions } from "./line.ts";
-import { fingerEvents } from "./line.ts";
-import type { FingeringOptions } from "./passage.ts";
-import { fingerPitches } from "./passage.ts";
-import {
-  isPitch,
-  lineOptions,
-  passageOptions,
-  pitchesOf,
-  requireEvents,
-  requireHand,
-  requireOptions,
-} from "./shape.ts";
+import type { LineFingering } from "./line.ts";
+import type { FingeringOptions, LineFingeringOptions } from "./options.ts";
+import { lineOptions, passageOptions, requireOptions } from "./shape.ts";
+import { solveOpen, solveRanked } from "./solve.ts";
+import { isTimed, taskOf } from "./task.ts";
+import { isHandText } from "./text.ts";
 
 /**
  * The best fingering of notes played one after the other: an exact optimum of the sum of all rules.
@@ -50,13 +43,7 @@ export function fingerPassage(
   notes: readonly Pitch[] | string | readonly NoteEvent[],
   options: FingeringOptions | LineFingeringOptions,
 ): Fingering | LineFingering {
-  if (Array.isArray(notes) && notes.length > 0 && !isPitch(notes[0])) {
-    requireOptions(lineOptions, options);
-    requireHand(options.hand);
-    return fingerEvents(requireEvents(notes), options);
-  }
-  requireOptions(passageOptions, options);
-  const pitches = pitchesOf(notes);
-  requireHand(options.hand);
-  return fingerPitches(pitches, options);
+  requireOptions(isTimed(notes) || isHandText(notes) ? lineOptions : passageOptions, options);
+  const { model, passage, cyclic, answer } = taskOf(notes, options);
+  return answer((cyclic ? solveRanked(model, passage, 1, true)[0] : undefined) ?? solveOpen(model, passage));
 }

@@ -1,11 +1,14 @@
 import type { Finger, Hand } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { costsByRule, eachCharge } from "./cost.ts";
+import { formatPitch, noteName } from "../pitch/index.ts";
+import { eachCharge } from "./cost.ts";
 import type { Crossing, HandPosition } from "./crossings.ts";
 import { findCrossings, findPositions } from "./crossings.ts";
 import type { Model } from "./model.ts";
-import { chordSentence, sentenceFor } from "./sentence.ts";
-import type { Passage } from "./solve.ts";
+import { FREE, sequenceIn } from "./model.ts";
+import type { Grips, Passage } from "./passage.ts";
+import { chordSentence, heldSentence, sentenceFor } from "./sentence.ts";
+import { commonKeys, fingersOfWay } from "./solve.ts";
 
 /** One note of a fingering and why it has its finger. */
 export interface FingeringStep {
@@ -22,7 +25,14 @@ export interface FingeringStep {
 
 /** Something that a teacher would point out about a fingering. */
 export interface FingeringRemark {
-  readonly kind: "thumb-on-black" | "two-finger-slide" | "wide-span";
+  readonly kind:
+    | "thumb-on-black"
+    | "two-finger-slide"
+    | "wide-span"
+    | "out-of-reach"
+    | "let-go"
+    | "substitution"
+    | "departure";
   /** The note it is about; absent where it is about the whole. */
   readonly index?: number;
   readonly message: string;
@@ -50,27 +60,36 @@ export interface Fingering {
   readonly steps?: readonly FingeringStep[];
 }
 
-/** Notes struck together inside a passage; what they cost is worked out by themselves. */
-export interface ChordPart {
-  readonly from: number;
-  readonly to: number;
-  readonly cost: number;
-}
-
-/** The name under which the cost of chords is listed among the rules. */
-const CHORD = "chord";
-
 /** A passage with its fingers, before it is described. */
 export interface Played {
   readonly hand: Hand;
   readonly pitches: readonly Pitch[];
   readonly passage: Passage;
-  readonly fingers: readonly Finger[];
-  /** Notes before which the hand is free, in order; costs look at no note across them. */
-  readonly breaks: readonly number[];
-  readonly chords: readonly ChordPart[];
+  /** One grip a moment. */
+  readonly way: Uint8Array;
+  /** Notes on a key that another voice strikes too, with the note whose finger is theirs. */
+  readonly twins: readonly (readonly [note: number, own: number])[];
   readonly cyclic: boolean;
 }
+
+/** One finger a note. */
+export const fingersOf = ({ passage, way, pitches, twins }: Played): readonly Finger[] => {
+  const found = fingersOfWay(passage, way, pitches.length);
+  for (const [note, own] of twins) found[note] = found[own] as number;
+  return Array.from(found, (finger) => finger as Finger);
+};
+
+/** Notes with which something new begins: after a rest, with a chord and after one. */
+const breaksOf = ({ moments, kinds }: Passage): ReadonlySet<number> => {
+  const breaks = new Set<number>();
+  moments.forEach(({ keys }, i) => {
+    const apart = keys.length > 1 || (moments[i - 1]?.keys.length ?? 1) > 1 || kinds[i] === FREE;
+    if (i === 0 || !apart) return;
+    const notes = keys.filter(({ struck }) => struck).map(({ note }) => note);
+    breaks.add(Math.min(...notes));
+  });
+  return breaks;
+};
 
 /** Describes a fingered passage: crossings, positions, costs and, where asked, every step. */
 export const describe = (
@@ -79,66 +98,121 @@ export const describe = (
   explain: boolean,
   remarks: readonly FingeringRemark[] = [],
 ): Fingering => {
-  const { hand, pitches, passage, fingers, cyclic } = played;
-  const breaks = new Set(played.breaks);
-  const bounds = [0, ...played.breaks, pitches.length];
-  const struck = new Set(played.chords.map((chord) => chord.from));
-  const spans = bounds
-    .slice(1)
-    .map((to, i) => [bounds[i] as number, to] as const)
-    .filter(([from]) => !struck.has(from));
+  const { hand, pitches, passage, way, cyclic } = played;
+  const fingers = fingersOf(played);
+  const breaks = breaksOf(passage);
   const sums = new Map<string, number>();
-  for (const [from, to] of spans) costsByRule(model, passage, fingers, from, to, cyclic, sums);
+  eachCharge(model, passage, way, cyclic, (rule, _, charge) => sums.set(rule, (sums.get(rule) ?? 0) + charge));
   const costByRule: Record<string, number> = {};
   let cost = 0;
-  for (const { rule } of model.rules) {
+  for (const { rule } of model.all) {
     const sum = sums.get(rule.id);
     if (sum === undefined) continue;
     costByRule[rule.id] = sum;
     cost += sum;
   }
-  const chords = played.chords.reduce((sum, chord) => sum + chord.cost, 0);
-  if (chords > 0) costByRule[CHORD] = chords;
-  cost += chords;
   return {
     kind: "fingering",
     hand,
     pitches: [...pitches],
-    fingers: [...fingers],
+    fingers,
     crossings: findCrossings(hand, pitches, fingers, breaks),
     positions: findPositions(hand, pitches, fingers, breaks),
     cost,
     costByRule,
-    remarks,
-    ...(explain ? { steps: stepsOf(model, played, spans, breaks) } : {}),
+    remarks: [...remarks, ...handRemarks(played), ...departures(played, fingers)].sort(
+      (a, b) => (a.index ?? -1) - (b.index ?? -1),
+    ),
+    ...(explain ? { steps: stepsOf(model, played, fingers, breaks) } : {}),
   };
 };
 
+const OCTAVE = 12;
+const named = (p: Pitch): string => formatPitch(noteName(p));
+
+/** What a teacher would point out about a hand on several keys. */
+const handRemarks = ({ passage, way, pitches }: Played): readonly FingeringRemark[] => {
+  const remarks: FingeringRemark[] = [];
+  passage.moments.forEach(({ keys }, i) => {
+    if (passage.single[i] === 1) return;
+    const notes = keys.filter(({ struck }) => struck).map(({ note }) => note);
+    const index = Math.min(...notes);
+    const heights = notes.map((note) => passage.keys[note] as number);
+    const span = Math.max(...heights) - Math.min(...heights);
+    if (span > OCTAVE) remarks.push({ kind: "wide-span", index, message: wideSpan(span) });
+    if (i === 0) return;
+    const [from, to] = [passage.grips[i - 1] as Grips, passage.grips[i] as Grips];
+    for (const [before, after, held] of commonKeys(passage, i - 1, i)) {
+      const left = from.fingers[(way[i - 1] as number) * from.width + before] as number;
+      const taken = to.fingers[(way[i] as number) * to.width + after] as number;
+      const note = keys[after]?.note;
+      if (!held || left === taken || note === undefined) continue;
+      remarks.push({
+        kind: "substitution",
+        index: note,
+        message: `change from ${left + 1} to ${taken + 1} on ${named(pitches[note] as Pitch)} while it is held, before ${named(pitches[index] as Pitch)}`,
+      });
+    }
+  });
+  return remarks;
+};
+
+/** Where a figure that comes back can't keep its fingers, and the key that stands in the way. */
+const departures = ({ passage, pitches }: Played, fingers: readonly Finger[]): readonly FingeringRemark[] =>
+  fingers.flatMap((finger, index): readonly FingeringRemark[] => {
+    const every = sequenceIn(passage.role[index] as number);
+    if (every === undefined || every === finger) return [];
+    const message = `${named(pitches[index] as Pitch)} takes ${finger} here, ${every} elsewhere in the sequence`;
+    return [{ kind: "departure", index, message }];
+  });
+
+/** What is said about a hand that opens more than an octave. */
+export const wideSpan = (span: number): string =>
+  `it opens the hand ${span} semitones, more than an octave: roll it or leave a note out if it strains, and stop at pain`;
+
 const stepsOf = (
   model: Model,
-  played: Played,
-  spans: readonly (readonly [number, number])[],
+  { hand, pitches, passage, way, cyclic }: Played,
+  fingers: readonly Finger[],
   breaks: ReadonlySet<number>,
 ): readonly FingeringStep[] => {
-  const { hand, pitches, passage, fingers, cyclic } = played;
-  const charges: Record<string, number>[] = pitches.map(() => ({}));
-  for (const [from, to] of spans) {
-    eachCharge(model, passage, fingers, from, to, cyclic, (rule, index, cost) => {
-      (charges[index] as Record<string, number>)[rule] = cost;
-    });
-  }
-  for (const { from, cost } of played.chords) if (cost > 0) (charges[from] as Record<string, number>)[CHORD] = cost;
-  const together = new Map(
-    played.chords.flatMap(({ from, to }) => Array.from({ length: to - from }, (_, i) => [from + i, i === 0] as const)),
+  const charges = pitches.map(() => new Map<string, number>());
+  eachCharge(model, passage, way, cyclic, (rule, note, charge) => {
+    const own = charges[note];
+    own?.set(rule, (own.get(rule) ?? 0) + charge);
+  });
+  const together = new Map<number, boolean>();
+  const held = new Map<number, readonly number[]>();
+  passage.moments.forEach(({ keys }, i) => {
+    const notes = keys.filter(({ struck }) => struck).map(({ note }) => note);
+    if (passage.chord[i] === 1) for (const note of notes) together.set(note, note === Math.min(...notes));
+    else if (keys.length > 1)
+      for (const note of notes)
+        held.set(
+          note,
+          keys.filter(({ struck }) => !struck).map((key) => key.note),
+        );
+  });
+  const free = new Set(
+    passage.moments.flatMap(({ keys }, i) => (passage.kinds[i] === FREE ? keys.map((k) => k.note) : [])),
   );
-  return pitches.map((pitch, index) => ({
-    index,
-    pitch,
-    finger: fingers[index] as Finger,
-    cost: Object.values(charges[index] as Record<string, number>).reduce((sum, cost) => sum + cost, 0),
-    costByRule: charges[index] as Record<string, number>,
-    sentence: together.has(index)
-      ? chordSentence(pitch, fingers[index] as Finger, together.get(index) === true)
-      : sentenceFor(hand, pitches, fingers, index, breaks),
-  }));
+  return pitches.map((pitch, index) => {
+    const own = charges[index] ?? new Map<string, number>();
+    const finger = fingers[index] as Finger;
+    const lowest = together.get(index);
+    const under = (held.get(index) ?? []).map((note) => named(pitches[note] as Pitch));
+    return {
+      index,
+      pitch,
+      finger,
+      cost: [...own.values()].reduce((sum, cost) => sum + cost, 0),
+      costByRule: Object.fromEntries(own),
+      sentence:
+        lowest !== undefined
+          ? chordSentence(pitch, finger, lowest)
+          : under.length > 0
+            ? heldSentence(pitch, finger, under)
+            : sentenceFor(hand, pitches, fingers, index, breaks, free.has(index)),
+    };
+  });
 };

@@ -3,6 +3,9 @@
  *
  * @module fingering
  */
+
+export type { FingerPrice, FingerPriceOptions } from "./alternatives.ts";
+export { fingerAlternatives, fingerPrice } from "./alternatives.ts";
 export type { ChordFingering, ChordFingeringOptions } from "./chord.ts";
 export { fingerChord } from "./chord.ts";
 export type { Crossing, CrossingNote, HandPosition } from "./crossings.ts";
@@ -10,17 +13,20 @@ export { fingerPassage } from "./finger.ts";
 export type { Fingering, FingeringRemark, FingeringStep } from "./fingering.ts";
 export type { FormatFingeringOptions } from "./format.ts";
 export { formatFingering } from "./format.ts";
-export type { FingeredSlide, LineFingering, LineFingeringOptions } from "./line.ts";
-export type { FingeringAlternativesOptions, FingeringOptions } from "./passage.ts";
-export { fingerAlternatives } from "./passage.ts";
+export type { FingeredSlide, LineFingering } from "./line.ts";
+export type { FingeringAlternativesOptions, FingeringOptions, LineFingeringOptions } from "./options.ts";
 export type { FingeringRuleOptions } from "./rule-set.ts";
 export type {
+  ChordRule,
+  ChordWindow,
   FingeredKey,
   FingeringRule,
   FingeringRuleId,
   FingeringRuleRow,
   FingeringRuleSetId,
   FingeringRuleSetRow,
+  HeldRule,
+  HeldWindow,
   MoveKind,
   NoteRule,
   NoteWindow,
@@ -33,5 +39,5 @@ export type {
 export { fingeringRuleCatalogue, fingeringRuleSetCatalogue } from "./rules.ts";
 export type { ScaleFingering, ScaleFingeringOptions } from "./scale.ts";
 export { fingerScale } from "./scale.ts";
-export type { FingerSpan, FingerSpanOptions, HandSize } from "./spans.ts";
+export type { FingerPair, FingerSpan, FingerSpanOptions, HandSize, HandSpans, MeasuredHand } from "./spans.ts";
 export { fingerSpan } from "./spans.ts";

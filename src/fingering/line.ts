@@ -1,36 +1,25 @@
 import type { Finger, GraceNote, Hand, NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { formatPitch, keyColour, noteName, pitchName } from "../pitch/index.ts";
+import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
-import type { Beats } from "../time/index.ts";
-import { chordFingers } from "./chord.ts";
+import { sizeName } from "./chord.ts";
 import { handInterval } from "./crossings.ts";
-import type { ChordPart, Fingering, FingeringRemark } from "./fingering.ts";
-import { describe } from "./fingering.ts";
-import { MOVE_KINDS, roleOf } from "./model.ts";
-import type { FingeringOptions } from "./passage.ts";
-import { passageOf, recogniseIn } from "./passage.ts";
+import type { Fingering, FingeringRemark, Played } from "./fingering.ts";
+import { describe, fingersOf } from "./fingering.ts";
+import type { Model } from "./model.ts";
+import { roleOf } from "./model.ts";
+import type { FlatNote, HandLine, Trouble } from "./moments.ts";
+import { momentsOf } from "./moments.ts";
+import type { LineFingeringOptions } from "./options.ts";
+import type { Passage } from "./passage.ts";
+import { allowedOf, passageOf, playingFingers } from "./passage.ts";
 import type { PatternSlide } from "./pattern.ts";
-import { slidPatternByClass } from "./pattern.ts";
+import { giveScale, slidPatternByClass } from "./pattern.ts";
+import { recogniseScale } from "./recognise.ts";
 import { modelFor } from "./rule-set.ts";
-import type { MoveKind } from "./rules.ts";
 import { isSlide } from "./rules.ts";
-import type { Passage } from "./solve.ts";
-import { partOf, solveOpen } from "./solve.ts";
-
-/** What {@link fingerPassage} is asked about notes in time. */
-export interface LineFingeringOptions extends Omit<FingeringOptions, "loop"> {
-  /** Quarter notes a minute. @defaultValue 120 */
-  readonly tempo?: number | undefined;
-  /**
-   * How a slide is played: one finger where the keys allow it (a black key to the white one beside it), else two; or two
-   * neighbouring fingers, 2 and 3 or 3 and 4. @defaultValue `"one-finger"`
-   */
-  readonly slides?: "one-finger" | "2-3" | "3-4" | undefined;
-  /** Whether fingers already written on the events stay. @defaultValue `false` */
-  readonly keepWritten?: boolean | undefined;
-}
+import { giveSequences } from "./sequence.ts";
 
 /** How a grace note reaches its main note. */
 export interface FingeredSlide {
@@ -54,63 +43,104 @@ export interface LineFingering extends Fingering {
   readonly slides: readonly FingeredSlide[];
 }
 
-// Notes closer than this are fast: about six and a half a second. Ours.
-const FAST_SECONDS = 0.155;
-// A rest of a beat or more frees the hand.
-const FREEING_REST = 1;
-
-interface Flat {
-  readonly pitch: Pitch;
-  /** How it follows the note before it. */
-  readonly kind: MoveKind;
-  /** Whether the hand is free before it. */
-  readonly free: boolean;
-  readonly chord: boolean;
-  readonly fixed: Finger | undefined;
-  /** Whether it is a grace note. */
-  readonly grace: boolean;
-  /** Whether it is the main note of a slide. */
-  readonly slide: boolean;
+/** A line made ready for the solver. */
+export interface EventsTask {
+  readonly model: Model;
+  readonly line: HandLine;
+  readonly pitches: readonly Pitch[];
+  readonly passage: Passage;
 }
 
-const seconds = (b: Beats): number => b.num / b.den;
-
-/** Fingers events that follow each other in time. */
-export const fingerEvents = (events: readonly NoteEvent[], options: LineFingeringOptions): LineFingering => {
-  const flat = flatten(events, options);
-  const pitches = flat.map((note) => note.pitch);
-  const passage = passageOf(pitches, options);
-  flat.forEach((note, i) => {
-    passage.kinds[i] = MOVE_KINDS.indexOf(note.kind);
-    if (note.fixed !== undefined && options.fixed?.[i] === undefined) passage.allowed[i] = 1 << (note.fixed - 1);
-  });
-  if (options.scale !== undefined && options.scale !== false) slidPattern(flat, passage, options.scale, options.hand);
-  const model = modelFor(options);
-  const fingers: Finger[] = [];
-  const remarks: FingeringRemark[] = [];
-  const chords: ChordPart[] = [];
-  const breaks = flat.flatMap((note, i) => (note.free ? [i] : []));
-  const bounds = [0, ...breaks, flat.length];
-  for (let part = 0; part + 1 < bounds.length; part++) {
-    const [from, to] = [bounds[part] as number, bounds[part + 1] as number];
-    if ((flat[from] as Flat).chord) {
-      const fixed = Object.fromEntries(
-        [...Array(to - from).keys()].flatMap((i) => {
-          const finger = options.fixed?.[from + i] ?? (flat[from + i] as Flat).fixed;
-          return finger === undefined ? [] : [[i, finger]];
-        }),
-      );
-      const chord = chordFingers(pitches.slice(from, to), { ...options, fixed });
-      chord.fingers.forEach((finger, i) => (fingers[from + i] = finger));
-      chords.push({ from, to, cost: chord.cost });
-      remarks.push(...chord.remarks.map((remark) => ({ ...remark, index: from })));
-    } else {
-      recogniseIn(pitches.slice(from, to), passage, from, options);
-      solveOpen(model, partOf(passage, from, to)).forEach((finger, i) => (fingers[from + i] = finger as Finger));
-    }
+export const eventsTask = (events: readonly NoteEvent[], options: LineFingeringOptions): EventsTask => {
+  const { hand, fixed, scale } = options;
+  const tempo = Math.max(tempoOf(options.tempo ?? 120), tempoOf(options.goal ?? options.tempo ?? 120));
+  if (![undefined, "one-finger", "2-3", "3-4"].includes(options.slides)) {
+    throw new MusicError({ code: "fingering/slides", input: options.slides, expected: "one-finger, 2-3 or 3-4" });
   }
-  const slides = slidesOf(flat, fingers);
-  remarks.push(
+  const model = modelFor(options);
+  const length = events.reduce((sum, event) => sum + event.pitches.length + (event.graces?.length ?? 0), 0);
+  const settled = allowedOf(length, fixed, options.resting);
+  const line = momentsOf(events, {
+    outward: ({ semitones }) => (hand === "right" ? semitones : -semitones),
+    tempo,
+    spans: model.spans,
+    onHeld: playingFingers(options.resting),
+    arrival: (grace, to) =>
+      slideFingers(grace, to, options) === undefined && grace.style === "slide" && slidePossible(grace.pitch, to)
+        ? "slide"
+        : "crushed",
+    allowedFor: (note, event, place) => {
+      const own = fixed?.[note] === undefined ? givenFinger(event, place, options) : undefined;
+      return own === undefined ? (settled[note] as number) : 1 << (own - 1);
+    },
+  });
+  const pitches = line.notes.map((note) => note.pitch);
+  const passage = passageOf(pitches, hand, line.moments, model.spans, line.allowed, playingFingers(options.resting));
+  if (scale !== undefined && scale !== false) {
+    giveScale(pitches, passage, scale, hand);
+    slidPattern(line, passage, scale, hand);
+  } else if (scale === undefined) recogniseStretches(pitches, passage, hand);
+  if (options.sequences !== false) giveSequences(model, passage);
+  return { model, line, pitches, passage };
+};
+
+const tempoOf = (tempo: unknown): number => {
+  if (typeof tempo === "number" && tempo > 0 && Number.isFinite(tempo)) return tempo;
+  throw new MusicError({ code: "fingering/tempo", input: tempo, expected: "quarter notes a minute, above zero" });
+};
+
+// The finger that is written, or that two fingers of a slide ask for.
+const givenFinger = (
+  event: NoteEvent,
+  place: number | GraceNote,
+  options: LineFingeringOptions,
+): Finger | undefined => {
+  const graces = event.graces ?? [];
+  const [first] = event.pitches;
+  if (first === undefined) return undefined;
+  const written = options.keepWritten === true;
+  if (typeof place !== "number") {
+    const next = graces[graces.indexOf(place) + 1]?.pitch ?? first;
+    return (written ? place.finger : undefined) ?? slideFingers(place, next, options)?.[0];
+  }
+  const last = graces.at(-1);
+  return (
+    (written ? event.fingers?.[place] : undefined) ??
+    (place === 0 && last !== undefined ? slideFingers(last, first, options)?.[1] : undefined)
+  );
+};
+
+// Notes by themselves between two rests or chords may be nothing but a scale.
+const recogniseStretches = (pitches: readonly Pitch[], passage: Passage, hand: Hand): void => {
+  let stretch: number[] = [];
+  const close = (): void => {
+    const found = recogniseScale(
+      stretch.map((note) => pitches[note] as Pitch),
+      hand,
+    );
+    found?.forEach((finger, i) => (passage.role[stretch[i] as number] = roleOf(false, finger)));
+    stretch = [];
+  };
+  passage.moments.forEach(({ keys, kind }) => {
+    const [only] = keys;
+    if (keys.length > 1 || kind === "free") close();
+    if (keys.length === 1 && only !== undefined) stretch.push(only.note);
+  });
+  close();
+};
+
+/** How a way through events is told. */
+export const lineAnswer = (
+  events: readonly NoteEvent[],
+  options: LineFingeringOptions,
+  { model, line, pitches, passage }: EventsTask,
+  way: Uint8Array,
+): LineFingering => {
+  const played: Played = { hand: options.hand, pitches, passage, way, twins: line.twins, cyclic: false };
+  const fingers = fingersOf(played);
+  const slides = slidesOf(line.notes, fingers);
+  const remarks = [
+    ...troubleRemarks(line.troubles, sizeName(options.size ?? "medium")),
     ...slides
       .filter((slide) => !slide.possible)
       .map(
@@ -120,8 +150,7 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
           message: `one finger can't slide from ${named(slide.from)} to ${named(slide.to)} (only from a black key to the white one beside it): ${slide.fingers.join(" ")}`,
         }),
       ),
-  );
-  const played = { hand: options.hand, pitches, passage, fingers, breaks, chords, cyclic: false };
+  ];
   return {
     ...describe(model, played, options.explain === true, remarks),
     events: withFingers(events, fingers),
@@ -129,32 +158,45 @@ export const fingerEvents = (events: readonly NoteEvent[], options: LineFingerin
   };
 };
 
+const troubleRemarks = (troubles: readonly Trouble[], size: string): readonly FingeringRemark[] =>
+  troubles.map(({ kind, index, span }) => ({
+    kind,
+    index,
+    message:
+      kind === "out-of-reach"
+        ? `no ${size} hand reaches these notes at once (${span} semitones): fingered rolled, from the lowest note up; or leave a note out`
+        : `what was held can't be held on with these notes (${span} semitones): let it go, or hold it with the pedal`,
+  }));
+
 // Runs in one direction that are slid in borrow the fingers of the scale with these slides; the others, of the plain scale.
-const slidPattern = (flat: readonly Flat[], passage: Passage, scale: Scale | string, hand: Hand): void => {
+const slidPattern = ({ notes: flat, moments }: HandLine, passage: Passage, scale: Scale | string, hand: Hand): void => {
   const slid = new Map<number, PatternSlide>();
+  const slidOnto = new Set(moments.flatMap(({ keys, kind }) => (kind === "slide" ? keys.map(({ note }) => note) : [])));
   flat.forEach((note, i) => {
     if (!note.slide) return;
-    const rise = note.pitch.semitones - (flat[i - 1] as Flat).pitch.semitones;
-    slid.set(pitchClass(note.pitch), { main: pitchClass(note.pitch), rise, oneFinger: note.kind === "slide" });
+    const rise = note.pitch.semitones - (flat[i - 1] as FlatNote).pitch.semitones;
+    slid.set(pitchClass(note.pitch), { main: pitchClass(note.pitch), rise, oneFinger: slidOnto.has(i) });
   });
   flat.forEach((note, i) => note.grace && (passage.role[i] = 0));
   if (slid.size === 0) return;
   const pattern = slidPatternByClass(scale, hand, [...slid.values()]);
   for (const run of runsOf(flat)) {
-    if (!run.some((i) => (flat[i] as Flat).slide)) continue;
-    for (const i of run) passage.role[i] = roleOf(false, pattern.get(pitchClass((flat[i] as Flat).pitch)) ?? 0);
+    if (!run.some((i) => (flat[i] as FlatNote).slide)) continue;
+    for (const i of run) passage.role[i] = roleOf(false, pattern.get(pitchClass((flat[i] as FlatNote).pitch)) ?? 0);
   }
 };
 
 // Indices of main notes that move one way, each run with the note that it turns on.
-const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
-  const mains = [...flat.keys()].filter((i) => !(flat[i] as Flat).grace);
+const runsOf = (flat: readonly FlatNote[]): readonly (readonly number[])[] => {
+  const mains = [...flat.keys()].filter((i) => !(flat[i] as FlatNote).grace);
   const runs: number[][] = [];
   let way = 0;
   mains.forEach((i, place) => {
     const before = mains[place - 1];
     const move =
-      before === undefined ? 0 : Math.sign((flat[i] as Flat).pitch.semitones - (flat[before] as Flat).pitch.semitones);
+      before === undefined
+        ? 0
+        : Math.sign((flat[i] as FlatNote).pitch.semitones - (flat[before] as FlatNote).pitch.semitones);
     if (before === undefined || (move !== 0 && way !== 0 && move !== way)) {
       runs.push(before === undefined ? [i] : [before, i]);
       way = move;
@@ -168,86 +210,6 @@ const runsOf = (flat: readonly Flat[]): readonly (readonly number[])[] => {
 
 const pitchClass = (p: Pitch): number => ((p.semitones % 12) + 12) % 12;
 const named = (p: Pitch): string => formatPitch(noteName(p));
-
-const flatten = (events: readonly NoteEvent[], options: LineFingeringOptions): readonly Flat[] => {
-  const tempo = options.tempo ?? 120;
-  if (!(tempo > 0) || !Number.isFinite(tempo)) {
-    throw new MusicError({ code: "fingering/tempo", input: tempo, expected: "quarter notes a minute, above zero" });
-  }
-  if (![undefined, "one-finger", "2-3", "3-4"].includes(options.slides)) {
-    throw new MusicError({ code: "fingering/slides", input: options.slides, expected: "one-finger, 2-3 or 3-4" });
-  }
-  const flat: Flat[] = [];
-  let before: NoteEvent | undefined;
-  for (const event of events) {
-    if (event.pitches.length === 0)
-      throw new MusicError({ code: "fingering/notes", input: event, expected: "events with at least one pitch" });
-    const gap = before === undefined ? Infinity : seconds(event.at) - seconds(before.at);
-    if (gap < 0) {
-      throw new MusicError({
-        code: "fingering/order",
-        input: event.at,
-        expected: "events in the order in which they are played",
-      });
-    }
-    const chord = event.pitches.length > 1;
-    const free =
-      before !== undefined && (gap - seconds(before.duration) >= FREEING_REST || chord || before.pitches.length > 1);
-    const fast = (gap * 60) / tempo < FAST_SECONDS;
-    flat.push(...notesOf(event, free, fast ? "fast" : "plain", options));
-    before = event;
-  }
-  return flat;
-};
-
-const notesOf = (
-  event: NoteEvent,
-  free: boolean,
-  arrival: MoveKind,
-  options: LineFingeringOptions,
-): readonly Flat[] => {
-  const notes: Flat[] = [];
-  const graces = event.graces ?? [];
-  let kind = arrival;
-  const written = (finger: Finger | undefined): Finger | undefined =>
-    options.keepWritten === true ? finger : undefined;
-  graces.forEach((grace, i) => {
-    const next = graces[i + 1]?.pitch ?? (event.pitches[0] as Pitch);
-    const pair = slideFingers(grace, next, options);
-    notes.push({
-      pitch: grace.pitch,
-      kind,
-      free: free && i === 0,
-      chord: false,
-      fixed: written(grace.finger) ?? pair?.[0],
-      grace: true,
-      slide: false,
-    });
-    kind = pair === undefined && grace.style === "slide" && slidePossible(grace.pitch, next) ? "slide" : "crushed";
-  });
-  const last = graces.at(-1);
-  const pair = last === undefined ? undefined : slideFingers(last, event.pitches[0] as Pitch, options);
-  const chord = event.pitches.length > 1;
-  event.pitches.forEach((pitch, i) => {
-    if (i > 0 && pitch.semitones <= (event.pitches[i - 1] as Pitch).semitones) {
-      throw new MusicError({
-        code: "fingering/order",
-        input: event.pitches.map(pitchName),
-        expected: "the pitches of an event from low to high",
-      });
-    }
-    notes.push({
-      pitch,
-      kind,
-      free: i === 0 && (graces.length === 0 ? free : chord),
-      chord,
-      fixed: written(event.fingers?.[i]) ?? (i === 0 ? pair?.[1] : undefined),
-      grace: false,
-      slide: i === 0 && last?.style === "slide",
-    });
-  });
-  return notes;
-};
 
 const slidePossible = (from: Pitch, to: Pitch): boolean =>
   isSlide(keyColour(from) === "black", keyColour(to) === "black", to.semitones - from.semitones);
@@ -263,10 +225,10 @@ const slideFingers = (
   return handInterval(hand, grace.pitch, to) > 0 ? [low, high] : [high, low];
 };
 
-const slidesOf = (flat: readonly Flat[], fingers: readonly Finger[]): readonly FingeredSlide[] =>
+const slidesOf = (flat: readonly FlatNote[], fingers: readonly Finger[]): readonly FingeredSlide[] =>
   flat.flatMap((note, index) => {
     if (!note.slide) return [];
-    const from = (flat[index - 1] as Flat).pitch;
+    const from = (flat[index - 1] as FlatNote).pitch;
     const pair: readonly [Finger, Finger] = [fingers[index - 1] as Finger, fingers[index] as Finger];
     return [
       {

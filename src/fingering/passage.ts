@@ -1,165 +1,250 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { kept } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
-import type { Scale } from "../scale/index.ts";
-import { handInterval } from "./crossings.ts";
-import type { Fingering } from "./fingering.ts";
-import { describe } from "./fingering.ts";
-import { LARGEST_INTERVAL, roleOf } from "./model.ts";
-import { scalePatternByClass } from "./pattern.ts";
-import { recogniseScale } from "./recognise.ts";
-import type { FingeringRuleOptions } from "./rule-set.ts";
-import { modelFor } from "./rule-set.ts";
-import { alternativesOptions, pitchesOf, requireHand, requireOptions } from "./shape.ts";
-import type { Passage } from "./solve.ts";
-import { solveOpen, solveRanked } from "./solve.ts";
+import { LARGEST_INTERVAL, MOVE_KINDS } from "./model.ts";
+import type { MoveKind } from "./rules.ts";
+import type { HandSpans } from "./spans.ts";
 
-/** What {@link fingerPassage} is asked. */
-export interface FingeringOptions extends FingeringRuleOptions {
-  /** Which hand plays. */
-  readonly hand: Hand;
-  /** Fingers that are settled, by index of the note, as in `{ 0: 2 }` for "start on 2". @defaultValue none */
-  readonly fixed?: Readonly<Record<number, Finger>> | undefined;
-  /** Whether the passage repeats without end, its last note leading to its first. @defaultValue `false` */
-  readonly loop?: boolean | undefined;
-  /**
-   * The scale that the passage is an exercise on: its notes keep the fingers that the scale has by itself, unless the hand would
-   * have to leap. `false` for none. @defaultValue recognised, where the notes are nothing but whole octaves of a scale or arpeggio
-   */
-  readonly scale?: Scale | string | false | undefined;
-  /** Whether every note is explained. @defaultValue `false` */
-  readonly explain?: boolean | undefined;
+/** A key under the hand: the note that struck it, now or before. */
+export interface SoundingKey {
+  /** Index of its note in the fingering. */
+  readonly note: number;
+  readonly struck: boolean;
 }
 
-/** The arrays that the solver reads. */
+/** What a hand does at one moment. */
+export interface Moment {
+  /** From the thumb's side outward. */
+  readonly keys: readonly SoundingKey[];
+  readonly kind: MoveKind;
+}
+
+/** The ways in which a hand can lie on the keys of one moment, in the order in which ties are won. */
+export interface Grips {
+  readonly count: number;
+  /** Keys under the hand. */
+  readonly width: number;
+  /** Fingers less one, grip after grip, from the thumb's side outward. */
+  readonly fingers: Uint8Array;
+  /** Fingers less one on the innermost and on the outermost struck key, by grip. */
+  readonly inner: Uint8Array;
+  readonly outer: Uint8Array;
+}
+
+/** What the solver knows of a passage: arrays over its moments, and over its notes. */
+export interface Passage {
+  /** Moments. */
+  readonly length: number;
+  readonly moments: readonly Moment[];
+  readonly grips: readonly Grips[];
+  /** How each moment follows the one before: an index of MOVE_KINDS. */
+  readonly kinds: Uint8Array;
+  /** 1 where one key is struck, with nothing held. */
+  readonly single: Uint8Array;
+  /** 1 where more than one key is struck. */
+  readonly chord: Uint8Array;
+  /** 1 where the innermost, the outermost, and every struck key is black. */
+  readonly innerBlack: Uint8Array;
+  readonly outerBlack: Uint8Array;
+  readonly allBlack: Uint8Array;
+  /** Semitones from the moment before, for a right hand, clamped; at 0 the step from the last moment. */
+  readonly innerMoves: Int8Array;
+  readonly outerMoves: Int8Array;
+  /** By note: 1 where its key is black. */
+  readonly black: Uint8Array;
+  /** By note: its key as a right hand would reach it. */
+  readonly keys: Int16Array;
+  /** By note: what it is to its scale or sequence, `roleOf`. */
+  readonly role: Uint8Array;
+  /** By note: bit f - 1 is set where finger f may play. */
+  readonly allowed: Uint8Array;
+}
+
+export const ALL_FINGERS = 31;
+
+const ANY: Grips = {
+  count: 5,
+  width: 1,
+  fingers: Uint8Array.of(0, 1, 2, 3, 4),
+  inner: Uint8Array.of(0, 1, 2, 3, 4),
+  outer: Uint8Array.of(0, 1, 2, 3, 4),
+};
+
+const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
+
+/** Rising sets of so many fingers, in the order in which ties are won. */
+const risingFingers = (count: number, from = 1): readonly (readonly Finger[])[] =>
+  count === 0
+    ? [[]]
+    : FINGERS.filter((finger) => finger >= from).flatMap((finger) =>
+        risingFingers(count - 1, finger + 1).map((rest) => [finger, ...rest]),
+      );
+
+const CHOICES = /* @__PURE__ */ new Map<number, readonly (readonly Finger[])[]>();
+
+/** Every way in which a hand reaches keys at once, from the thumb's side outward. */
+export const reaches = (
+  keys: readonly number[],
+  allowed: readonly number[],
+  spans: HandSpans,
+): readonly (readonly Finger[])[] =>
+  kept(CHOICES, Math.min(keys.length, 6), (count) => risingFingers(count)).filter((fingers) =>
+    fingers.every((finger, i) => {
+      if ((((allowed[i] ?? 0) >> (finger - 1)) & 1) === 0) return false;
+      for (let j = 0; j < i; j++) {
+        const other = fingers[j] ?? finger;
+        const span = (keys[i] ?? 0) - (keys[j] ?? 0);
+        const { maxPractical, minPractical } = spans.between(other, finger);
+        if (span > maxPractical || span < minPractical) return false;
+      }
+      return true;
+    }),
+  );
+
+const gripsOf = (
+  moment: Moment,
+  keys: Int16Array,
+  allowed: Uint8Array,
+  spans: HandSpans,
+  onHeld: number,
+  known: Map<string, Grips>,
+): Grips => {
+  const [first] = moment.keys;
+  if (first !== undefined && moment.keys.length === 1) {
+    const mask = allowed[first.note] ?? ALL_FINGERS;
+    if (mask === ALL_FINGERS) return ANY;
+    return kept(known, `${mask}`, () =>
+      packed(
+        FINGERS.filter((f) => (mask >> (f - 1)) & 1).map((f) => [f]),
+        [true],
+      ),
+    );
+  }
+  const struck = moment.keys.map((key) => key.struck);
+  const places = moment.keys.map(({ note }) => keys[note] ?? 0);
+  const masks = moment.keys.map(({ note, struck: now }) => (now ? (allowed[note] ?? ALL_FINGERS) : onHeld));
+  const [lowest = 0] = places;
+  const name = `${places.map((key) => key - lowest).join()} ${masks.join()} ${struck.join()}`;
+  return kept(known, name, () => packed(reaches(places, masks, spans), struck));
+};
+
+const packed = (choices: readonly (readonly Finger[])[], struck: readonly boolean[]): Grips => {
+  const [inner, outer] = [struck.indexOf(true), struck.lastIndexOf(true)];
+  return {
+    count: choices.length,
+    width: struck.length,
+    fingers: Uint8Array.from(choices.flat(), (finger) => finger - 1),
+    inner: Uint8Array.from(choices, (fingers) => (fingers[inner] ?? 1) - 1),
+    outer: Uint8Array.from(choices, (fingers) => (fingers[outer] ?? 1) - 1),
+  };
+};
+
+const THIRD = 4;
+
+/** How a chord follows the moment before, where that depends on its shape: struck again it keeps its fingers, however fast; elsewhere the hand moves. */
+const chordKind = (before: Moment | undefined, { keys: now, kind }: Moment, keys: Int16Array): MoveKind => {
+  if (now.length < 2 || before?.keys.length !== now.length || kind === "free") return kind;
+  const at = (key: SoundingKey | undefined): number => keys[key?.note ?? 0] ?? 0;
+  const by = at(now[0]) - at(before.keys[0]);
+  const same = now.every((key, i) => key.struck && before.keys[i]?.struck && at(key) - at(before.keys[i]) === by);
+  return !same ? kind : by === 0 ? "plain" : Math.abs(by) > THIRD ? "moved" : kind;
+};
+
+const clamped = (interval: number): number => Math.max(-LARGEST_INTERVAL, Math.min(LARGEST_INTERVAL, interval));
+
+/** The keys of pitches as a right hand would reach them: a left hand's are turned round. */
+export const outwardKeys = (pitches: readonly Pitch[], hand: Hand): Int16Array =>
+  Int16Array.from(pitches, ({ semitones }) => (hand === "right" ? semitones : -semitones));
+
+/** One moment for each note. */
+export const oneByOne = (length: number): readonly Moment[] =>
+  Array.from({ length }, (_, note): Moment => ({ keys: [{ note, struck: true }], kind: "plain" }));
+
+/**
+ * The arrays that the solver reads.
+ *
+ * @param onHeld - the fingers that may stand on a key that is held, whichever struck it
+ */
 export const passageOf = (
   pitches: readonly Pitch[],
-  options: Pick<FingeringOptions, "hand" | "fixed" | "scale">,
+  hand: Hand,
+  moments: readonly Moment[],
+  spans: HandSpans,
+  allowed: Uint8Array,
+  onHeld: number,
 ): Passage => {
-  const length = pitches.length;
-  const passage = {
-    length,
-    black: new Uint8Array(length),
-    moves: new Int8Array(length),
-    kinds: new Uint8Array(length),
-    role: new Uint8Array(length),
-    allowed: new Uint8Array(length).fill(31),
-  };
-  const pattern =
-    options.scale === undefined || options.scale === false
-      ? undefined
-      : scalePatternByClass(options.scale, options.hand);
+  const length = moments.length;
+  const keys = outwardKeys(pitches, hand);
+  const black = Uint8Array.from(pitches, (p) => (keyColour(p) === "black" ? 1 : 0));
+  const [single, chord, kinds] = [new Uint8Array(length), new Uint8Array(length), new Uint8Array(length)];
+  const [innerBlack, outerBlack, allBlack] = [new Uint8Array(length), new Uint8Array(length), new Uint8Array(length)];
+  const [inner, outer] = [new Int16Array(length), new Int16Array(length)];
+  const known = new Map<string, Grips>();
+  const grips: Grips[] = [];
   for (let i = 0; i < length; i++) {
-    const from = pitches[i === 0 ? length - 1 : i - 1] as Pitch;
-    const to = pitches[i] as Pitch;
-    passage.black[i] = keyColour(to) === "black" ? 1 : 0;
-    passage.moves[i] = Math.max(-LARGEST_INTERVAL, Math.min(LARGEST_INTERVAL, handInterval(options.hand, from, to)));
-    if (pattern !== undefined) passage.role[i] = roleOf(false, pattern.get(((to.semitones % 12) + 12) % 12) ?? 0);
+    const moment = moments[i] as Moment;
+    let [first, last, every, struck] = [-1, -1, 1, 0];
+    for (const key of moment.keys) {
+      if (!key.struck) continue;
+      if (first < 0) first = key.note;
+      last = key.note;
+      struck++;
+      every &= black[key.note] ?? 0;
+    }
+    single[i] = moment.keys.length === 1 ? 1 : 0;
+    chord[i] = struck > 1 ? 1 : 0;
+    kinds[i] = MOVE_KINDS.indexOf(chordKind(moments[i - 1], moment, keys));
+    innerBlack[i] = black[first] ?? 0;
+    outerBlack[i] = black[last] ?? 0;
+    allBlack[i] = every;
+    inner[i] = keys[first] ?? 0;
+    outer[i] = keys[last] ?? 0;
+    grips.push(gripsOf(moment, keys, allowed, spans, onHeld, known));
   }
-  for (const [index, finger] of Object.entries(options.fixed ?? {})) {
+  const steps = (places: Int16Array): Int8Array =>
+    Int8Array.from(places, (key, i) => clamped(key - (places[i === 0 ? length - 1 : i - 1] ?? 0)));
+  return {
+    length,
+    moments,
+    grips,
+    kinds,
+    single,
+    chord,
+    innerBlack,
+    outerBlack,
+    allBlack,
+    innerMoves: steps(inner),
+    outerMoves: steps(outer),
+    black,
+    keys,
+    role: new Uint8Array(pitches.length),
+    allowed,
+  };
+};
+
+/** All fingers but those that rest. */
+export const playingFingers = (resting: readonly Finger[] | undefined): number =>
+  (resting ?? []).reduce((mask, finger) => mask & ~(1 << (finger - 1)), ALL_FINGERS);
+
+/** The fingers that are allowed by settled ones and by fingers that rest. */
+export const allowedOf = (
+  length: number,
+  fixed: Readonly<Record<number, Finger>> | undefined,
+  resting: readonly Finger[] | undefined,
+): Uint8Array => {
+  const allowed = new Uint8Array(length).fill(playingFingers(resting));
+  for (const [index, finger] of Object.entries(fixed ?? {})) {
     const i = Number(index);
-    if (!Number.isInteger(i) || i < 0 || i >= length || ![1, 2, 3, 4, 5].includes(finger)) {
+    if (!Number.isInteger(i) || i < 0 || i >= length || !FINGERS.includes(finger)) {
       throw new MusicError({
         code: "fingering/fixed",
         input: { [index]: finger },
         expected: `fingers 1 to 5 by the index of a note, 0 to ${length - 1}`,
       });
     }
-    passage.allowed[i] = 1 << (finger - 1);
+    allowed[i] = 1 << (finger - 1);
   }
-  return passage;
+  return allowed;
 };
-
-/** Gives the notes of a recognised scale their fingers in it. */
-export const recogniseIn = (
-  pitches: readonly Pitch[],
-  passage: Passage,
-  from: number,
-  options: Pick<FingeringOptions, "hand" | "scale">,
-): void => {
-  if (options.scale !== undefined) return;
-  recogniseScale(pitches, options.hand)?.forEach((finger, i) => (passage.role[from + i] = roleOf(false, finger)));
-};
-
-/** Fingers pitches that follow each other without a rest. */
-export const fingerPitches = (pitches: readonly Pitch[], options: FingeringOptions): Fingering => {
-  const model = modelFor(options);
-  const passage = passageOf(pitches, options);
-  recogniseIn(pitches, passage, 0, options);
-  const cyclic = options.loop === true;
-  const best = cyclic ? (solveRanked(model, passage, 1, true)[0] as Uint8Array) : solveOpen(model, passage);
-  const fingers = Array.from(best) as Finger[];
-  return describe(
-    model,
-    { hand: options.hand, pitches, passage, fingers, breaks: [], chords: [], cyclic },
-    options.explain === true,
-  );
-};
-
-/** What {@link fingerAlternatives} is asked. */
-export interface FingeringAlternativesOptions extends FingeringOptions {
-  /** How many fingerings at most. @defaultValue 3 */
-  readonly count?: number | undefined;
-}
-
-const MOST_ALTERNATIVES = 100;
-const MOST_KEPT = 20_000;
-
-/**
- * The best fingerings of notes played one after the other, all different, best first; the first is that of
- * `fingerPassage`.
- *
- * Among fingerings of equal cost the one with the lower finger at the first note where they differ comes first.
- *
- * @param notes - the notes in the order in which they are played, or their names
- * @returns as many as were asked, or all there are
- * @throws MusicError as `fingerPassage`, and `fingering/count` when the count is no whole number from 1 to 100, or
- *   (cannot be done) when alternatives times notes are more than 20,000
- *
- * @example
- * ```ts
- * import { fingerAlternatives } from "hands-together";
- *
- * const [first, second] = fingerAlternatives("C4 D4 E4 F4 G4", { hand: "right", count: 2 });
- * first?.fingers; // => [1, 2, 3, 4, 5]
- * (second?.cost ?? 0) >= (first?.cost ?? 0); // => true
- * ```
- */
-export function fingerAlternatives(
-  notes: readonly Pitch[] | string,
-  options: FingeringAlternativesOptions,
-): readonly Fingering[] {
-  requireOptions(alternativesOptions, options);
-  const pitches = pitchesOf(notes);
-  requireHand(options.hand);
-  const count = options.count ?? 3;
-  if (!Number.isInteger(count) || count < 1 || count > MOST_ALTERNATIVES) {
-    throw new MusicError({
-      code: "fingering/count",
-      input: count,
-      expected: `a whole number from 1 to ${MOST_ALTERNATIVES}`,
-    });
-  }
-  // Every note keeps as many continuations for each pair of fingers.
-  if (count * pitches.length > MOST_KEPT) {
-    throw new MusicError({
-      code: "fingering/count",
-      input: { count, notes: pitches.length },
-      expected: `at most ${MOST_KEPT} alternatives times notes`,
-      hint: "ask for fewer, or for a part of the passage",
-      reason: "cannot-be-done",
-    });
-  }
-  const model = modelFor(options);
-  const passage = passageOf(pitches, options);
-  recogniseIn(pitches, passage, 0, options);
-  const cyclic = options.loop === true;
-  return solveRanked(model, passage, count, cyclic).map((best) =>
-    describe(
-      model,
-      { hand: options.hand, pitches, passage, fingers: Array.from(best) as Finger[], breaks: [], chords: [], cyclic },
-      options.explain === true,
-    ),
-  );
-}

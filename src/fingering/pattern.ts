@@ -2,14 +2,16 @@ import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import { memo } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { degreeInterval, keyColour, pitchAtOrAbove, pitchInOctave, transpose } from "../pitch/index.ts";
+import { degreeInterval, pitchAtOrAbove, pitchInOctave, transpose } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
+import type { Passage } from "./passage.ts";
+import { ALL_FINGERS, oneByOne, passageOf } from "./passage.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
-import type { Passage } from "./solve.ts";
-import { solveRanked } from "./solve.ts";
+import { fingersOfWay, solveRanked } from "./solve.ts";
+import { spansOf } from "./spans.ts";
 
 /** Every finger but the 5th, which belongs to the ends. */
 const INNER_FINGERS = 0b01111;
@@ -69,25 +71,39 @@ const solvePattern = (
   const length = pitches.length;
   // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
   const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));
-  const passage: Passage = {
-    length,
-    black: Uint8Array.from(order, (step) => (keyColour(pitches[step] as Pitch) === "black" ? 1 : 0)),
-    moves: Int8Array.from(order, (step) => distanceTo(pitches, step, hand)),
-    kinds: new Uint8Array(length),
-    role: Uint8Array.from(order, (step) => roleOf(step === 0 && length < CHROMATIC, 0)),
-    allowed: Uint8Array.from(order, (step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
-  };
+  const passage = octavePassage(
+    order.map((step) => pitches[step] as Pitch),
+    hand,
+    order.map((step) => distanceTo(pitches, step, hand)),
+    order.map((step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
+  );
+  order.forEach((step, i) => (passage.role[i] = roleOf(step === 0 && length < CHROMATIC, 0)));
   const best = solveRanked(
     modelFor({ ...options, rules: options.rules ?? "scale" }),
     passage,
     1,
     true,
   )[0] as Uint8Array;
+  const found = fingersOfWay(passage, best, length);
   const fingers = new Array<Finger>(length);
   order.forEach((step, i) => {
-    fingers[step] = best[i] as Finger;
+    fingers[step] = found[i] as Finger;
   });
   return fingers;
+};
+
+// One octave that leads to the next: its moves are told, since the last note leads to the first an octave on.
+const octavePassage = (
+  pitches: readonly Pitch[],
+  hand: Hand,
+  moves: readonly number[],
+  allowed: readonly number[],
+): Passage => {
+  const { length } = pitches;
+  const passage = passageOf(pitches, hand, oneByOne(length), spansOf("medium"), Uint8Array.from(allowed), ALL_FINGERS);
+  passage.innerMoves.set(moves);
+  passage.outerMoves.set(moves);
+  return passage;
 };
 
 // Semitones to a step from the step nearer to the body, both hands alike.
@@ -108,6 +124,12 @@ export const scalePatternByClass = (scale: Scale | string, hand: Hand): Readonly
   const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
   const fingers = octavePattern(pitches, hand, {});
   return new Map(pitches.map((p, step) => [modulo12(p.semitones), fingers[step] as Finger]));
+};
+
+/** Gives notes of a scale their fingers in it. */
+export const giveScale = (pitches: readonly Pitch[], { role }: Passage, scale: Scale | string, hand: Hand): void => {
+  const pattern = scalePatternByClass(scale, hand);
+  pitches.forEach((p, i) => (role[i] = roleOf(false, pattern.get(modulo12(p.semitones)) ?? 0)));
 };
 
 /** A grace note that slides into a note of a scale, by pitch class. */
@@ -147,19 +169,20 @@ export const slidPatternByClass = (
         : [{ at: p.semitones - slide.rise, main, grace: true, kind: "plain", tonic: false } as const, own];
     });
   const length = notes.length;
-  const passage: Passage = {
-    length,
-    black: Uint8Array.from(notes, ({ at }) =>
-      keyColour({ kind: "pitch", steps: 0, semitones: at }) === "black" ? 1 : 0,
-    ),
-    moves: Int8Array.from(notes, ({ at }, i) => {
+  const passage = octavePassage(
+    notes.map(({ at }): Pitch => ({ kind: "pitch", steps: 0, semitones: at })),
+    hand,
+    notes.map(({ at }, i) => {
       const before = i === 0 ? (notes[length - 1]?.at as number) - 12 : (notes[i - 1]?.at as number);
       return hand === "right" ? at - before : before - at;
     }),
-    kinds: Uint8Array.from(notes, ({ kind }) => MOVE_KINDS.indexOf(kind)),
-    role: Uint8Array.from(notes, ({ tonic }) => roleOf(tonic, 0)),
-    allowed: new Uint8Array(length).fill(INNER_FINGERS),
-  };
-  const fingers = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0] as Uint8Array;
+    notes.map(() => INNER_FINGERS),
+  );
+  notes.forEach(({ kind, tonic }, i) => {
+    passage.kinds[i] = MOVE_KINDS.indexOf(kind);
+    passage.role[i] = roleOf(tonic, 0);
+  });
+  const way = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0] as Uint8Array;
+  const fingers = fingersOfWay(passage, way, length);
   return new Map(notes.flatMap((note, i) => (note.grace ? [] : [[note.main, fingers[i] as Finger] as const])));
 };

@@ -6,8 +6,8 @@ import type { Model } from "./model.ts";
 import { compileModel } from "./model.ts";
 import type { FingeringRule, FingeringRuleSetId, FingeringRuleSetRow, WeightedRule } from "./rules.ts";
 import { fingeringRule, fingeringRuleCatalogue, fingeringRuleSet } from "./rules.ts";
-import type { HandSize } from "./spans.ts";
-import { spansOf } from "./spans.ts";
+import type { HandSize, MeasuredHand } from "./spans.ts";
+import { isHandSize, spansOf } from "./spans.ts";
 
 /** The rules that a fingering is judged by. */
 export interface FingeringRuleOptions {
@@ -22,11 +22,9 @@ export interface FingeringRuleOptions {
   readonly weights?: Readonly<Record<string, number>> | undefined;
   /** Rules to leave out. @defaultValue none */
   readonly without?: readonly string[] | undefined;
-  /** How far the hand opens; no span is safe for every hand. @defaultValue `"medium"` */
-  readonly size?: HandSize | undefined;
+  /** How far the hand opens: a size, or a hand that was measured; no span is safe for every hand. @defaultValue `"medium"` */
+  readonly size?: HandSize | MeasuredHand | undefined;
 }
-
-const SIZES: readonly HandSize[] = ["small", "medium", "large"];
 
 const models = memo<Model>(12);
 
@@ -85,7 +83,8 @@ const build = ({
   without = [],
   size = "medium",
 }: FingeringRuleOptions): Model => {
-  if (!SIZES.includes(size)) return refuse(size, "a small, medium or large hand");
+  if (!isHandSize(size))
+    return refuse(size, "a small, medium or large hand, or the widest spans of a measured one by pair of fingers");
   const found = new Map<string, { readonly rule: FingeringRule; readonly weight: number }>();
   const join = (rule: FingeringRule, weight: unknown): unknown =>
     found.set(rule.id, { rule, weight: weightFor(rule.id, weight) });

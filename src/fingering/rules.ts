@@ -16,9 +16,10 @@ export interface FingeredKey {
 
 /**
  * How one note follows another: `"plain"`; `"fast"` (too quick for one finger to repeat a key); `"slide"` (a written slide of one
- * finger); `"crushed"` (a grace note with a finger of its own).
+ * finger); `"crushed"` (a grace note with a finger of its own); `"free"` (after a rest of a beat or more, which frees the hand);
+ * `"moved"` (a chord of the same shape, more than a third away: the hand moves as it is).
  */
-export type MoveKind = "plain" | "fast" | "slide" | "crushed";
+export type MoveKind = "plain" | "fast" | "slide" | "crushed" | "free" | "moved";
 
 /** One note with the colours of its neighbours; they are undefined at the ends of a passage. */
 export interface NoteWindow extends FingeredKey {
@@ -26,8 +27,10 @@ export interface NoteWindow extends FingeredKey {
   readonly nextBlack: boolean | undefined;
   /** Whether the note names the scale that is being played. */
   readonly tonic: boolean;
-  /** The finger that the note has in the scale or the sequence that it belongs to, where it belongs to one. */
+  /** The finger that the note has when its scale is played by itself, where a scale was named or recognised. */
   readonly pattern: Finger | undefined;
+  /** The finger that the note has every time its figure comes back, where it belongs to one. */
+  readonly sequence: Finger | undefined;
 }
 
 /** Two consecutive notes. */
@@ -50,6 +53,19 @@ export interface TripleWindow {
   readonly after: number;
 }
 
+/** A hand on more than one key, from the thumb's side outward. */
+export interface ChordWindow {
+  readonly keys: readonly FingeredKey[];
+  /** Semitones between neighbouring keys. */
+  readonly gaps: readonly number[];
+}
+
+/** A key that takes another finger than at the moment before. */
+export interface HeldWindow {
+  /** Whether it is held on, not struck again. */
+  readonly held: boolean;
+}
+
 interface RuleBase {
   /** Stable name, by which a rule is switched off or weighted. */
   readonly id: string;
@@ -59,7 +75,7 @@ interface RuleBase {
   readonly source: string;
 }
 
-/** A rule that looks at one note. */
+/** A rule that looks at one note, struck by itself. */
 export interface NoteRule extends RuleBase {
   readonly reads: "note";
   readonly points: (window: NoteWindow) => number;
@@ -68,6 +84,8 @@ export interface NoteRule extends RuleBase {
 /** A rule that looks at two consecutive notes. */
 export interface PairRule extends RuleBase {
   readonly reads: "pair";
+  /** Whether it also speaks where a rest frees the hand in between. */
+  readonly acrossRests?: true;
   readonly points: (window: PairWindow, spans: HandSpans) => number;
 }
 
@@ -77,8 +95,23 @@ export interface TripleRule extends RuleBase {
   readonly points: (window: TripleWindow, spans: HandSpans) => number;
 }
 
-/** A rule of the cost: whole points, zero or more, for what it sees. */
-export type FingeringRule = NoteRule | PairRule | TripleRule;
+/** A rule that looks at all keys under the hand, where there is more than one. */
+export interface ChordRule extends RuleBase {
+  readonly reads: "chord";
+  readonly points: (window: ChordWindow, spans: HandSpans) => number;
+}
+
+/** A rule that looks at a key whose finger changes while it is held, or from chord to chord. */
+export interface HeldRule extends RuleBase {
+  readonly reads: "held";
+  readonly points: (window: HeldWindow) => number;
+}
+
+/**
+ * A rule of the cost: whole points, zero or more, for what it sees. Where chords are struck, rules of two and three notes look at the innermost
+ * voice and at the outermost.
+ */
+export type FingeringRule = NoteRule | PairRule | TripleRule | ChordRule | HeldRule;
 
 /** Whether a move passes the thumb under, or a finger over the thumb. */
 export const isTurn = ({ from, to, interval }: Pick<PairWindow, "from" | "to" | "interval">): boolean =>
@@ -108,6 +141,37 @@ export const handFrame = ({ first, middle, last, before, after }: TripleWindow):
   const step = Math.abs(rising ? after : before);
   const far = span > 8 || step > 4 || (span === 8 && !thumb.black && !outer.black);
   return far === (outer.finger === 3) ? 1 : 0;
+};
+
+const LEARNT = "ours; it pays on printed fingers that were kept aside (docs/fingering.md)";
+
+// Semitones from the thumb over five neighbouring keys of a scale.
+const FIVE_KEYS = [0, 0, 2, 4, 5, 7] as const;
+const MOST_DRIFT = 24;
+const driftOf = (from: FingeredKey, to: FingeredKey, interval: number): number =>
+  Math.abs(interval - (FIVE_KEYS[to.finger] - FIVE_KEYS[from.finger]));
+
+/** Steps of a scale in so many semitones. */
+const stepsIn = (semitones: number): number => Math.round((Math.abs(semitones) * 7) / 12);
+const apart = ({ from, to }: PairWindow): number => Math.abs(to.finger - from.finger);
+
+const neighbours = (keys: readonly FingeredKey[], inner: Finger, outer: Finger): number =>
+  keys.filter(({ finger }, i) => finger === inner && keys[i + 1]?.finger === outer).length;
+
+const eachPair = (
+  { keys, gaps }: ChordWindow,
+  points: (span: number, inner: FingeredKey, outer: FingeredKey) => number,
+): number => {
+  let sum = 0;
+  keys.forEach((inner, i) => {
+    let span = 0;
+    for (let j = i + 1; j < keys.length; j++) {
+      span += gaps[j - 1] ?? 0;
+      const outer = keys[j];
+      if (outer !== undefined) sum += points(span, inner, outer);
+    }
+  });
+  return sum;
 };
 
 const RULES = [
@@ -331,11 +395,143 @@ const RULES = [
     points: (window) => (!isTurn(window) && Math.abs(window.interval) >= 3 ? 1 : 0),
   },
   {
+    id: "thumb-use",
+    title: "One point for every use of the thumb: it is kept for where it carries the hand.",
+    source: LEARNT,
+    reads: "note",
+    points: ({ finger }) => (finger === 1 ? 1 : 0),
+  },
+  {
+    id: "ring-finger",
+    title: "One point for every use of the 4th finger.",
+    source: LEARNT,
+    reads: "note",
+    points: ({ finger }) => (finger === 4 ? 1 : 0),
+  },
+  {
+    id: "little-on-black",
+    title: "One point for the 5th finger on a black key, whatever its neighbours.",
+    source: LEARNT,
+    reads: "note",
+    points: ({ finger, black }) => (finger === 5 && black ? 1 : 0),
+  },
+  {
+    id: "two-on-white",
+    title: "One point for the 2nd finger on a white key.",
+    source: LEARNT,
+    reads: "note",
+    points: ({ finger, black }) => (finger === 2 && !black ? 1 : 0),
+  },
+  {
+    id: "three-on-white",
+    title: "One point for the 3rd finger on a white key: the long fingers lie on the black ones.",
+    source: LEARNT,
+    reads: "note",
+    points: ({ finger, black }) => (finger === 3 && !black ? 1 : 0),
+  },
+  {
+    id: "one-finger",
+    title: "One point where one finger moves to another key, a slide apart.",
+    source: LEARNT,
+    reads: "pair",
+    points: ({ from, to, interval, move }) => (from.finger === to.finger && interval !== 0 && move !== "slide" ? 1 : 0),
+  },
+  {
+    id: "turn-on-four",
+    title: "One point where the thumb passes under the 4th finger or the 4th crosses over the thumb.",
+    source: LEARNT,
+    reads: "pair",
+    points: (window) => (isTurn(window) && Math.max(window.from.finger, window.to.finger) === 4 ? 1 : 0),
+  },
+  {
+    id: "position-drift",
+    title:
+      "One point for every semitone that two notes lie off the place that their fingers have over five neighbouring keys.",
+    source: LEARNT,
+    reads: "pair",
+    points: (window) =>
+      isTurn(window) || window.move === "slide"
+        ? 0
+        : Math.min(MOST_DRIFT, driftOf(window.from, window.to, window.interval)),
+  },
+  {
+    id: "position-drift-of-three",
+    title: "The same of the first and the last of three notes.",
+    source: LEARNT,
+    reads: "triple",
+    points: ({ first, last, before, after }) => Math.min(MOST_DRIFT, driftOf(first, last, before + after)),
+  },
+  {
+    id: "fingers-left-over",
+    title: "One point for every finger between two that has no key of its scale to lie on.",
+    source: LEARNT,
+    reads: "pair",
+    points: (window) =>
+      isTurn(window) || window.interval === 0 ? 0 : Math.max(0, apart(window) - stepsIn(window.interval)),
+  },
+  {
+    id: "same-key-again",
+    title: "One point where the first and the last of three notes are one key with two fingers.",
+    source: LEARNT,
+    reads: "triple",
+    points: ({ first, last, before, after }) =>
+      before !== 0 && before + after === 0 && first.finger !== last.finger ? 1 : 0,
+  },
+  {
+    id: "same-finger-again",
+    title: "One point where the first and the last of three notes are two keys with one finger.",
+    source: LEARNT,
+    reads: "triple",
+    points: ({ first, last, before, after }) => (before + after !== 0 && first.finger === last.finger ? 1 : 0),
+  },
+  {
+    id: "chord-spread",
+    title:
+      "One point for every step of a scale that two neighbouring fingers of a chord span beyond their own, up to a fifth.",
+    source: LEARNT,
+    reads: "chord",
+    points: ({ keys, gaps }) =>
+      gaps.reduce((sum, gap, i) => {
+        const [inner, outer] = [keys[i], keys[i + 1]];
+        return inner === undefined || outer === undefined
+          ? sum
+          : sum + Math.max(0, Math.min(4, stepsIn(gap)) - (outer.finger - inner.finger));
+      }, 0),
+  },
+  {
+    id: "chord-one-two",
+    title: "One point where thumb and 2nd finger are neighbours in a chord.",
+    source: LEARNT,
+    reads: "chord",
+    points: ({ keys }) => neighbours(keys, 1, 2),
+  },
+  {
+    id: "chord-three-four",
+    title: "One point where 3rd and 4th finger are neighbours in a chord.",
+    source: LEARNT,
+    reads: "chord",
+    points: ({ keys }) => neighbours(keys, 3, 4),
+  },
+  {
+    id: "chord-no-thumb",
+    title: "One point for a chord without the thumb.",
+    source: LEARNT,
+    reads: "chord",
+    points: ({ keys }) => (keys[0]?.finger === 1 ? 0 : 1),
+  },
+  {
     id: "scale-pattern",
     title: "One point where a note of a named scale has another finger than when the scale is played by itself.",
     source: "ours: a scale keeps its fingers in every octave, and lines on it borrow them",
     reads: "note",
     points: ({ finger, pattern }) => (pattern !== undefined && pattern !== finger ? 1 : 0),
+  },
+  {
+    id: "sequence-pattern",
+    title: "One point where a note of a figure that comes back has another finger than the figure has every time.",
+    source: "common practice, no source: a sequence keeps its fingers",
+    reads: "note",
+    points: ({ finger, sequence }) => (sequence !== undefined && sequence !== finger ? 1 : 0),
   },
   {
     id: "slides",
@@ -352,19 +548,10 @@ const RULES = [
   },
   {
     id: "repeated-key",
-    title: "A key struck again keeps its finger; in fast repetition it changes finger.",
-    source: "common practice, no source",
+    title: "One point where a key that is struck again fast keeps its finger.",
+    source: "common practice, no source; of printed repetitions 66 of 75 change the finger (docs/fingering.md)",
     reads: "pair",
-    points: ({ from, to, interval, move }) =>
-      interval === 0 && (from.finger === to.finger) === (move === "fast") ? 1 : 0,
-  },
-  {
-    id: "fast-weak-pair",
-    title: "One point where 3 and 4, or 4 and 5, follow each other in a fast passage.",
-    source: "ours: the weak fingers are the least independent, and speed shows it",
-    reads: "pair",
-    points: ({ from, to, move }) =>
-      move === "fast" && Math.min(from.finger, to.finger) >= 3 && Math.abs(from.finger - to.finger) === 1 ? 1 : 0,
+    points: ({ from, to, interval, move }) => (interval === 0 && move === "fast" && from.finger === to.finger ? 1 : 0),
   },
   {
     id: "finger-order",
@@ -431,6 +618,69 @@ const RULES = [
     reads: "note",
     points: ({ finger, black }) => (finger === 4 && !black ? 1 : 0),
   },
+  {
+    id: "chord-stretch",
+    title:
+      "Two points for every semitone that two keys under the hand lie beyond the comfortable span of their fingers.",
+    source: "Parncutt et al. (1997), Table 1; over every pair of fingers of a chord: ours",
+    reads: "chord",
+    points: (window, spans) =>
+      eachPair(window, (span, a, b) => {
+        const { minComfortable, maxComfortable } = spans.between(a.finger, b.finger);
+        return 2 * Math.max(0, span - maxComfortable, minComfortable - span);
+      }),
+  },
+  {
+    id: "chord-span",
+    title:
+      "One point (thumb) or two (other fingers) for every semitone that two keys under the hand lie beyond the relaxed span of their fingers.",
+    source: "Parncutt et al. (1997), Table 1; over every pair of fingers of a chord: ours",
+    reads: "chord",
+    points: (window, spans) =>
+      eachPair(window, (span, a, b) => {
+        const { minRelaxed, maxRelaxed } = spans.between(a.finger, b.finger);
+        return Math.max(0, span - maxRelaxed, minRelaxed - span) * (a.finger === 1 ? 1 : 2);
+      }),
+  },
+  {
+    id: "chord-black",
+    title: "Three points for the thumb, two for the 5th finger on a black key where another key of the chord is white.",
+    source: "ours, after Parncutt et al. (1997), rules 10 and 11",
+    reads: "chord",
+    points: ({ keys }) =>
+      keys.every((key) => key.black)
+        ? 0
+        : keys.reduce((sum, { finger, black }) => sum + (black && finger === 1 ? 3 : black && finger === 5 ? 2 : 0), 0),
+  },
+  {
+    id: "chord-frame",
+    title:
+      "One point for each three neighbouring keys of a larger chord that arpeggios would not take so (hand-frame).",
+    source: "Beringer & Dunhill, A Manual of Scales, Broken Chords and Arpeggios (1900); in chords: ours",
+    reads: "chord",
+    points: ({ keys, gaps }) =>
+      keys.slice(3).reduce((sum, _, i) => {
+        const [first, middle, last] = [keys[i], keys[i + 1], keys[i + 2]];
+        return first === undefined || middle === undefined || last === undefined
+          ? sum
+          : sum + handFrame({ first, middle, last, before: gaps[i] ?? 0, after: gaps[i + 1] ?? 0 });
+      }, 0),
+  },
+  {
+    id: "held-finger",
+    title: "One point where the finger on a held key is changed for another.",
+    source: "common practice, no source: substitution is for where the hand could not go on otherwise",
+    reads: "held",
+    points: ({ held }) => (held ? 1 : 0),
+  },
+  {
+    id: "common-finger",
+    title:
+      "One point where a key that two chords in a row share changes its finger, or a key of a shape that moves elsewhere as it is.",
+    source: "common practice, no source",
+    reads: "held",
+    points: ({ held }) => (held ? 0 : 1),
+  },
 ] as const satisfies readonly FingeringRule[];
 
 /** The id of a rule of fingering that ships; `"ends-…"` are those of the ends of a scale. */
@@ -455,7 +705,7 @@ const isPoints = (value: unknown): value is FingeringRule["points"] => typeof va
 
 const ruleSchema = /* @__PURE__ */ v.looseObject({
   ...rowFields,
-  reads: /* @__PURE__ */ v.picklist(["note", "pair", "triple"]),
+  reads: /* @__PURE__ */ v.picklist(["note", "pair", "triple", "chord", "held"]),
   points: /* @__PURE__ */ shapeOf(isPoints, "a function from a window to whole points of zero or more"),
 }) as v.GenericSchema<FingeringRule>;
 
@@ -502,33 +752,70 @@ const TWELVE = {
   "thumb-passing": 1,
 } as const;
 
+// Learnt: npx tsx bench/fingering-fit.ts printed-fingerings.json, 2026-11-29; held-out figures in docs/fingering.md. Fifty to one of likelihood.
+const LEARNT_WEIGHTS = {
+  "small-span": 4,
+  "large-span": 4,
+  "position-change-count": 11,
+  "position-change-size": 3,
+  "weak-finger": 16,
+  "three-four-five": 19,
+  "three-to-four": 10,
+  "four-on-black": 7,
+  "five-on-black": 12,
+  "thumb-passing": 32,
+  reach: 39,
+  "thumb-on-white": 64,
+  "turn-on-five": 84,
+  "near-turn": 37,
+  "hand-frame": 20,
+  "turn-after-turn": 24,
+  "thumb-use": 21,
+  "ring-finger": 8,
+  "little-on-black": 46,
+  "two-on-white": 15,
+  "three-on-white": 12,
+  "one-finger": 22,
+  "turn-on-four": 13,
+  "position-drift": 6,
+  "position-drift-of-three": 7,
+  "fingers-left-over": 28,
+  "same-key-again": 37,
+  "same-finger-again": 15,
+  "chord-spread": 30,
+  "chord-one-two": 42,
+  "chord-three-four": 21,
+  "chord-no-thumb": 16,
+  slides: 6,
+  "repeated-key": 108,
+  "finger-order": 89,
+  "between-blacks": 37,
+  "black-group": 17,
+  "chord-stretch": 2,
+  "chord-span": 30,
+  "chord-black": 30,
+} as const;
+
 const SETS = [
   {
     id: "standard",
-    title: "the twelve published rules and ours, for passages and lines",
-    source: "ours",
+    title: "weights learnt from printed fingers, for passages, lines and chords",
+    source:
+      "learnt from printed fingerings of composers long dead (docs/fingering.md); what no printed finger shows is ours",
     rules: weighted({
-      ...TWELVE,
-      reach: 40,
-      "thumb-on-white": 20,
-      "turn-on-five": 12,
-      "few-turns": 10,
-      "near-turn": 6,
-      "neighbour-fingers": 10,
-      "hand-frame": 4,
-      "turn-after-turn": 3,
-      "compact-group": 2,
-      "scale-pattern": 60,
-      slides: 1,
-      "repeated-key": 2,
-      "fast-weak-pair": 2,
+      ...LEARNT_WEIGHTS,
+      "scale-pattern": 400,
+      "sequence-pattern": 20,
+      "chord-frame": 90,
+      "held-finger": 30,
+      "common-finger": 40,
     }),
   },
   {
     id: "parncutt-1997",
     title: "the twelve rules of the paper alone",
     source: "Parncutt et al. (1997)",
-    rules: weighted({ ...TWELVE, "practical-span": 100 }),
+    rules: weighted({ ...TWELVE, "practical-span": 100, "chord-stretch": 1, "chord-span": 1, "held-finger": 12 }),
   },
   {
     id: "scale",

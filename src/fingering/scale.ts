@@ -7,7 +7,7 @@ import { END_RULES, withEnds } from "./ends.ts";
 import type { Fingering, FingeringRemark } from "./fingering.ts";
 import { describe } from "./fingering.ts";
 import { roleOf } from "./model.ts";
-import { passageOf } from "./passage.ts";
+import { ALL_FINGERS, allowedOf, oneByOne, passageOf } from "./passage.ts";
 import { octaveOf, octavePattern, scaleOf } from "./pattern.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
@@ -96,9 +96,12 @@ export function fingerScale(
   const pitches = order.map((i) => rising[i] as Pitch);
   const fingers = order.map((i) => risingFingers[i] as Finger);
   const model = modelFor({ ...options, rules: options.rules ?? "scale" });
-  const passage = passageOf(pitches, { hand });
+  const settled = Object.fromEntries(fingers.map((finger, i) => [i, finger]));
+  const allowed = allowedOf(pitches.length, settled, undefined);
+  const passage = passageOf(pitches, hand, oneByOne(pitches.length), model.spans, allowed, ALL_FINGERS);
   if (size < 12) order.forEach((step, i) => (passage.role[i] = roleOf(step % size === 0, 0)));
-  const played = { hand, pitches, passage, fingers, breaks: [], chords: [], cyclic: false };
+  const way = new Uint8Array(pitches.length);
+  const played = { hand, pitches, passage, way, twins: [], cyclic: false };
   return {
     ...describe(model, played, options.explain === true, thumbRemarks(octave, octaveFingers)),
     octave,

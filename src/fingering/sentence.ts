@@ -11,6 +11,10 @@ const playing = (finger: Finger): string => (finger === 1 ? "thumb" : String(fin
 export const chordSentence = (p: Pitch, finger: Finger, lowest: boolean): string =>
   `${lowest ? "together: " : "with it "}${playing(finger)} on ${named(p)}`;
 
+/** What a teacher would say at a note over or under others that are held. */
+export const heldSentence = (p: Pitch, finger: Finger, held: readonly string[]): string =>
+  `${held.join(" and ")} held: ${playing(finger)} on ${named(p)}`;
+
 /** What a teacher would say at a note of a line. */
 export const sentenceFor = (
   hand: Hand,
@@ -18,11 +22,13 @@ export const sentenceFor = (
   fingers: readonly Finger[],
   index: number,
   breaks: ReadonlySet<number>,
+  free: boolean,
 ): string => {
   const to = pitches[index] as Pitch;
   const finger = fingers[index] as Finger;
   if (index === 0) return `start with ${finger === 1 ? "the thumb" : finger} on ${named(to)}`;
-  if (breaks.has(index)) return `the hand is free: ${playing(finger)} on ${named(to)}`;
+  if (free) return `the hand is free: ${playing(finger)} on ${named(to)}`;
+  if (breaks.has(index)) return `after it ${playing(finger)} on ${named(to)}`;
   const from = pitches[index - 1] as Pitch;
   const leaving = fingers[index - 1] as Finger;
   const interval = handInterval(hand, from, to);

@@ -5,6 +5,7 @@ import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
+import { fingerShape } from "./spans.ts";
 
 // Far beyond any keyboard, and small enough for every table.
 const MOST_SEMITONES = 240;
@@ -99,6 +100,13 @@ const settled = /* @__PURE__ */ v.optional(
   /* @__PURE__ */ shapeOf((value): value is object => isRecord(value), "fingers by the index of a note"),
 );
 
+const resting = /* @__PURE__ */ v.optional(
+  /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.array(fingerShape),
+    /* @__PURE__ */ v.maxLength(4, "at least one finger that plays"),
+  ),
+);
+
 // What has a code of its own is looked at where that code is thrown.
 const ruleFields = {
   rules: any,
@@ -132,16 +140,24 @@ const passageFields = {
   loop: flag,
   scale: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isScaleOrNone, "a scale, its name, or false")),
   explain: flag,
+  sequences: flag,
+  resting,
 };
 
-export const chordOptions = /* @__PURE__ */ v.strictObject({ hand: any, size: any, fixed: settled });
+export const chordOptions = /* @__PURE__ */ v.strictObject({ hand: any, size: any, fixed: settled, resting });
 export const passageOptions = /* @__PURE__ */ v.strictObject({ ...passageFields });
-export const alternativesOptions = /* @__PURE__ */ v.strictObject({ ...passageFields, count: any });
-export const lineOptions = /* @__PURE__ */ v.strictObject({
-  ...passageFields,
-  tempo: any,
-  slides: any,
-  keepWritten: flag,
+
+const lineFields = { ...passageFields, tempo: any, goal: any, slides: any, keepWritten: flag };
+export const lineOptions = /* @__PURE__ */ v.strictObject({ ...lineFields });
+export const alternativesOptions = /* @__PURE__ */ v.strictObject({
+  ...lineFields,
+  count: any,
+  differ: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["positions", "fingers"])),
+});
+export const priceOptions = /* @__PURE__ */ v.strictObject({
+  ...lineFields,
+  index: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.integer(), /* @__PURE__ */ v.minValue(0)),
+  finger: fingerShape,
 });
 export const scaleOptions = /* @__PURE__ */ v.strictObject({
   ...ruleFields,
@@ -177,8 +193,4 @@ export const fingeringShape = /* @__PURE__ */ shapeOf(
 export const formatOptions = /* @__PURE__ */ v.strictObject({
   width: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.minValue(1))),
   explain: flag,
-});
-export const fingerShape = /* @__PURE__ */ v.picklist([1, 2, 3, 4, 5]);
-export const spanOptions = /* @__PURE__ */ v.strictObject({
-  size: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["small", "medium", "large"])),
 });

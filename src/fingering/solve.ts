@@ -1,192 +1,286 @@
+import type { Finger } from "../event/index.ts";
 import type { Model } from "./model.ts";
-
-/** What the solver knows of a passage: arrays over its notes. */
-export interface Passage {
-  readonly length: number;
-  /** 1 where the key is black. */
-  readonly black: Uint8Array;
-  /** Semitones from the note before, for a right hand, clamped; at 0 the step from the last note when cyclic. */
-  readonly moves: Int8Array;
-  /** How each note follows the one before: an index of MOVE_KINDS. */
-  readonly kinds: Uint8Array;
-  /** What the note is to its scale: {@link roleOf}. */
-  readonly role: Uint8Array;
-  /** Bit f - 1 is set where finger f may play. */
-  readonly allowed: Uint8Array;
-}
+import { FREE, isApart, MOVED } from "./model.ts";
+import type { Grips, Passage } from "./passage.ts";
+import type { FingeredKey } from "./rules.ts";
 
 const IMPOSSIBLE = 1e12;
+const NO_CHARGE = /* @__PURE__ */ new Int32Array(125);
 
-/** A stretch of a passage by itself. */
-export const partOf = ({ black, moves, kinds, role, allowed }: Passage, from: number, to: number): Passage => ({
-  length: to - from,
-  black: black.subarray(from, to),
-  moves: moves.subarray(from, to),
-  kinds: kinds.subarray(from, to),
-  role: role.subarray(from, to),
-  allowed: allowed.subarray(from, to),
-});
+const colourOf = (p: Passage, i: number): number => (p.allBlack[i] as number) + 1;
+
+/** What the note rules charge a note that is struck by itself, by finger. */
+export const noteTable = (model: Model, p: Passage, i: number, note: number, cyclic: boolean): Int32Array => {
+  const { length } = p;
+  const [previous, next] = [(i + length - 1) % length, (i + 1) % length];
+  // Across a rest there is no neighbour.
+  const before = (i > 0 || cyclic) && p.kinds[i] !== FREE ? colourOf(p, previous) : 0;
+  const after = (i < length - 1 || cyclic) && p.kinds[next] !== FREE ? colourOf(p, next) : 0;
+  return model.note(before, p.black[note] as number, after, p.role[note] as number);
+};
+
+/** The keys under the hand as the rules of chords see them. */
+export const keysOf = (p: Passage, i: number, grip: number): readonly FingeredKey[] => {
+  const { fingers, width } = p.grips[i] as Grips;
+  return (p.moments[i]?.keys ?? []).map(({ note }, k) => ({
+    finger: ((fingers[grip * width + k] ?? 0) + 1) as Finger,
+    black: p.black[note] === 1,
+  }));
+};
+
+/** Semitones between neighbouring keys under the hand. */
+export const gapsOf = (p: Passage, i: number): readonly number[] => {
+  const keys = p.moments[i]?.keys ?? [];
+  return keys.slice(1).map(({ note }, k) => (p.keys[note] ?? 0) - (p.keys[keys[k]?.note ?? note] ?? 0));
+};
+
+// What chords cost by themselves, for each model: they come again and again.
+const chordTables = new WeakMap<Model, Map<string, Int32Array>>();
+const MOST_CHORDS = 4096;
+
+const chordTable = (model: Model, p: Passage, i: number): Int32Array => {
+  let known = chordTables.get(model);
+  if (known === undefined) chordTables.set(model, (known = new Map()));
+  const grips = p.grips[i] as Grips;
+  const gaps = gapsOf(p, i);
+  let blacks = 0;
+  let free = 1;
+  for (const { note } of p.moments[i]?.keys ?? []) {
+    blacks = blacks * 2 + (p.black[note] as number);
+    if (p.allowed[note] !== 31) free = 0;
+  }
+  const name = `${gaps.join()} ${blacks} ${grips.width}`;
+  const before = free === 1 ? known.get(name) : undefined;
+  if (before !== undefined) return before;
+  const table = Int32Array.from({ length: grips.count }, (_, grip) => model.chord(keysOf(p, i, grip), gaps));
+  if (free === 1 && known.size < MOST_CHORDS) known.set(name, table);
+  return table;
+};
+
+/** What a moment costs by itself, by grip. */
+export const unaryTable = (model: Model, p: Passage, i: number, cyclic: boolean): Int32Array => {
+  const moment = p.moments[i];
+  const grips = p.grips[i] as Grips;
+  if (p.single[i] === 1 && grips.count === 5) return noteTable(model, p, i, moment?.keys[0]?.note ?? 0, cyclic);
+  if (p.chord[i] === 1) return chordTable(model, p, i);
+  const table = grips.width > 1 ? Int32Array.from(chordTable(model, p, i)) : new Int32Array(grips.count);
+  moment?.keys.forEach(({ note, struck }, k) => {
+    if (!struck) return;
+    const notes = noteTable(model, p, i, note, cyclic);
+    for (let g = 0; g < grips.count; g++)
+      table[g] = (table[g] as number) + (notes[grips.fingers[g * grips.width + k] as number] as number);
+  });
+  return table;
+};
+
+/** Whether rules look at the outermost voice as well as at the innermost: where chords are struck. */
+export const inTwoVoices = (p: Passage, i: number, j: number): boolean => p.chord[i] === 1 || p.chord[j] === 1;
+
+/** Places, in two neighbouring moments, of keys that sound in both, or that are one shape elsewhere, and whether they are held on. */
+export const commonKeys = (
+  p: Passage,
+  i: number,
+  j: number,
+): readonly (readonly [before: number, after: number, held: boolean])[] => {
+  if (p.single[i] === 1 && p.single[j] === 1) return [];
+  const [before, after] = [p.moments[i]?.keys ?? [], p.moments[j]?.keys ?? []];
+  if (p.kinds[j] === MOVED) return after.map((_, k) => [k, k, false] as const);
+  return after.flatMap((key, b) => {
+    const a = before.findIndex(({ note }) => p.keys[note] === p.keys[key.note]);
+    return a < 0 ? [] : [[a, b, !key.struck] as const];
+  });
+};
+
+/** What two neighbouring moments cost together, by the grip of the first and that of the second. */
+export const pairTable = (model: Model, p: Passage, i: number, j: number): Int32Array => {
+  const kind = p.kinds[j] as number;
+  const inner = model.pair(p.innerMoves[j] as number, kind, p.innerBlack[i] as number, p.innerBlack[j] as number);
+  const [from, to] = [p.grips[i] as Grips, p.grips[j] as Grips];
+  if (p.single[i] === 1 && p.single[j] === 1 && from.count === 5 && to.count === 5) return inner;
+  const outer = inTwoVoices(p, i, j)
+    ? model.pair(p.outerMoves[j] as number, kind, p.outerBlack[i] as number, p.outerBlack[j] as number)
+    : undefined;
+  const common = commonKeys(p, i, j);
+  const table = new Int32Array(from.count * to.count);
+  for (let a = 0; a < from.count; a++)
+    for (let b = 0; b < to.count; b++) {
+      let cost = inner[(from.inner[a] as number) * 5 + (to.inner[b] as number)] as number;
+      if (outer !== undefined) cost += outer[(from.outer[a] as number) * 5 + (to.outer[b] as number)] as number;
+      for (const [k, l, held] of common)
+        if (from.fingers[a * from.width + k] !== to.fingers[b * to.width + l]) cost += model.change(held);
+      table[a * to.count + b] = cost;
+    }
+  return table;
+};
+
+/** The tables of three neighbouring moments, one a voice; none where the hand is free between them. */
+export interface Voices {
+  readonly inner: Int32Array;
+  readonly outer: Int32Array | undefined;
+}
+
+export const tripleTables = (model: Model, p: Passage, i: number, j: number, k: number): Voices | undefined => {
+  if (isApart(p.kinds[j] as number) || isApart(p.kinds[k] as number)) return undefined;
+  const colours = (black: Uint8Array): number =>
+    (black[i] as number) * 4 + (black[j] as number) * 2 + (black[k] as number);
+  return {
+    inner: model.triple(p.innerMoves[j] as number, p.innerMoves[k] as number, colours(p.innerBlack)),
+    outer:
+      inTwoVoices(p, i, j) || p.chord[k] === 1
+        ? model.triple(p.outerMoves[j] as number, p.outerMoves[k] as number, colours(p.outerBlack))
+        : undefined,
+  };
+};
+
+/** What three neighbouring moments cost together, by their grips. */
+const tripleTable = (model: Model, p: Passage, i: number, j: number, k: number): Int32Array => {
+  const voices = tripleTables(model, p, i, j, k);
+  const [first, middle, last] = [p.grips[i] as Grips, p.grips[j] as Grips, p.grips[k] as Grips];
+  const size = first.count * middle.count * last.count;
+  if (voices === undefined) return size <= 125 ? NO_CHARGE : new Int32Array(size);
+  const { inner, outer } = voices;
+  if (outer === undefined && first.width + middle.width + last.width === 3 && size === 125) return inner;
+  const table = new Int32Array(size);
+  let at = 0;
+  for (let a = 0; a < first.count; a++)
+    for (let b = 0; b < middle.count; b++) {
+      const fromInner = (first.inner[a] as number) * 25 + (middle.inner[b] as number) * 5;
+      const fromOuter = (first.outer[a] as number) * 25 + (middle.outer[b] as number) * 5;
+      for (let c = 0; c < last.count; c++)
+        table[at++] =
+          (inner[fromInner + (last.inner[c] as number)] as number) +
+          (outer === undefined ? 0 : (outer[fromOuter + (last.outer[c] as number)] as number));
+    }
+  return table;
+};
 
 /**
- * The best fingering of an open passage: exact, by dynamic programming from the end over pairs of fingers, so that
- * every rule sees its three notes. Ties go to the fingering with the lower finger at the first note where two differ.
+ * The best way through an open passage, one grip a moment: exact, by dynamic programming from the end over pairs of grips, so that
+ * every rule sees its three moments. Ties go to the way with the lower finger at the first note where two differ.
  */
-export const solveOpen = (model: Model, passage: Passage): Uint8Array => {
-  const { length, allowed } = passage;
-  if (length === 1) return solveRanked(model, passage, 1, false)[0] as Uint8Array;
-  const choice = new Uint8Array(length * 25);
-  let ahead = new Float64Array(25);
-  let here = new Float64Array(25);
+export const solveOpen = (model: Model, p: Passage): Uint8Array => {
+  const { length, grips } = p;
+  if (length === 1) return solveRanked(model, p, 1, false)[0] as Uint8Array;
+  const choice = new Uint8Array(length * 100);
+  let ahead = new Float64Array(100);
+  let here = new Float64Array(100);
   for (let i = length - 1; i > 0; i--) {
-    const notes = noteTable(model, passage, i, false);
-    const pairs = pairTable(model, passage, i - 1, i);
-    const triples = i < length - 1 ? tripleTable(model, passage, i - 1, i, i + 1) : NO_CHARGE;
-    const mayLeave = allowed[i - 1] as number;
-    const mayPlay = allowed[i] as number;
-    for (let b = 0; b < 5; b++) {
-      const playable = (mayPlay >> b) & 1;
-      for (let a = 0; a < 5; a++) {
-        const state = a * 5 + b;
-        if (!playable || !((mayLeave >> a) & 1)) {
-          here[state] = IMPOSSIBLE;
-          continue;
-        }
-        const base = state * 5;
-        const onward = b * 5;
+    const alone = unaryTable(model, p, i, false);
+    const pairs = pairTable(model, p, i - 1, i);
+    const triples = i < length - 1 ? tripleTable(model, p, i - 1, i, i + 1) : NO_CHARGE;
+    const [before, now] = [(grips[i - 1] as Grips).count, (grips[i] as Grips).count];
+    const after = i < length - 1 ? (grips[i + 1] as Grips).count : 1;
+    for (let b = 0; b < now; b++) {
+      const onward = b * after;
+      for (let a = 0; a < before; a++) {
+        const state = a * now + b;
+        const base = state * after;
         let least = IMPOSSIBLE;
         let best = 0;
-        for (let c = 0; c < 5; c++) {
+        for (let c = 0; c < after; c++) {
           const cost = (triples[base + c] as number) + (ahead[onward + c] as number);
           if (cost < least) {
             least = cost;
             best = c;
           }
         }
-        choice[i * 25 + state] = best;
-        here[state] = least + (pairs[state] as number) + (notes[b] as number);
+        choice[i * 100 + state] = best;
+        here[state] = least + (pairs[state] as number) + (alone[b] as number);
       }
     }
     [ahead, here] = [here, ahead];
   }
-  const notes = noteTable(model, passage, 0, false);
-  let least = Infinity;
-  let state = 0;
-  for (let s = 0; s < 25; s++) {
-    const total = (ahead[s] as number) + (notes[Math.floor(s / 5)] as number);
+  const alone = unaryTable(model, p, 0, false);
+  const [first, second] = [(grips[0] as Grips).count, (grips[1] as Grips).count];
+  let least = Number.POSITIVE_INFINITY;
+  let [a, b] = [0, 0];
+  for (let s = 0; s < first * second; s++) {
+    const total = (ahead[s] as number) + (alone[Math.floor(s / second)] as number);
     if (total < least) {
       least = total;
-      state = s;
+      [a, b] = [Math.floor(s / second), s % second];
     }
   }
-  const fingers = new Uint8Array(length);
-  fingers[0] = Math.floor(state / 5) + 1;
+  const way = new Uint8Array(length);
+  way[0] = a;
   for (let i = 1; i < length; i++) {
-    fingers[i] = (state % 5) + 1;
-    state = (state % 5) * 5 + (choice[i * 25 + state] as number);
+    way[i] = b;
+    const next = choice[i * 100 + a * (grips[i] as Grips).count + b] as number;
+    [a, b] = [b, next];
   }
-  return fingers;
+  return way;
 };
-
-const NO_CHARGE = new Int32Array(125);
-
-const noteTable = (model: Model, { black, role, length }: Passage, i: number, cyclic: boolean): Int32Array => {
-  const before = i > 0 || cyclic ? (black[(i + length - 1) % length] as number) + 1 : 0;
-  const after = i < length - 1 || cyclic ? (black[(i + 1) % length] as number) + 1 : 0;
-  return model.note(before, black[i] as number, after, role[i] as number);
-};
-
-const pairTable = (model: Model, passage: Passage, previous: number, i: number): Int32Array =>
-  model.pair(
-    passage.moves[i] as number,
-    passage.kinds[i] as number,
-    passage.black[previous] as number,
-    passage.black[i] as number,
-  );
-
-const tripleTable = (model: Model, passage: Passage, previous: number, i: number, next: number): Int32Array =>
-  model.triple(
-    passage.moves[i] as number,
-    passage.moves[next] as number,
-    (passage.black[previous] as number) * 4 + (passage.black[i] as number) * 2 + (passage.black[next] as number),
-  );
-
-const mayPlay = ({ allowed }: Passage, i: number, finger: number): boolean =>
-  (((allowed[i] as number) >> finger) & 1) === 1;
 
 interface Solution {
-  readonly fingers: Uint8Array;
+  readonly way: Uint8Array;
   readonly cost: number;
 }
 
 interface Ranked {
   readonly cost: number;
-  /** The finger after the state's two, and its place in the list of the state that follows; absent at the end. */
+  /** The grip after the state's two, and its place in the list of the state that follows; absent at the end. */
   readonly next?: number;
   readonly rank?: number;
 }
 
-/** By the fingers of two notes, the best ways on. */
+/** By the grips of two moments, the best ways on. */
 type Lists = readonly (readonly Ranked[])[];
 
-// Sorting is stable, and all lists are filled in the order of their fingers: so ties stay.
+// Sorting is stable, and all lists are filled in the order of their grips: so ties stay.
 const byCost = (a: { readonly cost: number }, b: { readonly cost: number }): number => a.cost - b.cost;
 
 /**
- * The best fingerings in order, all different: exact, keeping the best continuations of every pair of fingers. With
- * `cyclic` the passage repeats without end, its last note leading to its first, one programme for each pair of
- * fingers on the first two notes. Ties as in {@link solveOpen}.
+ * The best ways in order, all different: exact, keeping the best continuations of every pair of grips. With `cyclic` the passage repeats
+ * without end, its last moment leading to its first, one programme for each pair of grips on the first two. Ties as in {@link solveOpen}.
  */
-export const solveRanked = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Uint8Array[] => {
-  const found =
-    passage.length === 1 ? rankedNote(model, passage, cyclic) : rankedPassage(model, passage, count, cyclic);
+export const solveRanked = (model: Model, p: Passage, count: number, cyclic: boolean): readonly Uint8Array[] => {
+  const found = p.length === 1 ? rankedMoment(model, p, cyclic) : rankedPassage(model, p, count, cyclic);
   return [...found]
     .sort(byCost)
     .slice(0, count)
-    .map(({ fingers }) => fingers);
+    .map(({ way }) => way);
 };
 
 // A note that repeats without end follows itself at no charge; it is its own neighbour.
-const rankedNote = (model: Model, passage: Passage, cyclic: boolean): readonly Solution[] => {
-  const notes = noteTable(model, passage, 0, cyclic);
-  return [0, 1, 2, 3, 4]
-    .filter((finger) => mayPlay(passage, 0, finger))
-    .map((finger) => ({ fingers: Uint8Array.of(finger + 1), cost: notes[finger] as number }));
-};
+const rankedMoment = (model: Model, p: Passage, cyclic: boolean): readonly Solution[] =>
+  Array.from(unaryTable(model, p, 0, cyclic), (cost, grip) => ({ way: Uint8Array.of(grip), cost }));
 
-const rankedPassage = (model: Model, passage: Passage, count: number, cyclic: boolean): readonly Solution[] => {
-  const notes = noteTable(model, passage, 0, cyclic);
-  const open = cyclic ? undefined : rankedLists(model, passage, count, undefined);
-  return Array.from({ length: 25 }, (_, state) => {
-    const lists = open ?? rankedLists(model, passage, count, state);
+const rankedPassage = (model: Model, p: Passage, count: number, cyclic: boolean): readonly Solution[] => {
+  const alone = unaryTable(model, p, 0, cyclic);
+  const open = cyclic ? undefined : rankedLists(model, p, count, undefined);
+  const [first, second] = [(p.grips[0] as Grips).count, (p.grips[1] as Grips).count];
+  return Array.from({ length: first * second }, (_, state) => {
+    const lists = open ?? rankedLists(model, p, count, state);
     return ((lists[1] as Lists)[state] as readonly Ranked[]).map(({ cost }, rank) => ({
-      cost: cost + (notes[Math.floor(state / 5)] as number),
-      fingers: trace(lists, state, rank),
+      cost: cost + (alone[Math.floor(state / second)] as number),
+      way: trace(p, lists, state, rank),
     }));
   }).flat();
 };
 
-// The lists of note i hold, by the fingers of notes i - 1 and i, the best costs from note i to the end.
-const rankedLists = (model: Model, passage: Passage, count: number, opening: number | undefined): readonly Lists[] => {
-  const { length } = passage;
+// The lists of moment i hold, by the grips of moments i - 1 and i, the best costs from moment i to the end.
+const rankedLists = (model: Model, p: Passage, count: number, opening: number | undefined): readonly Lists[] => {
+  const { length, grips } = p;
   const lists: (readonly Ranked[])[][] = [];
   for (let i = length - 1; i >= 1; i--) {
-    const notes = noteTable(model, passage, i, opening !== undefined);
-    const pairs = pairTable(model, passage, i - 1, i);
-    const triples = i < length - 1 ? tripleTable(model, passage, i - 1, i, i + 1) : undefined;
-    lists[i] = Array.from({ length: 25 }, (_, state) => {
-      const [a, b] = [Math.floor(state / 5), state % 5];
-      if (!mayPlay(passage, i - 1, a) || !mayPlay(passage, i, b)) return [];
-      const here = (pairs[state] as number) + (notes[b] as number);
+    const alone = unaryTable(model, p, i, opening !== undefined);
+    const pairs = pairTable(model, p, i - 1, i);
+    const triples = i < length - 1 ? tripleTable(model, p, i - 1, i, i + 1) : undefined;
+    const [before, now] = [(grips[i - 1] as Grips).count, (grips[i] as Grips).count];
+    const after = (grips[i + 1] ?? ANY_COUNT).count;
+    lists[i] = Array.from({ length: before * now }, (_, state) => {
+      const b = state % now;
+      const here = (pairs[state] as number) + (alone[b] as number);
       if (triples === undefined)
-        return [{ cost: here + (opening === undefined ? 0 : closingCost(model, passage, state, opening)) }];
-      return [0, 1, 2, 3, 4]
-        .flatMap((next) =>
-          ((lists[i + 1] as Lists)[b * 5 + next] as readonly Ranked[]).map(({ cost }, rank) => ({
-            cost: cost + (triples[state * 5 + next] as number) + here,
-            next,
-            rank,
-          })),
-        )
+        return [{ cost: here + (opening === undefined ? 0 : closingCost(model, p, state, opening)) }];
+      return Array.from({ length: after }, (_, next) =>
+        ((lists[i + 1] as Lists)[b * after + next] as readonly Ranked[]).map(({ cost }, rank) => ({
+          cost: cost + (triples[state * after + next] as number) + here,
+          next,
+          rank,
+        })),
+      )
+        .flat()
         .sort(byCost)
         .slice(0, count);
     });
@@ -194,27 +288,47 @@ const rankedLists = (model: Model, passage: Passage, count: number, opening: num
   return lists;
 };
 
-// From the last two fingers round to the first two: what the last and the first, each with its neighbours, cost together.
-const closingCost = (model: Model, passage: Passage, state: number, opening: number): number => {
-  const last = passage.length - 1;
-  const [b, first] = [state % 5, Math.floor(opening / 5)];
+const ANY_COUNT = { count: 1 } as const;
+
+// From the last two grips round to the first two: what the last and the first, each with its neighbours, cost together.
+const closingCost = (model: Model, p: Passage, state: number, opening: number): number => {
+  const last = p.length - 1;
+  const [first, second, final] = [p.grips[0] as Grips, p.grips[1] as Grips, p.grips[last] as Grips];
+  const b = state % final.count;
+  const a = Math.floor(opening / second.count);
   return (
-    (tripleTable(model, passage, last - 1, last, 0)[state * 5 + first] as number) +
-    (pairTable(model, passage, last, 0)[b * 5 + first] as number) +
-    (tripleTable(model, passage, last, 0, 1)[b * 25 + opening] as number)
+    (tripleTable(model, p, last - 1, last, 0)[state * first.count + a] as number) +
+    (pairTable(model, p, last, 0)[b * first.count + a] as number) +
+    (tripleTable(model, p, last, 0, 1)[b * first.count * second.count + opening] as number)
   );
 };
 
-const trace = (lists: readonly Lists[], opening: number, rank: number): Uint8Array => {
-  const fingers = new Uint8Array(lists.length);
-  fingers[0] = Math.floor(opening / 5) + 1;
-  let state = opening;
+const trace = (p: Passage, lists: readonly Lists[], opening: number, rank: number): Uint8Array => {
+  const way = new Uint8Array(p.length);
+  const second = (p.grips[1] as Grips).count;
+  let [a, b] = [Math.floor(opening / second), opening % second];
   let place = rank;
-  for (let i = 1; i < lists.length; i++) {
-    fingers[i] = (state % 5) + 1;
-    const entry = ((lists[i] as Lists)[state] as readonly Ranked[])[place] as Ranked;
-    state = (state % 5) * 5 + (entry.next ?? 0);
-    place = entry.rank ?? 0;
+  way[0] = a;
+  for (let i = 1; i < p.length; i++) {
+    way[i] = b;
+    const entry = ((lists[i] as Lists)[a * (p.grips[i] as Grips).count + b] as readonly Ranked[])[place];
+    [a, b] = [b, entry?.next ?? 0];
+    place = entry?.rank ?? 0;
+  }
+  return way;
+};
+
+/** The fingers of a way through a passage, by note. */
+export const fingersOfWay = (p: Passage, way: Uint8Array, notes: number): Uint8Array => {
+  const fingers = new Uint8Array(notes);
+  for (let i = 0; i < p.length; i++) {
+    const grips = p.grips[i] as Grips;
+    const at = (way[i] as number) * grips.width;
+    const keys = p.moments[i]?.keys ?? [];
+    for (let k = 0; k < keys.length; k++) {
+      const key = keys[k];
+      if (key?.struck) fingers[key.note] = (grips.fingers[at + k] as number) + 1;
+    }
   }
   return fingers;
 };

@@ -4,7 +4,7 @@ import { fingerChord, fingerPassage, fingerScale, formatFingering } from "../../
 import { formatPitch, parsePitch } from "../../src/pitch/index.ts";
 
 const up = (names: string) => names.split(" ").map(parsePitch);
-const FIVE = fingerPassage(up("C4 D4 E4 F4 G4"), { hand: "right", explain: true });
+const FIVE = fingerPassage(up("C4 D4 E4 F4 G4"), { rules: "parncutt-1997", hand: "right", explain: true });
 
 describe("a fingering in text", () => {
   it("breaks where the next note would pass the width, between blocks of lines an empty one", () => {
@@ -72,7 +72,7 @@ describe("why, in text", () => {
   });
 
   it("gives the sums alone where the steps were not asked for, and the cost alone where nothing is charged", () => {
-    const plain = fingerPassage(up("C4 D4"), { hand: "right" });
+    const plain = fingerPassage(up("C4 D4"), { hand: "right", rules: "parncutt-1997" });
     expect([plain.cost, plain.costByRule]).toEqual([0, {}]);
     expect(formatFingering(plain, { explain: true })).toBe("C4  D4\n1   2\n\ncost 0");
     const { steps, ...unexplained } = FIVE;

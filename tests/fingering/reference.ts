@@ -80,6 +80,7 @@ const chargesAt = (
         nextBlack: neighbour(at + 1),
         tonic: tonic[at] === true,
         pattern: pattern[at],
+        sequence: undefined,
       });
     } else if (rule.reads === "pair") {
       if (has(at - 1))
@@ -87,7 +88,7 @@ const chargesAt = (
           { from: key(at - 1), to: key(at), interval: interval(at - 1, at), move: moves[at] ?? "plain" },
           spans,
         );
-    } else if (has(at - 2) && has(at - 1)) {
+    } else if (rule.reads === "triple" && has(at - 2) && has(at - 1)) {
       points = rule.points(
         {
           first: key(at - 2),

@@ -53,12 +53,12 @@ describe("refusals name the code and the input", () => {
 
   it("counts of alternatives that are none, or more than can be held", () => {
     const count = (n: number, notes = "C4 D4") =>
-      refusal(() => fingerAlternatives(pitches(notes), { ...RIGHT, count: n }));
+      refusal(() => fingerAlternatives(pitches(notes), { differ: "fingers", ...RIGHT, count: n }));
     for (const n of [0, -1, 1.5, 101, Number.NaN]) expect(count(n)).toEqual(bad("fingering/count", n));
-    expect(fingerAlternatives(pitches("C4 D4 E4"), { ...RIGHT, count: 100 })).toHaveLength(100);
+    expect(fingerAlternatives(pitches("C4 D4 E4"), { differ: "fingers", ...RIGHT, count: 100 })).toHaveLength(100);
     expect(fingerAlternatives(pitches("C4 D4 E4"), RIGHT)).toHaveLength(3);
     const long = Array.from({ length: 201 }, (_, i) => parsePitch(i % 2 === 0 ? "C4" : "D4"));
-    const most = refusal(() => fingerAlternatives(long, { ...RIGHT, count: 100 }));
+    const most = refusal(() => fingerAlternatives(long, { differ: "fingers", ...RIGHT, count: 100 }));
     expect(most).toMatchObject({
       code: "fingering/count",
       input: { count: 100, notes: 201 },
@@ -67,7 +67,9 @@ describe("refusals name the code and the input", () => {
     expect(most.hint).not.toBe("");
     const settled = Object.fromEntries(long.map((_, i) => [i, i % 2 === 0 ? 1 : 2])) as Record<number, Finger>;
     delete settled[200];
-    expect(fingerAlternatives(long.slice(0, 200), { ...RIGHT, count: 100, fixed: settled })).toHaveLength(1);
+    expect(
+      fingerAlternatives(long.slice(0, 200), { differ: "fingers", ...RIGHT, count: 100, fixed: settled }),
+    ).toHaveLength(1);
   });
 
   it("scales that do not rise within an octave", () => {
@@ -98,10 +100,15 @@ describe("refusals name the code and the input", () => {
     expect(rules({ weights: { qqqqqqqqqqqq: 1 } })).toEqual(bad("fingering/rule", "qqqqqqqqqqqq"));
     for (const weight of [0.5, -1, 1001, Number.NaN])
       expect(rules({ weights: { stretch: weight } })).toEqual(bad("fingering/rule", { stretch: weight }));
-    expect(fingerPassage(pitches("C4"), { ...RIGHT, weights: { stretch: 0 } }).cost).toBe(0);
-    expect(fingerPassage(pitches("G4"), { ...RIGHT, fixed: { 0: 5 }, weights: { "weak-finger": 1000 } }).cost).toBe(
-      1000,
-    );
+    expect(fingerPassage(pitches("C4"), { ...RIGHT, rules: "parncutt-1997", weights: { stretch: 0 } }).cost).toBe(0);
+    expect(
+      fingerPassage(pitches("G4"), {
+        ...RIGHT,
+        rules: "parncutt-1997",
+        fixed: { 0: 5 },
+        weights: { "weak-finger": 1000 },
+      }).cost,
+    ).toBe(1000);
     for (const set of ["standard", "parncutt-1997", "scale"])
       expect(() => fingerPassage(pitches("C4"), { ...RIGHT, rules: "none" as "scale" })).toThrow(
         new RegExp(`\\b${set}\\b`),

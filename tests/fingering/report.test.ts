@@ -85,7 +85,7 @@ describe("crossings and hand positions", () => {
   });
 
   it("finds the positions of C major: C to E, F to B, C", () => {
-    const { positions } = fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-little"] });
+    const { positions } = fingerScale("C major", { hand: "right", direction: "up", without: ["ends-outer-next"] });
     expect(positions.map(({ from, to }) => [from, to])).toEqual([
       [0, 2],
       [3, 6],
@@ -197,7 +197,7 @@ describe("the catalogue of rules", () => {
     const sets = fingeringRuleSetCatalogue.flatMap(({ rules }) => rules);
     for (const { id, title, source, reads } of fingeringRuleCatalogue) {
       expect(title).toMatch(/\.$/);
-      expect(["note", "pair", "triple", "ends"]).toContain(reads);
+      expect(["note", "pair", "triple", "chord", "held", "ends"]).toContain(reads);
       expect(source.length).toBeGreaterThan(3);
       expect(sets.some(({ rule }) => rule === id)).toBe(reads !== "ends");
     }

@@ -14,20 +14,21 @@ const rising = (scale: string | readonly Pitch[], hand: Hand, octaves = 2): stri
   fingerScale(scale, { hand, octaves, direction: "up" }).fingers.join("");
 
 // University of Evansville faculty page "Scale and Arpeggio Fingerings", https://faculty.evansville.edu/gu2/scales.htm; two
-// octaves rising, falling is the exact reverse. Flag: read in source.
+// octaves rising, falling is the exact reverse. Flag: read in source; but for the outer note of F and B, where the page goes on with the thumb and
+// manuals end on the next finger (common practice, no source).
 const MAJOR: readonly (readonly [string, string, string])[] = [
   ["C", "123123412312345", "543213214321321"],
   ["G", "123123412312345", "543213214321321"],
   ["D", "123123412312345", "543213214321321"],
   ["A", "123123412312345", "543213214321321"],
   ["E", "123123412312345", "543213214321321"],
-  ["B", "123123412312341", "132143213214321"],
+  ["B", "123123412312345", "432143213214321"],
   ["F#", "234123123412312", "432132143213214"],
   ["Db", "231234123123412", "321432132143213"],
   ["Ab", "341231234123123", "321432132143213"],
   ["Eb", "312341231234123", "321432132143213"],
   ["Bb", "412312341231234", "321432132143213"],
-  ["F", "123412312341231", "543213214321321"],
+  ["F", "123412312341234", "543213214321321"],
 ];
 
 // The same page's minor scales. It does not say which form; that B♭ minor has an A natural makes it the harmonic one.
@@ -37,8 +38,8 @@ const HARMONIC_MINOR: readonly (readonly [string, string, string])[] = [
   ["D", "123123412312345", "543213214321321"],
   ["A", "123123412312345", "543213214321321"],
   ["E", "123123412312345", "543213214321321"],
-  ["F", "123412312341231", "543213214321321"],
-  ["B", "123123412312345", "132143213214321"],
+  ["F", "123412312341234", "543213214321321"],
+  ["B", "123123412312345", "432143213214321"],
   ["Eb", "312341231234123", "214321321432132"],
   ["Bb", "412312341231234", "213214321321432"],
   ["G#", "341231234123123", "321432132143213"],

@@ -1,79 +1,203 @@
+import { basename, dirname } from "node:path";
 import { CAUTION } from "../../drill/index.ts";
-import type { Hand } from "../../event/index.ts";
-import { fingerPassage, fingerScale, formatFingering } from "../../fingering/index.ts";
+import type { Finger, Hand } from "../../event/index.ts";
+import type { Fingering, FingeringRuleSetId, HandSize, MeasuredHand } from "../../fingering/index.ts";
+import {
+  fingerAlternatives,
+  fingeringRuleSetCatalogue,
+  fingerPassage,
+  fingerPrice,
+  fingerScale,
+  formatFingering,
+} from "../../fingering/index.ts";
 import { MusicError } from "../../ground/errors.ts";
-import type { Pitch } from "../../pitch/index.ts";
-import { parsePitch, pitchName } from "../../pitch/index.ts";
+import { pitchName } from "../../pitch/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { oneOf, wholeNumber } from "../options.ts";
+import { fingerMusicXml } from "../finger-score.ts";
+import { readInput, writeFiles } from "../io.ts";
+import { oneOf, wholeNumber, wordsIn } from "../options.ts";
+import { fromFile } from "../read-score.ts";
 
 interface Options {
   readonly hand: Hand;
   readonly scale?: string;
   readonly octaves: number;
+  readonly fixed?: string;
+  readonly resting?: string;
+  readonly size?: string;
+  readonly tempo?: number;
+  readonly goal?: number;
+  readonly rules?: FingeringRuleSetId;
+  readonly loop?: boolean;
+  readonly alternatives?: number;
+  readonly whyNot?: string;
+  readonly score?: string;
+  readonly out?: string;
+  readonly keep?: boolean;
+  readonly force?: boolean;
   readonly why?: boolean;
   readonly json?: boolean;
 }
 
+const RULE_SETS = fingeringRuleSetCatalogue.map(({ id }) => id) as readonly FingeringRuleSetId[];
+
 export const addFingerCommand: AddCommand = (program, terminal, done) => {
   program
     .command("finger")
-    .description("the best fingering of notes or of a scale, with its crossings")
+    .description("the best fingering of notes, chords, a scale or a score, with its crossings")
     .argument(
       "[notes]",
-      'notes in the order played, such as "C4 D4 Eb4 E4"; - reads one passage a line from standard input',
+      'notes in the order played: "C4 D4 Eb4 E4", chords "C3+G3", "C4~2" held under the next two; - reads one passage a line from standard input',
     )
     .option("--hand <hand>", "left or right", oneOf(["left", "right"] as const), "right")
     .option("--scale <name>", 'a scale up and down, such as "C major blues"; - reads one a line from standard input')
     .option("--octaves <n>", "octaves of the scale, 1 to 4", wholeNumber(1, 4), 1)
+    .option("--fixed <list>", 'settled fingers by note, counted from 1: "1=2 5=1"; of a scale by step')
+    .option("--resting <fingers>", 'fingers that rest or can\'t play: "4" or "4 5"')
+    .option("--size <hand>", 'small, medium, large, or the widest spans in semitones by fingers: "1-5=12 2-5=8"')
+    .option(
+      "--tempo <bpm>",
+      "quarter notes a minute, 20 to 400, for chords, held notes and scores",
+      wholeNumber(20, 400),
+    )
+    .option("--goal <bpm>", "the tempo that is practised for: its fingers from the start", wholeNumber(20, 400))
+    .option("--rules <set>", RULE_SETS.join(", "), oneOf(RULE_SETS))
+    .option("--loop", "the passage repeats without end")
+    .option("--alternatives <n>", "as many fingerings, 1 to 5, that set the hand at other places", wholeNumber(1, 5))
+    .option("--why-not <note=finger>", 'the price of a finger, as in "3=1"')
+    .option("--score <file>", "a MusicXML score, both hands; with --out the same file with fingers")
+    .option("--out <file>", "where the score with its fingers is written")
+    .option("--keep", "fingers that the score has already stay")
+    .option("--force", "writes over an existing file")
     .option("--why", "says why: a sentence a note, and the cost rule by rule")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (notes: string | undefined, options: Options) => {
-      if ((notes === undefined) === (options.scale === undefined)) {
+      if ([notes, options.scale, options.score].filter((given) => given !== undefined).length !== 1) {
         throw new MusicError({
           code: "cli/finger",
           input: notes ?? "",
-          expected: 'either notes ("C4 D4 E4") or --scale "C major"',
+          expected: 'one of notes ("C4 D4 E4"), --scale "C major" or --score FILE',
         });
       }
+      if (options.score !== undefined) {
+        const { json, text } = scoreAnswer(options.score, options);
+        terminal.write(options.json === true ? `${JSON.stringify(json)}\n` : `${text}\n`);
+        done(0);
+        return;
+      }
       done(
-        await answerEach(notes ?? (options.scale as string), options.json === true, terminal, (item) =>
+        await answerEach(notes ?? options.scale ?? "", options.json === true, terminal, (item) =>
           answer(item, options, terminal.columns),
         ),
       );
     });
-};
 
-const readNotes = (text: string): readonly Pitch[] => {
-  const names = text.trim().split(/[\s,]+/);
-  if (names[0] === "")
-    throw new MusicError({ code: "cli/finger", input: text, expected: 'at least one note, as in "C4 D4 Eb4 E4"' });
-  return names.map(parsePitch);
-};
-
-const answer = (item: string, { hand, scale, octaves, why }: Options, columns: number | undefined): Answer => {
-  const explain = why === true;
-  const fingering =
-    scale === undefined
-      ? fingerPassage(readNotes(item), { hand, explain })
-      : fingerScale(item, { hand, octaves, explain });
-  const { pitches, fingers, crossings, cost, costByRule, remarks, steps } = fingering;
-  return {
-    json: {
-      pitches: pitches.map(pitchName),
-      fingers,
-      crossings: crossings.map(({ index, kind }) => ({ index, kind })),
-      cost,
-      ...(explain
-        ? {
-            costByRule,
-            remarks: remarks.map(({ message }) => message),
-            why: (steps ?? []).map(({ sentence }) => sentence),
-          }
-        : {}),
-    },
-    text: formatFingering(fingering, { explain: explain, width: columns ?? 80 }),
+  const scoreAnswer = (path: string, options: Options): Answer => {
+    const { keep = false, out, force } = options;
+    const { text, fingered, remarks } = fromFile(path, () =>
+      fingerMusicXml(new TextDecoder().decode(readInput(path)), { ...asked(options), keep }),
+    );
+    const file =
+      out === undefined
+        ? undefined
+        : writeFiles(dirname(out), [{ name: basename(out), contents: text }], force === true, terminal)[0];
+    const told = remarks.map(({ hand, bar, message }) => `bar ${bar}, ${hand} hand: ${message}`);
+    return {
+      json: { fingered, remarks, ...(file === undefined ? {} : { file }) },
+      text: [
+        `${fingered.right} notes of the right hand, ${fingered.left} of the left${file === undefined ? "" : `: ${file}`}`,
+        ...told,
+      ].join("\n"),
+    };
   };
+};
+
+const refused = (input: string, expected: string): MusicError =>
+  new MusicError({ code: "cli/finger", input, expected });
+
+const fingerOf = (text: string, input: string): Finger => {
+  const finger = ([1, 2, 3, 4, 5] as const).find((one) => String(one) === text);
+  if (finger === undefined) throw refused(input, "fingers from 1 to 5");
+  return finger;
+};
+
+const pairsIn = (text: string): readonly (readonly [note: number, finger: Finger])[] =>
+  wordsIn(text).map((word) => {
+    const match = /^(\d{1,6})=([1-5])$/.exec(word);
+    if (match === null) throw refused(text, 'notes and fingers such as "1=2 5=1", notes counted from 1');
+    const note = Number(match[1]);
+    if (note < 1) throw refused(text, "notes counted from 1");
+    return [note - 1, fingerOf(match[2] ?? "", text)];
+  });
+
+const handSize = (text: string): HandSize | MeasuredHand => {
+  if (text === "small" || text === "medium" || text === "large") return text;
+  const spans = wordsIn(text).map((word) => {
+    const match = /^([1-4]-[2-5])=(\d{1,2})$/.exec(word);
+    if (match === null) throw refused(text, 'small, medium, large, or spans in semitones such as "1-5=12 2-5=8"');
+    return [match[1], Number(match[2])] as const;
+  });
+  if (spans.length === 0) throw refused(text, "at least one span");
+  return { widest: Object.fromEntries(spans) };
+};
+
+/** The options that passages, chords and scores share. */
+const asked = ({ hand, size, tempo, goal, rules, resting }: Options) => ({
+  hand,
+  size: size === undefined ? undefined : handSize(size),
+  rules,
+  resting: resting === undefined ? undefined : wordsIn(resting).map((word) => fingerOf(word, resting)),
+  tempo,
+  goal,
+});
+
+const jsonOf = ({ pitches, fingers, crossings, cost, costByRule, remarks, steps }: Fingering, explain: boolean) => ({
+  pitches: pitches.map(pitchName),
+  fingers,
+  crossings: crossings.map(({ index, kind }) => ({ index, kind })),
+  cost,
+  ...(explain
+    ? {
+        costByRule,
+        remarks: remarks.map(({ message }) => message),
+        why: (steps ?? []).map(({ sentence }) => sentence),
+      }
+    : {}),
+});
+
+const answer = (item: string, options: Options, columns: number | undefined): Answer => {
+  const explain = options.why === true;
+  const form = { explain, width: columns ?? 80 };
+  const pairs = options.fixed === undefined ? undefined : pairsIn(options.fixed);
+  const fixed = pairs === undefined ? undefined : Object.fromEntries(pairs);
+  if (options.scale !== undefined) {
+    const { hand, octaves, rules } = options;
+    const fingering = fingerScale(item, { hand, octaves, rules, size: asked(options).size, fixed, explain });
+    return { json: jsonOf(fingering, explain), text: formatFingering(fingering, form) };
+  }
+  if (item.trim() === "") throw refused(item, 'at least one note, as in "C4 D4 Eb4 E4"');
+  const { tempo, goal, ...plain } = asked(options);
+  const timed = /[+~]/.test(item) ? { tempo, goal } : {};
+  const settings = { ...plain, ...timed, fixed, explain, ...(options.loop === true && { loop: true }) };
+  if (options.whyNot !== undefined) {
+    const [[index, finger] = [0, 1 as Finger]] = pairsIn(options.whyNot);
+    const { price, priceByRule, best, instead, changes } = fingerPrice(item, { ...settings, index, finger });
+    const by = Object.entries(priceByRule).map(([rule, more]) => `${rule} ${more > 0 ? "+" : ""}${more}`);
+    const told = `${finger} on note ${index + 1} costs ${price} more${by.length === 0 ? "" : `: ${by.join(", ")}`}`;
+    return {
+      json: { price, priceByRule, best: jsonOf(best, explain), instead: jsonOf(instead, explain), changes },
+      text: [formatFingering(best, form), told, formatFingering(instead, form)].join("\n\n"),
+    };
+  }
+  if (options.alternatives !== undefined) {
+    const found = fingerAlternatives(item, { ...settings, count: options.alternatives });
+    return {
+      json: { alternatives: found.map((one) => jsonOf(one, explain)) },
+      text: found.map((one) => `${formatFingering(one, form)}\ncost ${one.cost}`).join("\n\n"),
+    };
+  }
+  const fingering = fingerPassage(item, settings);
+  return { json: jsonOf(fingering, explain), text: formatFingering(fingering, form) };
 };

@@ -1,0 +1,45 @@
+import type { NoteEvent } from "../event/index.ts";
+import type { Pitch } from "../pitch/index.ts";
+import type { Fingering } from "./fingering.ts";
+import { eventsTask, lineAnswer } from "./line.ts";
+import type { Model } from "./model.ts";
+import type { FingeringOptions, LineFingeringOptions } from "./options.ts";
+import type { Passage } from "./passage.ts";
+import { isPitch, pitchesOf, requireEvents, requireHand } from "./shape.ts";
+import { pitchesAnswer, pitchesTask } from "./single.ts";
+import { eventsOfText, isHandText } from "./text.ts";
+
+/** A passage made ready for the solver, and how its answer is told. */
+export interface FingeringTask {
+  readonly model: Model;
+  readonly passage: Passage;
+  readonly pitches: readonly Pitch[];
+  readonly cyclic: boolean;
+  readonly answer: (way: Uint8Array) => Fingering;
+}
+
+/** Whether notes are events in time, not pitches or their names. */
+export const isTimed = (notes: unknown): notes is readonly NoteEvent[] =>
+  Array.isArray(notes) && notes.length > 0 && !isPitch(notes[0]);
+
+/** Notes and options, looked at and made ready. */
+export const taskOf = (
+  notes: readonly Pitch[] | string | readonly NoteEvent[],
+  options: FingeringOptions & LineFingeringOptions,
+): FingeringTask => {
+  if (isTimed(notes) || isHandText(notes)) {
+    requireHand(options.hand);
+    const events = isTimed(notes) ? requireEvents(notes) : eventsOfText(notes);
+    const task = eventsTask(events, options);
+    return { ...task, cyclic: false, answer: (way) => lineAnswer(events, options, task, way) };
+  }
+  const pitches = pitchesOf(notes);
+  requireHand(options.hand);
+  const task = pitchesTask(pitches, options);
+  return {
+    ...task,
+    pitches,
+    cyclic: options.loop === true,
+    answer: (way) => pitchesAnswer(pitches, options, task, way),
+  };
+};
