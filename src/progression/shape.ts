@@ -1,12 +1,11 @@
 import * as v from "valibot";
-import type { Chord } from "../chord/index.ts";
-import { isRecord, shapeOf } from "../ground/check.ts";
+import { isChord } from "../chord/inner.ts";
+import { shapeOf } from "../ground/check.ts";
 import { rowFields } from "../ground/door.ts";
 import { isMusicError } from "../ground/errors.ts";
-import type { Key } from "../pitch/index.ts";
-import { parseKey } from "../pitch/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
+import { isKey } from "../pitch/inner.ts";
 import { parseMetre } from "../time/index.ts";
+import { isBeats, isMetre } from "../time/inner.ts";
 
 /** Characters of the longest chart that is read: far more than any that is printed. */
 export const LONGEST_CHART = 20_000;
@@ -20,37 +19,6 @@ const reads = (read: () => unknown): boolean => {
     throw error;
   }
 };
-
-const isBeats = (value: unknown): value is Beats =>
-  isRecord(value) &&
-  Number.isSafeInteger(value.num) &&
-  Number.isSafeInteger(value.den) &&
-  typeof value.den === "number" &&
-  value.den > 0;
-
-const isKey = (value: unknown): value is Key =>
-  isRecord(value) &&
-  value.kind === "key" &&
-  typeof value.tonic === "string" &&
-  (value.mode === "major" || value.mode === "minor") &&
-  reads(() => parseKey(`${value.tonic} ${value.mode}`)) &&
-  value.fifths === parseKey(`${value.tonic} ${value.mode}`).fifths;
-
-const isMetre = (value: unknown): value is Metre =>
-  isRecord(value) &&
-  value.kind === "metre" &&
-  typeof value.count === "number" &&
-  [2, 4, 8, 16].includes(Number(value.unit)) &&
-  reads(() => parseMetre(`${value.count}/${value.unit}`));
-
-const isChord = (value: unknown): value is Chord =>
-  isRecord(value) &&
-  value.kind === "chord" &&
-  typeof value.symbol === "string" &&
-  typeof value.canonical === "string" &&
-  typeof value.root === "string" &&
-  typeof value.bass === "string" &&
-  Array.isArray(value.tones);
 
 export const chartTextSchema = /* @__PURE__ */ v.pipe(
   /* @__PURE__ */ v.string(),
@@ -88,6 +56,15 @@ export const progressionSchema = /* @__PURE__ */ v.looseObject({
       bar: /* @__PURE__ */ v.number(),
       bars: /* @__PURE__ */ v.number(),
     }),
+  ),
+  guesses: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.unknown(),
+      /* @__PURE__ */ v.check(
+        (list) => Array.isArray(list) && list.length <= 10_000 && list.every((one) => typeof one === "string"),
+        "a list of guesses in words",
+      ),
+    ),
   ),
 });
 
