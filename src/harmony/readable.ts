@@ -70,7 +70,8 @@ const readableChord = (chord: Chord): Chord => {
  * ```
  */
 export function readableProgression(progression: string | Progression | ProgressionRow): ReadableProgression {
-  const given = progressionOf(progression);
+  const { guesses, ...rest } = progressionOf(progression);
+  const given: Progression = guesses === undefined ? rest : { ...rest, guesses };
   const respelled: Respelling[] = [];
   const chords = given.chords.map((span, index): ChordSpan => {
     if (span.chord === undefined || span.numeral === undefined) return span;

@@ -41,7 +41,6 @@ export const numeralSchema = /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), 
 /** What a progression must be. */
 export const progressionSchema = /* @__PURE__ */ v.looseObject({
   kind: /* @__PURE__ */ v.literal("progression"),
-  guesses: /* @__PURE__ */ v.exactOptional(/* @__PURE__ */ v.array(/* @__PURE__ */ v.string())),
   key: keyShape,
   metre: metreShape,
   bars: /* @__PURE__ */ v.pipe(
