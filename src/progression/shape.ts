@@ -57,7 +57,7 @@ export const progressionSchema = /* @__PURE__ */ v.looseObject({
       bars: /* @__PURE__ */ v.number(),
     }),
   ),
-  guesses: /* @__PURE__ */ v.optional(
+  guesses: /* @__PURE__ */ v.exactOptional(
     /* @__PURE__ */ v.pipe(
       /* @__PURE__ */ v.unknown(),
       /* @__PURE__ */ v.check(

@@ -47,7 +47,7 @@ export interface Progression {
   /** Changes of metre on the way; absent for none. */
   readonly metres?: readonly MetreChange[] | undefined;
   /** What the reader of the chart took for granted; absent for nothing. */
-  readonly guesses?: readonly string[] | undefined;
+  readonly guesses?: readonly string[];
 }
 
 /** Options of {@link parseChart} and `parseProgression`. */
