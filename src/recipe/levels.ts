@@ -5,13 +5,16 @@ import { rowFields } from "../ground/door.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { ExerciseRow } from "../line/index.ts";
 import { exerciseCatalogue } from "../line/index.ts";
+import { exerciseRowSchema } from "../line/inner.ts";
 import type { KeyMode } from "../pitch/index.ts";
 import { parseProgression } from "../progression/index.ts";
 import { STYLES } from "../voicing/inner.ts";
 import type { DrillRecipe } from "./drill.ts";
-import { field, idOf, listOf, readBy, whole } from "./field.ts";
+import { field, idOf, idOrRow, listOf, readBy, whole } from "./field.ts";
 import type { RightHandId } from "./right-hand.ts";
 import { rightHandCatalogue } from "./right-hand.ts";
+
+const exerciseRow: v.GenericSchema<ExerciseRow> = exerciseRowSchema;
 
 /** What the drills of a level have in common; the exercises themselves carry theirs. */
 export interface LevelRow {
@@ -32,7 +35,7 @@ export interface LevelRow {
   /** Octaves of the scale, where the exercise doesn't need more. */
   readonly octaves: NonNullable<DrillRecipe["octaves"]>;
   /** What the right hand plays, drill by drill, instead of the exercises of its level. */
-  readonly right?: readonly RightHandId[] | undefined;
+  readonly right?: readonly (RightHandId | ExerciseRow)[] | undefined;
   /** Where it comes from. */
   readonly source: string;
 }
@@ -123,7 +126,11 @@ const levelRowSchema: v.GenericSchema<LevelRow> = v.strictObject({
   ),
   octaves: field(v.picklist([1, 2, 3]), "Octaves", "Octaves of the scale."),
   right: v.optional(
-    field(listOf(idOf(rightHandCatalogue), 12), "Right hand", "What the right hand plays, drill by drill."),
+    field(
+      listOf(idOrRow(rightHandCatalogue, exerciseRow), 12),
+      "Right hand",
+      "What the right hand plays, drill by drill.",
+    ),
   ),
 });
 
@@ -131,8 +138,8 @@ function parseProgressionInMinor(text: string): unknown {
   return parseProgression(text, { key: "C minor" });
 }
 
-/** How many exercises, or which right hands. */
-export const exercisesShape = v.union([whole(1, 12), listOf(idOf(rightHandCatalogue), 12)]);
+/** How many exercises, or which right hands, by id or as rows of one's own. */
+export const exercisesShape = v.union([whole(1, 12), listOf(idOrRow(rightHandCatalogue, exerciseRow), 12)]);
 
 /** A level by its figure, or a row of one's own. */
 export const levelShape = v.union([v.picklist(levelCatalogue.map(({ id }) => id)), levelRowSchema]);
@@ -153,7 +160,7 @@ export interface DrillsOfLevelOptions {
   /** Whether the keys are major or minor. @defaultValue `"major"` */
   readonly mode?: KeyMode | undefined;
   /** How many of them, or which right hands. @defaultValue all of the level */
-  readonly exercises?: number | readonly RightHandId[] | undefined;
+  readonly exercises?: number | readonly (RightHandId | ExerciseRow)[] | undefined;
 }
 
 /** A drill recipe that leaves key and tempo open. */
@@ -185,7 +192,7 @@ export function drillsOfLevel(
       : (row.right ?? usualRightHands(row.level)).slice(0, exercises);
   let turn = 0;
   return rightHands.map((right): RecipeForAnyKey => {
-    const exercise = exerciseCatalogue.find(({ id }) => id === right);
+    const exercise = typeof right === "object" ? right : exerciseCatalogue.find(({ id }) => id === right);
     return {
       changes: row.changes[mode],
       right,

@@ -1,8 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { degreeOver } from "../../src/chord/index.ts";
 import { makeDrill, packetDrills } from "../../src/drill/index.ts";
 import { MusicError } from "../../src/ground/errors.ts";
-import { pitchClassOf } from "../../src/pitch/index.ts";
+import { lickRow } from "../../src/line/index.ts";
+import { noteName, pitchClassOf } from "../../src/pitch/index.ts";
 import type { PacketRecipe } from "../../src/recipe/index.ts";
 import { drillsOfLevel, levelCatalogue, parsePacketRecipe, rightHandCatalogue } from "../../src/recipe/index.ts";
 import { drillRecipeSchema, packetRecipeSchema } from "../../src/recipe/inner.ts";
@@ -193,5 +195,27 @@ describe("a packet recipe", () => {
       ...fields
     } = drillRecipeSchema.entries;
     expect(Object.keys(packetRecipeSchema.entries)).toEqual(expect.arrayContaining(Object.keys(fields)));
+  });
+
+  it("a lick of one's own goes through all twelve keys, with the same steps over the chords of each", () => {
+    const lick = lickRow({ notes: "D4 F4 A4 C5 B4*2", chords: "Dm7*2 G7*2" }, { title: "Down to the third" });
+    const drills = packetDrills({
+      keys: "all",
+      levels: [2],
+      exercises: [lick],
+      changes: "Dm7 G7 | Cmaj7",
+      left: "shell",
+    });
+    expect(new Set(drills.map(({ key }) => key)).size).toBe(12);
+    for (const { recipe, key } of drills) {
+      const { line, progression } = makeDrill(recipe);
+      expect(line.id).toBe("down-to-the-third");
+      // Root, 3rd, 5th and 7th of the minor chord, then the 3rd of the dominant.
+      const [minor, dominant] = progression.chords.map(({ chord }) => chord!);
+      const degrees = line.events
+        .slice(0, 5)
+        .map(({ pitches }, i) => degreeOver((i < 4 ? minor! : dominant!).root, noteName(pitches[0]!)));
+      expect(degrees, key).toEqual(["1", "b3", "5", "b7", "3"]);
+    }
   });
 });
