@@ -36,7 +36,7 @@ const refused = (what: string, input: unknown, expected: string): MusicError =>
 
 // Comments and marked sections are passed over whole, so that nothing inside them is taken for a note.
 const PIECES =
-  /<!--[\s\S]*?-->|<!\[CDATA\[[\s\S]*?\]\]>|<(note|backup|forward|attributes)\b[^>]*?(?:\/>|>([\s\S]*?)<\/\1\s*>)|<(measure|part)\b[^>]*>/g;
+  /<!--[\s\S]*?-->|<!\[CDATA\[[\s\S]*?\]\]>|<(note|backup|forward|attributes)(?=[\s>/])[^>]*?(?:\/>|>([\s\S]*?)<\/\1\s*>)|<(measure|part)(?=[\s>])[^>]*>/g;
 
 const inside = (body: string, name: string): string | undefined =>
   new RegExp(`<${name}\\b[^>]*>\\s*([^<]*?)\\s*</${name}\\s*>`).exec(body)?.[1];

@@ -1,9 +1,38 @@
 import type { Finger } from "../event/index.ts";
-import type { Model } from "./model.ts";
+import { kept } from "../ground/memo.ts";
+import type { Model, ModelRule } from "./model.ts";
 import { FREE, hears, isApart, MOVE_KINDS, patternIn, sequenceIn } from "./model.ts";
 import type { Grips, Passage } from "./passage.ts";
 import type { FingeredKey, FingeringRule } from "./rules.ts";
 import { commonKeys, gapsOf, inTwoVoices, keysOf } from "./solve.ts";
+
+/** What rules charge for one window. */
+type Charges = readonly (readonly [rule: string, cost: number])[];
+
+interface Known {
+  readonly note: Map<number, Charges>;
+  readonly pair: Map<number, Charges>;
+  readonly triple: Map<number, Charges>;
+}
+
+// Windows come again and again, and what is charged for one is worked out once for each model. Intervals lie within 31 semitones.
+const knownWindows = new WeakMap<Model, Known>();
+const knownOf = (model: Model): Known => {
+  const before = knownWindows.get(model);
+  if (before !== undefined) return before;
+  const made = { note: new Map(), pair: new Map(), triple: new Map() };
+  knownWindows.set(model, made);
+  return made;
+};
+const chargesOf = <R extends FingeringRule>(rules: readonly ModelRule<R>[], points: (rule: R) => number): Charges =>
+  rules.flatMap(({ rule, weight }) => {
+    const own = points(rule);
+    return own === 0 ? [] : [[rule.id, weight * own] as const];
+  });
+const colour = (black: boolean | undefined): number => (black === undefined ? 0 : black ? 2 : 1);
+const code = ({ finger, black }: FingeredKey): number => finger * 2 + (black ? 1 : 0);
+
+const NONE: ReturnType<typeof commonKeys> = [];
 
 /** What each rule charges, with the note at which it is charged; calls back only for charges above zero. */
 export const eachCharge = (
@@ -14,16 +43,21 @@ export const eachCharge = (
   charge: (rule: string, note: number, cost: number) => void,
 ): void => {
   const { length, kinds } = p;
+  const known = knownOf(model);
+  const giveAll = (charges: Charges, note: number): void => {
+    for (const [rule, cost] of charges) charge(rule, note, cost);
+  };
   const give = ({ id }: FingeringRule, weight: number, note: number, points: number): void => {
     if (points !== 0) charge(id, note, weight * points);
   };
-  const voice = (i: number, outer: boolean): FingeredKey => {
-    const grips = p.grips[i] as Grips;
-    return {
-      finger: (((outer ? grips.outer : grips.inner)[way[i] as number] as number) + 1) as Finger,
-      black: (outer ? p.outerBlack : p.innerBlack)[i] === 1,
-    };
-  };
+  const keyAt = (fingers: Uint8Array, black: Uint8Array, i: number): FingeredKey => ({
+    finger: ((fingers[way[i] as number] as number) + 1) as Finger,
+    black: black[i] === 1,
+  });
+  const inner = Array.from(way, (_, i) => keyAt((p.grips[i] as Grips).inner, p.innerBlack, i));
+  const outer = Array.from(way, (_, i) =>
+    p.chord[i] === 1 ? keyAt((p.grips[i] as Grips).outer, p.outerBlack, i) : (inner[i] as FingeredKey),
+  );
   // Across a rest there is no neighbour.
   const neighbour = (i: number, later: number): boolean | undefined =>
     i < 0 || later < 0 || kinds[later] === FREE ? undefined : p.allBlack[i] === 1;
@@ -31,38 +65,53 @@ export const eachCharge = (
     const previous = i > 0 ? i - 1 : cyclic ? length - 1 : -1;
     const next = i < length - 1 ? i + 1 : cyclic ? 0 : -1;
     const keys = p.moments[i]?.keys ?? [];
-    const hand = keysOf(p, i, way[i] as number);
-    const struck = keys.filter((key) => key.struck);
-    const ends = [struck[0]?.note ?? 0, struck.at(-1)?.note ?? 0] as const;
     const chord = p.chord[i] === 1;
-    keys.forEach(({ note, struck: isStruck }, k) => {
-      const key = hand[k];
-      if (chord || !isStruck || key === undefined) return;
-      const role = p.role[note] as number;
-      const window = {
-        ...key,
-        previousBlack: neighbour(previous, i),
-        nextBlack: neighbour(next, next),
-        tonic: sequenceIn(role) === undefined && role % 2 === 1,
-        pattern: patternIn(role),
-        sequence: sequenceIn(role),
-      };
-      for (const { rule, weight } of model.rules.note) give(rule, weight, note, rule.points(window));
-    });
-    if (hand.length > 1) {
-      const window = { keys: hand, gaps: gapsOf(p, i) };
-      for (const { rule, weight } of model.rules.chord) give(rule, weight, ends[0], rule.points(window, model.spans));
+    let [first, last] = [-1, 0];
+    for (const { note, struck } of keys) {
+      if (!struck) continue;
+      if (first < 0) first = note;
+      last = note;
+    }
+    if (!chord) {
+      const role = p.role[first] as number;
+      const own = inner[i] as FingeredKey;
+      const [previousBlack, nextBlack] = [neighbour(previous, i), neighbour(next, next)];
+      const at = ((colour(previousBlack) * 3 + colour(nextBlack)) * 32 + role) * 16 + code(own);
+      const charges = kept(known.note, at, () => {
+        const tonic = sequenceIn(role) === undefined && role % 2 === 1;
+        const window = {
+          ...own,
+          previousBlack,
+          nextBlack,
+          tonic,
+          pattern: patternIn(role),
+          sequence: sequenceIn(role),
+        };
+        return chargesOf(model.rules.note, (rule) => rule.points(window));
+      });
+      giveAll(charges, first);
+    }
+    if (keys.length > 1) {
+      const window = { keys: keysOf(p, i, way[i] as number), gaps: gapsOf(p, i) };
+      for (const { rule, weight } of model.rules.chord) give(rule, weight, first, rule.points(window, model.spans));
     }
     // A note that repeats without end follows itself at no charge.
     if (previous < 0 || (cyclic && length === 1)) continue;
     const move = MOVE_KINDS[kinds[i] as number] ?? "plain";
-    for (const outer of inTwoVoices(p, previous, i) ? [false, true] : [false]) {
-      const interval = (outer ? p.outerMoves : p.innerMoves)[i] as number;
-      const window = { from: voice(previous, outer), to: voice(i, outer), interval, move };
-      for (const { rule, weight } of model.rules.pair)
-        if (hears(rule, move)) give(rule, weight, ends[outer ? 1 : 0], rule.points(window, model.spans));
+    const two = inTwoVoices(p, previous, i);
+    for (let v = 0; v < (two ? 2 : 1); v++) {
+      const voice = v === 0 ? inner : outer;
+      const interval = (v === 0 ? p.innerMoves : p.outerMoves)[i] as number;
+      const [from, to] = [voice[previous] as FingeredKey, voice[i] as FingeredKey];
+      const at = ((interval + 32) * 8 + (kinds[i] as number)) * 256 + code(from) * 16 + code(to);
+      const charges = kept(known.pair, at, () => {
+        const window = { from, to, interval, move };
+        return chargesOf(model.rules.pair, (rule) => (hears(rule, move) ? rule.points(window, model.spans) : 0));
+      });
+      giveAll(charges, v === 0 ? first : last);
     }
-    for (const [before, after, held] of commonKeys(p, previous, i)) {
+    const common = p.single[previous] === 1 && p.single[i] === 1 ? NONE : commonKeys(p, previous, i);
+    for (const [before, after, held] of common) {
       const [from, to] = [p.grips[previous] as Grips, p.grips[i] as Grips];
       const left = from.fingers[(way[previous] as number) * from.width + before];
       if (left === to.fingers[(way[i] as number) * to.width + after]) continue;
@@ -70,17 +119,17 @@ export const eachCharge = (
         give(rule, weight, keys[after]?.note ?? 0, rule.points({ held }));
     }
     if (next < 0 || isApart(kinds[i] as number) || isApart(kinds[next] as number)) continue;
-    for (const outer of inTwoVoices(p, previous, i) || p.chord[next] === 1 ? [false, true] : [false]) {
-      const moves = outer ? p.outerMoves : p.innerMoves;
-      const window = {
-        first: voice(previous, outer),
-        middle: voice(i, outer),
-        last: voice(next, outer),
-        before: moves[i] as number,
-        after: moves[next] as number,
-      };
-      for (const { rule, weight } of model.rules.triple)
-        give(rule, weight, ends[outer ? 1 : 0], rule.points(window, model.spans));
+    for (let v = 0; v < (two || p.chord[next] === 1 ? 2 : 1); v++) {
+      const voice = v === 0 ? inner : outer;
+      const moves = v === 0 ? p.innerMoves : p.outerMoves;
+      const [one, middle, three] = [voice[previous], voice[i], voice[next]] as [FingeredKey, FingeredKey, FingeredKey];
+      const [before, after] = [moves[i] as number, moves[next] as number];
+      const at = ((before + 32) * 64 + after + 32) * 4096 + code(one) * 256 + code(middle) * 16 + code(three);
+      const charges = kept(known.triple, at, () => {
+        const window = { first: one, middle, last: three, before, after };
+        return chargesOf(model.rules.triple, (rule) => rule.points(window, model.spans));
+      });
+      giveAll(charges, v === 0 ? first : last);
     }
   }
 };

@@ -34,37 +34,38 @@ export const repetitionsIn = (p: Passage): readonly Repetition[] => {
   const found: Repetition[] = [];
   const steps = Array.from({ length: p.length }, (_, i) => (i === 0 ? 0 : sizeOf(p.innerMoves[i] as number)));
   const turns = turnsIn(steps);
+  // For each moment, the first after it that does not simply follow.
+  const ends = new Int32Array(p.length + 1).fill(p.length);
+  for (let i = p.length - 1; i >= 0; i--)
+    ends[i] = i + 1 < p.length && follows(p, i + 1) ? (ends[i + 1] as number) : i + 1;
+  // For each size and moment, how many steps from it on come back from one figure before.
+  const again = Array.from({ length: LONGEST + 1 }, (_, size) => {
+    const runs = new Int32Array(p.length + 2);
+    for (let i = p.length - 1; size > 1 && i > size; i--)
+      runs[i] = steps[i] === steps[i - size] ? (runs[i + 1] as number) + 1 : 0;
+    return runs;
+  });
   let from = 0;
   while (from < p.length) {
-    let best: Repetition | undefined;
-    for (let size = 2; size <= LONGEST; size++) {
-      const one = repetitionFrom(p, steps, turns, from, size);
-      if (one !== undefined && (best === undefined || one.size * one.times > best.size * best.times)) best = one;
+    let [size, times] = [0, 0];
+    // All in one direction is a scale or an arpeggio, no figure.
+    const least = Math.max(2, (turns[from + 1] as number) - from);
+    for (let one = least; p.single[from] === 1 && one <= LONGEST; one++) {
+      // The step from the first figure to the second comes back from the third time on.
+      const notes = Math.min(
+        one + 1 + ((again[one] as Int32Array)[from + one + 1] as number),
+        (ends[from] as number) - from,
+      );
+      const found = Math.floor(notes / one);
+      if (found >= 2 && found * one >= FEWEST_NOTES && found * one > size * times) [size, times] = [one, found];
     }
-    if (best === undefined) from++;
+    if (times === 0) from++;
     else {
-      found.push(best);
-      from = best.from + best.size * best.times;
+      found.push({ from, size, times });
+      from += size * times;
     }
   }
   return found;
-};
-
-const repetitionFrom = (
-  p: Passage,
-  steps: readonly number[],
-  turns: Int32Array,
-  from: number,
-  size: number,
-): Repetition | undefined => {
-  // All in one direction is a scale or an arpeggio, no figure.
-  if (p.single[from] === 0 || (turns[from + 1] as number) > from + size) return undefined;
-  // Notes that go on as they did one figure before.
-  let to = from;
-  while (to + 1 < p.length && follows(p, to + 1) && (to + 1 - from < size || like(steps, to + 1, size, from))) to++;
-  const times = Math.floor((to + 1 - from) / size);
-  if (times < 2 || times * size < FEWEST_NOTES) return undefined;
-  return { from, size, times };
 };
 
 // A note by itself, after no rest and with no grace note.
@@ -82,10 +83,6 @@ const turnsIn = (steps: readonly number[]): Int32Array => {
   }
   return turns;
 };
-
-// Inside the figure every step comes back; the step from one figure to the next must come back from the third time on.
-const like = (steps: readonly number[], i: number, size: number, from: number): boolean =>
-  i - from === size || steps[i] === steps[i - size];
 
 /**
  * The fingers that a figure has every time: those that are cheapest when all its times take them and each leads to the next. Exact, over every pair of
