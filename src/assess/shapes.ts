@@ -227,6 +227,20 @@ const assessmentShape = /* @__PURE__ */ v.looseObject({
     }),
   ),
   hands: /* @__PURE__ */ v.array(handReportShape),
+  alignment: v.optional(
+    v.looseObject({
+      attempt: v.optional(
+        v.looseObject({
+          hands: v.picklist(["right", "left", "both"]),
+          bars: v.looseObject({ from: amount, to: amount }),
+          whole: v.boolean(),
+          times: amount,
+          countIn: amount,
+          aside: v.array(v.number()),
+        }),
+      ),
+    }),
+  ),
   tempo: /* @__PURE__ */ v.looseObject({ asked: amount, played: amount, start: amount, end: amount }),
 });
 

@@ -6,6 +6,7 @@ import { canonicalJson, shortHash } from "../recipe/inner.ts";
 import { dateAfter, floatingMoment, utcMoment } from "./dates.ts";
 import { itemText, keyText } from "./format.ts";
 import type { PracticeDay, PracticePlan } from "./plan.ts";
+import { planShape } from "./shape.ts";
 
 /** Options of {@link writePracticeCalendar}. */
 export interface PracticeCalendarOptions {
@@ -25,23 +26,6 @@ export interface PracticeCalendarOptions {
 }
 
 const text = /* @__PURE__ */ v.string();
-
-const planShape = /* @__PURE__ */ v.looseObject({
-  days: /* @__PURE__ */ v.pipe(
-    /* @__PURE__ */ v.array(
-      /* @__PURE__ */ v.looseObject({
-        offset: /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(3660)),
-        minutes: /* @__PURE__ */ v.pipe(v.number(), v.minValue(0), v.maxValue(1440)),
-        date: /* @__PURE__ */ v.optional(text),
-        items: /* @__PURE__ */ v.array(
-          /* @__PURE__ */ v.looseObject({ kind: text, minutes: /* @__PURE__ */ v.number(), reason: text }),
-        ),
-      }),
-    ),
-    /* @__PURE__ */ v.maxLength(3660),
-  ),
-  caution: text,
-});
 
 const optionsShape = /* @__PURE__ */ v.strictObject({
   stamp: /* @__PURE__ */ v.unknown(),

@@ -1,7 +1,9 @@
+import { check } from "../ground/check.ts";
 import { formatPitch } from "../pitch/index.ts";
 import { parseDrillRecipe } from "../recipe/index.ts";
 import { idOfRow, rightHandOf } from "../recipe/inner.ts";
 import type { PracticeDrill, PracticeItem, PracticePlan } from "./plan.ts";
+import { planShape } from "./shape.ts";
 
 /** The tonic and, where it is minor, the mode, in printed signs. */
 export const keyText = ({ key, recipe }: PracticeDrill): string =>
@@ -55,6 +57,7 @@ const aligned = (rows: readonly (readonly string[])[], right: ReadonlySet<number
  * ```
  */
 export function formatPracticePlan(plan: PracticePlan): string {
+  check(planShape, plan, "plan/argument");
   const dated = plan.days.some((day) => day.date !== undefined);
   const lead = (day: PracticePlan["days"][number], first: boolean): string[] =>
     first ? [String(day.week), String(day.day), ...(dated ? [day.date ?? ""] : [])] : dated ? ["", "", ""] : ["", ""];
