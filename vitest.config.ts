@@ -3,6 +3,8 @@ import { configDefaults, defineConfig } from "vitest/config";
 // A running mutation test holds copies of the tests. Nothing is timed in tests: the limit is for what hangs.
 export default defineConfig({
   test: {
+    // Vitest leaves one core idle otherwise: on two that is half the machine.
+    maxWorkers: 2,
     setupFiles: ["tests/setup.ts"],
     exclude: [...configDefaults.exclude, ".stryker-tmp/**"],
     testTimeout: 120_000,

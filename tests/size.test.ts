@@ -30,12 +30,12 @@ const BUDGETS: Readonly<Record<string, number>> = {
   midi: 23_500,
   backing: 51_500,
   recipe: 118_000,
-  drill: 175_000,
-  assess: 75_000,
+  drill: 178_000,
+  assess: 87_000,
   plan: 112_000,
   picture: 41_000,
   handout: 142_000,
-  ".": 278_000,
+  ".": 290_000,
 };
 
 const entry = (subpath: string): string => (subpath === "." ? "./src/index.ts" : `./src/${subpath}/index.ts`);

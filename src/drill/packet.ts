@@ -54,7 +54,7 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
     drillsOfLevel(level, { mode, exercises }).map((drill, i) => ({ level, number: i + 1, drill })),
   );
   const inSymbols = chart?.chords.every((span) => span.numeral === undefined) === true;
-  const common = { ...shared, ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
+  const common = { ...given(shared), ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
   const first = chart ?? drills[0]?.drill.changes ?? "turnaround";
   const tonics =
     keys === "all" ? drillKeys(first, shared.scale ?? `${mode} blues`, { order }) : [...new Set(keys.map(parseNote))];
@@ -67,3 +67,10 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
     })),
   );
 }
+
+// A field that says `undefined` says nothing: the level's own stands.
+const given = <T extends object>(fields: T): T => {
+  const said = { ...fields };
+  for (const key of Object.keys(said)) if (said[key as keyof T] === undefined) delete said[key as keyof T];
+  return said;
+};

@@ -159,10 +159,20 @@ const isParts = (value: unknown): value is NonNullable<Feel["parts"]> =>
   );
 
 /** Whether a value is an object that JSON holds without loss. */
+// Stops before a list of millions is written out.
+const atMost = (values: number) => {
+  let left = values;
+  return (_key: string, value: unknown): unknown => {
+    left -= Array.isArray(value) ? 1 + value.length : 1;
+    if (left < 0) throw new RangeError("too many values");
+    return value;
+  };
+};
+
 const isJsonObject = (value: unknown): value is Readonly<Record<string, unknown>> => {
   try {
     // A circle has no end, and a function or a date would come back as something else.
-    return isRecord(value) && JSON.stringify(value).length <= MOST_RECIPE && isPlain(value);
+    return isRecord(value) && JSON.stringify(value, atMost(MOST_RECIPE)).length <= MOST_RECIPE && isPlain(value);
   } catch {
     return false;
   }

@@ -218,4 +218,11 @@ describe("a packet recipe", () => {
       expect(degrees, key).toEqual(["1", "b3", "5", "b7", "3"]);
     }
   });
+
+  it("law: a field that says undefined says nothing", () => {
+    const nothing = { tempo: undefined, values: undefined, octaves: undefined, left: undefined, seed: undefined };
+    expect(packetDrills({ levels: [1, 3], keys: ["C"], ...nothing })).toStrictEqual(
+      packetDrills({ levels: [1, 3], keys: ["C"] }),
+    );
+  });
 });
