@@ -78,6 +78,7 @@ interface RuleBase {
 /** A rule that looks at one note, struck by itself. */
 export interface NoteRule extends RuleBase {
   readonly reads: "note";
+  /** Points for what it sees, zero or more. */
   readonly points: (window: NoteWindow) => number;
 }
 
@@ -86,24 +87,28 @@ export interface PairRule extends RuleBase {
   readonly reads: "pair";
   /** Whether it also speaks where a rest frees the hand in between. */
   readonly acrossRests?: true;
+  /** Points for what it sees, zero or more. */
   readonly points: (window: PairWindow, spans: HandSpans) => number;
 }
 
 /** A rule that looks at three consecutive notes. */
 export interface TripleRule extends RuleBase {
   readonly reads: "triple";
+  /** Points for what it sees, zero or more. */
   readonly points: (window: TripleWindow, spans: HandSpans) => number;
 }
 
 /** A rule that looks at all keys under the hand, where there is more than one. */
 export interface ChordRule extends RuleBase {
   readonly reads: "chord";
+  /** Points for what it sees, zero or more. */
   readonly points: (window: ChordWindow, spans: HandSpans) => number;
 }
 
 /** A rule that looks at a key whose finger changes while it is held, or from chord to chord. */
 export interface HeldRule extends RuleBase {
   readonly reads: "held";
+  /** Points for what it sees, zero or more. */
   readonly points: (window: HeldWindow) => number;
 }
 

@@ -69,6 +69,7 @@ const SAME_FINGER: FingerSpan = {
 
 /** The spans of a hand by pair of fingers; lower-numbered finger first. */
 export interface HandSpans {
+  /** The span of two fingers, in either order. */
   readonly between: (a: Finger, b: Finger) => FingerSpan;
 }
 

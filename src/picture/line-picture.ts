@@ -68,7 +68,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({ barsInRow: figure(1, 16), 
  *
  * The picture has a title and a description in words, its text is text, and it is black on white.
  *
- * @param heard - what {@link assessImprovisation} made of the take
+ * @param heard - what `assessImprovisation` made of the take
  * @param score - the score that it was played over
  * @example
  * ```ts
