@@ -244,7 +244,6 @@ const clearOfStems = (svg: string): { readonly svg: string; readonly above: numb
 // How far an accidental reaches above its line, and a chord symbol above its own, in the engraver's units.
 const ACCIDENTAL = 330;
 const SYMBOL = 330;
-const MUSIC_SIGN = 220;
 
 /** Chord symbols stand in one line, over the highest finger or accidental below any of them. */
 const chordsClear = (svg: string): { readonly svg: string; readonly above: number } => {
@@ -267,7 +266,7 @@ const chordsClear = (svg: string): { readonly svg: string; readonly above: numbe
   for (const [, , x = "0", y = "0", content = ""] of svg.matchAll(symbol)) {
     const [from, line] = [Number(x), Number(y)];
     const letters = [...content.matchAll(/textLength="(\d+)"/g)].reduce((sum, [, length]) => sum + Number(length), 0);
-    const to = from + letters + (content.split("Leipzig").length - 1) * MUSIC_SIGN;
+    const to = from + letters;
     highest = Math.min(highest, line);
     for (const mark of marks) {
       if (mark.x < from - BESIDE || mark.x > to + BESIDE / 2 || mark.foot < line - SYMBOL) continue;
@@ -288,6 +287,17 @@ interface Piece {
   readonly music: boolean;
 }
 
+// A page brings no music font: the engraver's signs are Unicode's here. Source: SMuFL 1.4, figured bass, U+EA63 to U+EA67.
+const SIGNS: Readonly<Record<string, string>> = {
+  "\uea63": "♭♭",
+  "\uea64": "♭",
+  "\uea65": "♮",
+  "\uea66": "♯",
+  "\uea67": "♯♯",
+};
+// Letters stand at so much of the size that the engraver gives its music font beside them.
+const LETTER_TO_SIGN = 405 / 720;
+
 const RAISED = 0.74;
 const RISE = 0.24;
 
@@ -295,7 +305,10 @@ const RISE = 0.24;
 const chordSymbol = (content: string): string => {
   const pieces = [
     ...content.matchAll(/<tspan(?: font-family="([^"]*)")? font-size="([\d.]+)px"[^>]*>([^<]+)<\/tspan>/g),
-  ].map(([, family, size, text = ""]): Piece => ({ text, size: Number(size), music: family !== undefined }));
+  ].map(([, family, size, text = ""]): Piece => {
+    const music = family !== undefined;
+    return { text, size: Number(size) * (music ? LETTER_TO_SIGN : 1), music };
+  });
   const letters = pieces.flatMap(({ text, size, music }) =>
     [...text].map((letter): Piece => ({ text: letter, size, music })),
   );
@@ -326,9 +339,7 @@ const run = (letters: readonly Piece[], share: number, down: number): string => 
     .map(({ text, size, music }, i) => {
       const moved = i === 0 && down !== 0 ? ` dy="${down}"` : "";
       const own = Math.round(size * share);
-      return music
-        ? `<tspan font-family="Leipzig" font-size="${own}px"${moved}>${text}</tspan>`
-        : fitted(text, own, moved);
+      return fitted(music ? [...text].map((sign) => SIGNS[sign] ?? sign).join("") : text, own, moved);
     })
     .join("");
 };

@@ -461,6 +461,14 @@ describe.skipIf(!there)("a handout in a browser", () => {
     await other.close();
   });
 
+  it("a page brings no music font: flats and sharps of chord symbols are Unicode's, none of a private use area", () => {
+    for (const key of ["F", "E"]) {
+      const html = handoutPage(makeDrill({ key, changes: "jazz-blues" }), { engrave });
+      expect(html).toMatch(key === "F" ? />♭</ : />♯</);
+      expect(html).not.toMatch(/[\uE000-\uF8FF]/);
+    }
+  });
+
   it.each(["turnaround", "jazz-blues"])(
     "prints staves of 6.8 mm, give or take half a millimetre, over %s twice through",
     async (changes) => {
