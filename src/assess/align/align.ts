@@ -172,7 +172,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
     });
   }
   const asked = pool.map((note, index): Asked => ({ ...note, index }));
-  const all = struckOf(ordered);
+  const all = struckOf(asked, ordered);
   const taps = countInOf(asked, ordered);
   const heardFrom = taps.length;
   const shift = findShift(asked, all.slice(heardFrom));
@@ -338,17 +338,35 @@ const handsOfAll = (runs: readonly RawRun[]): Hand | "both" => {
   return others.length === 0 ? one : "both";
 };
 
-/** The keys that were struck, each with what going elsewhere before it would cost: less after a silence. */
-const struckOf = (ordered: readonly { readonly note: PlayedNote }[]): readonly Struck[] => {
+const quantile = (sorted: readonly number[], share: number): number =>
+  sorted.length === 0 ? 0 : nth(sorted, Math.floor(share * (sorted.length - 1)));
+
+/** How many times as long as most steps the long ones are that a score itself asks for. */
+const longSteps = (asked: readonly Asked[]): number => {
+  const places = [...new Set(asked.map(({ sounds }) => sounds))];
+  const steps = places
+    .slice(1)
+    .map((place, i) => place - nth(places, i))
+    .sort((a, b) => a - b);
+  return steps.length === 0 ? 1 : quantile(steps, 0.95) / quantile(steps, 0.75);
+};
+
+/**
+ * The keys that were struck, each with what going elsewhere before it would cost: less after a silence. For another place of the score it
+ * must be longer than what is written anywhere: a note left out makes no restart.
+ */
+const struckOf = (asked: readonly Asked[], ordered: readonly { readonly note: PlayedNote }[]): readonly Struck[] => {
   const gaps = ordered.map(({ note }, i) =>
     i === 0 ? Infinity : note.onsetSeconds - nth(ordered, i - 1).note.onsetSeconds,
   );
   const steps = gaps.filter((gap) => gap > AT_ONCE && gap < Infinity).sort((a, b) => a - b);
-  const long = SILENCE * (steps.length === 0 ? 0 : nth(steps, Math.floor(0.75 * (steps.length - 1))));
+  const usual = SILENCE * quantile(steps, 0.75);
+  const long = usual * longSteps(asked);
   return ordered.map(({ note }, i) => ({
     midi: note.midi,
     ...(note.hand === undefined ? {} : { hand: note.hand }),
-    ...(nth(gaps, i) > long ? { jump: COST.jump, leave: COST.depart } : { jump: COST.seamless, leave: COST.leave }),
+    jump: nth(gaps, i) > long ? COST.jump : COST.seamless,
+    leave: nth(gaps, i) > usual ? COST.depart : COST.leave,
   }));
 };
 
