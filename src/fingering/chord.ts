@@ -1,5 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitchName } from "../pitch/index.ts";
 import type { FingeringRemark } from "./fingering.ts";
@@ -73,7 +74,7 @@ export function fingerChord(notes: readonly Pitch[] | string, options: ChordFing
 /** The same, of notes and options that were looked at. */
 export const chordFingers = (pitches: readonly Pitch[], options: ChordFingeringOptions): ChordFingering => {
   const rising = [...pitches].sort((a, b) => a.semitones - b.semitones);
-  if (rising.length > 5 || rising.some((p, i) => i > 0 && p.semitones === (rising[i - 1] as Pitch).semitones)) {
+  if (rising.length > 5 || rising.some((p, i) => i > 0 && p.semitones === nth(rising, i - 1).semitones)) {
     throw new MusicError({
       code: "fingering/chord",
       input: pitches.map(pitchName),
@@ -86,7 +87,7 @@ export const chordFingers = (pitches: readonly Pitch[], options: ChordFingeringO
   const outward = hand === "right" ? [...rising.keys()] : [...rising.keys()].reverse();
   const allowed = allowedOf(rising.length, requireFixed(fixed, rising.length), options.resting);
   const moment = { keys: outward.map((note) => ({ note, struck: true })), kind: "plain" } as const;
-  const span = (rising.at(-1) as Pitch).semitones - (rising[0] as Pitch).semitones;
+  const span = nth(rising, -1).semitones - nth(rising, 0).semitones;
   const passage = passageOf(rising, hand, [moment], model.spans, allowed, ALL_FINGERS);
   if (passage.grips[0]?.count === 0) throw outOfReach(rising, span, size);
   const way = solveOpen(model, passage);

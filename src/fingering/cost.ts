@@ -1,8 +1,9 @@
-import type { Finger } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import { kept } from "../ground/memo.ts";
 import type { Model, ModelRule } from "./model.ts";
 import { FREE, hears, isApart, MOVE_KINDS, patternIn, sequenceIn } from "./model.ts";
-import type { Grips, Passage } from "./passage.ts";
+import type { Passage } from "./passage.ts";
+import { byteAt, fingerOf, gripsAt, stepAt } from "./reading.ts";
 import type { FingeredKey, FingeringRule } from "./rules.ts";
 import { commonKeys, gapsOf, inTwoVoices, keysOf } from "./solve.ts";
 
@@ -51,12 +52,12 @@ export const eachCharge = (
     if (points !== 0) charge(id, note, weight * points);
   };
   const keyAt = (fingers: Uint8Array, black: Uint8Array, i: number): FingeredKey => ({
-    finger: ((fingers[way[i] as number] as number) + 1) as Finger,
+    finger: fingerOf(byteAt(fingers, byteAt(way, i)) + 1),
     black: black[i] === 1,
   });
-  const inner = Array.from(way, (_, i) => keyAt((p.grips[i] as Grips).inner, p.innerBlack, i));
+  const inner = Array.from(way, (_, i) => keyAt(gripsAt(p.grips, i).inner, p.innerBlack, i));
   const outer = Array.from(way, (_, i) =>
-    p.chord[i] === 1 ? keyAt((p.grips[i] as Grips).outer, p.outerBlack, i) : (inner[i] as FingeredKey),
+    p.chord[i] === 1 ? keyAt(gripsAt(p.grips, i).outer, p.outerBlack, i) : nth(inner, i),
   );
   // Across a rest there is no neighbour.
   const neighbour = (i: number, later: number): boolean | undefined =>
@@ -73,8 +74,8 @@ export const eachCharge = (
       last = note;
     }
     if (!chord) {
-      const role = p.role[first] as number;
-      const own = inner[i] as FingeredKey;
+      const role = byteAt(p.role, first);
+      const own = nth(inner, i);
       const [previousBlack, nextBlack] = [neighbour(previous, i), neighbour(next, next)];
       const at = ((colour(previousBlack) * 3 + colour(nextBlack)) * 32 + role) * 16 + code(own);
       const charges = kept(known.note, at, () => {
@@ -92,18 +93,18 @@ export const eachCharge = (
       giveAll(charges, first);
     }
     if (keys.length > 1) {
-      const window = { keys: keysOf(p, i, way[i] as number), gaps: gapsOf(p, i) };
+      const window = { keys: keysOf(p, i, byteAt(way, i)), gaps: gapsOf(p, i) };
       for (const { rule, weight } of model.rules.chord) give(rule, weight, first, rule.points(window, model.spans));
     }
     // A note that repeats without end follows itself at no charge.
     if (previous < 0 || (cyclic && length === 1)) continue;
-    const move = MOVE_KINDS[kinds[i] as number] ?? "plain";
+    const move = MOVE_KINDS[byteAt(kinds, i)] ?? "plain";
     const two = inTwoVoices(p, previous, i);
     for (let v = 0; v < (two ? 2 : 1); v++) {
       const voice = v === 0 ? inner : outer;
-      const interval = (v === 0 ? p.innerMoves : p.outerMoves)[i] as number;
-      const [from, to] = [voice[previous] as FingeredKey, voice[i] as FingeredKey];
-      const at = ((interval + 32) * 8 + (kinds[i] as number)) * 256 + code(from) * 16 + code(to);
+      const interval = stepAt(v === 0 ? p.innerMoves : p.outerMoves, i);
+      const [from, to] = [nth(voice, previous), nth(voice, i)];
+      const at = ((interval + 32) * 8 + byteAt(kinds, i)) * 256 + code(from) * 16 + code(to);
       const charges = kept(known.pair, at, () => {
         const window = { from, to, interval, move };
         return chargesOf(model.rules.pair, (rule) => (hears(rule, move) ? rule.points(window, model.spans) : 0));
@@ -112,18 +113,18 @@ export const eachCharge = (
     }
     const common = p.single[previous] === 1 && p.single[i] === 1 ? NONE : commonKeys(p, previous, i);
     for (const [before, after, held] of common) {
-      const [from, to] = [p.grips[previous] as Grips, p.grips[i] as Grips];
-      const left = from.fingers[(way[previous] as number) * from.width + before];
-      if (left === to.fingers[(way[i] as number) * to.width + after]) continue;
+      const [from, to] = [gripsAt(p.grips, previous), gripsAt(p.grips, i)];
+      const left = from.fingers[byteAt(way, previous) * from.width + before];
+      if (left === to.fingers[byteAt(way, i) * to.width + after]) continue;
       for (const { rule, weight } of model.rules.held)
         give(rule, weight, keys[after]?.note ?? 0, rule.points({ held }));
     }
-    if (next < 0 || isApart(kinds[i] as number) || isApart(kinds[next] as number)) continue;
+    if (next < 0 || isApart(byteAt(kinds, i)) || isApart(byteAt(kinds, next))) continue;
     for (let v = 0; v < (two || p.chord[next] === 1 ? 2 : 1); v++) {
       const voice = v === 0 ? inner : outer;
       const moves = v === 0 ? p.innerMoves : p.outerMoves;
-      const [one, middle, three] = [voice[previous], voice[i], voice[next]] as [FingeredKey, FingeredKey, FingeredKey];
-      const [before, after] = [moves[i] as number, moves[next] as number];
+      const [one, middle, three] = [nth(voice, previous), nth(voice, i), nth(voice, next)];
+      const [before, after] = [stepAt(moves, i), stepAt(moves, next)];
       const at = ((before + 32) * 64 + after + 32) * 4096 + code(one) * 256 + code(middle) * 16 + code(three);
       const charges = kept(known.triple, at, () => {
         const window = { first: one, middle, last: three, before, after };

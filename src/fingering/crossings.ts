@@ -1,4 +1,5 @@
 import type { Finger, Hand } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { KeyColour, Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
 
@@ -61,8 +62,8 @@ export const findCrossings = (
   const crossings: Crossing[] = [];
   for (let i = 1; i < pitches.length; i++) {
     if (breaks.has(i)) continue;
-    const [from, to] = [pitches[i - 1] as Pitch, pitches[i] as Pitch];
-    const [leaving, arriving] = [fingers[i - 1] as Finger, fingers[i] as Finger];
+    const [from, to] = [nth(pitches, i - 1), nth(pitches, i)];
+    const [leaving, arriving] = [nth(fingers, i - 1), nth(fingers, i)];
     const kind = turnKind(leaving, arriving, handInterval(hand, from, to));
     if (kind !== undefined) crossings.push({ kind, index: i, from: side(from, leaving), to: side(to, arriving) });
   }
@@ -80,12 +81,12 @@ export const findPositions = (
   let from = 0;
   const close = (to: number): void => {
     const rising = pitches.slice(from, to + 1).sort((a, b) => a.semitones - b.semitones);
-    positions.push({ from, to, lowest: rising[0] as Pitch, highest: rising.at(-1) as Pitch });
+    positions.push({ from, to, lowest: nth(rising, 0), highest: nth(rising, -1) });
     from = to + 1;
   };
   for (let i = 1; i < pitches.length; i++) {
-    const interval = handInterval(hand, pitches[i - 1] as Pitch, pitches[i] as Pitch);
-    const [leaving, arriving] = [fingers[i - 1] as Finger, fingers[i] as Finger];
+    const interval = handInterval(hand, nth(pitches, i - 1), nth(pitches, i));
+    const [leaving, arriving] = [nth(fingers, i - 1), nth(fingers, i)];
     // In one position the fingers move as the keys do; anything else sets the hand anew.
     const stays = interval === 0 || Math.sign(arriving - leaving) === Math.sign(interval);
     if (breaks.has(i) || !stays) close(i - 1);

@@ -1,6 +1,8 @@
 import type { Finger, Hand } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
+import { fingerOf } from "./reading.ts";
 
 /** A scale or arpeggio from its end nearer to the body to the other, as the ends see it. */
 export interface Ladder {
@@ -72,10 +74,10 @@ export const END_RULES = [
     source: `computed from ${BERINGER}`,
     reads: "ends",
     apply: ({ fingers, black, arpeggio }) => {
-      const first = fingers[0] as Finger;
+      const first = nth(fingers, 0);
       const before = fingers.indexOf(1);
       if (!arpeggio && black[0]) return;
-      for (let i = 0; i < before; i++) fingers[i] = ((fingers[i] as Finger) - first + 2) as Finger;
+      for (let i = 0; i < before; i++) fingers[i] = fingerOf(nth(fingers, i) - first + 2);
     },
   },
 ] as const satisfies readonly EndRule[];
@@ -94,11 +96,11 @@ export const withEnds = (
 ): readonly Finger[] => {
   const size = octaveFingers.length;
   const outward = hand === "right" ? [...rising.keys()] : [...rising.keys()].reverse();
-  const keys = outward.map((i) => rising[i] as Pitch);
+  const keys = outward.map((i) => nth(rising, i));
   const ladder: Ladder = {
-    fingers: outward.map((i) => octaveFingers[i % size] as Finger),
+    fingers: outward.map((i) => nth(octaveFingers, i % size)),
     black: keys.map((p) => keyColour(p) === "black"),
-    steps: keys.slice(1).map((p, i) => Math.abs(p.semitones - (keys[i] as Pitch).semitones)),
+    steps: keys.slice(1).map((p, i) => Math.abs(p.semitones - nth(keys, i).semitones)),
     arpeggio: size <= 4,
     seven: size === 7,
   };

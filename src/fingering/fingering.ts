@@ -1,4 +1,5 @@
 import type { Finger, Hand } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, noteName } from "../pitch/index.ts";
 import { eachCharge } from "./cost.ts";
@@ -6,7 +7,8 @@ import type { Crossing, HandPosition } from "./crossings.ts";
 import { findCrossings, findPositions } from "./crossings.ts";
 import type { Model } from "./model.ts";
 import { FREE, sequenceIn } from "./model.ts";
-import type { Grips, Passage } from "./passage.ts";
+import type { Passage } from "./passage.ts";
+import { byteAt, fingerOf, gripsAt, heightAt } from "./reading.ts";
 import { chordSentence, heldSentence, sentenceFor } from "./sentence.ts";
 import { commonKeys, fingersOfWay } from "./solve.ts";
 
@@ -75,8 +77,8 @@ export interface Played {
 /** One finger a note. */
 export const fingersOf = ({ passage, way, pitches, twins }: Played): readonly Finger[] => {
   const found = fingersOfWay(passage, way, pitches.length);
-  for (const [note, own] of twins) found[note] = found[own] as number;
-  return Array.from(found, (finger) => finger as Finger);
+  for (const [note, own] of twins) found[note] = byteAt(found, own);
+  return Array.from(found, fingerOf);
 };
 
 /** Notes with which something new begins: after a rest, with a chord and after one. */
@@ -137,20 +139,20 @@ const handRemarks = ({ passage, way, pitches }: Played): readonly FingeringRemar
     if (passage.single[i] === 1) return;
     const notes = keys.filter(({ struck }) => struck).map(({ note }) => note);
     const index = Math.min(...notes);
-    const heights = notes.map((note) => passage.keys[note] as number);
+    const heights = notes.map((note) => heightAt(passage.keys, note));
     const span = Math.max(...heights) - Math.min(...heights);
     if (span > OCTAVE) remarks.push({ kind: "wide-span", index, message: wideSpan(span) });
     if (i === 0) return;
-    const [from, to] = [passage.grips[i - 1] as Grips, passage.grips[i] as Grips];
+    const [from, to] = [gripsAt(passage.grips, i - 1), gripsAt(passage.grips, i)];
     for (const [before, after, held] of commonKeys(passage, i - 1, i)) {
-      const left = from.fingers[(way[i - 1] as number) * from.width + before] as number;
-      const taken = to.fingers[(way[i] as number) * to.width + after] as number;
+      const left = byteAt(from.fingers, byteAt(way, i - 1) * from.width + before);
+      const taken = byteAt(to.fingers, byteAt(way, i) * to.width + after);
       const note = keys[after]?.note;
       if (!held || left === taken || note === undefined) continue;
       remarks.push({
         kind: "substitution",
         index: note,
-        message: `change from ${left + 1} to ${taken + 1} on ${named(pitches[note] as Pitch)} while it is held, before ${named(pitches[index] as Pitch)}`,
+        message: `change from ${left + 1} to ${taken + 1} on ${named(nth(pitches, note))} while it is held, before ${named(nth(pitches, index))}`,
       });
     }
   });
@@ -160,9 +162,9 @@ const handRemarks = ({ passage, way, pitches }: Played): readonly FingeringRemar
 /** Where a figure that comes back can't keep its fingers, and the key that stands in the way. */
 const departures = ({ passage, pitches }: Played, fingers: readonly Finger[]): readonly FingeringRemark[] =>
   fingers.flatMap((finger, index): readonly FingeringRemark[] => {
-    const every = sequenceIn(passage.role[index] as number);
+    const every = sequenceIn(byteAt(passage.role, index));
     if (every === undefined || every === finger) return [];
-    const message = `${named(pitches[index] as Pitch)} takes ${finger} here, ${every} elsewhere in the sequence`;
+    const message = `${named(nth(pitches, index))} takes ${finger} here, ${every} elsewhere in the sequence`;
     return [{ kind: "departure", index, message }];
   });
 
@@ -198,9 +200,9 @@ const stepsOf = (
   );
   return pitches.map((pitch, index) => {
     const own = charges[index] ?? new Map<string, number>();
-    const finger = fingers[index] as Finger;
+    const finger = nth(fingers, index);
     const lowest = together.get(index);
-    const under = (held.get(index) ?? []).map((note) => named(pitches[note] as Pitch));
+    const under = (held.get(index) ?? []).map((note) => named(nth(pitches, note)));
     return {
       index,
       pitch,

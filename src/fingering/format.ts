@@ -1,4 +1,5 @@
 import { check } from "../ground/check.ts";
+import { nth } from "../ground/list.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
 import { fingeringShape, formatOptions } from "./shape.ts";
@@ -41,7 +42,7 @@ export function formatFingering(fingering: Fingering, options: FormatFingeringOp
       blocks.push([]);
       used = 0;
     }
-    (blocks.at(-1) as typeof columns).push(column);
+    nth(blocks, -1).push(column);
     used += wide;
   }
   const text = blocks
@@ -49,7 +50,7 @@ export function formatFingering(fingering: Fingering, options: FormatFingeringOp
       [0, 1, 2]
         .map((row) =>
           block
-            .map((column) => (column[row] as string).padEnd(columnWidth(column)))
+            .map((column) => nth(column, row).padEnd(columnWidth(column)))
             .join("")
             .trimEnd(),
         )

@@ -1,5 +1,6 @@
 import type { Finger, GraceNote, Hand, NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
@@ -16,6 +17,7 @@ import type { Passage } from "./passage.ts";
 import { allowedOf, passageOf, playingFingers } from "./passage.ts";
 import type { PatternSlide } from "./pattern.ts";
 import { giveScale, slidPatternByClass } from "./pattern.ts";
+import { byteAt } from "./reading.ts";
 import { recogniseScale } from "./recognise.ts";
 import { modelFor } from "./rule-set.ts";
 import { isSlide } from "./rules.ts";
@@ -71,7 +73,7 @@ export const eventsTask = (events: readonly NoteEvent[], options: LineFingeringO
         : "crushed",
     allowedFor: (note, event, place) => {
       const own = fixed?.[note] === undefined ? givenFinger(event, place, options) : undefined;
-      return own === undefined ? (settled[note] as number) : 1 << (own - 1);
+      return own === undefined ? byteAt(settled, note) : 1 << (own - 1);
     },
   });
   const pitches = line.notes.map((note) => note.pitch);
@@ -115,10 +117,10 @@ const recogniseStretches = (pitches: readonly Pitch[], passage: Passage, hand: H
   let stretch: number[] = [];
   const close = (): void => {
     const found = recogniseScale(
-      stretch.map((note) => pitches[note] as Pitch),
+      stretch.map((note) => nth(pitches, note)),
       hand,
     );
-    found?.forEach((finger, i) => (passage.role[stretch[i] as number] = roleOf(false, finger)));
+    found?.forEach((finger, i) => (passage.role[nth(stretch, i)] = roleOf(false, finger)));
     stretch = [];
   };
   passage.moments.forEach(({ keys, kind }) => {
@@ -174,36 +176,33 @@ const slidPattern = ({ notes: flat, moments }: HandLine, passage: Passage, scale
   const slidOnto = new Set(moments.flatMap(({ keys, kind }) => (kind === "slide" ? keys.map(({ note }) => note) : [])));
   flat.forEach((note, i) => {
     if (!note.slide) return;
-    const rise = note.pitch.semitones - (flat[i - 1] as FlatNote).pitch.semitones;
+    const rise = note.pitch.semitones - nth(flat, i - 1).pitch.semitones;
     slid.set(pitchClass(note.pitch), { main: pitchClass(note.pitch), rise, oneFinger: slidOnto.has(i) });
   });
   flat.forEach((note, i) => note.grace && (passage.role[i] = 0));
   if (slid.size === 0) return;
   const pattern = slidPatternByClass(scale, hand, [...slid.values()]);
   for (const run of runsOf(flat)) {
-    if (!run.some((i) => (flat[i] as FlatNote).slide)) continue;
-    for (const i of run) passage.role[i] = roleOf(false, pattern.get(pitchClass((flat[i] as FlatNote).pitch)) ?? 0);
+    if (!run.some((i) => nth(flat, i).slide)) continue;
+    for (const i of run) passage.role[i] = roleOf(false, pattern.get(pitchClass(nth(flat, i).pitch)) ?? 0);
   }
 };
 
 // Indices of main notes that move one way, each run with the note that it turns on.
 const runsOf = (flat: readonly FlatNote[]): readonly (readonly number[])[] => {
-  const mains = [...flat.keys()].filter((i) => !(flat[i] as FlatNote).grace);
+  const mains = [...flat.keys()].filter((i) => !nth(flat, i).grace);
   const runs: number[][] = [];
   let way = 0;
   mains.forEach((i, place) => {
     const before = mains[place - 1];
-    const move =
-      before === undefined
-        ? 0
-        : Math.sign((flat[i] as FlatNote).pitch.semitones - (flat[before] as FlatNote).pitch.semitones);
+    const move = before === undefined ? 0 : Math.sign(nth(flat, i).pitch.semitones - nth(flat, before).pitch.semitones);
     if (before === undefined || (move !== 0 && way !== 0 && move !== way)) {
       runs.push(before === undefined ? [i] : [before, i]);
       way = move;
       return;
     }
     if (move !== 0) way = move;
-    (runs.at(-1) as number[]).push(i);
+    nth(runs, -1).push(i);
   });
   return runs;
 };
@@ -228,8 +227,8 @@ const slideFingers = (
 const slidesOf = (flat: readonly FlatNote[], fingers: readonly Finger[]): readonly FingeredSlide[] =>
   flat.flatMap((note, index) => {
     if (!note.slide) return [];
-    const from = (flat[index - 1] as FlatNote).pitch;
-    const pair: readonly [Finger, Finger] = [fingers[index - 1] as Finger, fingers[index] as Finger];
+    const from = nth(flat, index - 1).pitch;
+    const pair: readonly [Finger, Finger] = [nth(fingers, index - 1), nth(fingers, index)];
     return [
       {
         index,
@@ -245,8 +244,8 @@ const slidesOf = (flat: readonly FlatNote[], fingers: readonly Finger[]): readon
 const withFingers = (events: readonly NoteEvent[], fingers: readonly Finger[]): readonly NoteEvent[] => {
   let at = 0;
   return events.map(({ graces: before, ...event }) => {
-    const graces = before?.map((grace) => ({ ...grace, finger: fingers[at++] as Finger }));
-    const own = event.pitches.map(() => fingers[at++] as Finger);
+    const graces = before?.map((grace) => ({ ...grace, finger: nth(fingers, at++) }));
+    const own = event.pitches.map(() => nth(fingers, at++));
     return { ...event, fingers: own, ...(graces === undefined ? {} : { graces }) };
   });
 };

@@ -1,6 +1,7 @@
 import type { Finger } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import { kept } from "../ground/memo.ts";
+import { fingerOf } from "./reading.ts";
 import type {
   ChordRule,
   FingeredKey,
@@ -58,7 +59,7 @@ export interface Model {
   readonly change: (held: boolean) => number;
 }
 
-const keyAt = (finger: number, black: number): FingeredKey => ({ finger: (finger + 1) as Finger, black: black !== 0 });
+const keyAt = (finger: number, black: number): FingeredKey => ({ finger: fingerOf(finger + 1), black: black !== 0 });
 const neighbour = (colour: number): boolean | undefined => (colour === 0 ? undefined : colour === 2);
 
 /** What a note is to its scale, as one number: whether it is the tonic, and its finger in the scale's pattern (0 for none). */
@@ -69,7 +70,7 @@ const SEQUENCE = 12;
 /** What a note is to a figure that comes back: its finger every time. */
 export const sequenceRole = (finger: Finger): number => SEQUENCE + finger;
 
-const fingerIn = (number: number): Finger | undefined => (number === 0 ? undefined : (number as Finger));
+const fingerIn = (number: number): Finger | undefined => (number === 0 ? undefined : fingerOf(number));
 
 /** The finger of the scale's pattern that a role holds. */
 export const patternIn = (role: number): Finger | undefined => (role > SEQUENCE ? undefined : fingerIn(role >> 1));

@@ -1,5 +1,6 @@
 import type { GraceNote, NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitchName } from "../pitch/index.ts";
 import type { Moment, SoundingKey } from "./passage.ts";
@@ -82,13 +83,13 @@ export const momentsOf = (
   const single = (note: number): readonly SoundingKey[] => [{ note, struck: true }];
   const mask = (note: number): number => allowed[note] ?? 0;
   for (let from = 0; from < events.length; ) {
-    const at = quarters((events[from] as NoteEvent).at);
+    const at = quarters(nth(events, from).at);
     let to = from;
-    while (to < events.length && Math.abs(quarters((events[to] as NoteEvent).at) - at) < ALMOST) to++;
+    while (to < events.length && Math.abs(quarters(nth(events, to).at) - at) < ALMOST) to++;
     if (before !== undefined && at < before.at - ALMOST) {
       throw new MusicError({
         code: "fingering/order",
-        input: (events[from] as NoteEvent).at,
+        input: nth(events, from).at,
         expected: "events in the order in which they are played",
       });
     }
@@ -100,12 +101,12 @@ export const momentsOf = (
     const struck: Held[] = [];
     const first = notes.length;
     for (let e = from; e < to; e++) {
-      const event = events[e] as NoteEvent;
+      const event = nth(events, e);
       requireChord(event);
       for (const [i, grace] of (event.graces ?? []).entries()) {
         allowed.push(asked.allowedFor(notes.length, event, grace));
         moments.push({ keys: single(notes.length), kind });
-        kind = asked.arrival(grace, event.graces?.[i + 1]?.pitch ?? (event.pitches[0] as Pitch));
+        kind = asked.arrival(grace, event.graces?.[i + 1]?.pitch ?? nth(event.pitches, 0));
         notes.push({ pitch: grace.pitch, event: e, grace: true, slide: false });
       }
       const slid = event.graces?.at(-1)?.style === "slide";
@@ -148,11 +149,11 @@ export const momentsOf = (
           spans,
         ).length > 0
       ) {
-        throw settled(keys.map(({ note }) => pitchName((notes[note] as FlatNote).pitch)));
+        throw settled(keys.map(({ note }) => pitchName(nth(notes, note).pitch)));
       }
       troubles.push({ kind: "out-of-reach", index: first, to: notes.length, span: spanOf(keys) });
       // Rolled from the lowest note up, each note by itself.
-      const pitchOf = ({ note }: Held): number => (notes[note] as FlatNote).pitch.semitones;
+      const pitchOf = ({ note }: Held): number => nth(notes, note).pitch.semitones;
       for (const { note } of [...keys].sort((a, b) => pitchOf(a) - pitchOf(b))) {
         moments.push({ keys: single(note), kind });
         kind = "plain";
@@ -183,7 +184,7 @@ const requireChord = (event: NoteEvent): void => {
   if (event.pitches.length === 0) {
     throw new MusicError({ code: "fingering/notes", input: event, expected: "events with at least one pitch" });
   }
-  if (event.pitches.some((p, i) => i > 0 && p.semitones <= (event.pitches[i - 1] as Pitch).semitones)) {
+  if (event.pitches.some((p, i) => i > 0 && p.semitones <= nth(event.pitches, i - 1).semitones)) {
     throw new MusicError({
       code: "fingering/order",
       input: event.pitches.map(pitchName),

@@ -1,5 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import { kept } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
@@ -184,7 +185,7 @@ export const passageOf = (
   const known = new Map<string, Grips>();
   const grips: Grips[] = [];
   for (let i = 0; i < length; i++) {
-    const moment = moments[i] as Moment;
+    const moment = nth(moments, i);
     let [first, last, every, struck] = [-1, -1, 1, 0];
     for (const key of moment.keys) {
       if (!key.struck) continue;

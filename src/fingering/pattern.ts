@@ -1,5 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import { memo } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { degreeInterval, pitchAtOrAbove, pitchInOctave, transpose } from "../pitch/index.ts";
@@ -8,6 +9,7 @@ import { parseScale } from "../scale/index.ts";
 import { MOVE_KINDS, roleOf } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { ALL_FINGERS, oneByOne, passageOf } from "./passage.ts";
+import { byteAt, fingerOf } from "./reading.ts";
 import type { FingeringRuleOptions } from "./rule-set.ts";
 import { modelFor } from "./rule-set.ts";
 import { fingersOfWay, solveRanked } from "./solve.ts";
@@ -29,12 +31,8 @@ export const octaveOf = (scale: Scale, tonic: Pitch): readonly Pitch[] =>
 
 /** Refuses pitches that do not rise within one octave. */
 const requireOctave = (pitches: readonly Pitch[]): void => {
-  const rising = pitches.every((p, i) => i === 0 || p.semitones > (pitches[i - 1] as Pitch).semitones);
-  if (
-    pitches.length < 2 ||
-    !rising ||
-    (pitches.at(-1) as Pitch).semitones - (pitches[0] as Pitch).semitones >= CHROMATIC
-  ) {
+  const rising = pitches.every((p, i) => i === 0 || p.semitones > nth(pitches, i - 1).semitones);
+  if (pitches.length < 2 || !rising || nth(pitches, -1).semitones - nth(pitches, 0).semitones >= CHROMATIC) {
     throw new MusicError({
       code: "fingering/scale",
       input: pitches,
@@ -72,22 +70,17 @@ const solvePattern = (
   // Steps in playing order: the tonic comes last, so that ties are settled by what follows it.
   const order = Array.from({ length }, (_, i) => (hand === "right" ? (i + 1) % length : length - 1 - i));
   const passage = octavePassage(
-    order.map((step) => pitches[step] as Pitch),
+    order.map((step) => nth(pitches, step)),
     hand,
     order.map((step) => distanceTo(pitches, step, hand)),
     order.map((step) => (fixed[step] === undefined ? INNER_FINGERS : 1 << (fixed[step] - 1))),
   );
   order.forEach((step, i) => (passage.role[i] = roleOf(step === 0 && length < CHROMATIC, 0)));
-  const best = solveRanked(
-    modelFor({ ...options, rules: options.rules ?? "scale" }),
-    passage,
-    1,
-    true,
-  )[0] as Uint8Array;
+  const best = nth(solveRanked(modelFor({ ...options, rules: options.rules ?? "scale" }), passage, 1, true), 0);
   const found = fingersOfWay(passage, best, length);
   const fingers = new Array<Finger>(length);
   order.forEach((step, i) => {
-    fingers[step] = found[i] as Finger;
+    fingers[step] = fingerOf(byteAt(found, i));
   });
   return fingers;
 };
@@ -110,7 +103,7 @@ const octavePassage = (
 const distanceTo = (pitches: readonly Pitch[], step: number, hand: Hand): number => {
   const length = pitches.length;
   const nearer = hand === "right" ? (step + length - 1) % length : (step + 1) % length;
-  const semitones = Math.abs((pitches[step] as Pitch).semitones - (pitches[nearer] as Pitch).semitones);
+  const semitones = Math.abs(nth(pitches, step).semitones - nth(pitches, nearer).semitones);
   const wraps = hand === "right" ? step === 0 : nearer === 0;
   return wraps ? 12 - semitones : semitones;
 };
@@ -123,7 +116,7 @@ export const scalePatternByClass = (scale: Scale | string, hand: Hand): Readonly
   const read = scaleOf(scale);
   const pitches = octaveOf(read, pitchAtOrAbove(read.tonic, pitchInOctave("C", 4)));
   const fingers = octavePattern(pitches, hand, {});
-  return new Map(pitches.map((p, step) => [modulo12(p.semitones), fingers[step] as Finger]));
+  return new Map(pitches.map((p, step) => [modulo12(p.semitones), nth(fingers, step)]));
 };
 
 /** Gives notes of a scale their fingers in it. */
@@ -173,7 +166,7 @@ export const slidPatternByClass = (
     notes.map(({ at }): Pitch => ({ kind: "pitch", steps: 0, semitones: at })),
     hand,
     notes.map(({ at }, i) => {
-      const before = i === 0 ? (notes[length - 1]?.at as number) - 12 : (notes[i - 1]?.at as number);
+      const before = i === 0 ? nth(notes, -1).at - 12 : nth(notes, i - 1).at;
       return hand === "right" ? at - before : before - at;
     }),
     notes.map(() => INNER_FINGERS),
@@ -182,7 +175,7 @@ export const slidPatternByClass = (
     passage.kinds[i] = MOVE_KINDS.indexOf(kind);
     passage.role[i] = roleOf(tonic, 0);
   });
-  const way = solveRanked(modelFor({ rules: "scale" }), passage, 1, true)[0] as Uint8Array;
+  const way = nth(solveRanked(modelFor({ rules: "scale" }), passage, 1, true), 0);
   const fingers = fingersOfWay(passage, way, length);
-  return new Map(notes.flatMap((note, i) => (note.grace ? [] : [[note.main, fingers[i] as Finger] as const])));
+  return new Map(notes.flatMap((note, i) => (note.grace ? [] : [[note.main, fingerOf(byteAt(fingers, i))] as const])));
 };

@@ -1,4 +1,5 @@
 import type { Finger, Hand } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { withEnds } from "./ends.ts";
 import { octavePattern } from "./pattern.ts";
@@ -15,7 +16,7 @@ export const recogniseScale = (pitches: readonly Pitch[], hand: Hand): readonly 
   const fingers = new Array<Finger>(pitches.length);
   for (const { from, to, size } of legs) {
     const leg = pitches.slice(from, to + 1);
-    const rises = (leg[0] as Pitch).semitones < (leg.at(-1) as Pitch).semitones;
+    const rises = nth(leg, 0).semitones < nth(leg, -1).semitones;
     const rising = rises ? leg : [...leg].reverse();
     const found = withEnds(rising, octavePattern(rising.slice(0, size), hand, {}), hand, []);
     (rises ? found : [...found].reverse()).forEach((finger, i) => (fingers[from + i] = finger));

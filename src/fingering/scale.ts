@@ -1,5 +1,6 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, keyColour, noteName, parsePitch, pitchAtOrAbove } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
@@ -84,7 +85,7 @@ export function fingerScale(
   const octaveFingers = octavePattern(octave, hand, options, fixed);
   const size = octave.length;
   const rising = Array.from({ length: size * octaves + 1 }, (_, i) =>
-    raise(octave[i % size] as Pitch, Math.floor(i / size)),
+    raise(nth(octave, i % size), Math.floor(i / size)),
   );
   const risingFingers = withEnds(
     rising,
@@ -93,8 +94,8 @@ export function fingerScale(
     fixed[0] === undefined ? (options.without ?? []) : END_RULES.map(({ id }) => id),
   );
   const order = playingOrder(rising.length, direction);
-  const pitches = order.map((i) => rising[i] as Pitch);
-  const fingers = order.map((i) => risingFingers[i] as Finger);
+  const pitches = order.map((i) => nth(rising, i));
+  const fingers = order.map((i) => nth(risingFingers, i));
   const model = modelFor({ ...options, rules: options.rules ?? "scale" });
   const settled = Object.fromEntries(fingers.map((finger, i) => [i, finger]));
   const allowed = allowedOf(pitches.length, settled, undefined);

@@ -1,4 +1,5 @@
 import type { Finger, Hand } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, keyColour, noteName } from "../pitch/index.ts";
 import { handInterval, turnKind } from "./crossings.ts";
@@ -24,13 +25,13 @@ export const sentenceFor = (
   breaks: ReadonlySet<number>,
   free: boolean,
 ): string => {
-  const to = pitches[index] as Pitch;
-  const finger = fingers[index] as Finger;
+  const to = nth(pitches, index);
+  const finger = nth(fingers, index);
   if (index === 0) return `start with ${finger === 1 ? "the thumb" : finger} on ${named(to)}`;
   if (free) return `the hand is free: ${playing(finger)} on ${named(to)}`;
   if (breaks.has(index)) return `after it ${playing(finger)} on ${named(to)}`;
-  const from = pitches[index - 1] as Pitch;
-  const leaving = fingers[index - 1] as Finger;
+  const from = nth(pitches, index - 1);
+  const leaving = nth(fingers, index - 1);
   const interval = handInterval(hand, from, to);
   const turn = turnKind(leaving, finger, interval);
   if (turn === "thumb-under") return `thumb under onto ${named(to)} after ${leaving} on ${named(from)}`;

@@ -1,7 +1,9 @@
 import type { Finger } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Model } from "./model.ts";
 import { FAST, PLAIN, sequenceRole } from "./model.ts";
-import type { Grips, Passage } from "./passage.ts";
+import type { Passage } from "./passage.ts";
+import { byteAt, costAt, fingerOf, gripsAt, stepAt, sumAt } from "./reading.ts";
 import { tripleTables, unaryTable } from "./solve.ts";
 
 /** A figure that comes back at once, as it was or on other degrees. */
@@ -32,30 +34,26 @@ const sizeOf = (semitones: number): number => {
  */
 export const repetitionsIn = (p: Passage): readonly Repetition[] => {
   const found: Repetition[] = [];
-  const steps = Array.from({ length: p.length }, (_, i) => (i === 0 ? 0 : sizeOf(p.innerMoves[i] as number)));
+  const steps = Int8Array.from(p.innerMoves, (move, i) => (i === 0 ? 0 : sizeOf(move)));
   const turns = turnsIn(steps);
   // For each moment, the first after it that does not simply follow.
   const ends = new Int32Array(p.length + 1).fill(p.length);
-  for (let i = p.length - 1; i >= 0; i--)
-    ends[i] = i + 1 < p.length && follows(p, i + 1) ? (ends[i + 1] as number) : i + 1;
+  for (let i = p.length - 1; i >= 0; i--) ends[i] = i + 1 < p.length && follows(p, i + 1) ? costAt(ends, i + 1) : i + 1;
   // For each size and moment, how many steps from it on come back from one figure before.
-  const again = Array.from({ length: LONGEST + 1 }, (_, size) => {
-    const runs = new Int32Array(p.length + 2);
-    for (let i = p.length - 1; size > 1 && i > size; i--)
-      runs[i] = steps[i] === steps[i - size] ? (runs[i + 1] as number) + 1 : 0;
-    return runs;
-  });
+  const width = p.length + 2;
+  const again = new Int32Array((LONGEST + 1) * width);
+  for (let size = 2; size <= LONGEST; size++)
+    for (let i = p.length - 1; i > size; i--)
+      if (steps[i] === steps[i - size]) again[size * width + i] = costAt(again, size * width + i + 1) + 1;
   let from = 0;
   while (from < p.length) {
     let [size, times] = [0, 0];
     // All in one direction is a scale or an arpeggio, no figure.
-    const least = Math.max(2, (turns[from + 1] as number) - from);
-    for (let one = least; p.single[from] === 1 && one <= LONGEST; one++) {
+    const least = Math.max(2, costAt(turns, from + 1) - from);
+    const longest = p.single[from] === 1 ? Math.min(LONGEST, Math.floor((costAt(ends, from) - from) / 2)) : 0;
+    for (let one = least; one <= longest; one++) {
       // The step from the first figure to the second comes back from the third time on.
-      const notes = Math.min(
-        one + 1 + ((again[one] as Int32Array)[from + one + 1] as number),
-        (ends[from] as number) - from,
-      );
+      const notes = Math.min(one + 1 + costAt(again, one * width + from + one + 1), costAt(ends, from) - from);
       const found = Math.floor(notes / one);
       if (found >= 2 && found * one >= FEWEST_NOTES && found * one > size * times) [size, times] = [one, found];
     }
@@ -72,11 +70,11 @@ export const repetitionsIn = (p: Passage): readonly Repetition[] => {
 const follows = (p: Passage, i: number): boolean => p.single[i] === 1 && (p.kinds[i] === PLAIN || p.kinds[i] === FAST);
 
 /** For each step, the next one that goes the other way. */
-const turnsIn = (steps: readonly number[]): Int32Array => {
+const turnsIn = (steps: Int8Array): Int32Array => {
   const turns = new Int32Array(steps.length + 1).fill(steps.length);
   let [rise, fall] = [steps.length, steps.length];
   for (let i = steps.length - 1; i >= 0; i--) {
-    const step = steps[i] as number;
+    const step = stepAt(steps, i);
     if (step > 0) rise = i;
     if (step < 0) fall = i;
     turns[i] = Math.max(rise, fall);
@@ -89,20 +87,21 @@ const turnsIn = (steps: readonly number[]): Int32Array => {
  * fingers to begin with; ties to the lower finger at the first note where two differ.
  */
 export const sharedFingers = (model: Model, p: Passage, { from, size, times }: Repetition): readonly Finger[] => {
-  const alone = Array.from({ length: size }, () => new Float64Array(5));
-  const pairs = Array.from({ length: size }, () => new Float64Array(25));
-  const triples = Array.from({ length: size }, () => new Float64Array(125));
+  const alone = new Float64Array(size * 5);
+  const pairs = new Float64Array(size * 25);
+  const triples = new Float64Array(size * 125);
   for (let n = 0; n < size * times; n++) {
     const i = from + n;
     const j = n % size;
-    const grips = p.grips[i] as Grips;
+    const grips = gripsAt(p.grips, i);
     const own = unaryTable(model, p, i, false);
     for (let f = 0; f < 5; f++) {
       const grip = grips.inner.indexOf(f);
-      add(alone[j], f, grip < 0 ? REFUSED : (own[grip] as number));
+      alone[j * 5 + f] = sumAt(alone, j * 5 + f) + (grip < 0 ? REFUSED : costAt(own, grip));
     }
-    if (n > 0) sum(pairs[j], pairOf(model, p, i));
-    if (n > 1) sum(triples[j], tripleTables(model, p, i - 2, i - 1, i)?.inner);
+    if (n > 0) addTo(pairs, j * 25, pairOf(model, p, i));
+    const voices = n > 1 ? tripleTables(model, p, i - 2, i - 1, i) : undefined;
+    if (voices !== undefined) addTo(triples, j * 125, voices.inner);
   }
   let least = Number.POSITIVE_INFINITY;
   let best: readonly number[] = [];
@@ -110,63 +109,60 @@ export const sharedFingers = (model: Model, p: Passage, { from, size, times }: R
     const [cost, fingers] = cycleFrom(opening, alone, pairs, triples);
     if (cost < least) [least, best] = [cost, fingers];
   }
-  return best.map((finger) => (finger + 1) as Finger);
+  return best.map((finger) => fingerOf(finger + 1));
 };
 
 const REFUSED = 1e9;
 
-const add = (table: Float64Array | undefined, at: number, cost: number): void => {
-  if (table !== undefined) table[at] = (table[at] as number) + cost;
-};
-const sum = (table: Float64Array | undefined, costs: ArrayLike<number> | undefined): void => {
-  if (table === undefined || costs === undefined) return;
-  for (let s = 0; s < table.length; s++) table[s] = (table[s] as number) + (costs[s] as number);
+const addTo = (sums: Float64Array, from: number, costs: Int32Array): void => {
+  for (let s = 0; s < costs.length; s++) sums[from + s] = sumAt(sums, from + s) + costAt(costs, s);
 };
 
 // The pair as if every finger were allowed on both: what is settled is charged with the notes.
 const pairOf = (model: Model, p: Passage, i: number): Int32Array =>
-  model.pair(p.innerMoves[i] as number, p.kinds[i] as number, p.innerBlack[i - 1] as number, p.innerBlack[i] as number);
+  model.pair(stepAt(p.innerMoves, i), byteAt(p.kinds, i), byteAt(p.innerBlack, i - 1), byteAt(p.innerBlack, i));
 
 const cycleFrom = (
   opening: number,
-  alone: readonly Float64Array[],
-  pairs: readonly Float64Array[],
-  triples: readonly Float64Array[],
+  alone: Float64Array,
+  pairs: Float64Array,
+  triples: Float64Array,
 ): readonly [cost: number, fingers: readonly number[]] => {
-  const size = alone.length;
-  const at = (tables: readonly Float64Array[], j: number, s: number): number =>
-    (tables[j] as Float64Array)[s] as number;
+  const size = alone.length / 5;
   const [first, second] = [Math.floor(opening / 5), opening % 5];
   // From the end: what the moments after j cost, by the fingers of j - 1 and j.
-  let ahead = Float64Array.from({ length: 25 }, (_, s) => {
-    const [a, b] = [Math.floor(s / 5), s % 5];
-    return at(pairs, 0, b * 5 + first) + at(triples, 0, a * 25 + b * 5 + first) + at(triples, 1, b * 25 + opening);
-  });
-  const choices: Uint8Array[] = [];
+  let ahead = new Float64Array(25);
+  for (let s = 0; s < 25; s++)
+    ahead[s] =
+      sumAt(pairs, (s % 5) * 5 + first) + sumAt(triples, s * 5 + first) + sumAt(triples, 125 + (s % 5) * 25 + opening);
+  const choices = new Uint8Array(size * 25);
   for (let j = size - 1; j >= 2; j--) {
     const here = new Float64Array(25);
-    const choice = new Uint8Array(25);
     for (let s = 0; s < 25; s++) {
       const b = s % 5;
       let least = Number.POSITIVE_INFINITY;
       for (let c = 0; c < 5; c++) {
         const cost =
-          at(alone, j, c) + at(pairs, j, b * 5 + c) + at(triples, j, s * 5 + c) + (ahead[b * 5 + c] as number);
+          sumAt(alone, j * 5 + c) +
+          sumAt(pairs, j * 25 + b * 5 + c) +
+          sumAt(triples, j * 125 + s * 5 + c) +
+          sumAt(ahead, b * 5 + c);
         if (cost < least) {
           least = cost;
-          choice[s] = c;
+          choices[j * 25 + s] = c;
         }
       }
       here[s] = least;
     }
-    choices[j] = choice;
     ahead = here;
   }
-  const cost = at(alone, 0, first) + at(alone, 1, second) + at(pairs, 1, opening) + (ahead[opening] as number);
+  const cost = sumAt(alone, first) + sumAt(alone, 5 + second) + sumAt(pairs, 25 + opening) + sumAt(ahead, opening);
   const fingers = [first, second];
+  let state = opening;
   for (let j = 2; j < size; j++) {
-    const state = (fingers[j - 2] as number) * 5 + (fingers[j - 1] as number);
-    fingers.push((choices[j] as Uint8Array)[state] as number);
+    const finger = byteAt(choices, j * 25 + state);
+    fingers.push(finger);
+    state = (state % 5) * 5 + finger;
   }
   return [cost, fingers];
 };
@@ -180,6 +176,6 @@ export const giveSequences = (model: Model, p: Passage): readonly Repetition[] =
     );
     if (notes.some((note) => p.role[note] !== 0)) return false;
     const fingers = sharedFingers(model, p, repetition);
-    notes.forEach((note, n) => (p.role[note] = sequenceRole(fingers[n % repetition.size] as Finger)));
+    notes.forEach((note, n) => (p.role[note] = sequenceRole(nth(fingers, n % repetition.size))));
     return true;
   });

@@ -4,7 +4,9 @@ import { check, isRecord, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
+import { isPair } from "../pitch/inner.ts";
 import type { Scale } from "../scale/index.ts";
+import { isBeats } from "../time/inner.ts";
 import { fingerShape } from "./spans.ts";
 
 // Far beyond any keyboard, and small enough for every table.
@@ -14,12 +16,9 @@ const MOST_NOTES = 1_000_000;
 const isWhole = (value: unknown, most: number): boolean =>
   typeof value === "number" && Number.isInteger(value) && Math.abs(value) <= most;
 
-/** Whether a value is a spelled pitch. */
+/** Whether a value is a spelled pitch that tables hold. */
 export const isPitch = (value: unknown): value is Pitch =>
-  isRecord(value) &&
-  value.kind === "pitch" &&
-  isWhole(value.steps, MOST_SEMITONES) &&
-  isWhole(value.semitones, MOST_SEMITONES);
+  isPair("pitch", value) && Math.abs(value.steps) <= MOST_SEMITONES && Math.abs(value.semitones) <= MOST_SEMITONES;
 
 // Unlike the method, this looks at holes too.
 const all = (list: unknown, test: (value: unknown) => boolean): boolean => {
@@ -27,14 +26,6 @@ const all = (list: unknown, test: (value: unknown) => boolean): boolean => {
   for (const value of list) if (!test(value)) return false;
   return true;
 };
-
-const isBeats = (value: unknown): boolean =>
-  isRecord(value) &&
-  typeof value.num === "number" &&
-  Number.isSafeInteger(value.num) &&
-  typeof value.den === "number" &&
-  Number.isSafeInteger(value.den) &&
-  value.den > 0;
 
 const lengthOf = (list: unknown): number => (Array.isArray(list) ? list.length : 0);
 const isFinger = (value: unknown): boolean => isWhole(value, 5) && Number(value) >= 1;

@@ -1,13 +1,14 @@
-import type { Finger } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Model } from "./model.ts";
 import { FREE, isApart, MOVED } from "./model.ts";
-import type { Grips, Passage } from "./passage.ts";
+import type { Passage } from "./passage.ts";
+import { byteAt, costAt, fingerOf, gripsAt, stepAt, sumAt } from "./reading.ts";
 import type { FingeredKey } from "./rules.ts";
 
 const IMPOSSIBLE = 1e12;
 const NO_CHARGE = /* @__PURE__ */ new Int32Array(125);
 
-const colourOf = (p: Passage, i: number): number => (p.allBlack[i] as number) + 1;
+const colourOf = (p: Passage, i: number): number => byteAt(p.allBlack, i) + 1;
 
 /** What the note rules charge a note that is struck by itself, by finger. */
 export const noteTable = (model: Model, p: Passage, i: number, note: number, cyclic: boolean): Int32Array => {
@@ -16,14 +17,14 @@ export const noteTable = (model: Model, p: Passage, i: number, note: number, cyc
   // Across a rest there is no neighbour.
   const before = (i > 0 || cyclic) && p.kinds[i] !== FREE ? colourOf(p, previous) : 0;
   const after = (i < length - 1 || cyclic) && p.kinds[next] !== FREE ? colourOf(p, next) : 0;
-  return model.note(before, p.black[note] as number, after, p.role[note] as number);
+  return model.note(before, byteAt(p.black, note), after, byteAt(p.role, note));
 };
 
 /** The keys under the hand as the rules of chords see them. */
 export const keysOf = (p: Passage, i: number, grip: number): readonly FingeredKey[] => {
-  const { fingers, width } = p.grips[i] as Grips;
+  const { fingers, width } = gripsAt(p.grips, i);
   return (p.moments[i]?.keys ?? []).map(({ note }, k) => ({
-    finger: ((fingers[grip * width + k] ?? 0) + 1) as Finger,
+    finger: fingerOf(byteAt(fingers, grip * width + k) + 1),
     black: p.black[note] === 1,
   }));
 };
@@ -41,12 +42,12 @@ const MOST_CHORDS = 4096;
 const chordTable = (model: Model, p: Passage, i: number): Int32Array => {
   let known = chordTables.get(model);
   if (known === undefined) chordTables.set(model, (known = new Map()));
-  const grips = p.grips[i] as Grips;
+  const grips = gripsAt(p.grips, i);
   const gaps = gapsOf(p, i);
   let blacks = 0;
   let free = 1;
   for (const { note } of p.moments[i]?.keys ?? []) {
-    blacks = blacks * 2 + (p.black[note] as number);
+    blacks = blacks * 2 + byteAt(p.black, note);
     if (p.allowed[note] !== 31) free = 0;
   }
   const name = `${gaps.join()} ${blacks} ${grips.width}`;
@@ -60,7 +61,7 @@ const chordTable = (model: Model, p: Passage, i: number): Int32Array => {
 /** What a moment costs by itself, by grip. */
 export const unaryTable = (model: Model, p: Passage, i: number, cyclic: boolean): Int32Array => {
   const moment = p.moments[i];
-  const grips = p.grips[i] as Grips;
+  const grips = gripsAt(p.grips, i);
   if (p.single[i] === 1 && grips.count === 5) return noteTable(model, p, i, moment?.keys[0]?.note ?? 0, cyclic);
   if (p.chord[i] === 1) return chordTable(model, p, i);
   const table = grips.width > 1 ? Int32Array.from(chordTable(model, p, i)) : new Int32Array(grips.count);
@@ -68,7 +69,7 @@ export const unaryTable = (model: Model, p: Passage, i: number, cyclic: boolean)
     if (!struck) return;
     const notes = noteTable(model, p, i, note, cyclic);
     for (let g = 0; g < grips.count; g++)
-      table[g] = (table[g] as number) + (notes[grips.fingers[g * grips.width + k] as number] as number);
+      table[g] = costAt(table, g) + costAt(notes, byteAt(grips.fingers, g * grips.width + k));
   });
   return table;
 };
@@ -93,19 +94,19 @@ export const commonKeys = (
 
 /** What two neighbouring moments cost together, by the grip of the first and that of the second. */
 export const pairTable = (model: Model, p: Passage, i: number, j: number): Int32Array => {
-  const kind = p.kinds[j] as number;
-  const inner = model.pair(p.innerMoves[j] as number, kind, p.innerBlack[i] as number, p.innerBlack[j] as number);
-  const [from, to] = [p.grips[i] as Grips, p.grips[j] as Grips];
+  const kind = byteAt(p.kinds, j);
+  const inner = model.pair(stepAt(p.innerMoves, j), kind, byteAt(p.innerBlack, i), byteAt(p.innerBlack, j));
+  const [from, to] = [gripsAt(p.grips, i), gripsAt(p.grips, j)];
   if (p.single[i] === 1 && p.single[j] === 1 && from.count === 5 && to.count === 5) return inner;
   const outer = inTwoVoices(p, i, j)
-    ? model.pair(p.outerMoves[j] as number, kind, p.outerBlack[i] as number, p.outerBlack[j] as number)
+    ? model.pair(stepAt(p.outerMoves, j), kind, byteAt(p.outerBlack, i), byteAt(p.outerBlack, j))
     : undefined;
   const common = commonKeys(p, i, j);
   const table = new Int32Array(from.count * to.count);
   for (let a = 0; a < from.count; a++)
     for (let b = 0; b < to.count; b++) {
-      let cost = inner[(from.inner[a] as number) * 5 + (to.inner[b] as number)] as number;
-      if (outer !== undefined) cost += outer[(from.outer[a] as number) * 5 + (to.outer[b] as number)] as number;
+      let cost = costAt(inner, byteAt(from.inner, a) * 5 + byteAt(to.inner, b));
+      if (outer !== undefined) cost += costAt(outer, byteAt(from.outer, a) * 5 + byteAt(to.outer, b));
       for (const [k, l, held] of common)
         if (from.fingers[a * from.width + k] !== to.fingers[b * to.width + l]) cost += model.change(held);
       table[a * to.count + b] = cost;
@@ -120,14 +121,13 @@ export interface Voices {
 }
 
 export const tripleTables = (model: Model, p: Passage, i: number, j: number, k: number): Voices | undefined => {
-  if (isApart(p.kinds[j] as number) || isApart(p.kinds[k] as number)) return undefined;
-  const colours = (black: Uint8Array): number =>
-    (black[i] as number) * 4 + (black[j] as number) * 2 + (black[k] as number);
+  if (isApart(byteAt(p.kinds, j)) || isApart(byteAt(p.kinds, k))) return undefined;
+  const colours = (black: Uint8Array): number => byteAt(black, i) * 4 + byteAt(black, j) * 2 + byteAt(black, k);
   return {
-    inner: model.triple(p.innerMoves[j] as number, p.innerMoves[k] as number, colours(p.innerBlack)),
+    inner: model.triple(stepAt(p.innerMoves, j), stepAt(p.innerMoves, k), colours(p.innerBlack)),
     outer:
       inTwoVoices(p, i, j) || p.chord[k] === 1
-        ? model.triple(p.outerMoves[j] as number, p.outerMoves[k] as number, colours(p.outerBlack))
+        ? model.triple(stepAt(p.outerMoves, j), stepAt(p.outerMoves, k), colours(p.outerBlack))
         : undefined,
   };
 };
@@ -135,7 +135,7 @@ export const tripleTables = (model: Model, p: Passage, i: number, j: number, k: 
 /** What three neighbouring moments cost together, by their grips. */
 const tripleTable = (model: Model, p: Passage, i: number, j: number, k: number): Int32Array => {
   const voices = tripleTables(model, p, i, j, k);
-  const [first, middle, last] = [p.grips[i] as Grips, p.grips[j] as Grips, p.grips[k] as Grips];
+  const [first, middle, last] = [gripsAt(p.grips, i), gripsAt(p.grips, j), gripsAt(p.grips, k)];
   const size = first.count * middle.count * last.count;
   if (voices === undefined) return size <= 125 ? NO_CHARGE : new Int32Array(size);
   const { inner, outer } = voices;
@@ -144,12 +144,12 @@ const tripleTable = (model: Model, p: Passage, i: number, j: number, k: number):
   let at = 0;
   for (let a = 0; a < first.count; a++)
     for (let b = 0; b < middle.count; b++) {
-      const fromInner = (first.inner[a] as number) * 25 + (middle.inner[b] as number) * 5;
-      const fromOuter = (first.outer[a] as number) * 25 + (middle.outer[b] as number) * 5;
+      const fromInner = byteAt(first.inner, a) * 25 + byteAt(middle.inner, b) * 5;
+      const fromOuter = byteAt(first.outer, a) * 25 + byteAt(middle.outer, b) * 5;
       for (let c = 0; c < last.count; c++)
         table[at++] =
-          (inner[fromInner + (last.inner[c] as number)] as number) +
-          (outer === undefined ? 0 : (outer[fromOuter + (last.outer[c] as number)] as number));
+          costAt(inner, fromInner + byteAt(last.inner, c)) +
+          (outer === undefined ? 0 : costAt(outer, fromOuter + byteAt(last.outer, c)));
     }
   return table;
 };
@@ -160,7 +160,7 @@ const tripleTable = (model: Model, p: Passage, i: number, j: number, k: number):
  */
 export const solveOpen = (model: Model, p: Passage): Uint8Array => {
   const { length, grips } = p;
-  if (length === 1) return solveRanked(model, p, 1, false)[0] as Uint8Array;
+  if (length === 1) return nth(solveRanked(model, p, 1, false), 0);
   const choice = new Uint8Array(length * 100);
   let ahead = new Float64Array(100);
   let here = new Float64Array(100);
@@ -168,8 +168,8 @@ export const solveOpen = (model: Model, p: Passage): Uint8Array => {
     const alone = unaryTable(model, p, i, false);
     const pairs = pairTable(model, p, i - 1, i);
     const triples = i < length - 1 ? tripleTable(model, p, i - 1, i, i + 1) : NO_CHARGE;
-    const [before, now] = [(grips[i - 1] as Grips).count, (grips[i] as Grips).count];
-    const after = i < length - 1 ? (grips[i + 1] as Grips).count : 1;
+    const [before, now] = [gripsAt(grips, i - 1).count, gripsAt(grips, i).count];
+    const after = i < length - 1 ? gripsAt(grips, i + 1).count : 1;
     for (let b = 0; b < now; b++) {
       const onward = b * after;
       for (let a = 0; a < before; a++) {
@@ -178,24 +178,24 @@ export const solveOpen = (model: Model, p: Passage): Uint8Array => {
         let least = IMPOSSIBLE;
         let best = 0;
         for (let c = 0; c < after; c++) {
-          const cost = (triples[base + c] as number) + (ahead[onward + c] as number);
+          const cost = costAt(triples, base + c) + sumAt(ahead, onward + c);
           if (cost < least) {
             least = cost;
             best = c;
           }
         }
         choice[i * 100 + state] = best;
-        here[state] = least + (pairs[state] as number) + (alone[b] as number);
+        here[state] = least + costAt(pairs, state) + costAt(alone, b);
       }
     }
     [ahead, here] = [here, ahead];
   }
   const alone = unaryTable(model, p, 0, false);
-  const [first, second] = [(grips[0] as Grips).count, (grips[1] as Grips).count];
+  const [first, second] = [gripsAt(grips, 0).count, gripsAt(grips, 1).count];
   let least = Number.POSITIVE_INFINITY;
   let [a, b] = [0, 0];
   for (let s = 0; s < first * second; s++) {
-    const total = (ahead[s] as number) + (alone[Math.floor(s / second)] as number);
+    const total = sumAt(ahead, s) + costAt(alone, Math.floor(s / second));
     if (total < least) {
       least = total;
       [a, b] = [Math.floor(s / second), s % second];
@@ -205,7 +205,7 @@ export const solveOpen = (model: Model, p: Passage): Uint8Array => {
   way[0] = a;
   for (let i = 1; i < length; i++) {
     way[i] = b;
-    const next = choice[i * 100 + a * (grips[i] as Grips).count + b] as number;
+    const next = byteAt(choice, i * 100 + a * gripsAt(grips, i).count + b);
     [a, b] = [b, next];
   }
   return way;
@@ -248,11 +248,11 @@ const rankedMoment = (model: Model, p: Passage, cyclic: boolean): readonly Solut
 const rankedPassage = (model: Model, p: Passage, count: number, cyclic: boolean): readonly Solution[] => {
   const alone = unaryTable(model, p, 0, cyclic);
   const open = cyclic ? undefined : rankedLists(model, p, count, undefined);
-  const [first, second] = [(p.grips[0] as Grips).count, (p.grips[1] as Grips).count];
+  const [first, second] = [gripsAt(p.grips, 0).count, gripsAt(p.grips, 1).count];
   return Array.from({ length: first * second }, (_, state) => {
     const lists = open ?? rankedLists(model, p, count, state);
-    return ((lists[1] as Lists)[state] as readonly Ranked[]).map(({ cost }, rank) => ({
-      cost: cost + (alone[Math.floor(state / second)] as number),
+    return nth(nth(lists, 1), state).map(({ cost }, rank) => ({
+      cost: cost + costAt(alone, Math.floor(state / second)),
       way: trace(p, lists, state, rank),
     }));
   }).flat();
@@ -266,16 +266,16 @@ const rankedLists = (model: Model, p: Passage, count: number, opening: number | 
     const alone = unaryTable(model, p, i, opening !== undefined);
     const pairs = pairTable(model, p, i - 1, i);
     const triples = i < length - 1 ? tripleTable(model, p, i - 1, i, i + 1) : undefined;
-    const [before, now] = [(grips[i - 1] as Grips).count, (grips[i] as Grips).count];
+    const [before, now] = [gripsAt(grips, i - 1).count, gripsAt(grips, i).count];
     const after = (grips[i + 1] ?? ANY_COUNT).count;
     lists[i] = Array.from({ length: before * now }, (_, state) => {
       const b = state % now;
-      const here = (pairs[state] as number) + (alone[b] as number);
+      const here = costAt(pairs, state) + costAt(alone, b);
       if (triples === undefined)
         return [{ cost: here + (opening === undefined ? 0 : closingCost(model, p, state, opening)) }];
       return Array.from({ length: after }, (_, next) =>
-        ((lists[i + 1] as Lists)[b * after + next] as readonly Ranked[]).map(({ cost }, rank) => ({
-          cost: cost + (triples[state * after + next] as number) + here,
+        nth(nth(lists, i + 1), b * after + next).map(({ cost }, rank) => ({
+          cost: cost + costAt(triples, state * after + next) + here,
           next,
           rank,
         })),
@@ -293,25 +293,25 @@ const ANY_COUNT = { count: 1 } as const;
 // From the last two grips round to the first two: what the last and the first, each with its neighbours, cost together.
 const closingCost = (model: Model, p: Passage, state: number, opening: number): number => {
   const last = p.length - 1;
-  const [first, second, final] = [p.grips[0] as Grips, p.grips[1] as Grips, p.grips[last] as Grips];
+  const [first, second, final] = [gripsAt(p.grips, 0), gripsAt(p.grips, 1), gripsAt(p.grips, last)];
   const b = state % final.count;
   const a = Math.floor(opening / second.count);
   return (
-    (tripleTable(model, p, last - 1, last, 0)[state * first.count + a] as number) +
-    (pairTable(model, p, last, 0)[b * first.count + a] as number) +
-    (tripleTable(model, p, last, 0, 1)[b * first.count * second.count + opening] as number)
+    costAt(tripleTable(model, p, last - 1, last, 0), state * first.count + a) +
+    costAt(pairTable(model, p, last, 0), b * first.count + a) +
+    costAt(tripleTable(model, p, last, 0, 1), b * first.count * second.count + opening)
   );
 };
 
 const trace = (p: Passage, lists: readonly Lists[], opening: number, rank: number): Uint8Array => {
   const way = new Uint8Array(p.length);
-  const second = (p.grips[1] as Grips).count;
+  const second = gripsAt(p.grips, 1).count;
   let [a, b] = [Math.floor(opening / second), opening % second];
   let place = rank;
   way[0] = a;
   for (let i = 1; i < p.length; i++) {
     way[i] = b;
-    const entry = ((lists[i] as Lists)[a * (p.grips[i] as Grips).count + b] as readonly Ranked[])[place];
+    const entry = nth(nth(lists, i), a * gripsAt(p.grips, i).count + b)[place];
     [a, b] = [b, entry?.next ?? 0];
     place = entry?.rank ?? 0;
   }
@@ -322,12 +322,12 @@ const trace = (p: Passage, lists: readonly Lists[], opening: number, rank: numbe
 export const fingersOfWay = (p: Passage, way: Uint8Array, notes: number): Uint8Array => {
   const fingers = new Uint8Array(notes);
   for (let i = 0; i < p.length; i++) {
-    const grips = p.grips[i] as Grips;
-    const at = (way[i] as number) * grips.width;
+    const grips = gripsAt(p.grips, i);
+    const at = byteAt(way, i) * grips.width;
     const keys = p.moments[i]?.keys ?? [];
     for (let k = 0; k < keys.length; k++) {
       const key = keys[k];
-      if (key?.struck) fingers[key.note] = (grips.fingers[at + k] as number) + 1;
+      if (key?.struck) fingers[key.note] = byteAt(grips.fingers, at + k) + 1;
     }
   }
   return fingers;
