@@ -2,7 +2,7 @@ import { toJsonSchema } from "@valibot/to-json-schema";
 import type { GenericSchema } from "valibot";
 import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
-import { scoreJsonSchema } from "../score/index.ts";
+import { SHAPES, scoreDocumentSchema } from "../score/inner.ts";
 
 type Part = NonNullable<ReturnType<typeof toJsonSchema>["allOf"]>[number];
 type JsonSchema = Readonly<Record<string, unknown>>;
@@ -10,8 +10,9 @@ type JsonSchema = Readonly<Record<string, unknown>>;
 // A name, not a place: documents are read without a network. Source: RFC 8141, Uniform Resource Names.
 const ADDRESS = "urn:hands-together:schema";
 
-const schemaOf = (name: string, schema: GenericSchema): JsonSchema => {
+const schemaOf = (name: string, schema: GenericSchema, definitions: Record<string, GenericSchema> = {}): JsonSchema => {
   const { $schema, ...rest } = toJsonSchema(schema, {
+    definitions,
     target: "draft-2020-12",
     typeMode: "input",
     // What a schema of JSON has no word for, the description says; rows in functions of a user's own are for programs.
@@ -30,5 +31,5 @@ export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
   drill: () => schemaOf("drill", drillRecipeSchema),
   packet: () => schemaOf("packet", packetRecipeSchema),
   plan: () => schemaOf("plan", planRecipeSchema),
-  score: () => ({ $id: `${ADDRESS}:score`, ...scoreJsonSchema }),
+  score: () => schemaOf("score", scoreDocumentSchema, SHAPES),
 };

@@ -7,7 +7,6 @@
 export type { TransposeScoreOptions } from "./change.ts";
 export { sliceScore, transposeScore } from "./change.ts";
 export { scoreFromJson, scoreToJson } from "./json.ts";
-export { scoreJsonSchema } from "./json-schema.ts";
 export { layOutScore } from "./layout.ts";
 export type { SoundingNote, SoundingOptions } from "./performance.ts";
 export { DEFAULT_VELOCITY, soundingNotes } from "./performance.ts";

@@ -72,8 +72,10 @@ export interface FeelJson {
   };
 }
 
-/** A stored score: the document that `scoreJsonSchema` describes. */
+/** A stored score: the document that the package ships a JSON Schema of, `schemas/score.json`. */
 export interface ScoreJson {
+  /** The address of the JSON Schema; read past. */
+  readonly $schema?: string;
   readonly kind: "score";
   readonly version: 1;
   readonly title: string;
@@ -97,35 +99,88 @@ export interface ScoreJson {
   readonly recipe?: Readonly<Record<string, unknown>>;
 }
 
+const named = <S extends v.GenericSchema>(schema: S, title: string, description: string) =>
+  v.pipe(schema, v.title(title), v.description(description));
+
 const moment = v.pipe(
   v.string(),
   v.regex(/^-?[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a moment in quarter notes such as 3/2"),
+  v.title("Moment"),
+  v.description('Quarter notes from the first bar line, as exact text such as "7/3"; negative in a pickup.'),
 );
 const length = v.pipe(
   v.string(),
   v.regex(/^[0-9]{1,15}(\/[1-9][0-9]{0,14})?$/, "a length in quarter notes such as 3/2"),
+  v.title("Length"),
+  v.description('Quarter notes, as exact text such as "3/2".'),
 );
-const pitchText = v.pipe(v.string(), v.regex(/^[A-G](b{1,3}|#{1,3})?(-1|[0-9])$/, "a pitch such as Eb4"));
-const finger = v.picklist([1, 2, 3, 4, 5]);
-const velocity = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(127));
+const pitchText = v.pipe(
+  v.string(),
+  v.regex(/^[A-G](b{1,3}|#{1,3})?(-1|[0-9])$/, "a pitch such as Eb4"),
+  v.title("Pitch"),
+  v.description("A spelled pitch with its octave, such as Eb4; middle C is C4."),
+);
+const finger = named(v.picklist([1, 2, 3, 4, 5]), "Finger", "1 is the thumb, 5 the little finger.");
+const velocity = v.pipe(
+  v.number(),
+  v.integer(),
+  v.minValue(1),
+  v.maxValue(127),
+  v.title("Velocity"),
+  v.description("How hard a note is struck, as MIDI counts it."),
+);
 const span = { at: moment, duration: length };
+const spanSchema = v.strictObject(span);
 
-const note = v.strictObject({
-  ...span,
-  pitches: v.pipe(v.array(pitchText), v.minLength(1)),
-  fingers: v.exactOptional(v.array(finger)),
-  graces: v.exactOptional(
-    v.array(
-      v.strictObject({ pitch: pitchText, style: v.picklist(["slide", "crushed"]), finger: v.exactOptional(finger) }),
+const note = v.pipe(
+  v.strictObject({
+    ...span,
+    pitches: v.pipe(
+      v.array(pitchText),
+      v.minLength(1),
+      v.title("Pitches"),
+      v.description("Struck together, lowest first."),
     ),
-  ),
-  articulation: v.exactOptional(v.picklist(["accent", "staccato"])),
-  velocity: v.exactOptional(velocity),
-});
+    fingers: v.exactOptional(named(v.array(finger), "Fingers", "One for each pitch, in the same order.")),
+    graces: v.exactOptional(
+      named(
+        v.array(
+          v.strictObject({
+            pitch: pitchText,
+            style: named(v.picklist(["slide", "crushed"]), "Style", "A slide from a key, or a note crushed in."),
+            finger: v.exactOptional(finger),
+          }),
+        ),
+        "Grace notes",
+        "Played before the note, in this order.",
+      ),
+    ),
+    articulation: v.exactOptional(named(v.picklist(["accent", "staccato"]), "Articulation", "The sign over the note.")),
+    velocity: v.exactOptional(velocity),
+  }),
+  v.title("Note"),
+  v.description("What one hand, or the bass, strikes at one moment."),
+);
 
-const share = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(99_990_000));
-const ratio = v.strictObject({ first: share, second: share });
-const partFeel = v.strictObject({ ratio: v.exactOptional(ratio), downbeatDelay: v.exactOptional(length) });
+const share = v.pipe(
+  v.number(),
+  v.integer(),
+  v.minValue(1),
+  v.maxValue(99_990_000),
+  v.title("Share"),
+  v.description("Its share of the pair, against the other."),
+);
+const ratio = named(
+  v.strictObject({ first: share, second: share }),
+  "Ratio",
+  "Long to short of a swung pair: 2 and 1.",
+);
+const partFeel = named(
+  v.strictObject({ ratio: v.exactOptional(ratio), downbeatDelay: v.exactOptional(length) }),
+  "Feel of a part",
+  "What one part does otherwise than the rest.",
+);
+const notes = (title: string, description: string) => named(v.array(note), title, description);
 
 /** The shapes that others are made of, under their names in the JSON Schema. */
 export const SHAPES = {
@@ -138,42 +193,103 @@ export const SHAPES = {
 };
 
 /** The shape of a stored score; names in it are read afterwards. */
-export const scoreDocumentSchema = v.strictObject({
-  kind: v.literal("score"),
-  version: v.literal(1),
-  title: v.string(),
-  key: v.pipe(v.string(), v.regex(/^[A-G](b|#)? (major|minor)$/, "a key such as Eb major")),
-  metre: v.pipe(v.string(), v.regex(/^[1-9][0-9]?\/(2|4|8|16)$/, "a metre such as 4/4")),
-  tempo: v.pipe(v.number(), v.minValue(10), v.maxValue(1000)),
-  feel: v.strictObject({
-    id: v.string(),
-    ratio,
-    unit: v.picklist(["eighth", "16th"]),
-    downbeatDelay: v.exactOptional(length),
-    parts: v.exactOptional(
+export const scoreDocumentSchema = v.pipe(
+  v.strictObject({
+    $schema: v.exactOptional(named(v.string(), "Schema", "The address of this schema.")),
+    kind: named(v.literal("score"), "Kind", "Tells a score from other documents."),
+    version: named(v.literal(1), "Version", "Version of this shape."),
+    title: named(v.string(), "Title", "Printed above the music; may be empty."),
+    key: v.pipe(
+      v.string(),
+      v.regex(/^[A-G](b|#)? (major|minor)$/, "a key such as Eb major"),
+      v.title("Key"),
+      v.description("Tonic and mode, such as Eb major."),
+    ),
+    metre: v.pipe(
+      v.string(),
+      v.regex(/^[1-9][0-9]?\/(2|4|8|16)$/, "a metre such as 4/4"),
+      v.title("Metre"),
+      v.description("The time signature, such as 4/4."),
+    ),
+    tempo: v.pipe(
+      v.number(),
+      v.minValue(10),
+      v.maxValue(1000),
+      v.title("Tempo"),
+      v.description("Quarter notes a minute; no figure is safe for every hand."),
+    ),
+    feel: named(
       v.strictObject({
-        right: v.exactOptional(partFeel),
-        left: v.exactOptional(partFeel),
-        bass: v.exactOptional(partFeel),
-        drums: v.exactOptional(partFeel),
+        id: named(v.string(), "Id", "Its name in the catalogue, or one of your own."),
+        ratio,
+        unit: named(v.picklist(["eighth", "16th"]), "Unit", "The note value that swings."),
+        downbeatDelay: v.exactOptional(length),
+        parts: v.exactOptional(
+          named(
+            v.strictObject({
+              right: v.exactOptional(partFeel),
+              left: v.exactOptional(partFeel),
+              bass: v.exactOptional(partFeel),
+              drums: v.exactOptional(partFeel),
+            }),
+            "Parts",
+            "Parts with a feel of their own.",
+          ),
+        ),
       }),
+      "Feel",
+      "How written time becomes sounding time.",
+    ),
+    pickup: length,
+    bars: v.pipe(
+      v.number(),
+      v.integer(),
+      v.minValue(1),
+      v.maxValue(10_000),
+      v.title("Bars"),
+      v.description("Whole bars after the pickup."),
+    ),
+    chords: named(
+      v.array(
+        v.strictObject({
+          ...span,
+          symbol: named(v.nullable(v.string()), "Symbol", "The chord symbol as written; null for no chord."),
+          numeral: v.exactOptional(named(v.string(), "Numeral", "The chord as a Roman numeral of its key.")),
+        }),
+      ),
+      "Chords",
+      "The chord symbols, in order of time.",
+    ),
+    right: notes("Right hand", "In order of time."),
+    left: notes("Left hand", "In order of time."),
+    bass: v.exactOptional(notes("Bass", "In order of time.")),
+    drums: v.exactOptional(
+      named(
+        v.array(
+          v.strictObject({
+            ...span,
+            midi: v.pipe(
+              v.number(),
+              v.integer(),
+              v.minValue(35),
+              v.maxValue(81),
+              v.title("Instrument"),
+              v.description("Note number of the General MIDI percussion map."),
+            ),
+            velocity: v.exactOptional(velocity),
+          }),
+        ),
+        "Drums",
+        "Strokes in order of time.",
+      ),
+    ),
+    phrases: v.exactOptional(named(v.array(spanSchema), "Phrases", "Stretches that are played in one breath.")),
+    recipe: v.exactOptional(
+      named(v.record(v.string(), v.unknown()), "Recipe", "The recipe that the score was made from."),
     ),
   }),
-  pickup: length,
-  bars: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(10_000)),
-  chords: v.array(v.strictObject({ ...span, symbol: v.nullable(v.string()), numeral: v.exactOptional(v.string()) })),
-  right: v.array(note),
-  left: v.array(note),
-  bass: v.exactOptional(v.array(note)),
-  drums: v.exactOptional(
-    v.array(
-      v.strictObject({
-        ...span,
-        midi: v.pipe(v.number(), v.integer(), v.minValue(35), v.maxValue(81)),
-        velocity: v.exactOptional(velocity),
-      }),
-    ),
+  v.title("Score"),
+  v.description(
+    "Music for two hands, with bass and drums where they play. Notes are names; times are quarter notes from the first bar line as exact text.",
   ),
-  phrases: v.exactOptional(v.array(v.strictObject(span))),
-  recipe: v.exactOptional(v.record(v.string(), v.unknown())),
-}) satisfies v.GenericSchema<unknown, ScoreJson>;
+) satisfies v.GenericSchema<unknown, ScoreJson>;

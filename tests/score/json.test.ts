@@ -1,10 +1,9 @@
-import { toJsonSchema } from "@valibot/to-json-schema";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import fc from "fast-check";
-import type { GenericSchema } from "valibot";
 import { safeParse } from "valibot";
 import { describe, expect, it } from "vitest";
-import { SHAPES, scoreDocumentSchema } from "../../src/score/shape.ts";
+import { JSON_SCHEMAS } from "../../src/cli/documents.ts";
+import { scoreDocumentSchema } from "../../src/score/shape.ts";
 import {
   beats,
   MusicError,
@@ -14,7 +13,6 @@ import {
   parseKey,
   pitch,
   scoreFromJson,
-  scoreJsonSchema,
   scoreToJson,
 } from "../all.ts";
 import { anyScore } from "./arbitrary.ts";
@@ -30,7 +28,7 @@ const refusal = (json: unknown): MusicError => {
 };
 
 const ajv = new Ajv2020({ allErrors: false });
-const allowed = ajv.compile(scoreJsonSchema);
+const allowed = ajv.compile(JSON_SCHEMAS.score?.() ?? false);
 const document = () =>
   structuredClone(
     scoreToJson(
@@ -98,14 +96,27 @@ describe("score as JSON", () => {
     });
   });
 
-  it("the published schema is what the checked shape makes", () => {
-    const { title: _, description: __, ...published } = scoreJsonSchema;
-    expect(published).toEqual(
-      toJsonSchema(scoreDocumentSchema, {
-        definitions: SHAPES as unknown as Record<string, GenericSchema>,
-        target: "draft-2020-12",
-      }),
-    );
+  it("reads past the address of its schema, which editors need", () => {
+    const { $schema, ...plain } = { ...document(), $schema: "./score.json" };
+    expect(allowed({ ...plain, $schema })).toBe(true);
+    expect(scoreFromJson({ ...plain, $schema })).toEqual(scoreFromJson(plain));
+  });
+
+  it("law: every field of the published schema has a title and a description", () => {
+    let fields = 0;
+    const walk = (part: unknown): void => {
+      if (typeof part !== "object" || part === null) return;
+      const { properties = {}, ...rest } = part as { properties?: Record<string, object> };
+      for (const [name, field] of Object.entries(properties)) {
+        fields += 1;
+        if (!("$ref" in field))
+          expect(field, name).toMatchObject({ title: expect.any(String), description: expect.any(String) });
+        walk(field);
+      }
+      Object.values(rest).forEach(walk);
+    };
+    walk(JSON_SCHEMAS.score?.());
+    expect(fields).toBeGreaterThan(40);
   });
 
   it("law: our check and the published schema refuse the same broken documents", () => {
