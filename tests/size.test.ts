@@ -24,7 +24,8 @@ const BUDGETS: Readonly<Record<string, number>> = {
   // Twenty-five of it are the counts that lines are drawn from.
   line: 123_000,
   "line-model": 28_500,
-  comping: 17_200,
+  // A voicing holds a chord, and whether that is one its symbol tells.
+  comping: 19_000,
   score: 29_000,
   musicxml: 90_000,
   midi: 23_500,

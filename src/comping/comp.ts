@@ -4,7 +4,7 @@ import { check, checkOnce, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
+import type { Beats, Metre, MetreName } from "../time/index.ts";
 import {
   addBeats,
   barLength,
@@ -23,16 +23,18 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import { metreIn } from "../time/inner.ts";
 import type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
 import { compingCatalogue } from "./catalogue.ts";
 import type { LaidOutChord } from "./lay-out.ts";
 import type { PickupId, PickupPart, PickupRow } from "./pickups.ts";
 import { compingRow, pickupRow } from "./row.ts";
-import { laidOutChordSchema, metreSchema } from "./shape.ts";
+import { laidOutChordSchema } from "./shape.ts";
 
 /** Options of {@link comp}. */
 export interface CompOptions {
-  readonly metre: Metre;
+  /** Or its time signature. */
+  readonly metre: Metre | MetreName;
   /** By its id, or a row of your own. @defaultValue `"held"` */
   readonly pattern?: CompingId | CompingRow | undefined;
   /**
@@ -44,7 +46,7 @@ export interface CompOptions {
 }
 
 const optionsSchema = /* @__PURE__ */ v.strictObject({
-  metre: metreSchema,
+  metre: /* @__PURE__ */ v.unknown(),
   pattern: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
   pickup: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
 });
@@ -84,13 +86,12 @@ const barFor = (row: CompingRow, m: Metre): CompingBar | undefined => {
  * import { fitsMetre } from "hands-together/comping";
  *
  * fitsMetre("stride", metre("3/4")); // => true
- * fitsMetre("stride", metre("5/4")); // => false
+ * fitsMetre("stride", "5/4"); // => false
  * ```
  */
-export function fitsMetre(pattern: CompingId | CompingRow, m: Metre): boolean {
+export function fitsMetre(pattern: CompingId | CompingRow, m: Metre | MetreName): boolean {
   const row = compingRow(pattern);
-  check(metreSchema, m, "comping/argument");
-  return barFor(row, m) !== undefined;
+  return barFor(row, metreIn(m)) !== undefined;
 }
 
 /**
@@ -120,8 +121,9 @@ export function fitsMetre(pattern: CompingId | CompingRow, m: Metre): boolean {
  */
 export function comp(chords: readonly LaidOutChord[], options: CompOptions): readonly NoteEvent[] {
   check(optionsSchema, options, "comping/argument");
-  requireChords(chords, options.metre);
-  return struckBy(compingRow(options.pattern ?? "held"), chords, options);
+  const own = { ...options, metre: metreIn(options.metre) };
+  requireChords(chords, own.metre);
+  return struckBy(compingRow(own.pattern ?? "held"), chords, own);
 }
 
 // Hours of music: a drill has at most 2,000 bars.
@@ -153,7 +155,7 @@ const chordsRefused = (input: unknown, expected: string): MusicError =>
 export const struckBy = (
   row: CompingRow,
   chords: readonly LaidOutChord[],
-  options: CompOptions,
+  options: CompOptions & { readonly metre: Metre },
 ): readonly NoteEvent[] => {
   const bar = barFor(row, options.metre);
   if (bar === undefined) {

@@ -1,6 +1,6 @@
 import type { Finger, NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import { solveDiffering } from "./differ.ts";
 import type { Fingering } from "./fingering.ts";
 import type { FingeringAlternativesOptions, LineFingeringOptions } from "./options.ts";
@@ -35,7 +35,7 @@ const MOST_KEPT = 20_000;
  * ```
  */
 export function fingerAlternatives(
-  notes: readonly Pitch[] | string | readonly NoteEvent[],
+  notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
   options: FingeringAlternativesOptions,
 ): readonly Fingering[] {
   requireOptions(alternativesOptions, options);
@@ -111,7 +111,7 @@ export interface FingerPrice {
  * ```
  */
 export function fingerPrice(
-  notes: readonly Pitch[] | string | readonly NoteEvent[],
+  notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
   options: FingerPriceOptions,
 ): FingerPrice {
   requireOptions(priceOptions, options);

@@ -1,7 +1,7 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import { pitchName } from "../pitch/index.ts";
 import type { FingeringRemark } from "./fingering.ts";
 import { describe, wideSpan } from "./fingering.ts";
@@ -64,7 +64,10 @@ const OCTAVE = 12;
  * fingerChord("C2 B2 E3", { hand: "left" }); // throws "fingering/out-of-reach"
  * ```
  */
-export function fingerChord(notes: readonly Pitch[] | string, options: ChordFingeringOptions): ChordFingering {
+export function fingerChord(
+  notes: readonly (Pitch | PitchName)[] | string,
+  options: ChordFingeringOptions,
+): ChordFingering {
   requireOptions(chordOptions, options);
   const pitches = pitchesOf(notes);
   requireHand(options.hand);

@@ -1,5 +1,5 @@
 import type { NoteEvent } from "../event/index.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
 import type { LineFingering } from "./line.ts";
 import type { FingeringOptions, LineFingeringOptions } from "./options.ts";
@@ -37,10 +37,10 @@ import { isHandText } from "./text.ts";
  * fingerPassage(events, { hand: "right" }).slides[0]?.oneFinger; // => true
  * ```
  */
-export function fingerPassage(notes: readonly Pitch[] | string, options: FingeringOptions): Fingering;
+export function fingerPassage(notes: readonly (Pitch | PitchName)[] | string, options: FingeringOptions): Fingering;
 export function fingerPassage(notes: readonly NoteEvent[], options: LineFingeringOptions): LineFingering;
 export function fingerPassage(
-  notes: readonly Pitch[] | string | readonly NoteEvent[],
+  notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
   options: FingeringOptions | LineFingeringOptions,
 ): Fingering | LineFingering {
   requireOptions(isTimed(notes) || isHandText(notes) ? lineOptions : passageOptions, options);

@@ -4,7 +4,7 @@ import { check, isRecord, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
-import { isPair } from "../pitch/inner.ts";
+import { isPair, pitchOf, readsPitch } from "../pitch/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { isBeats } from "../time/inner.ts";
 import { fingerShape } from "./spans.ts";
@@ -67,7 +67,11 @@ export const pitchesOf = (notes: unknown): readonly Pitch[] => {
   }
   if (!Array.isArray(notes) || notes.length === 0) return refuse(notes, "at least one note");
   if (notes.length > MOST_NOTES) return refuse(notes.length, `at most ${MOST_NOTES} notes`);
-  return isPitchList(notes) ? notes : refuse(firstThatIsNot(notes, isPitch), 'pitches, or text such as "C4 D4 Eb4"');
+  if (isPitchList(notes)) return notes;
+  const named: readonly unknown[] = notes;
+  return named.map((note) =>
+    isPitch(note) || readsPitch(note) ? pitchOf(note) : refuse(note, 'pitches, or text such as "C4 D4 Eb4"'),
+  );
 };
 
 /** Refuses what is no list of notes in time. */

@@ -1,5 +1,5 @@
 import type { NoteEvent } from "../event/index.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
 import { eventsTask, lineAnswer } from "./line.ts";
 import type { Model } from "./model.ts";
@@ -20,11 +20,11 @@ export interface FingeringTask {
 
 /** Whether notes are events in time, not pitches or their names. */
 export const isTimed = (notes: unknown): notes is readonly NoteEvent[] =>
-  Array.isArray(notes) && notes.length > 0 && !isPitch(notes[0]);
+  Array.isArray(notes) && notes.length > 0 && typeof notes[0] !== "string" && !isPitch(notes[0]);
 
 /** Notes and options, looked at and made ready. */
 export const taskOf = (
-  notes: readonly Pitch[] | string | readonly NoteEvent[],
+  notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
   options: FingeringOptions & LineFingeringOptions,
 ): FingeringTask => {
   if (isTimed(notes) || isHandText(notes)) {

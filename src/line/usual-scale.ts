@@ -1,9 +1,10 @@
-import { check, checkOnce } from "../ground/check.ts";
+import { checkOnce } from "../ground/check.ts";
 import type { Key } from "../pitch/index.ts";
+import { keyOf } from "../pitch/inner.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
-import { chordsSchema, keyShape } from "./shape.ts";
+import { chordsSchema } from "./shape.ts";
 
 /** Whether the chord of the key note is a dominant seventh, as in the blues. */
 export const hasBluesTonic = (tonic: string, chords: readonly ChordSpan[]): boolean =>
@@ -23,12 +24,11 @@ export const hasBluesTonic = (tonic: string, chords: readonly ChordSpan[]): bool
  *
  * const { key, chords } = parseProgression("blues", { key: "F" });
  * usualScale(key, chords).type; // => "mixolydian"
+ * usualScale("F major", chords).type; // => "mixolydian"
  * ```
  */
-export function usualScale(key: Key, chords: readonly ChordSpan[]): Scale {
-  check(keyShape, key, "line/argument");
+export function usualScale(key: Key | string, chords: readonly ChordSpan[]): Scale {
+  const { tonic, mode } = keyOf(key);
   checkOnce(chordsSchema, chords, "line/argument");
-  return parseScale(
-    `${key.tonic} ${key.mode === "major" && hasBluesTonic(key.tonic, chords) ? "mixolydian" : key.mode}`,
-  );
+  return parseScale(`${tonic} ${mode === "major" && hasBluesTonic(tonic, chords) ? "mixolydian" : mode}`);
 }

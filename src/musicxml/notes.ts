@@ -1,12 +1,13 @@
 import * as v from "valibot";
 import type { Finger, Hand, NoteEvent } from "../event/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
-import type { Pitch } from "../pitch/index.ts";
+import type { Pitch, PitchName } from "../pitch/index.ts";
 import { alterationOf, letterOf, midiNumber, octaveOf } from "../pitch/index.ts";
+import { pitchOf } from "../pitch/inner.ts";
 import type { BeamState, LaidOutNote, LaidOutRest, TupletEdge } from "../score/index.ts";
-import { isBeats, isPitch } from "../score/inner.ts";
 import type { Beats, NoteValue } from "../time/index.ts";
 import { formatBeats } from "../time/index.ts";
+import { isBeats } from "../time/inner.ts";
 import type { NoteAccidentals, PrintedAccidental } from "./accidentals.ts";
 import type { XmlElement } from "./xml.ts";
 import { element, leaf } from "./xml.ts";
@@ -137,17 +138,20 @@ export interface MusicXmlNoteIdOptions {
  * musicXmlNoteId("right", beats("-1/3"), pitch("C4")); // => "right-m1_3-60"
  * ```
  */
-export function musicXmlNoteId(hand: Hand, at: Beats, p: Pitch, options: MusicXmlNoteIdOptions = {}): string {
+export function musicXmlNoteId(
+  hand: Hand,
+  at: Beats,
+  p: Pitch | PitchName,
+  options: MusicXmlNoteIdOptions = {},
+): string {
   check(handShape, hand, "musicxml/argument");
   check(momentShape, at, "musicxml/argument");
-  check(pitchShape, p, "musicxml/argument");
   check(idOptions, options, "musicxml/argument");
-  return noteId(hand, at, p, options.grace);
+  return noteId(hand, at, pitchOf(p), options.grace);
 }
 
 const handShape = /* @__PURE__ */ v.picklist(["right", "left"]);
 const momentShape = /* @__PURE__ */ shapeOf(isBeats, "exact beats");
-const pitchShape = /* @__PURE__ */ shapeOf(isPitch, "a pitch");
 const idOptions = /* @__PURE__ */ v.strictObject({
   grace: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(

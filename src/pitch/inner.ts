@@ -2,4 +2,4 @@
 export { intervalOf, isDegree } from "./interval.ts";
 export { isKey, keyOf } from "./key.ts";
 export { isNoteName, isPair } from "./names.ts";
-export { pitchOf } from "./pitch.ts";
+export { isPitch, pitchOf, readsPitch } from "./pitch.ts";

@@ -6,6 +6,7 @@ import {
   capitalised,
   given,
   headName,
+  isPair,
   LETTER_SEMITONES,
   LETTERS,
   meant,
@@ -37,6 +38,13 @@ const MIDI_OF_C0 = 12;
 
 /** Builds a pitch from its two integers; the ground that every other maker stands on. */
 export const asPitch = (steps: number, semitones: number): Pitch => asPair("pitch", steps, semitones);
+
+// Beyond the ends of any keyboard, and small enough that no sum of pitches grows past what is exact.
+const FARTHEST = 1000;
+
+/** Whether a value is a pitch that a reader of music can be asked about. */
+export const isPitch = (value: unknown): value is Pitch =>
+  isPair("pitch", value) && Math.abs(value.steps) <= FARTHEST && Math.abs(value.semitones) <= FARTHEST;
 
 /** The pitch that an argument is, or whose name it is. */
 export const pitchOf = (p: Pitch | PitchName): Pitch => given("pitch", p, parsePitch);
@@ -90,6 +98,10 @@ const readPitch = (text: unknown): Pitch | undefined => {
   const head = readNoteHead(text);
   return head !== undefined && /^(-1|\d)$/.test(head.rest) ? atOctave(head, Number(head.rest)) : undefined;
 };
+
+/** Whether a value is the name of a pitch. */
+export const readsPitch = (value: unknown): value is PitchName =>
+  typeof value === "string" && readPitch(value) !== undefined;
 
 const pitchHint = (text: unknown): string | undefined => {
   const raised = capitalised(text);

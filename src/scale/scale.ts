@@ -81,8 +81,20 @@ export const isScale = (value: unknown): value is Scale => {
 
 const MOST_DEGREES = 24;
 
-const requireScale: (s: unknown) => asserts s is Scale = (s) =>
-  need(isScale, s, "scale/argument", "a scale, as parseScale reads one from text");
+// Every scale of the dictionary by name would carry the dictionary into each page that walks a scale.
+const scaleIn = (given: Scale | string): Scale => {
+  if (typeof given === "string") {
+    const [, tonic, type] = /^\s*(\S{1,6})\s+(\S.{0,60}?)\s*$/u.exec(given) ?? [];
+    if (tonic !== undefined && type !== undefined) return scaleOn(parseNote(tonic), type, scaleRow(type).degrees);
+  }
+  need(
+    isScale,
+    given,
+    "scale/argument",
+    'a scale, as parseScale reads one from text, or its name, as in "C major blues"',
+  );
+  return given;
+};
 
 /**
  * A scale moved by an interval, spelled.
@@ -97,8 +109,8 @@ const requireScale: (s: unknown) => asserts s is Scale = (s) =>
  * transposeScale(scale("C", "major blues"), interval("m3")).tonic; // => "Eb"
  * ```
  */
-export function transposeScale(s: Scale, by: Interval | IntervalName): Scale {
-  requireScale(s);
+export function transposeScale(ofScale: Scale | string, by: Interval | IntervalName): Scale {
+  const s = scaleIn(ofScale);
   return { ...s, tonic: transposeNote(s.tonic, by), notes: s.notes.map((note) => transposeNote(note, by)) };
 }
 
@@ -120,8 +132,8 @@ export function transposeScale(s: Scale, by: Interval | IntervalName): Scale {
  * pitchName(scalePitchAt(blues, pitch("C4"), -1)); // => "A3"
  * ```
  */
-export function scalePitchAt(s: Scale, tonic: Pitch | PitchName, index: number): Pitch {
-  requireScale(s);
+export function scalePitchAt(ofScale: Scale | string, tonic: Pitch | PitchName, index: number): Pitch {
+  const s = scaleIn(ofScale);
   const start = pitchOf(tonic);
   if (!Number.isSafeInteger(index) || Math.abs(index) > FARTHEST)
     throw new MusicError({
@@ -167,8 +179,8 @@ export interface ScalePitchesOptions {
  * scalePitches(scale("C", "major blues")).map(pitchName); // => ["C4", "D4", "Eb4", "E4", "G4", "A4", "C5"]
  * ```
  */
-export function scalePitches(s: Scale, options: ScalePitchesOptions = {}): readonly Pitch[] {
-  requireScale(s);
+export function scalePitches(ofScale: Scale | string, options: ScalePitchesOptions = {}): readonly Pitch[] {
+  const s = scaleIn(ofScale);
   needOptions(options, { octaves: ANY, floor: ANY }, "scale/argument");
   const octaves = options.octaves ?? 1;
   if (!Number.isInteger(octaves) || octaves < 1 || octaves > 7) {
@@ -189,8 +201,12 @@ export function scalePitches(s: Scale, options: ScalePitchesOptions = {}): reado
  * scalePitchesBetween(scale("C", "major blues"), pitch("G4"), pitch("D5")).map(pitchName); // => ["G4", "A4", "C5", "D5"]
  * ```
  */
-export function scalePitchesBetween(s: Scale, low: Pitch | PitchName, high: Pitch | PitchName): readonly Pitch[] {
-  requireScale(s);
+export function scalePitchesBetween(
+  ofScale: Scale | string,
+  low: Pitch | PitchName,
+  high: Pitch | PitchName,
+): readonly Pitch[] {
+  const s = scaleIn(ofScale);
   const [from, to] = [pitchOf(low).semitones, pitchOf(high).semitones];
   if (to - from > WIDEST)
     throw new MusicError({

@@ -1,12 +1,14 @@
 import * as v from "valibot";
 import { check } from "../ground/check.ts";
-import type { NoteName, Pitch } from "../pitch/index.ts";
+import type { NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import { comparePitches, pitchClassOf } from "../pitch/index.ts";
+import { pitchOf } from "../pitch/inner.ts";
+import { namedPitchesSchema } from "../voicing/inner.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined, METRICS, sizeOf } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 import { refusal } from "./refusal.ts";
-import { noteNamesSchema, notesSchema } from "./shape.ts";
+import { noteNamesSchema } from "./shape.ts";
 
 /** One voice's step from a chord to the next. */
 export interface VoiceMove {
@@ -72,21 +74,21 @@ const requireNotes = (notes: readonly unknown[]): void => {
  * const dm9 = [pitch("F3"), pitch("A3"), pitch("C4"), pitch("E4")];
  * const g13 = [pitch("F3"), pitch("A3"), pitch("B3"), pitch("E4")];
  * voiceLeading(dm9, g13).moves.map((move) => move.semitones); // => [0, 0, -1, 0]
- * voiceLeading(dm9, g13).commonTones.length; // => 3
+ * voiceLeading(dm9, ["F3", "A3", "B3", "E4"]).commonTones.length; // => 3
  * ```
  */
 export function voiceLeading(
-  from: readonly Pitch[],
-  to: readonly Pitch[],
+  from: readonly (Pitch | PitchName)[],
+  to: readonly (Pitch | PitchName)[],
   options: VoiceLeadingOptions = {},
 ): VoiceLeading {
-  check(notesSchema, from, "voice-leading/argument");
-  check(notesSchema, to, "voice-leading/argument");
+  check(namedPitchesSchema, from, "voice-leading/argument");
+  check(namedPitchesSchema, to, "voice-leading/argument");
   check(optionsSchema, options, "voice-leading/argument");
   const metric = requireMetric(options.metric ?? "sum");
   requireNotes(from);
   requireNotes(to);
-  return leadingBetween(from, to, metric);
+  return leadingBetween(from.map(pitchOf), to.map(pitchOf), metric);
 }
 
 const rising = (notes: readonly Pitch[]): readonly Pitch[] =>

@@ -1,7 +1,7 @@
 import * as v from "valibot";
 import { isRecord, shapeOf } from "../ground/check.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
-import { noteSchema, pitchesSchema, pitchSchema } from "../voicing/inner.ts";
+import { noteSchema, pitchSchema } from "../voicing/inner.ts";
 import { aimsSchema } from "./aims.ts";
 import type { VoicingCandidate } from "./candidate.ts";
 
@@ -41,9 +41,6 @@ export const chordsSchema = /* @__PURE__ */ shapeOf(
   (value): value is unknown[] => Array.isArray(value) && value.length <= MOST_CHORDS,
   `a list of at most ${MOST_CHORDS} chords`,
 );
-
-/** A chord in register. */
-export const notesSchema = pitchesSchema;
 
 /** A chord by its notes' names; what is no name is refused where it is read. */
 export const noteNamesSchema = /* @__PURE__ */ v.array(

@@ -2,8 +2,9 @@ import * as v from "valibot";
 import { check } from "../ground/check.ts";
 import type { IntervalName, NoteName, Pitch, PitchName } from "../pitch/index.ts";
 import { parsePitch, pitchAtOrAbove, transpose } from "../pitch/index.ts";
+import { pitchOf } from "../pitch/inner.ts";
 import { OCTAVE_DOWN } from "./place.ts";
-import { noteSchema, pitchesSchema } from "./shape.ts";
+import { namedPitchesSchema, noteSchema } from "./shape.ts";
 
 /** How low the lower note of an interval may lie before the interval turns muddy. */
 export interface LowIntervalLimit {
@@ -80,17 +81,17 @@ export interface LowIntervalOptions {
  * import { lowIntervalBreaches } from "hands-together/voicing";
  *
  * lowIntervalBreaches([pitch("A2"), pitch("C3")]).length; // => 1
- * lowIntervalBreaches([pitch("C3"), pitch("E3")]).length; // => 0
+ * lowIntervalBreaches(["C3", "E3"]).length; // => 0
  * lowIntervalBreaches([pitch("C3"), pitch("E3")], { root: "A" }).length; // => 1
  * ```
  */
 export function lowIntervalBreaches(
-  pitches: readonly Pitch[],
+  pitches: readonly (Pitch | PitchName)[],
   options: LowIntervalOptions = {},
 ): readonly LowIntervalBreach[] {
-  check(pitchesSchema, pitches, "voicing/argument");
+  check(namedPitchesSchema, pitches, "voicing/argument");
   check(optionsSchema, options, "voicing/argument");
-  return breachesOf(pitches, options.root);
+  return breachesOf(pitches.map(pitchOf), options.root);
 }
 
 /** As {@link lowIntervalBreaches}, of what has been checked. */

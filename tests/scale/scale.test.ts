@@ -232,7 +232,9 @@ describe("scale", () => {
     expect(() => scalePitches({ ...s, notes: [...s.notes].reverse() })).toThrowError(
       expect.objectContaining({ code: "scale/argument" }),
     );
-    expect(() => scalePitches("C major" as never)).toThrowError(/parseScale reads one from text/);
+    expect(() => scalePitches("C dorian")).toThrowError(/parseScale reads other names/);
+    expect(scalePitches("C major blues")).toEqual(scalePitches(scale("C", "major blues")));
+    expect(() => scalePitches({} as never)).toThrowError(/parseScale reads one from text/);
     expect(() => scale("C", "dorian" as "major blues")).toThrowError(/parseScale reads other names/);
   });
 });
