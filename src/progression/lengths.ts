@@ -1,5 +1,15 @@
 import type { Beats, Metre } from "../time/index.ts";
-import { barLength, beats, compareBeats, divideBeats, isCompound, multiplyBeats, pulseLength } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  compareBeats,
+  divideBeats,
+  isCompound,
+  multiplyBeats,
+  pulseLength,
+  ZERO,
+} from "../time/index.ts";
 
 /** How many pulses a bar has. */
 export const pulsesIn = (metre: Metre): Beats => divideBeats(barLength(metre), pulseLength(metre));
@@ -18,3 +28,12 @@ export const sharesOf = (chords: number, metre: Metre): readonly Beats[] => {
   const [each, extra] = [Math.floor(units.num / chords), units.num % chords];
   return Array.from({ length: chords }, (_, i) => multiplyBeats(unit, beats(each + (i < extra ? 1 : 0))));
 };
+
+/** A number of pulses as it is written, such as 3, 1/2 or 1.5; `undefined` for none. */
+export const pulsesOf = (text: string): Beats | undefined => {
+  const fits = /^[0-9]{1,4}(?:\/[0-9]{1,4}|\.[0-9]{1,4})?$/.test(text);
+  return fits && !/^[0.]*$/.test(text) && !/\/0+$/.test(text) && !/^0+\//.test(text) ? beats(text) : undefined;
+};
+
+/** Lengths put together. */
+export const sumOf = (lengths: readonly Beats[]): Beats => lengths.reduce(addBeats, ZERO);

@@ -6,13 +6,14 @@ export type Token = { readonly at: number; readonly end: number } & (
   | { readonly kind: "word"; readonly text: string; readonly beats: string | undefined; readonly more: number }
   | { readonly kind: "same"; readonly bars: 1 | 2 }
   | { readonly kind: "strokes"; readonly count: number; readonly sign: string }
-  | { readonly kind: "section"; readonly name: string; readonly sure: boolean }
+  | { readonly kind: "section"; readonly name: string; readonly sure: boolean; readonly times?: number }
   | { readonly kind: "ending"; readonly passes: readonly number[] }
   | { readonly kind: "metre"; readonly text: string }
   | { readonly kind: "key"; readonly text: string }
   | { readonly kind: "sign"; readonly sign: Sign }
   | { readonly kind: "mark"; readonly mark: "hold" | "stop" }
   | { readonly kind: "count"; readonly times: number }
+  | { readonly kind: "lasts"; readonly length: string; readonly unit: "bars" | "beats" }
   | { readonly kind: "separator" }
   | { readonly kind: "open"; readonly group: boolean }
   | { readonly kind: "close"; readonly goals: string | undefined }
@@ -114,9 +115,23 @@ const RULES: readonly Rule[] = [
       if (!/^(?:\[?\|{1,2}:?|:\|{1,2}:?|\|{1,2}:|\|{1,2}\]|:\|{1,2}\]|:\|\|:)$/.test(run))
         return { kind: "wrong", expected: "a bar line |, ||, |: or :|" };
       if (count !== undefined && !run.startsWith(":"))
-        return whole === run ? undefined : { kind: "wrong", expected: "the end of a repeat, :|, before its count" };
+        return whole === run
+          ? undefined
+          : {
+              kind: "wrong",
+              expected: "the end of a repeat, :|, before its count",
+              hint: `write |: and :|x${count} round the bars that are played ${count} times`,
+            };
       return { kind: "bar", run, times: count === undefined ? undefined : Number(count) };
     },
+  },
+  {
+    // "(4 bars)", "(2 beats)": how long the chord before lasts.
+    pattern: /([([]?)\s*(\d{1,2}) (bars|measures|beats)\b\s*([)\]]?)/iy,
+    make: ([, open, length = "", unit = "", close]) =>
+      (open === "") === (close === "")
+        ? { kind: "lasts", length, unit: /^beats$/i.test(unit) ? "beats" : "bars" }
+        : undefined,
   },
   {
     // "1.", "[2", "1st ending:", directly behind a bar line also a figure alone.
@@ -147,7 +162,14 @@ const RULES: readonly Rule[] = [
       );
     },
   },
-  { pattern: /[[\]]/y, make: () => ({ kind: "wrong", expected: "a section name of up to 24 characters, as in [A]" }) },
+  {
+    pattern: /[[\]]/y,
+    make: () => ({
+      kind: "wrong",
+      expected: "a section name of up to 24 characters, as in [A]",
+      hint: "write |: and :| round bars that are repeated",
+    }),
+  },
   {
     pattern: /\(([^()|\n]{1,40})\)/y,
     make: ({ 0: whole, 1: inner = "", index, input }, { lineStart }) => {
@@ -171,9 +193,24 @@ const RULES: readonly Rule[] = [
   { pattern: /𝄐|(?:hold|fermata)(?!\w)/iuy, make: () => ({ kind: "mark", mark: "hold" }) },
   { pattern: /stop(?!\w)/iy, make: () => ({ kind: "mark", mark: "stop" }) },
   {
-    pattern: new RegExp(`((?:${SECTION_WORDS})(?: ?[\\dA-H]'?)?)(?:\\s*:(?!\\|)|(?=\\s*(?:\\n|$)))`, "iy"),
+    pattern: new RegExp(
+      `((?:${SECTION_WORDS})(?: ?[\\dA-H]'?)?)(?: ?\\(?(?:x ?(\\d{1,2})|(\\d{1,2}) ?(?:x|times))\\)?)?(?:\\s*:(?!\\|)|(?=\\s*(?:\\n|$)))`,
+      "iy",
+    ),
+    make: ([, name = "", a, b], { lineStart, afterBar }) =>
+      lineStart || afterBar
+        ? {
+            kind: "section",
+            name: name.trim(),
+            sure: true,
+            ...((a ?? b) !== undefined && { times: Number(a ?? b) }),
+          }
+        : undefined,
+  },
+  {
+    pattern: /([A-H]\d?'?)[ -](?:section|part|theme)\b\s*:?/iy,
     make: ([, name = ""], { lineStart, afterBar }) =>
-      lineStart || afterBar ? { kind: "section", name: name.trim(), sure: true } : undefined,
+      lineStart || afterBar ? { kind: "section", name: name.toUpperCase(), sure: true } : undefined,
   },
   {
     // "A:" before chords; "C:maj7" and "C:|" are chords.
@@ -190,8 +227,14 @@ const RULES: readonly Rule[] = [
     pattern: /([A-Ga-g](?:[b#♭♯]|(?:[b#♭♯]?(?:m|\s(?:major|minor)))))\s?:(?=\s)(?!\s*\|)/y,
     make: ([, text = ""]) => ({ kind: "key", text }),
   },
-  { pattern: /(\d{1,2}\/(?:16|2|4|8))(?![\w/])/y, make: ([, text = ""]) => ({ kind: "metre", text }) },
-  { pattern: /(?:x ?(\d{1,2})|(\d{1,2}) ?x)(?!\w)/y, make: ([, a, b]) => ({ kind: "count", times: Number(a ?? b) }) },
+  {
+    pattern: /(\d{1,2}\/(?:16|2|4|8))(?![\w/])(?: time\b)?(?:\s?:(?!\|))?/y,
+    make: ([, text = ""]) => ({ kind: "metre", text }),
+  },
+  {
+    pattern: /(?:(?:[Pp]lay(?:ed)?|[Rr]epeat)\s+)?(?:x ?(\d{1,2})|(\d{1,2}) ?(?:x|times))(?!\w):?/y,
+    make: ([, a, b]) => ({ kind: "count", times: Number(a ?? b) }),
+  },
   {
     pattern: /(?:N\.? ?\/?C\.?|no[ -]chord|tacet)(?![\w#♭♯/])/iy,
     make: ([text]) => (NO_CHORD.test(text) ? { kind: "word", text: "N.C.", beats: undefined, more: 0 } : undefined),
@@ -201,9 +244,10 @@ const RULES: readonly Rule[] = [
     make: ([text], { afterBar }) => (text === "//" && !afterBar ? undefined : { kind: "same", bars: 2 }),
   },
   { pattern: /%|\.\/\./y, make: () => ({ kind: "same", bars: 1 }) },
+  { pattern: /"(?=\s*(?:\||\n|$))/y, make: (_, { afterBar }) => (afterBar ? { kind: "same", bars: 1 } : undefined) },
   { pattern: /->|=>|[,;]/y, make: () => ({ kind: "separator" }) },
   {
-    pattern: /([/.-])(?:\s?\1){0,31}(?=[\s|\]),;]|$)/y,
+    pattern: /([/._-])(?:\s?\1){0,31}(?=[\s|\]),;]|$)/y,
     make: ([text, sign = ""]) => ({ kind: "strokes", count: text.replace(/\s/g, "").length, sign }),
   },
   {
@@ -230,7 +274,8 @@ export const tokensOf = (text: string, from: number): readonly Token[] => {
 };
 
 // What most of a chart is made of: a plain chord symbol, a bar line with no count behind it. No rule reads them otherwise.
-const PLAIN_WORD = /[A-G](?:b|#)?(?:maj|m|-|dim|aug|sus|o|ø|Δ|°)?(?:6|7|9|11|13)?(?:(?:b|#)(?:5|9|11|13))*(?=[ \n]|$)/y;
+const PLAIN_WORD =
+  /[A-G](?:b|#)?(?:maj|m|-|dim|aug|sus|o|ø|Δ|°)?(?:6|7|9|11|13)?(?:(?:b|#)(?:5|9|11|13))*(?=[ \n]|$)(?! (?:section|part|theme)\b)/y;
 const PLAIN_BAR = /\|(?= *[A-GIVivb#\n])/y;
 
 const tokenAt = (text: string, at: number, before: Token | undefined): Token => {
@@ -261,7 +306,7 @@ const wordAt = (text: string, start: number): Token => {
   let depth = 0;
   for (; at < text.length && at - start < LONGEST_WORD; at++) {
     const c = text.charAt(at);
-    if (c === "|" || c === "\n" || c === "[" || c === "]") break;
+    if (c === "|" || c === "\n" || c === "[" || c === "]" || c === "_") break;
     if (depth === 0 && (c === " " || c === "\t" || c === "," || c === ";" || c === "%" || text.startsWith("𝄐", at)))
       break;
     if (c === ":" && /^:(?:[\s|:]|$)/.test(text.slice(at, at + 2))) break;

@@ -196,6 +196,94 @@ export const HANDS: readonly HandCase[] = [
   c("My own tune\nDm7 | G7 | C | C", "Dm7 | G7 | C | C", { told: ["title"] }),
   c("{title: Mine}\n{key: F}\nGm7 | C7 | F", "Gm7 | C7 | F", { key: "F major" }),
   c("C | Am |\nHello darling sing with me tonight\nF | G |", "C | Am | F | G", { told: ["words"] }),
+
+  // Pages round a chart: e-mails, tables, lists, marked-up text.
+  c("> Dm7 | G7 | Cmaj7 | %\n> Fm7 | Bb7 | Ebmaj7 | %", "Dm7 | G7 | Cmaj7 | Cmaj7 | Fm7 | Bb7 | Ebmaj7 | Ebmaj7", {
+    told: ["quotation"],
+  }),
+  c("Hi Anna,\nhere are the changes:\n\nDm7 | G7 | Cmaj7 | A7 |\n\nSee you on Friday", "Dm7 | G7 | Cmaj7 | A7", {
+    told: ["a line of words left out"],
+  }),
+  c(
+    "| Dm7 | G7 | C6 | A7 |\n|-----|----|----|----|\n| Dm7 | G7 | C6 | % |",
+    "Dm7 | G7 | C6 | A7 | Dm7 | G7 | C6 | C6",
+    {
+      told: ["rule between lines"],
+    },
+  ),
+  c("| 1 | 2 | 3 | 4 |\n|:---|:---:|---:|---|\n| Dm7 | G7 | C | C |", "Dm7 | G7 | C | C", { told: ["bar numbers"] }),
+  c("+-----+-----+\n| Dm7 | G7  |\n+-----+-----+\n| C   | A7  |\n+-----+-----+", "Dm7 | G7 | C | A7"),
+  c("Dm7\tG7\tCmaj7\tA7\nDm7\tG7\tCmaj7\t%", "Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 | Cmaj7 | Cmaj7"),
+  c('"Dm7","G7","Cmaj7","A7"', "Dm7 | G7 | Cmaj7 | A7"),
+  c("```\nDm7 | G7 | C |\n```", "Dm7 | G7 | C", { told: ["fence"] }),
+  c(
+    "# My tune\n\n**A**\nDm7 | G7 | C | C |\n\n**B**\nFm7 | Bb7 | C | C |",
+    "[A] Dm7 | G7 | C | C | [B] Fm7 | Bb7 | C | C",
+  ),
+  c("- Dm7 | G7 |\n- C | A7 |", "Dm7 | G7 | C | A7", { told: ["bullet"] }),
+  c("• Dm7 | G7 |\n• C | A7 |", "Dm7 | G7 | C | A7", { told: ["bullet"] }),
+  c("1. Dm7\n2. G7\n3. Cmaj7\n4. A7", "Dm7 | G7 | Cmaj7 | A7", { told: ["bar number"] }),
+  c("1) Dm7\n2) G7\n3) C", "Dm7 | G7 | C", { told: ["bar number"] }),
+  c("1. Dm7 | G7 | C | C |\n5. Fm7 | Bb7 | Eb | Eb |", "Dm7 | G7 | C | C | Fm7 | Bb7 | Eb | Eb", {
+    told: ["bar number"],
+  }),
+  c(
+    "1  |: Dm7 | G7 | C | C |\n5  | Fm7 | Bb7 | Eb | A7 :|",
+    "Dm7 | G7 | C | C | Fm7 | Bb7 | Eb | A7 | Dm7 | G7 | C | C | Fm7 | Bb7 | Eb | A7",
+  ),
+  c("Bar 1: Dm7\nBar 2: G7\nBar 3: C", "Dm7 | G7 | C", { told: ["bar number"] }),
+  c("1 Dm7 | 2 G7 | 3 C | 4 A7", "Dm7 | G7 | C | A7", { told: ["bar number"] }),
+  c("|: Dm7 | G7 |\n1. C | A7 :|\n2. C | C |", "Dm7 | G7 | C | A7 | Dm7 | G7 | C | C"),
+  c("[Am]Hello [G]darling, [F]sing for [E7]me", "Am | G | F | E7", { told: ["words between chords"] }),
+  c("[Am] [G] [F] [E7]", "Am | G | F | E7", { told: ["[G] taken as a chord"] }),
+  c("Am        G\nHello my darling\nF         C\nsing for me now", "Am | G | F | C", { told: ["words left out"] }),
+  c('Dm7 | " | G7 | "', "Dm7 | Dm7 | G7 | G7", { told: ["ditto"] }),
+  // What stands above.
+  c("(key of F minor)\nFm | Bbm | C7 | Fm |", "Fm | Bbm | C7 | Fm", { key: "F minor" }),
+  c("My song (key of F minor)\nFm | Bbm | C7 | Fm |", "Fm | Bbm | C7 | Fm", {
+    key: "F minor",
+    told: ["key taken from"],
+  }),
+  c("in Bb:\nCm7 F7 | Bb | Gm7 | Gm7 |", "Cm7 F7@3 | Bb | Gm7 | Gm7", { key: "Bb major" }),
+  c("Key of Eb\nFm7 | Bb7 | Eb | Eb |", "Fm7 | Bb7 | Eb | Eb", { key: "Eb major" }),
+  c("Bb minor\nBbm | Ebm | F7 | Bbm |", "Bbm | Ebm | F7 | Bbm", { key: "Bb minor" }),
+  c("A flat major\nAb | Bbm7 | Eb7 | Ab |", "Ab | Bbm7 | Eb7 | Ab", { key: "Ab major" }),
+  c("Swing, ♩=140\nDm7 | G7 | C | C |", "Dm7 | G7 | C | C", { told: ["feel, tempo"] }),
+  c("Medium swing (q = 120)\nDm7 | G7 | C | C |", "Dm7 | G7 | C | C", { told: ["feel, tempo"] }),
+  c("Waltz (3/4)\nDm7 | G7 F | C |", "Dm7 | G7 F@3 | C", { metre: "3/4" }),
+  c("Form: AABA\nA: C | Am |\nB: E7 | A7 |", "[A] C | Am | C | Am | [B] E7 | A7 | [A] C | Am", {
+    told: ["order of the form"],
+  }),
+  // Counts of sections and of repeats.
+  c("Verse 1:\nC | Am | F | G |\n\nChorus x2:\nF | G |", "[Verse 1] C | Am | F | G | [Chorus] F | G | F | G"),
+  c("[A] x2 Dm7 | G7 | [B] C | C |", "[A] Dm7 | G7 | Dm7 | G7 | [B] C | C", { told: ["beside a section"] }),
+  c("3x |: Dm7 | G7 :| C", "Dm7 | G7 | Dm7 | G7 | Dm7 | G7 | C"),
+  c("|: Dm7 | G7 :| play 3x | C |", "Dm7 | G7 | Dm7 | G7 | Dm7 | G7 | C"),
+  c("||: Dm7 | G7 :|| x3 Cmaj7 ||", "Dm7 | G7 | Dm7 | G7 | Dm7 | G7 | Cmaj7"),
+  c("|: Dm7 | G7 :| (3 times) | Cmaj7 |", "Dm7 | G7 | Dm7 | G7 | Dm7 | G7 | Cmaj7"),
+  // Signs in other hands.
+  c("Bb-7b5 | Eb7 | Ab-", "Bb-7b5 | Eb7 | Ab-"),
+  c("E-7(b5) | A7(b9) | D-", "E-7(b5) | A7(b9) | D-", { key: "D minor" }),
+  c("D♭△9 | G♭△ | A♭7 | D♭△", "D♭Δ9 | G♭Δ | A♭7 | D♭Δ", { key: "Db major" }),
+  c("C6/9 | C69 | C6add9 | C6(9)", "C6/9 | C69 | C6add9 | C6(9)"),
+  c("Cm7 F7(13) (b9) | Bb", "Cm7 F7(13)(b9)@3 | Bb"),
+  c("N.C. (4 bars) | C7 (2 bars) | F", "N.C. | N.C. | N.C. | N.C. | C7 | C7 | F"),
+  c("|| Dm7 | G7 || C | A7 ||", "Dm7 | G7 | C | A7"),
+  c("Dm7 | G7 |C|\n\n[Bridge]\n| E7 | A7 |", "Dm7 | G7 | C | [Bridge] E7 | A7"),
+  c("Intro: N.C. | N.C. |\nA: Cm | Fm |", "[Intro] N.C. | N.C. | [A] Cm | Fm"),
+  c("Cmaj7 (2 beats) Am7 (2 beats) | Dm7", "Cmaj7 Am7@3 | Dm7"),
+  c("Cmaj7:2 Am7:2 | Dm7:4", "Cmaj7 Am7@3 | Dm7"),
+  c("C . F . | G . . .", "C F@3 | G"),
+  c("C_ _ _ | F _ G _ | C", "C | F G@3 | C"),
+  c("C, Am, Dm, G |\nC, F, C, C |", "C Am@2 Dm@3 G@4 | C F@2 C@3 C@4"),
+  c("I - vi - ii - V", "Cmaj7 | Am7 | Dm7 | G7"),
+  c("Imaj7 / vi7 / | ii7 / V7 /", "Cmaj7 Am7@3 | Dm7 G7@3"),
+  c("C major\nA minor\nD minor\nG major", "Cmajor | Aminor | Dminor | Gmajor", { told: ["one chord a bar"] }),
+  c("12 Bar Blues in F\nF7 | Bb7 | F7 | F7 |", "F7 | Bb7 | F7 | F7", { key: "F major", told: ["key taken from"] }),
+  c("6/8 time\nC | F |", "C | F", { metre: "6/8" }),
+  c("Key: F   Time: 3/4\nGm7 | C7 | F |", "Gm7 | C7 | F", { key: "F major", metre: "3/4" }),
+  c("A section: Dm7 | G7 |\nB section: C | F |", "[A] Dm7 | G7 | [B] C | F"),
+  c("Dm7 (ii) | G7 (V) | C (I)", "Dm7 | G7 | C", { told: ["numeral in brackets"] }),
 ];
 
 /** Charts that can't be told: where, and the nearest valid writing or both readings. */
@@ -224,6 +312,17 @@ export const REFUSED: readonly (readonly [text: string, code: string, place: str
   ["Key: H\nC | F", "pitch/key", "line 1, column 1", "a key"],
   ["C | [5/3] F", "time/metre", "line 1, column 5", "time signature"],
   ["C^7maj | F", "chord/symbol", "line 1, column 1", "a degree"],
+  ["C | Am | B | H7", "chord/root", "line 1, column 14", "write B7; B is then Bb to some"],
+  ["B7 | Es7 | As | B", "chord/root", "line 1, column 6", "write Eb7"],
+  ["Dm | Fism7 | C", "chord/root", "line 1, column 6", "write F#m7"],
+  ["Dm7/G7 | C", "chord/bass", "line 1, column 1", "write Dm7 G7 for two chords"],
+  ["Dm7 | x | G7", "progression/chart", "line 1, column 7", "write % for the bar before"],
+  ["Dm7 G7 | C A7 | 2x", "progression/chart", "line 1, column 15", "write |: and :|x2"],
+  ["[Dm7 | G7] 2x", "progression/chart", "line 1, column 1", "write |: and :|"],
+  ["Intro: Cm7 | F7 (4x)", "progression/chart", "line 1, column 17", "write |: and :|x4"],
+  ["[F] [G] | C", "progression/chart", "line 1, column 5", "write F without brackets"],
+  ["C | F | Hello", "chord/root", "line 1, column 9", "a letter A to G"],
+  ["(4 bars) C | F", "progression/chart", "line 1, column 1", "one chord alone"],
 ];
 
 /** Bars as played, in the writing of the table. */
