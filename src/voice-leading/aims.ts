@@ -1,8 +1,10 @@
 import * as v from "valibot";
-import type { NoteName, Pitch } from "../pitch/index.ts";
+import { kept } from "../ground/memo.ts";
+import type { Pitch } from "../pitch/index.ts";
 import { pitchClassOf } from "../pitch/index.ts";
-import type { VoicingCandidate } from "./candidate.ts";
-import { moving } from "./candidate.ts";
+import type { Laid } from "./candidate.ts";
+import { topOf, wholeOf } from "./candidate.ts";
+import type { Beside } from "./solver.ts";
 
 /** A term that a path can be asked to keep small, beside its motion. */
 export interface AimRow {
@@ -113,20 +115,37 @@ export const aimsSchema = /* @__PURE__ */ v.union([
 export const weightsOf = (aims: AimSetId | AimWeights): AimWeights =>
   typeof aims === "string" ? AIM_SETS[aims] : aims;
 
-/** Points of a chord by itself, `melody` being what is sung or played over it. */
-export const placePoints = (
-  candidate: VoicingCandidate,
-  melody: readonly Pitch[] = [],
-): Partial<Record<AimId, number>> => {
-  const notes = candidate.pitches.map(({ semitones }) => semitones);
-  const upper = moving(candidate).map(({ semitones }) => semitones);
-  const gaps = upper.slice(1).map((note, i) => note - (upper[i] ?? note));
+/** How many points of each term. */
+export type Points = { readonly [id in AimId]: number };
+
+export const NO_POINTS: Points = {
+  motion: 0,
+  register: 0,
+  low: 0,
+  line: 0,
+  contrary: 0,
+  variety: 0,
+  melody: 0,
+  open: 0,
+  closed: 0,
+};
+
+/** Points of a chord by itself. */
+export const placePoints = (laid: Laid): Points => {
+  const { stack, outside, mud, sung = [] } = laid;
+  let [open, closed] = [0, 0];
+  for (let i = 1; i < stack.length; i++) {
+    const gap = (stack[i] ?? 0) - (stack[i - 1] ?? 0);
+    if (gap <= 2) open++;
+    if (gap > 5) closed++;
+  }
   return {
-    register: candidate.outside ?? 0,
-    low: candidate.mud ?? 0,
-    melody: melody.length === 0 ? 0 : melodyPoints(notes, melody),
-    open: gaps.filter((gap) => gap <= 2).length,
-    closed: gaps.filter((gap) => gap > 5).length,
+    ...NO_POINTS,
+    register: outside,
+    low: mud,
+    melody: sung.length === 0 ? 0 : melodyPoints(wholeOf(laid), sung),
+    open,
+    closed,
   };
 };
 
@@ -141,8 +160,6 @@ const melodyPoints = (notes: readonly number[], melody: readonly Pitch[]): numbe
   return points;
 };
 
-const topOf = (candidate: VoicingCandidate): number => Math.max(...moving(candidate).map(({ semitones }) => semitones));
-
 const linePoints = (move: number): number => {
   const size = Math.abs(move);
   if (size === 0) return 1;
@@ -150,32 +167,75 @@ const linePoints = (move: number): number => {
   return size <= 4 ? 2 : size <= 7 ? 4 : size - 3;
 };
 
-// The bass goes the shorter way.
-const bassMove = (from: NoteName | undefined, to: NoteName | undefined): number => {
-  if (from === undefined || to === undefined) return 0;
-  const up = (pitchClassOf(to) - pitchClassOf(from) + 12) % 12;
-  return up <= 6 ? up : up - 12;
+/** What counts of a candidate in a step, beside its motion: numbers that are looked up for every pair. */
+interface Outline {
+  readonly top: Int32Array;
+  /** Pitch class of the bass; below zero where there is none. */
+  readonly bass: Int32Array;
+  /** The chord, and all its notes, by number; below zero where there is no chord. */
+  readonly symbol: Int32Array;
+  readonly notes: Int32Array;
+}
+
+const numbered = (): ((name: string) => number) => {
+  const numbers = new Map<string, number>();
+  return (name) => kept(numbers, name, () => numbers.size);
 };
 
-const sameNotes = (a: VoicingCandidate, b: VoicingCandidate): boolean =>
-  a.pitches.length === b.pitches.length && a.pitches.every(({ semitones }, i) => semitones === b.pitches[i]?.semitones);
-
-/** Points of a step, its motion aside. */
-export const stepPoints = (from: VoicingCandidate, to: VoicingCandidate): Partial<Record<AimId, number>> => {
-  const top = topOf(to) - topOf(from);
-  const bass = bassMove(from.chord?.bass, to.chord?.bass);
-  const same = from.chord !== undefined && from.chord.symbol === to.chord?.symbol;
+const outlineOf = (candidates: readonly Laid[]): Outline => {
+  const [symbolNumber, notesNumber] = [numbered(), numbered()];
+  const make = (value: (laid: Laid) => number): Int32Array => Int32Array.from(candidates, value);
   return {
-    line: same && top === 0 ? 0 : linePoints(top),
-    contrary: same || from.chord?.bass === undefined ? 0 : top * bass < 0 ? 0 : top * bass > 0 ? 2 : 1,
-    variety: same && sameNotes(from, to) ? 1 : 0,
+    top: make(topOf),
+    bass: make(({ chord }) => (chord?.bass === undefined ? -1 : pitchClassOf(chord.bass))),
+    symbol: make(({ chord }) => (chord === undefined ? -1 : symbolNumber(chord.symbol))),
+    notes: make((laid) => notesNumber(wholeOf(laid).join(" "))),
   };
 };
 
-const IDS: readonly AimId[] = aimCatalogue.map(({ id }) => id);
+interface StepPoints {
+  readonly line: number;
+  readonly contrary: number;
+  readonly variety: number;
+}
+
+const stepIn = ({ top, bass, symbol, notes }: Outline, from: number, to: number): StepPoints => {
+  const move = (top[to] ?? 0) - (top[from] ?? 0);
+  const [left, right] = [bass[from] ?? -1, bass[to] ?? -1];
+  const same = symbol[from] !== -1 && symbol[from] === symbol[to];
+  // The bass goes the shorter way.
+  const up = left < 0 || right < 0 ? 0 : (right - left + 12) % 12;
+  const way = move * (up <= 6 ? up : up - 12);
+  return {
+    line: same && move === 0 ? 0 : linePoints(move),
+    contrary: same || left < 0 ? 0 : way < 0 ? 0 : way > 0 ? 2 : 1,
+    variety: same && notes[from] === notes[to] ? 1 : 0,
+  };
+};
+
+/** Points of a step, its motion aside. */
+export const stepPoints = (from: Laid, to: Laid): Points => ({ ...NO_POINTS, ...stepIn(outlineOf([from, to]), 0, 1) });
 
 /** Points under weights, summed. */
-export const weighed = (points: Partial<Record<AimId, number>>, weights: AimWeights): number =>
-  IDS.reduce((sum, id) => sum + (points[id] ?? 0) * (weights[id] ?? 0), 0);
+export const weighed = (points: Points, weights: AimWeights): number =>
+  AIM_IDS.reduce((sum, id) => sum + points[id] * (weights[id] ?? 0), 0);
 
-export { IDS as AIM_IDS };
+/** What weights make of candidates and of the steps between them, their motion aside. */
+export const besideMotion =
+  (weights: AimWeights, unit: number) =>
+  (candidates: readonly Laid[]): Beside => {
+    const outline = outlineOf(candidates);
+    const [line, contrary, variety] = [weights.line ?? 0, weights.contrary ?? 0, weights.variety ?? 0];
+    return {
+      own: (laid) => unit * weighed(placePoints(laid), weights),
+      step:
+        line + contrary + variety === 0
+          ? undefined
+          : (from, to) => {
+              const points = stepIn(outline, from, to);
+              return unit * (line * points.line + contrary * points.contrary + variety * points.variety);
+            },
+    };
+  };
+
+export const AIM_IDS: readonly AimId[] = aimCatalogue.map(({ id }) => id);

@@ -3,16 +3,16 @@ import { check, checkOnce } from "../ground/check.ts";
 import type { MusicError } from "../ground/errors.ts";
 import { kept } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
-import type { AimId, AimSetId, AimWeights } from "./aims.ts";
-import { AIM_IDS, aimCatalogue, placePoints, stepPoints, weighed, weightsOf } from "./aims.ts";
-import type { VoicingCandidate } from "./candidate.ts";
-import { moving } from "./candidate.ts";
+import type { AimId, AimSetId, AimWeights, Points } from "./aims.ts";
+import { AIM_IDS, aimCatalogue, besideMotion, NO_POINTS, placePoints, stepPoints, weightsOf } from "./aims.ts";
+import type { Laid, LaidCandidate, VoicingCandidate } from "./candidate.ts";
+import { laidOf, moving, wholeOf } from "./candidate.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
 import { refusal } from "./refusal.ts";
 import { candidatesSchema, chordsSchema, pathFields } from "./shape.ts";
 import type { SearchRules } from "./solver.ts";
-import { EUCLIDEAN_UNIT, search } from "./solver.ts";
+import { distanceOf, EUCLIDEAN_UNIT, search } from "./solver.ts";
 
 const optionsSchema = /* @__PURE__ */ v.strictObject(pathFields);
 
@@ -131,21 +131,37 @@ export const pathThrough = <C extends VoicingCandidate>(
   candidates: readonly (readonly C[])[],
   options: SmoothestPathOptions<C>,
 ): SmoothestPath<C> => {
+  const known = new Map<readonly C[], readonly LaidCandidate<C>[]>();
+  const sets = candidates.map((set) => kept(known, set, () => set.map(laidOf)));
+  return pathOver(sets, options, laidOf, ({ candidate }) => candidate);
+};
+
+/** As {@link smoothestPath}, of candidates in numbers; `read` makes one of a candidate that was asked for, `made` a candidate of one chosen. */
+export const pathOver = <L extends Laid, C extends VoicingCandidate>(
+  given: readonly (readonly L[])[],
+  options: SmoothestPathOptions<C>,
+  read: (candidate: C) => L,
+  made: (laid: L) => C,
+): SmoothestPath<C> => {
   const metric = requireMetric(options.metric ?? "sum");
   const { loop = false, alternate = false, maxTopMove = Infinity } = options;
   if (typeof maxTopMove !== "number" || !(maxTopMove >= 0))
     throw refusal("top-move", maxTopMove, "semitones, 0 or more");
   const weights = weightsOf(options.aims ?? "smooth");
-  const sets = allowed(candidates, options);
+  const sets = allowed(given, options, read);
   const rules: SearchRules = { metric, loop, leap: LEAP_ABOVE, maxTopMove, alternate, motionWeight: 1 };
-  const chosen = (under: SearchRules, from: readonly (readonly C[])[]): readonly C[] => {
+  const chosen = <T extends Laid>(under: SearchRules, from: readonly (readonly T[])[]): readonly T[] => {
     const result = search(from, under);
     if (typeof result === "number") throw blocked(from, result);
-    return from.flatMap((set, i) => set.slice(result[i], (result[i] ?? 0) + 1));
+    const path: T[] = [];
+    for (let i = 0; i < from.length; i++) {
+      const one = from[i]?.[result[i] ?? 0];
+      if (one !== undefined) path.push(one);
+    }
+    return path;
   };
   if (isSmooth(weights)) {
-    const voicings = chosen(rules, sets);
-    return journey(voicings, { loop, metric }, ({ totalMotion }) => ({
+    return journey(chosen(rules, sets).map(made), { loop, metric }, ({ totalMotion }) => ({
       costs: { motion: totalMotion },
       decisions: [],
     }));
@@ -153,94 +169,67 @@ export const pathThrough = <C extends VoicingCandidate>(
   const melody = options.melody ?? [];
   if (melody.length > 0 && melody.length !== sets.length)
     throw refusal("melody", melody.length, `a list of notes for each of ${sets.length} chords`);
-  const weighing = weighingOf(sets, weights, { melody, unit: metric === "euclidean" ? EUCLIDEAN_UNIT : 1 });
-  const under: SearchRules = { ...rules, motionWeight: weights.motion ?? 0, own: weighing.own, step: weighing.step };
-  const voicings = chosen(under, weighing.sets);
-  return journey(voicings, { loop, metric }, () =>
-    reasonsFor(voicings, chosen(rules, sets), { weights, melody, metric, loop }),
+  const weighing = sungOver(sets, melody);
+  const beside = besideMotion(weights, metric === "euclidean" ? EUCLIDEAN_UNIT : 1);
+  const path = chosen({ ...rules, motionWeight: weights.motion ?? 0, beside }, weighing);
+  return journey(path.map(made), { loop, metric }, () =>
+    reasonsFor(path, chosen(rules, weighing), { weights, metric, loop }),
   );
 };
 
 const isSmooth = (weights: AimWeights): boolean =>
   AIM_IDS.every((id) => (weights[id] ?? 0) === (id === "motion" ? 1 : 0));
 
-interface Weighing<C extends VoicingCandidate> {
-  readonly sets: readonly (readonly C[])[];
-  readonly own: (candidate: VoicingCandidate) => number;
-  readonly step: (from: VoicingCandidate, to: VoicingCandidate) => number;
-}
-
-/** What the search adds up. Over a melody a chord that returns is another one each time, so its candidates are copied. */
-const weighingOf = <C extends VoicingCandidate>(
-  sets: readonly (readonly C[])[],
-  weights: AimWeights,
-  { melody, unit }: { readonly melody: readonly (readonly Pitch[])[]; readonly unit: number },
-): Weighing<C> => {
-  const step: SearchRules["step"] = (from, to) => unit * weighed(stepPoints(from, to), weights);
-  const own = (candidate: VoicingCandidate, notes?: readonly Pitch[]): number =>
-    unit * weighed(placePoints(candidate, notes), weights);
-  if (melody.length === 0) return { sets, own: (candidate) => own(candidate), step };
-  const over = new Map<VoicingCandidate, readonly Pitch[]>();
-  const copies = sets.map((set, i) =>
-    set.map((candidate) => {
-      const copy = { ...candidate };
-      over.set(copy, melody[i] ?? []);
-      return copy;
-    }),
-  );
-  return { sets: copies, own: (candidate) => own(candidate, over.get(candidate)), step };
-};
+/** Over a melody a chord that returns is another one each time, so its candidates are copied. */
+const sungOver = <L extends Laid>(
+  sets: readonly (readonly L[])[],
+  melody: readonly (readonly Pitch[])[],
+): readonly (readonly L[])[] =>
+  melody.length === 0 ? sets : sets.map((set, i) => set.map((laid): L => ({ ...laid, sung: melody[i] ?? [] })));
 
 interface Judged {
   readonly weights: AimWeights;
-  readonly melody: readonly (readonly Pitch[])[];
   readonly metric: VoiceLeading["metric"];
   readonly loop: boolean;
 }
 
-const reasonsFor = <C extends VoicingCandidate>(
-  voicings: readonly C[],
-  smooth: readonly C[],
-  { weights, melody, metric, loop }: Judged,
+const reasonsFor = (
+  path: readonly Laid[],
+  smooth: readonly Laid[],
+  { weights, metric, loop }: Judged,
 ): Pick<SmoothestPath, "costs" | "decisions"> => {
   const costs: Partial<Record<AimId, number>> = {};
-  const count = voicings.length;
+  const count = path.length;
+  const stepOf = (from: Laid, to: Laid | undefined): Points | undefined =>
+    to === undefined ? undefined : { ...stepPoints(from, to), motion: distanceOf(from, to, metric) };
   /** Points of the place and of the steps to and from it, with another voicing there. */
-  const around = (i: number, there: C): Partial<Record<AimId, number>> => {
-    const points: Partial<Record<AimId, number>> = { ...placePoints(there, melody[i]) };
-    const add = (from: C | undefined, to: C | undefined): void => {
-      if (from === undefined || to === undefined) return;
-      const leading = leadingBetween(moving(from), moving(to), metric);
-      const step = { motion: leading.distance, ...stepPoints(from, to) };
-      for (const id of AIM_IDS) points[id] = (points[id] ?? 0) + (step[id] ?? 0);
-    };
-    add(voicings[i === 0 && loop ? count - 1 : i - 1], there);
-    add(there, voicings[i === count - 1 && loop ? 0 : i + 1]);
-    return points;
+  const around = (i: number, there: Laid): Readonly<Record<AimId, number>> => {
+    const before = path[i === 0 && loop ? count - 1 : i - 1];
+    const parts = [
+      placePoints(there),
+      before === undefined ? undefined : stepOf(before, there),
+      stepOf(there, path[i === count - 1 && loop ? 0 : i + 1]),
+    ];
+    return summed(parts);
   };
   const decisions: AimDecision[] = [];
-  for (const [i, voicing] of voicings.entries()) {
-    const next = voicings[i === count - 1 && loop ? 0 : i + 1];
-    const step =
-      next === undefined
-        ? {}
-        : { motion: leadingBetween(moving(voicing), moving(next), metric).distance, ...stepPoints(voicing, next) };
-    const place = placePoints(voicing, melody[i]);
+  for (const [i, laid] of path.entries()) {
+    const points = summed([placePoints(laid), stepOf(laid, path[i === count - 1 && loop ? 0 : i + 1])]);
     for (const id of AIM_IDS) {
-      const points = ((place[id] ?? 0) + ((step as Partial<Record<AimId, number>>)[id] ?? 0)) * (weights[id] ?? 0);
-      if (points > 0) costs[id] = (costs[id] ?? 0) + points;
+      const cost = points[id] * (weights[id] ?? 0);
+      if (cost > 0) costs[id] = (costs[id] ?? 0) + cost;
     }
     const other = smooth[i];
-    if (other === undefined || samePitches(other, voicing)) continue;
-    const [here, there] = [around(i, voicing), around(i, other)];
+    if (other === undefined || sameNotes(other, laid)) continue;
+    const [here, there] = [around(i, laid), around(i, other)];
     let decision: { aim: AimId; saved: number } = { aim: "motion", saved: 0 };
     for (const id of AIM_IDS) {
-      const saved = ((there[id] ?? 0) - (here[id] ?? 0)) * (weights[id] ?? 0);
+      const saved = (there[id] - here[id]) * (weights[id] ?? 0);
       if (saved > decision.saved) decision = { aim: id, saved };
     }
     if (decision.saved === 0) continue;
     const title = aimCatalogue.find(({ id }) => id === decision.aim)?.title ?? decision.aim;
-    const symbol = voicing.chord?.symbol ?? `chord ${i + 1}`;
+    const symbol = laid.chord?.symbol ?? `chord ${i + 1}`;
     decisions.push({
       index: i,
       ...decision,
@@ -250,31 +239,40 @@ const reasonsFor = <C extends VoicingCandidate>(
   return { costs, decisions };
 };
 
-const samePitches = (a: VoicingCandidate, b: VoicingCandidate): boolean =>
-  a.pitches.length === b.pitches.length && a.pitches.every(({ semitones }, i) => semitones === b.pitches[i]?.semitones);
+const summed = (parts: readonly (Points | undefined)[]): Points => {
+  const sums: { -readonly [id in AimId]: number } = { ...NO_POINTS };
+  for (const part of parts) if (part !== undefined) for (const id of AIM_IDS) sums[id] += part[id];
+  return sums;
+};
 
-const allowed = <C extends VoicingCandidate>(
-  candidates: readonly (readonly C[])[],
+const sameNotes = (a: Laid, b: Laid): boolean => {
+  const [left, right] = [wholeOf(a), wholeOf(b)];
+  return left.length === right.length && left.every((note, i) => note === right[i]);
+};
+
+const allowed = <L extends Laid, C extends VoicingCandidate>(
+  given: readonly (readonly L[])[],
   options: SmoothestPathOptions<C>,
-): readonly (readonly C[])[] => {
-  if (
-    candidates.length === 0 ||
-    candidates.some((set) => set.length === 0 || set.some((c) => moving(c).length === 0))
-  ) {
-    throw refusal("empty", candidates.length, "chords, each with candidates of one note or more");
+  read: (candidate: C) => L,
+): readonly (readonly L[])[] => {
+  if (given.length === 0 || given.some((set) => set.length === 0 || set.some(({ stack }) => stack.length === 0))) {
+    throw refusal("empty", given.length, "chords, each with candidates of one note or more");
   }
+  if (options.without === undefined && options.first === undefined && options.last === undefined) return given;
   const forbid = new Set(options.without ?? []);
   // A set that returns stays one set.
-  const left = new Map<readonly C[], readonly C[]>();
-  const sets = candidates.map((set) => (forbid.size === 0 ? set : kept(left, set, () => without(set, forbid))));
+  const left = new Map<readonly L[], readonly L[]>();
+  const sets = given.map((set) => (forbid.size === 0 ? set : kept(left, set, () => without(set, forbid))));
   const [start, end] = [sets[0], sets.at(-1)];
-  if (options.first !== undefined && start !== undefined) sets[0] = fixed(start, options.first);
+  const asked = (set: readonly L[], choice: C | string): readonly L[] =>
+    typeof choice === "string" ? fixed(set, choice) : [read(choice)];
+  if (options.first !== undefined && start !== undefined) sets[0] = asked(start, options.first);
   if (options.last !== undefined && end !== undefined)
-    sets[sets.length - 1] = fixed(sets.length === 1 ? (sets[0] ?? end) : end, options.last);
+    sets[sets.length - 1] = asked(sets.length === 1 ? (sets[0] ?? end) : end, options.last);
   return sets;
 };
 
-const without = <C extends VoicingCandidate>(set: readonly C[], forbid: ReadonlySet<string>): readonly C[] => {
+const without = <L extends Laid>(set: readonly L[], forbid: ReadonlySet<string>): readonly L[] => {
   const left = set.filter(({ form }) => form === undefined || !forbid.has(form));
   if (left.length > 0) return left;
   throw refusal(
@@ -286,11 +284,10 @@ const without = <C extends VoicingCandidate>(set: readonly C[], forbid: Readonly
   );
 };
 
-const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string): readonly C[] => {
-  if (typeof choice !== "string") return [choice];
-  const left = set.filter((c) => c.form === choice);
+const fixed = <L extends Laid>(set: readonly L[], choice: string): readonly L[] => {
+  const left = set.filter(({ form }) => form === choice);
   if (left.length > 0) return left;
-  const forms = [...new Set(set.map((c) => c.form))].join(", ");
+  const forms = [...new Set(set.map(({ form }) => form))].join(", ");
   throw refusal(
     "fixed",
     choice,
@@ -300,7 +297,7 @@ const fixed = <C extends VoicingCandidate>(set: readonly C[], choice: C | string
   );
 };
 
-const blocked = (sets: readonly (readonly VoicingCandidate[])[], after: number): MusicError => {
+const blocked = (sets: readonly (readonly Laid[])[], after: number): MusicError => {
   const next = (after + 1) % sets.length;
   const name = (i: number): string => {
     const symbol = sets[i]?.[0]?.chord?.symbol;

@@ -12,11 +12,13 @@ import type { Progression } from "../progression/index.ts";
 import { keysOf, progressionOf } from "../progression/inner.ts";
 import { barLength, beats, multiplyBeats, parseMetre } from "../time/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
-import type { Voiced } from "../voicing/inner.ts";
+import type { Placement, Voiced } from "../voicing/inner.ts";
 import { bassOf, chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
+import type { LaidCandidate } from "./candidate.ts";
+import { laidOf } from "./candidate.ts";
 import type { VoiceLeading } from "./leading.ts";
 import type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
-import { once, pathThrough } from "./path.ts";
+import { once, pathOver } from "./path.ts";
 import { chordsSchema, pathFields } from "./shape.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
@@ -156,15 +158,23 @@ export function voiceProgression(
   requireOptions(options);
   const analysed =
     options.colour === "in-context" ? analysisOf(given.progression ?? barEach(given.chords)).chords : undefined;
-  const { voice } = voicerOf(options);
-  const found = new Map<string, Voiced>();
+  const { voice, voicingAt } = voicerOf(options);
+  const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined =>
+    analysed === undefined ? undefined : DRESSES.get(analysed[i]?.colour ?? "");
+  // Equal chords share their placements, so that steps between them are weighed once.
+  const [byChord, byName] = [new Map<Chord, Voiced>(), new Map<string, Voiced>()];
   const voiced = given.chords.map((chord, i) => {
-    const dress = DRESSES.get(analysed?.[i]?.colour ?? "");
-    return kept(found, `${chord.symbol} ${chord.canonical} ${dress?.id ?? ""}`, () => voice(chord, dress));
+    const dress = dressOf(i);
+    const named = (): Voiced =>
+      kept(byName, `${chord.symbol} ${chord.canonical} ${dress?.id ?? ""}`, () => voice(chord, dress));
+    return dress === undefined ? kept(byChord, chord, named) : named();
   });
-  const path = pathThrough(
-    voiced.map(({ voicings }) => voicings),
+  const made = new Map<Placement, Voicing>();
+  const path = pathOver<Placement | LaidCandidate<Voicing>, Voicing>(
+    voiced.map(({ placements }) => placements),
     options,
+    laidOf,
+    (laid) => ("candidate" in laid ? laid.candidate : kept(made, laid, voicingAt)),
   );
   const { voicings, motion, totalMotion, largestMove, topLeaps } = path;
   const basses = once(() => {
@@ -176,7 +186,6 @@ export function voiceProgression(
     return voicings.map((voicing) => kept(known, voicing, guideTonesOf));
   });
   const explanation = once(() => explanationOf(path));
-  const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined => DRESSES.get(analysed?.[i]?.colour ?? "");
   return {
     kind: "voiced-progression",
     voicings,
@@ -204,7 +213,7 @@ export function voiceProgression(
       return explanation();
     },
     colours: analysed === undefined ? [] : voicings.flatMap((voicing, i) => colourOf(voicing, dressOf(i), i)),
-    fallbacks: voiced.flatMap((one, index) => fallbackOf(one, index)),
+    fallbacks: voiced.flatMap((one, index) => (one.wanted.length === 0 ? [] : fallbackOf(one, voicings[index], index))),
   };
 }
 
@@ -234,9 +243,9 @@ const colourOf = (
   ];
 };
 
-const fallbackOf = ({ voicings: [first], wanted }: Voiced, index: number): readonly StyleFallback[] => {
-  if (first === undefined || wanted.length === 0) return [];
-  const { style, chord } = first;
+const fallbackOf = ({ wanted }: Voiced, voicing: Voicing | undefined, index: number): readonly StyleFallback[] => {
+  if (voicing === undefined) return [];
+  const { style, chord } = voicing;
   const message = `${chord.symbol} has no ${wanted.join(" or ")} voicing that can be placed here: played in ${style}`;
   return [{ index, symbol: chord.symbol, wanted, style, message }];
 };

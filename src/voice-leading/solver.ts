@@ -1,5 +1,4 @@
-import type { VoicingCandidate } from "./candidate.ts";
-import { moving } from "./candidate.ts";
+import type { Laid } from "./candidate.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
@@ -16,10 +15,14 @@ export interface SearchRules {
   readonly alternate: boolean;
   /** What motion counts, a whole number. */
   readonly motionWeight: number;
-  /** What a candidate costs by itself, a whole number. Absent: nothing. */
-  readonly own?: (candidate: VoicingCandidate) => number;
-  /** What a step costs beside its motion, a whole number. Absent: nothing. */
-  readonly step?: (from: VoicingCandidate, to: VoicingCandidate) => number;
+  /** What all candidates and steps cost beside motion. Absent: nothing. */
+  readonly beside?: (candidates: readonly Laid[]) => Beside;
+}
+
+/** What candidates cost by themselves, and steps beside their motion, by their numbers in a list; whole numbers. */
+export interface Beside {
+  readonly own: (candidate: Laid) => number;
+  readonly step: ((from: number, to: number) => number) | undefined;
 }
 
 /** The best choice of each set, or the place after which nothing leads on (the last place: back to the first). */
@@ -38,52 +41,51 @@ interface Field {
   readonly notes: Int32Array;
   /** Where each candidate's notes begin; one more entry for the end. */
   readonly notesFrom: Int32Array;
+  /** How many notes each candidate has, where all have as many; 0 otherwise. */
+  readonly voices: number;
   /** Distance from the middle of the register, in half semitones. */
   readonly off: Int32Array;
-  readonly labels: readonly (string | undefined)[];
-  readonly candidates: readonly VoicingCandidate[];
+  readonly candidates: readonly Laid[];
   readonly widest: number;
 }
 
-const fieldOf = (sets: readonly (readonly VoicingCandidate[])[]): Field => {
-  const ids = new Map<readonly VoicingCandidate[], number>();
+const fieldOf = (sets: readonly (readonly Laid[])[]): Field => {
+  const ids = new Map<readonly Laid[], number>();
   const setAt = new Int32Array(sets.length);
   const firstOf = [0];
-  let [candidates, notesInAll, widest] = [0, 0, 0];
-  sets.forEach((set, i) => {
+  const candidates: Laid[] = [];
+  let [notesInAll, widest] = [0, 0];
+  let voices = sets[0]?.[0]?.stack.length ?? 0;
+  for (let i = 0; i < sets.length; i++) {
+    const set = sets[i] ?? [];
     let id = ids.get(set);
     if (id === undefined) {
       id = ids.size;
       ids.set(set, id);
-      candidates += set.length;
-      firstOf.push(candidates);
-      widest = Math.max(widest, set.length);
-      for (const candidate of set) notesInAll += moving(candidate).length;
+      for (const candidate of set) {
+        const { length } = candidate.stack;
+        candidates.push(candidate);
+        notesInAll += length;
+        if (length !== voices) voices = 0;
+      }
+      firstOf.push(candidates.length);
+      if (set.length > widest) widest = set.length;
     }
     setAt[i] = id;
-  });
-  const notes = new Int32Array(notesInAll);
-  const notesFrom = new Int32Array(candidates + 1);
-  const off = new Int32Array(candidates);
-  const labels: (string | undefined)[] = [];
-  const all: VoicingCandidate[] = [];
-  let [c, n] = [0, 0];
-  for (const set of ids.keys()) {
-    for (const candidate of set) {
-      const from = n;
-      let rising = true;
-      for (const { semitones } of moving(candidate)) {
-        if (n > from && (notes[n - 1] ?? 0) > semitones) rising = false;
-        notes[n++] = semitones;
-      }
-      if (!rising) notes.subarray(from, n).sort();
-      notesFrom[c + 1] = n;
-      off[c++] = Math.round(2 * (candidate.offMiddle ?? 0));
-      labels.push(candidate.label);
-      all.push(candidate);
-    }
   }
-  return { setAt, firstOf, notes, notesFrom, off, labels, candidates: all, widest };
+  const notes = new Int32Array(notesInAll);
+  const notesFrom = new Int32Array(candidates.length + 1);
+  const off = new Int32Array(candidates.length);
+  let n = 0;
+  for (let c = 0; c < candidates.length; c++) {
+    const candidate = candidates[c];
+    if (candidate === undefined) continue;
+    const { stack, base, offMiddle } = candidate;
+    for (let i = 0; i < stack.length; i++) notes[n++] = base + (stack[i] ?? 0);
+    notesFrom[c + 1] = n;
+    off[c] = Math.round(2 * offMiddle);
+  }
+  return { setAt, firstOf, notes, notesFrom, voices, off, candidates, widest };
 };
 
 /**
@@ -108,6 +110,16 @@ const distanceBetween = ({ notes, notesFrom }: Field, a: number, b: number, metr
   return metric === "euclidean" ? Math.round(finished(metric, size) * EUCLIDEAN_UNIT) : size;
 };
 
+/** The distance between two candidates by themselves. */
+export const distanceOf = (a: Laid, b: Laid, metric: VoiceLeadingMetric): number => {
+  const [from, to] = [a, b].map(({ stack, base }) => stack.map((note) => base + note));
+  let size = 0;
+  const pairs = a.stack.length === b.stack.length ? a.stack.map((_, i) => [i, i] as const) : undefined;
+  for (const [i, j] of pairs ?? bestPairing(from ?? [], to ?? [], metric))
+    size = joined(metric, size, (from?.[i] ?? 0) - (to?.[j] ?? 0));
+  return finished(metric, size);
+};
+
 /** Steps from place to place, those of equal pairs of sets shared. */
 interface Steps {
   /** Where the steps after each place begin. */
@@ -122,7 +134,7 @@ interface Steps {
 const MOST_STEPS = 20_000_000;
 
 const stepsOf = (field: Field, rules: SearchRules): Steps => {
-  const { setAt, firstOf, notes, notesFrom, labels } = field;
+  const { setAt, firstOf } = field;
   const places = setAt.length;
   const after = new Int32Array(rules.loop ? places : places - 1);
   const offsets = new Map<number, number>();
@@ -143,38 +155,81 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
     throw refusal("size", places, `at most ${MOST_STEPS} steps between candidates of different chords`);
   const distance = new Float64Array(total);
   const leap = new Uint8Array(total);
+  const plain = rules.metric === "sum" && field.voices > 0 && !rules.alternate && rules.maxTopMove === Infinity;
   for (const [pair, offset] of offsets) {
     const [from, to] = [Math.floor(pair / firstOf.length), pair % firstOf.length];
-    let at = offset;
-    for (let a = firstOf[from] ?? 0; a < (firstOf[from + 1] ?? 0); a++) {
-      const topA = notes[(notesFrom[a + 1] ?? 0) - 1] ?? 0;
-      for (let b = firstOf[to] ?? 0; b < (firstOf[to + 1] ?? 0); b++, at++) {
-        const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] ?? 0) - 1] ?? 0));
-        const forbidden = topMove > rules.maxTopMove || (rules.alternate && labels[a] === labels[b]);
-        distance[at] = forbidden ? Infinity : rules.motionWeight * distanceBetween(field, a, b, rules.metric);
-        leap[at] = topMove > rules.leap ? 1 : 0;
-      }
-    }
+    const table: Table = {
+      distance,
+      leap,
+      offset,
+      fromA: firstOf[from] ?? 0,
+      endA: firstOf[from + 1] ?? 0,
+      fromB: firstOf[to] ?? 0,
+      endB: firstOf[to + 1] ?? 0,
+    };
+    if (plain) fillPlain(field, table, rules);
+    else fill(field, table, rules);
   }
-  if (rules.step !== undefined) addSteps(field, offsets, distance, rules.step);
   return { after, distance, leap };
 };
 
-const addSteps = (
-  { firstOf, candidates }: Field,
-  offsets: ReadonlyMap<number, number>,
-  distance: Float64Array,
-  step: NonNullable<SearchRules["step"]>,
-): void => {
-  const setOf = (id: number): readonly VoicingCandidate[] => candidates.slice(firstOf[id], firstOf[id + 1]);
-  for (const [pair, offset] of offsets) {
-    const to = setOf(pair % firstOf.length);
-    for (const [i, a] of setOf(Math.floor(pair / firstOf.length)).entries()) {
-      for (const [j, b] of to.entries()) {
-        const at = offset + i * to.length + j;
-        distance[at] = (distance[at] ?? 0) + step(a, b);
-      }
+/** Where the steps between two sets go. */
+interface Table {
+  readonly distance: Float64Array;
+  readonly leap: Uint8Array;
+  readonly offset: number;
+  readonly fromA: number;
+  readonly endA: number;
+  readonly fromB: number;
+  readonly endB: number;
+}
+
+const fill = (field: Field, { distance, leap, offset, fromA, endA, fromB, endB }: Table, rules: SearchRules): void => {
+  const { notes, notesFrom, candidates } = field;
+  let at = offset;
+  for (let a = fromA; a < endA; a++) {
+    const topA = notes[(notesFrom[a + 1] ?? 0) - 1] ?? 0;
+    for (let b = fromB; b < endB; b++, at++) {
+      const topMove = Math.abs(topA - (notes[(notesFrom[b + 1] ?? 0) - 1] ?? 0));
+      const alike = rules.alternate && candidates[a]?.label === candidates[b]?.label;
+      const forbidden = topMove > rules.maxTopMove || alike;
+      distance[at] = forbidden ? Infinity : rules.motionWeight * distanceBetween(field, a, b, rules.metric);
+      leap[at] = topMove > rules.leap ? 1 : 0;
     }
+  }
+};
+
+/** As {@link fill}, where every candidate has as many notes and no step is forbidden: most of the time goes here. */
+const fillPlain = (
+  { notes, voices }: Field,
+  { distance, leap, offset, fromA, endA, fromB, endB }: Table,
+  { motionWeight, leap: most }: SearchRules,
+): void => {
+  let at = offset;
+  for (let i = fromA * voices; i < endA * voices; i += voices) {
+    for (let j = fromB * voices; j < endB * voices; j += voices, at++) {
+      let [size, move] = [0, 0];
+      for (let voice = 0; voice < voices; voice++) {
+        move = (notes[i + voice] ?? 0) - (notes[j + voice] ?? 0);
+        if (move < 0) move = -move;
+        size += move;
+      }
+      distance[at] = motionWeight * size;
+      if (move > most) leap[at] = 1;
+    }
+  }
+};
+
+const addSteps = ({ setAt, firstOf }: Field, { after, distance }: Steps, step: NonNullable<Beside["step"]>): void => {
+  const done = new Set<number>();
+  for (let i = 0; i < after.length; i++) {
+    let at = after[i] ?? 0;
+    if (done.has(at)) continue;
+    done.add(at);
+    const [from, to] = [setAt[i] ?? 0, setAt[i + 1 < setAt.length ? i + 1 : 0] ?? 0];
+    for (let a = firstOf[from] ?? 0; a < (firstOf[from + 1] ?? 0); a++)
+      for (let b = firstOf[to] ?? 0; b < (firstOf[to + 1] ?? 0); b++, at++)
+        distance[at] = (distance[at] ?? 0) + step(a, b);
   }
 };
 
@@ -198,12 +253,17 @@ const before = (motionA: number, restA: number, motionB: number, restB: number):
  *
  * @param sets - equal sets should be the same array, so that steps between them are worked out once
  */
-export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: SearchRules): SearchResult => {
+export const search = (sets: readonly (readonly Laid[])[], rules: SearchRules): SearchResult => {
   const field = fieldOf(sets);
   const { setAt, firstOf, off, widest } = field;
-  const { after, distance, leap } = stepsOf(field, rules);
+  const steps = stepsOf(field, rules);
+  const { after, distance, leap } = steps;
   const own = new Float64Array(field.candidates.length);
-  if (rules.own !== undefined) own.set(field.candidates.map(rules.own));
+  const beside = rules.beside?.(field.candidates);
+  if (beside !== undefined) {
+    for (const [c, candidate] of field.candidates.entries()) own[c] = beside.own(candidate);
+    if (beside.step !== undefined) addSteps(field, steps, beside.step);
+  }
   const last = setAt.length - 1;
   const firstAt = (i: number): number => firstOf[setAt[i] ?? 0] ?? 0;
   const sizeAt = (i: number): number => (firstOf[(setAt[i] ?? 0) + 1] ?? 0) - firstAt(i);
@@ -260,9 +320,20 @@ export const search = (sets: readonly (readonly VoicingCandidate[])[], rules: Se
     }
   };
 
+  if (!rules.loop) {
+    setOut();
+    for (let i = last - 1; i >= 0; i--) stepBack(i, true);
+    let best = -1;
+    for (let c = 0; c < firstSize; c++) {
+      if ((here.motion[c] ?? Infinity) === Infinity) continue;
+      if (best < 0 || before(here.motion[c] ?? 0, here.rest[c] ?? 0, here.motion[best] ?? 0, here.rest[best] ?? 0))
+        best = c;
+    }
+    return best < 0 ? blockedAfter() : trace(best);
+  }
+
   // First with the cheapest way back from each last candidate: what no start can undercut. Its costs are kept, since
   // paths from different ends soon run together: from there on they differ by one amount and choose alike.
-  // (Without a loop they all run alike from the end.)
   const kept = costs(choices.length);
   setOut();
   for (let i = last; i >= 0; i--) {

@@ -113,6 +113,38 @@ export const breachesOf = (
   return breaches;
 };
 
+// The limits by the number of semitones; none is below every note.
+const FLOORS: readonly number[] = Array.from({ length: 18 }, (_, semitones) => LIMITS.get(semitones)?.floor ?? 0);
+
+/** How many pairs {@link breachesOf} would find, in numbers: a stack over its base, over a struck bass where there is one. */
+export const countBreaches = (
+  stack: readonly number[],
+  base: number,
+  bass: number | undefined,
+  assumedRoot: NoteName | undefined,
+  rootAtZero: Pitch,
+): number => {
+  const lowest = bass ?? base + (stack[0] ?? 0);
+  if (assumedRoot === undefined && lowest >= HIGHEST_LIMIT) return 0;
+  let count = 0;
+  const against = (lower: number, from: number): void => {
+    for (let i = from; i < stack.length; i++) {
+      const above = base + (stack[i] ?? 0) - lower;
+      if (above < FLOORS.length && lower < (FLOORS[above] ?? 0)) count++;
+    }
+  };
+  if (bass !== undefined) against(bass, 0);
+  for (let i = 0; i < stack.length; i++) against(base + (stack[i] ?? 0), i + 1);
+  if (assumedRoot === undefined) return count;
+  // None where the lowest note is the root itself.
+  const below = (((lowest - rootAtZero.semitones) % 12) + 12) % 12;
+  if (below === 0) return count;
+  const root = lowest - below;
+  if (bass !== undefined && root < (FLOORS[bass - root] ?? 0)) count++;
+  against(root, 0);
+  return count;
+};
+
 // None when the lowest note is the root itself.
 const rootBelow = (root: NoteName, lowest: Pitch): Pitch | undefined => {
   const above = pitchAtOrAbove(root, lowest);

@@ -9,7 +9,7 @@ import { parsePitch, pitchName, transpose } from "../pitch/index.ts";
 import { voicingCatalogue } from "./catalogue.ts";
 import type { VoicingRow } from "./form.ts";
 import { BASS, STYLES } from "./form.ts";
-import { breachesOf } from "./limits.ts";
+import { breachesOf, countBreaches } from "./limits.ts";
 import type { Dress, Fit, FormSet } from "./match.ts";
 import { fitting, formSet, readyForm } from "./match.ts";
 import { bassWithin, degreeOfNote, OCTAVE_DOWN, pitchesOf, rootOf } from "./place.ts";
@@ -229,9 +229,26 @@ const none = (chord: Chord, choices: readonly Choice[]): MusicError => {
   });
 };
 
+/** Where a form could lie for a chord, in numbers: most are never more than weighed, so that a voicing is made only of those that are chosen. */
+export interface Placement {
+  readonly chord: Chord;
+  readonly fit: Fit;
+  readonly octave: number;
+  readonly form: string;
+  readonly label: string;
+  /** Semitones of its notes but a struck bass, low to high, above `base`. */
+  readonly stack: readonly number[];
+  readonly base: number;
+  readonly bass: Pitch | undefined;
+  /** As in a voicing. */
+  readonly offMiddle: number;
+  readonly outside: number;
+  readonly mud: number;
+}
+
 /** A chord's placements in the first choice that can play it. */
 export interface Voiced {
-  readonly voicings: readonly Voicing[];
+  readonly placements: readonly Placement[];
   /** Which of the choices plays it; `wanted` names those before it. */
   readonly choice: number;
   readonly wanted: readonly string[];
@@ -243,7 +260,11 @@ export interface Voicer {
   readonly requireForm: (chord: Chord) => void;
   /** @throws MusicError `voicing/none`, or `voicing/out-of-reach` where no form can be placed */
   readonly voice: (chord: Chord, dress?: Dress) => Voiced;
+  /** What a placement is on the keyboard. */
+  readonly voicingAt: (placement: Placement) => Voicing;
 }
+
+const NOBODY: readonly string[] = [];
 
 // What speaks against the place is better than no voicing in this style.
 const dressed = (chord: Chord, forms: FormSet, style: string, dress: Dress | undefined): readonly Fit[] => {
@@ -269,13 +290,14 @@ export const voicerOf = (options: VoicingOptions): Voicer => {
         const found = dressed(chord, forms, name, dress);
         fits += found.length;
         const inPlace = placed(chord, found, limits, misses);
-        const voicings =
+        const placements =
           inPlace.length > 0 || dress === undefined ? inPlace : placed(chord, fitting(chord, forms), limits, misses);
-        if (voicings.length === 0) continue;
-        return { voicings, choice, wanted: choices.slice(0, choice).map(({ name }) => name) };
+        if (placements.length === 0) continue;
+        return { placements, choice, wanted: choice === 0 ? NOBODY : choices.slice(0, choice).map(({ name }) => name) };
       }
       throw fits === 0 ? none(chord, choices) : unreachable(chord, limits.span, misses);
     },
+    voicingAt: (placement) => voicingAt(placement, limits),
   };
 };
 
@@ -321,9 +343,9 @@ export const chordGiven = (chord: Chord | string): Chord => {
 export function voicingsFor(chord: Chord | string, options: VoicingOptions = {}): Iterable<Voicing> {
   const read = chordGiven(chord);
   check(optionsSchema, options, "voicing/argument");
-  const { requireForm, voice } = voicerOf(options);
+  const { requireForm, voice, voicingAt } = voicerOf(options);
   requireForm(read);
-  return { [Symbol.iterator]: () => voice(read).voicings[Symbol.iterator]() };
+  return { [Symbol.iterator]: () => voice(read).placements.map(voicingAt)[Symbol.iterator]() };
 }
 
 /** Why placements were left out, for the error that no placement is left. */
@@ -332,52 +354,73 @@ interface Misses {
   lowIntervals: boolean;
 }
 
-const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Misses): readonly Voicing[] => {
-  const found: Voicing[] = [];
+const placed = (chord: Chord, fits: readonly Fit[], limits: Limits, misses: Misses): readonly Placement[] => {
+  const found: Placement[] = [];
   const root = rootOf(chord);
+  const assumed = limits.assumedRoot ? chord.root : undefined;
   for (const fit of fits) {
-    const { ready, degrees, stacked, span } = fit;
-    const { form, hands, ofTop, width } = ready;
+    const { ready, stacked, span } = fit;
+    const { form, ofTop, width } = ready;
     if (span > limits.span) {
       misses.span = Math.min(misses.span, span);
       continue;
     }
     const bass = ready.bass ? bassWithin(chord, limits.bass.from, limits.bass.to) : undefined;
     if (ready.bass && bass === undefined) continue;
-    const allDegrees = bass === undefined ? degrees : [degreeOfNote(chord, chord.bass), ...degrees.slice(1)];
-    const lowest = root.semitones + stacked.lowest;
     const low = limits.register?.from.semitones ?? ready.from;
     const high = limits.register?.to.semitones ?? ready.to;
-    const note = ofTop ? root.semitones + stacked.highest : lowest;
-    for (let octave = Math.ceil((low - note) / OCTAVE); note + OCTAVE * octave <= high; octave++) {
-      if (bass !== undefined && bass.semitones >= lowest + OCTAVE * octave) continue;
-      const upper = pitchesOf(stacked, root, octave);
-      const pitches = bass === undefined ? upper : [bass, ...upper];
-      const warnings = warningsOf(chord, pitches, span, limits);
-      if (limits.lowIntervals === "forbid" && warnings.some((warning) => warning.kind === "low-interval")) {
+    const comfortable = ofTop ? high - Math.floor((high - low) / 4) : high;
+    const held = root.semitones + (ofTop ? stacked.highest : stacked.lowest);
+    for (let octave = Math.ceil((low - held) / OCTAVE); held + OCTAVE * octave <= high; octave++) {
+      const base = root.semitones + OCTAVE * octave;
+      const lowest = base + stacked.lowest;
+      if (bass !== undefined && bass.semitones >= lowest) continue;
+      const mud =
+        limits.lowIntervals === "off" ? 0 : countBreaches(stacked.semitones, base, bass?.semitones, assumed, root);
+      if (mud > 0 && limits.lowIntervals === "forbid") {
         misses.lowIntervals = true;
         continue;
       }
-      const voicing: Voicing = {
-        kind: "voicing",
+      found.push({
         chord,
+        fit,
+        octave,
         form: form.id,
-        style: form.style,
         label: form.label,
-        degrees: allDegrees,
-        pitches,
-        upper,
-        hands,
-        offMiddle: Math.abs(lowest + OCTAVE * octave + width - (low + high) / 2),
-        outside: Math.max(0, note + OCTAVE * octave - (ofTop ? high - Math.floor((high - low) / 4) : high)),
-        mud: warnings.length === 0 ? 0 : warnings.filter(({ kind }) => kind === "low-interval").length,
-        warnings,
-        leftOut: fit.leftOut,
-      };
-      found.push(bass === undefined ? voicing : { ...voicing, bass });
+        stack: stacked.semitones,
+        base,
+        bass,
+        offMiddle: Math.abs(lowest + width - (low + high) / 2),
+        outside: Math.max(0, held + OCTAVE * octave - comfortable),
+        mud,
+      });
     }
   }
   return found;
+};
+
+const voicingAt = ({ chord, fit, octave, bass, offMiddle, outside, mud }: Placement, limits: Limits): Voicing => {
+  const { ready, degrees, stacked, span, leftOut } = fit;
+  const { form, hands } = ready;
+  const upper = pitchesOf(stacked, rootOf(chord), octave);
+  const pitches = bass === undefined ? upper : [bass, ...upper];
+  return {
+    kind: "voicing",
+    chord,
+    form: form.id,
+    style: form.style,
+    label: form.label,
+    degrees: bass === undefined ? degrees : [degreeOfNote(chord, chord.bass), ...degrees.slice(1)],
+    pitches,
+    upper,
+    hands,
+    offMiddle,
+    outside,
+    mud,
+    warnings: warningsOf(chord, pitches, span, limits),
+    leftOut,
+    ...(bass !== undefined && { bass }),
+  };
 };
 
 const outOfReach = (chord: Chord, expected: string, hint: string): MusicError =>
