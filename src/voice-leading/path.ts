@@ -7,6 +7,7 @@ import type { AimId, AimSetId, AimWeights, Points } from "./aims.ts";
 import { AIM_IDS, aimCatalogue, besideMotion, NO_POINTS, placePoints, stepPoints, weightsOf } from "./aims.ts";
 import type { Laid, LaidCandidate, VoicingCandidate } from "./candidate.ts";
 import { laidOf, moving, wholeOf } from "./candidate.ts";
+import { once, withLater } from "./later.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
 import { refusal } from "./refusal.ts";
@@ -326,27 +327,22 @@ const journey = <C extends VoicingCandidate>(
   reasonsOf: (walked: Walked) => Pick<SmoothestPath, "costs" | "decisions">,
 ): SmoothestPath<C> => {
   const walked = walk(voicings, loop, metric);
-  const leadings = once(() => leadingsOf(voicings, loop, metric));
   const reasons = once(() => reasonsOf(walked));
-  return {
-    kind: "smoothest-path",
-    voicings,
-    get leadings() {
-      return leadings();
+  return withLater(
+    {
+      kind: "smoothest-path" as const,
+      voicings,
+      motion: walked.motion,
+      totalMotion: walked.totalMotion,
+      largestMove: walked.largestMove,
+      topLeaps: walked.topLeaps,
     },
-    ...walked,
-    get costs() {
-      return reasons().costs;
+    {
+      leadings: once(() => leadingsOf(voicings, loop, metric)),
+      costs: () => reasons().costs,
+      decisions: () => reasons().decisions,
     },
-    get decisions() {
-      return reasons().decisions;
-    },
-  };
-};
-
-export const once = <T>(make: () => T): (() => T) => {
-  let made: { readonly value: T } | undefined;
-  return () => (made ??= { value: make() }).value;
+  );
 };
 
 const walk = (voicings: readonly VoicingCandidate[], loop: boolean, metric: VoiceLeading["metric"]): Walked => {

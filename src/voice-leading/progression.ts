@@ -16,9 +16,10 @@ import type { Placement, Voiced } from "../voicing/inner.ts";
 import { bassOf, chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
 import type { LaidCandidate } from "./candidate.ts";
 import { laidOf } from "./candidate.ts";
+import { once, withLater } from "./later.ts";
 import type { VoiceLeading } from "./leading.ts";
 import type { SmoothestPath, SmoothestPathOptions } from "./path.ts";
-import { once, pathOver } from "./path.ts";
+import { pathOver } from "./path.ts";
 import { chordsSchema, pathFields } from "./shape.ts";
 
 /** Options of {@link voiceProgression}: how chords are voiced, and how the path goes. */
@@ -96,11 +97,26 @@ interface Given {
 const read = (given: string | Progression | readonly (Chord | string)[]): Given => {
   if (!isList(given)) {
     const progression = progressionOf(given);
-    return { progression, chords: progression.chords.flatMap(({ chord }) => chord ?? []) };
+    return { progression, chords: shared(progression.chords.flatMap(({ chord }) => chord ?? [])) };
   }
   requireShort(given);
   const known = new Map<Chord | string, Chord>();
-  return { chords: given.map((chord) => kept(known, chord, chordGiven)) };
+  const chords: Chord[] = [];
+  let named = true;
+  for (const chord of given) {
+    named &&= typeof chord === "string";
+    chords.push(kept(known, chord, chordGiven));
+  }
+  return { chords: named ? chords : shared(chords) };
+};
+
+/** Equal chords as one, so that steps between them are weighed once. */
+const shared = (chords: readonly Chord[]): readonly Chord[] => {
+  const known = new Map<string, Chord>();
+  return chords.map((chord) => {
+    const before = kept(known, chord.symbol, () => chord);
+    return before.canonical === chord.canonical ? before : chord;
+  });
 };
 
 /** A list of chords as a progression of one bar each, for the ear that looks for keys. */
@@ -161,13 +177,11 @@ export function voiceProgression(
   const { voice, voicingAt } = voicerOf(options);
   const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined =>
     analysed === undefined ? undefined : DRESSES.get(analysed[i]?.colour ?? "");
-  // Equal chords share their placements, so that steps between them are weighed once.
-  const [byChord, byName] = [new Map<Chord, Voiced>(), new Map<string, Voiced>()];
+  const found = new Map<string | undefined, Map<Chord, Voiced>>();
   const voiced = given.chords.map((chord, i) => {
     const dress = dressOf(i);
-    const named = (): Voiced =>
-      kept(byName, `${chord.symbol} ${chord.canonical} ${dress?.id ?? ""}`, () => voice(chord, dress));
-    return dress === undefined ? kept(byChord, chord, named) : named();
+    const alike = kept(found, dress?.id, () => new Map<Chord, Voiced>());
+    return kept(alike, chord, () => voice(chord, dress));
   });
   const made = new Map<Placement, Voicing>();
   const path = pathOver<Placement | LaidCandidate<Voicing>, Voicing>(
@@ -186,35 +200,29 @@ export function voiceProgression(
     return voicings.map((voicing) => kept(known, voicing, guideTonesOf));
   });
   const explanation = once(() => explanationOf(path));
-  return {
-    kind: "voiced-progression",
-    voicings,
-    get leadings() {
-      return path.leadings;
+  return withLater(
+    {
+      kind: "voiced-progression" as const,
+      voicings,
+      motion,
+      totalMotion,
+      largestMove,
+      topLeaps,
+      forms: voicings.map((voicing) => voicing.form),
+      colours: analysed === undefined ? [] : voicings.flatMap((voicing, i) => colourOf(voicing, dressOf(i), i)),
+      fallbacks: voiced.flatMap((one, index) =>
+        one.wanted.length === 0 ? [] : fallbackOf(one, voicings[index], index),
+      ),
     },
-    motion,
-    totalMotion,
-    largestMove,
-    topLeaps,
-    get costs() {
-      return path.costs;
+    {
+      leadings: () => path.leadings,
+      costs: () => path.costs,
+      decisions: () => path.decisions,
+      basses,
+      guideTones,
+      explanation,
     },
-    get decisions() {
-      return path.decisions;
-    },
-    forms: voicings.map((voicing) => voicing.form),
-    get basses() {
-      return basses();
-    },
-    get guideTones() {
-      return guideTones();
-    },
-    get explanation() {
-      return explanation();
-    },
-    colours: analysed === undefined ? [] : voicings.flatMap((voicing, i) => colourOf(voicing, dressOf(i), i)),
-    fallbacks: voiced.flatMap((one, index) => (one.wanted.length === 0 ? [] : fallbackOf(one, voicings[index], index))),
-  };
+  );
 }
 
 const explanationOf = ({ voicings, leadings }: SmoothestPath<Voicing>): readonly string[] => {

@@ -3,6 +3,7 @@ import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined } from "./metric.ts";
 import { bestPairing } from "./pairing.ts";
 import { refusal } from "./refusal.ts";
+import { clearRoom, floats, wholes } from "./room.ts";
 
 export interface SearchRules {
   readonly metric: VoiceLeadingMetric;
@@ -51,7 +52,7 @@ interface Field {
 
 const fieldOf = (sets: readonly (readonly Laid[])[]): Field => {
   const ids = new Map<readonly Laid[], number>();
-  const setAt = new Int32Array(sets.length);
+  const setAt = wholes(sets.length);
   const firstOf = [0];
   const candidates: Laid[] = [];
   let [notesInAll, widest] = [0, 0];
@@ -73,9 +74,9 @@ const fieldOf = (sets: readonly (readonly Laid[])[]): Field => {
     }
     setAt[i] = id;
   }
-  const notes = new Int32Array(notesInAll);
-  const notesFrom = new Int32Array(candidates.length + 1);
-  const off = new Int32Array(candidates.length);
+  const notes = wholes(notesInAll);
+  const notesFrom = wholes(candidates.length + 1);
+  const off = wholes(candidates.length);
   let n = 0;
   for (let c = 0; c < candidates.length; c++) {
     const candidate = candidates[c];
@@ -127,7 +128,7 @@ interface Steps {
   /** Infinite where a step is forbidden. */
   readonly distance: Float64Array;
   /** 1 where the top note leaps. */
-  readonly leap: Uint8Array;
+  readonly leap: Int32Array;
 }
 
 // Their table takes 180 MB.
@@ -136,7 +137,7 @@ const MOST_STEPS = 20_000_000;
 const stepsOf = (field: Field, rules: SearchRules): Steps => {
   const { setAt, firstOf } = field;
   const places = setAt.length;
-  const after = new Int32Array(rules.loop ? places : places - 1);
+  const after = wholes(rules.loop ? places : places - 1);
   const offsets = new Map<number, number>();
   let total = 0;
   const sizeOf = (set: number): number => (firstOf[set + 1] ?? 0) - (firstOf[set] ?? 0);
@@ -153,8 +154,8 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
   }
   if (total > MOST_STEPS || places * field.widest > MOST_STEPS)
     throw refusal("size", places, `at most ${MOST_STEPS} steps between candidates of different chords`);
-  const distance = new Float64Array(total);
-  const leap = new Uint8Array(total);
+  const distance = floats(total);
+  const leap = wholes(total);
   const plain = rules.metric === "sum" && field.voices > 0 && !rules.alternate && rules.maxTopMove === Infinity;
   for (const [pair, offset] of offsets) {
     const [from, to] = [Math.floor(pair / firstOf.length), pair % firstOf.length];
@@ -176,7 +177,7 @@ const stepsOf = (field: Field, rules: SearchRules): Steps => {
 /** Where the steps between two sets go. */
 interface Table {
   readonly distance: Float64Array;
-  readonly leap: Uint8Array;
+  readonly leap: Int32Array;
   readonly offset: number;
   readonly fromA: number;
   readonly endA: number;
@@ -239,7 +240,7 @@ interface Costs {
   readonly rest: Float64Array;
 }
 
-const costs = (length: number): Costs => ({ motion: new Float64Array(length), rest: new Float64Array(length) });
+const costs = (length: number): Costs => ({ motion: floats(length), rest: floats(length) });
 
 const before = (motionA: number, restA: number, motionB: number, restB: number): boolean =>
   motionA < motionB || (motionA === motionB && restA < restB);
@@ -254,11 +255,12 @@ const before = (motionA: number, restA: number, motionB: number, restB: number):
  * @param sets - equal sets should be the same array, so that steps between them are worked out once
  */
 export const search = (sets: readonly (readonly Laid[])[], rules: SearchRules): SearchResult => {
+  clearRoom();
   const field = fieldOf(sets);
   const { setAt, firstOf, off, widest } = field;
   const steps = stepsOf(field, rules);
   const { after, distance, leap } = steps;
-  const own = new Float64Array(field.candidates.length);
+  const own = floats(field.candidates.length);
   const beside = rules.beside?.(field.candidates);
   if (beside !== undefined) {
     for (const [c, candidate] of field.candidates.entries()) own[c] = beside.own(candidate);
@@ -272,7 +274,7 @@ export const search = (sets: readonly (readonly Laid[])[], rules: SearchRules): 
 
   let here = costs(widest);
   let next = costs(widest);
-  const choices = new Uint32Array(setAt.length * widest);
+  const choices = wholes(setAt.length * widest);
 
   /** From costs of the place after `i`, in `here`, to those of place `i`; by the way recording each best partner. */
   const stepBack = (i: number, record: boolean): void => {

@@ -404,7 +404,7 @@ const voicingAt = ({ chord, fit, octave, bass, offMiddle, outside, mud }: Placem
   const { form, hands } = ready;
   const upper = pitchesOf(stacked, rootOf(chord), octave);
   const pitches = bass === undefined ? upper : [bass, ...upper];
-  return {
+  const voicing: Voicing = {
     kind: "voicing",
     chord,
     form: form.id,
@@ -419,8 +419,8 @@ const voicingAt = ({ chord, fit, octave, bass, offMiddle, outside, mud }: Placem
     mud,
     warnings: warningsOf(chord, pitches, span, limits),
     leftOut,
-    ...(bass !== undefined && { bass }),
   };
+  return bass === undefined ? voicing : { ...voicing, bass };
 };
 
 const outOfReach = (chord: Chord, expected: string, hint: string): MusicError =>
