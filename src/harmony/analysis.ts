@@ -1,6 +1,7 @@
 import type { Chord } from "../chord/index.ts";
 import { formatChord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
+import { kept } from "../ground/memo.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
 import { fifthsOf, parseKey, pitchClassOf } from "../pitch/index.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
@@ -135,43 +136,78 @@ export function analyseHarmony(progression: string | Progression | ProgressionRo
   return analysisOf(progressionOf(progression));
 }
 
-/** As {@link analyseHarmony}, of what has been checked. */
-export const analysisOf = (progression: Progression): HarmonicAnalysis => {
-  const { key: home, sections } = progression;
-  const sounding = progression.chords.flatMap((span): Sounding[] =>
+interface ReadGroup {
+  readonly group: Group;
+  readonly what: HarmonicFunction;
+}
+
+interface ReadHarmony {
+  readonly sounding: readonly Sounding[];
+  readonly keys: readonly number[];
+  readonly short: () => readonly Float64Array[];
+  readonly read: readonly ReadGroup[];
+}
+
+const readHarmony = ({ key: home, chords }: Progression): ReadHarmony => {
+  const sounding = chords.flatMap((span): Sounding[] =>
     span.chord === undefined ? [] : [{ ...span, chord: span.chord }],
   );
   const merged = mergedOf(sounding);
   const { keys, short } = readKeys(merged, shippedPoints());
+  const known = new Map<number, Key>();
   const groups = merged.map((group, i): Group => {
-    const key = keyOf(keys[i] ?? 0, home);
+    const key = kept(known, keys[i] ?? 0, (number) => keyOf(number, home));
     return { ...group, key, semitones: semitonesIn(key, group.chord.root) };
   });
   const tonics = groups.filter(({ chord, family }) => family !== "o" && semitonesIn(home, chord.root) === 0);
   const bluesy = 2 * tonics.filter(({ family }) => family === "7").length > tonics.length;
-  const ends = sections.map(({ bar, bars }) => bar + bars);
   const read = groups.map((group, i) => {
     const [before, after] = [groups[i - 1], groups[i + 1]];
-    const what = functionOf({ group, before, after, then: groups[i + 2], home, bluesy });
-    return { group, what, scale: scaleOf(group, what, after) };
+    return { group, what: functionOf({ group, before, after, then: groups[i + 2], home, bluesy }) };
   });
+  return { sounding, keys, short, read };
+};
+
+const colourAt = ({ group, what }: ReadGroup, after: Group | undefined, home: Key): ColourId | undefined =>
+  colourIdOf({
+    chord: group.chord,
+    family: group.family,
+    semitones: group.semitones,
+    inHome: semitonesIn(home, group.chord.root),
+    key: group.key,
+    home,
+    what,
+    leadsToMinor: intoMinor(group, what, after),
+  });
+
+/** The colour of each chord, bars without one left out: what {@link analysisOf} says of colours, and nothing more. */
+export const coloursIn = (progression: Progression): readonly (ColourId | undefined)[] => {
+  const { sounding, read } = readHarmony(progression);
+  const colours = new Array<ColourId | undefined>(sounding.length);
+  for (const [i, one] of read.entries()) {
+    const colour = colourAt(one, read[i + 1]?.group, progression.key);
+    for (const at of one.group.spans) colours[at] = colour;
+  }
+  return colours;
+};
+
+/** As {@link analyseHarmony}, of what has been checked. */
+export const analysisOf = (progression: Progression): HarmonicAnalysis => {
+  const { key: home, sections } = progression;
+  const { sounding, keys, short: shortOf, read } = readHarmony(progression);
+  const short = shortOf();
+  const groups = read.map(({ group }) => group);
+  const ends = sections.map(({ bar, bars }) => bar + bars);
   const chords: AnalysedChord[] = [];
-  for (const [i, { group, what, scale }] of read.entries()) {
+  for (const [i, one] of read.entries()) {
+    const { group, what } = one;
     const [before, after] = [read[i - 1], groups[i + 1]];
+    const scale = scaleOf(group, what, after);
     const numeral = numeralIn(group.key, group.chord, group.family);
     const inHome = homeOf(group, what, [after, groups[i + 2]], home);
     const endsSection = ends.includes(placeIn(progression, group.end).bar);
     const cadence = cadenceAt(group, before, endsSection, home);
-    const colour = colourIdOf({
-      chord: group.chord,
-      family: group.family,
-      semitones: group.semitones,
-      inHome: semitonesIn(home, group.chord.root),
-      key: group.key,
-      home,
-      what,
-      leadsToMinor: intoMinor(group, what, after),
-    });
+    const colour = colourAt(one, after, home);
     const { margin, other } = nextReading(short[i], keys[i] ?? 0, home);
     const sentence = sentenceOf(group, { what, numeral, home: inHome, cadence, margin, other, after });
     for (const [j, at] of group.spans.entries()) {

@@ -84,7 +84,7 @@ export interface Reading {
   readonly keys: readonly number[];
   readonly points: number;
   /** A row of 24 for each chord. */
-  readonly short: readonly Float64Array[];
+  readonly short: () => readonly Float64Array[];
 }
 
 /**
@@ -100,65 +100,110 @@ export const readKeys = (
   weights: Weights,
   less?: (chord: number, key: number) => number,
 ): Reading => {
-  let sum = 0;
-  const add: Add = (table, index) => {
-    sum += weights[table][index] ?? 0;
-  };
-  const own = units.map((unit, i) => {
-    const row = new Float64Array(KEYS);
-    for (let key = 0; key < KEYS; key++) {
-      sum = 0;
-      chordEntries(unit, key, add);
-      row[key] = sum - (less?.(i, key) ?? 0);
-    }
-    return row;
-  });
-  const steps = units.slice(1).map((to, i) => {
-    const table = new Float64Array(KEYS * KEYS);
-    const from = units[i] ?? to;
-    for (let a = 0; a < KEYS; a++) {
-      for (let b = 0; b < KEYS; b++) {
-        sum = 0;
-        stepEntries(from, to, a, b, add);
-        table[a * KEYS + b] = sum;
+  const count = units.length;
+  const { own, leave, enter, stay } = tablesOf(units, weights);
+  if (less !== undefined)
+    for (let i = 0; i < count; i++)
+      for (let key = 0; key < KEYS; key++) own[i * KEYS + key] = (own[i * KEYS + key] ?? 0) - less(i, key);
+  const change = changesUnder(weights);
+  /** What comes to key `b` of chord `i` from key `a` of the one before. */
+  const step = (i: number, a: number, b: number): number =>
+    a === b
+      ? (stay[i * KEYS + a] ?? 0)
+      : (leave[(i - 1) * KEYS + a] ?? 0) + (change[a * KEYS + b] ?? 0) + (enter[i * KEYS + b] ?? 0);
+  const forwards = Float64Array.from(own);
+  for (let i = 1; i < count; i++) {
+    const [from, to] = [(i - 1) * KEYS, i * KEYS];
+    for (let b = 0; b < KEYS; b++) {
+      let best = Number.NEGATIVE_INFINITY;
+      for (let a = 0; a < KEYS; a++) {
+        if (a === b) continue;
+        const points = (forwards[from + a] ?? 0) + (leave[from + a] ?? 0) + (change[a * KEYS + b] ?? 0);
+        if (points > best) best = points;
       }
+      const staying = (forwards[from + b] ?? 0) + (stay[to + b] ?? 0);
+      forwards[to + b] = (forwards[to + b] ?? 0) + Math.max(staying, best + (enter[to + b] ?? 0));
     }
-    return table;
-  });
-  const forwards = own.map((row) => Float64Array.from(row));
-  for (let i = 1; i < units.length; i++) {
-    const [before, here, step] = [forwards[i - 1], forwards[i], steps[i - 1]];
-    if (before === undefined || here === undefined || step === undefined) continue;
-    for (let b = 0; b < KEYS; b++)
-      here[b] = (here[b] ?? 0) + bestOf((a) => (before[a] ?? 0) + (step[a * KEYS + b] ?? 0));
   }
-  const backwards = own.map(() => new Float64Array(KEYS));
-  for (let i = units.length - 2; i >= 0; i--) {
-    const [after, here, step, next] = [backwards[i + 1], backwards[i], steps[i], own[i + 1]];
-    if (after === undefined || here === undefined || step === undefined || next === undefined) continue;
-    for (let a = 0; a < KEYS; a++)
-      here[a] = bestOf((b) => (step[a * KEYS + b] ?? 0) + (next[b] ?? 0) + (after[b] ?? 0));
-  }
-  const last = forwards.at(-1);
-  const points = last === undefined ? 0 : Math.max(...last);
+  const rowOf = (table: Float64Array, i: number): Float64Array => table.subarray(i * KEYS, (i + 1) * KEYS);
+  const last = rowOf(forwards, Math.max(0, count - 1));
+  const points = count === 0 ? 0 : Math.max(...last);
   const keys: number[] = [];
-  let key = last?.indexOf(points) ?? 0;
-  for (let i = units.length - 1; i >= 0; i--) {
-    keys.unshift(key);
-    const [before, step] = [forwards[i - 1], steps[i - 1]];
-    if (before === undefined || step === undefined) continue;
-    const sums = Array.from(before, (points, a) => points + (step[a * KEYS + key] ?? 0));
+  let key = count === 0 ? 0 : last.indexOf(points);
+  for (let i = count - 1; i >= 0; i--) {
+    keys.push(key);
+    if (i === 0) continue;
+    const to = key;
+    const sums = rowOf(forwards, i - 1).map((there, a) => there + step(i, a, to));
     key = sums.indexOf(Math.max(...sums));
   }
-  const short = forwards.map((row, i) => row.map((there, k) => points - there - (backwards[i]?.[k] ?? 0)));
-  return { keys, points, short };
+  const short = (): readonly Float64Array[] => {
+    const backwards = onwardsFrom(units.length, { own, leave, enter, stay }, change);
+    return units.map((_, i) => rowOf(forwards, i).map((there, k) => points - there - (backwards[i * KEYS + k] ?? 0)));
+  };
+  return { keys: keys.reverse(), points, short };
 };
 
-const bestOf = (points: (key: number) => number): number => {
-  let best = Number.NEGATIVE_INFINITY;
-  for (let key = 0; key < KEYS; key++) {
-    const here = points(key);
-    if (here > best) best = here;
+/** The most points that can follow each chord in each key. */
+const onwardsFrom = (count: number, { own, leave, enter, stay }: Tables, change: Float64Array): Float64Array => {
+  const backwards = new Float64Array(count * KEYS);
+  const onwards = new Float64Array(KEYS);
+  for (let i = count - 2; i >= 0; i--) {
+    const [here, next] = [i * KEYS, (i + 1) * KEYS];
+    for (let b = 0; b < KEYS; b++) onwards[b] = (own[next + b] ?? 0) + (backwards[next + b] ?? 0);
+    for (let a = 0; a < KEYS; a++) {
+      let best = Number.NEGATIVE_INFINITY;
+      for (let b = 0; b < KEYS; b++) {
+        if (a === b) continue;
+        const points = (change[a * KEYS + b] ?? 0) + (enter[next + b] ?? 0) + (onwards[b] ?? 0);
+        if (points > best) best = points;
+      }
+      const staying = (stay[next + a] ?? 0) + (onwards[a] ?? 0);
+      backwards[here + a] = Math.max(staying, best + (leave[here + a] ?? 0));
+    }
   }
-  return best;
+  return backwards;
+};
+
+/** What chords and steps add, in rows of 24 keys. */
+interface Tables {
+  readonly own: Float64Array;
+  readonly leave: Float64Array;
+  readonly enter: Float64Array;
+  /** Of a step to the chord from the one before, in one key. */
+  readonly stay: Float64Array;
+}
+
+const tablesOf = (units: readonly Unit[], weights: Weights): Tables => {
+  const room = (): Float64Array => new Float64Array(units.length * KEYS);
+  const [own, leave, enter, stay] = [room(), room(), room(), room()];
+  let before: { readonly root: number; readonly family: number } | undefined;
+  for (const [i, { root, family: name, length }] of units.entries()) {
+    const family = numbers.get(name) ?? 0;
+    const long = lengthClass(length);
+    for (let key = 0; key < KEYS; key++) {
+      const at = placeOf(key, root) * F + family;
+      const cell = i * KEYS + key;
+      own[cell] = (weights.chord[at] ?? 0) + (weights.length[at * LENGTHS + long] ?? 0);
+      leave[cell] = weights.leave[at] ?? 0;
+      enter[cell] = weights.enter[at] ?? 0;
+      if (before === undefined) continue;
+      const place = placeOf(key, before.root);
+      const degree = degreeIn(key, root);
+      stay[cell] =
+        (weights.stay[key < 12 ? 0 : 1] ?? 0) +
+        (weights.step[place * 12 + degree] ?? 0) +
+        (weights.pair[((place * F + before.family) * 12 + degree) * F + family] ?? 0);
+    }
+    before = { root, family };
+  }
+  return { own, leave, enter, stay };
+};
+
+const changesUnder = ({ change }: Weights): Float64Array => {
+  const table = new Float64Array(KEYS * KEYS);
+  for (let a = 0; a < KEYS; a++)
+    for (let b = 0; b < KEYS; b++)
+      table[a * KEYS + b] = change[degreeIn(a, b % 12) * 4 + (a < 12 ? 0 : 2) + (b < 12 ? 0 : 1)] ?? 0;
+  return table;
 };

@@ -8,7 +8,7 @@ import { parseMetre } from "../time/index.ts";
 import type { Chart } from "./document.ts";
 import { chartShape } from "./document.ts";
 import type { KeyCandidate } from "./keys.ts";
-import { keysOf } from "./keys.ts";
+import { keysOf, likeliestKey } from "./keys.ts";
 import { playBars, problemIn, progressionIn } from "./play.ts";
 import { readChartText } from "./reader.ts";
 import { chartTextSchema, optionsSchema, progressionSchema } from "./shape.ts";
@@ -95,7 +95,7 @@ const chordsPerBar = (value: number | undefined): number => {
 };
 
 const inLikelyKey = (chart: Chart): Chart => {
-  const [first] = keysOf(progressionIn({ ...chart, key: "C major" }));
+  const first = likeliestKey(progressionIn({ ...chart, key: "C major" }));
   const name = first === undefined ? "C major" : nameOf(first.key);
   const why = first?.reasons.join(", ") ?? "no chord";
   return { ...chart, key: name, guesses: [...chart.guesses, `key taken as ${name}: ${why}`] };

@@ -1,7 +1,7 @@
 /** What other folders of ours may import besides the index. */
 
 export { chartOf, chartSchema } from "./chart.ts";
-export { keysOf } from "./keys.ts";
+export { likeliestKey } from "./keys.ts";
 export { inOneMetre, placeIn } from "./metres.ts";
 export { problemIn } from "./play.ts";
 export { progressionOf, progressionRow, progressionRowSchema } from "./progression.ts";

@@ -200,28 +200,47 @@ export const keyEvidence = (
       );
 };
 
+interface Scored extends Measured {
+  readonly tonic: number;
+  readonly mode: KeyMode;
+  readonly score: number;
+}
+
+const scoredKeys = (heard: readonly Heard[]): readonly Scored[] =>
+  Array.from({ length: 12 }, (_, tonic) => tonic).flatMap((tonic) =>
+    MODES.map((mode): Scored => {
+      const measured = measure(heard, tonic, mode, KEY_PROFILES);
+      const score = KEY_FEATURES.reduce((sum, feature) => sum + KEY_WEIGHTS[feature] * measured.values[feature], 0);
+      return { tonic, mode, ...measured, score };
+    }),
+  );
+
+const spellerFor = ({ chords }: Progression): ((tonic: number, mode: KeyMode) => Key) =>
+  speller(chords.flatMap(({ chord }) => chord?.root ?? []));
+
+/** The likeliest key of a progression alone; `undefined` where no chord sounds. */
+export const likeliestKey = (progression: Progression): Omit<KeyCandidate, "share"> | undefined => {
+  const heard = hear(progression);
+  if (heard.length === 0) return undefined;
+  const best = scoredKeys(heard).reduce((most, one) => (one.score > most.score ? one : most));
+  const key = spellerFor(progression)(best.tonic, best.mode);
+  return { key, reasons: reasonsFor(best, key) };
+};
+
 /** The keys of a progression, the likeliest first; none where no chord sounds. */
 export const keysOf = (progression: Progression): readonly KeyCandidate[] => {
   const heard = hear(progression);
   if (heard.length === 0) return [];
-  const spell = speller(progression.chords.flatMap(({ chord }) => chord?.root ?? []));
-  const measured = Array.from({ length: 12 }, (_, tonic) => tonic).flatMap((tonic) =>
-    MODES.map((mode) => ({ tonic, mode, ...measure(heard, tonic, mode, KEY_PROFILES) })),
-  );
-  const scores = measured.map(({ values }) =>
-    KEY_FEATURES.reduce((sum, feature) => sum + KEY_WEIGHTS[feature] * values[feature], 0),
-  );
-  const most = Math.max(...scores);
-  const odds = scores.map((score) => Math.exp(score - most));
-  const all = odds.reduce((sum, one) => sum + one, 0);
-  return measured
-    .map(({ tonic, mode, ...rest }, i): KeyCandidate => {
-      const key = spell(tonic, mode);
-      return { key, share: Math.round((1000 * (odds[i] ?? 0)) / all) / 1000, reasons: reasonsFor(rest, key) };
-    })
-    .map((candidate, i) => ({ candidate, score: scores[i] ?? 0 }))
+  const spell = spellerFor(progression);
+  const measured = scoredKeys(heard);
+  const most = Math.max(...measured.map(({ score }) => score));
+  const all = measured.reduce((sum, { score }) => sum + Math.exp(score - most), 0);
+  return [...measured]
     .sort((a, b) => b.score - a.score)
-    .map(({ candidate }) => candidate);
+    .map(({ tonic, mode, score, ...rest }): KeyCandidate => {
+      const key = spell(tonic, mode);
+      return { key, share: Math.round((1000 * Math.exp(score - most)) / all) / 1000, reasons: reasonsFor(rest, key) };
+    });
 };
 
 const reasonsFor = ({ values, arrivals, ends }: Measured, { tonic, mode }: Key): readonly string[] => {

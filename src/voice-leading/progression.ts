@@ -5,11 +5,11 @@ import { check, isRecord } from "../ground/check.ts";
 import { kept } from "../ground/memo.ts";
 import type { ColourId } from "../harmony/index.ts";
 import { colourCatalogue } from "../harmony/index.ts";
-import { analysisOf } from "../harmony/inner.ts";
+import { coloursIn } from "../harmony/inner.ts";
 import type { Degree, Pitch } from "../pitch/index.ts";
 import { formatPitch, parseKey } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
-import { keysOf, progressionOf } from "../progression/inner.ts";
+import { likeliestKey, progressionOf } from "../progression/inner.ts";
 import { barLength, beats, multiplyBeats, parseMetre } from "../time/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import type { Placement, Voiced } from "../voicing/inner.ts";
@@ -132,7 +132,7 @@ const barEach = (chords: readonly Chord[]): Progression => {
     chords: spans,
     sections: [],
   };
-  return { ...chart, key: keysOf(chart)[0]?.key ?? chart.key };
+  return { ...chart, key: likeliestKey(chart)?.key ?? chart.key };
 };
 
 const DRESSES: ReadonlyMap<string, (typeof colourCatalogue)[number]> = /* @__PURE__ */ new Map(
@@ -172,11 +172,9 @@ export function voiceProgression(
 ): VoicedProgression {
   const given = read(chords);
   requireOptions(options);
-  const analysed =
-    options.colour === "in-context" ? analysisOf(given.progression ?? barEach(given.chords)).chords : undefined;
+  const colours = options.colour === "in-context" ? coloursIn(given.progression ?? barEach(given.chords)) : undefined;
   const { voice, voicingAt } = voicerOf(options);
-  const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined =>
-    analysed === undefined ? undefined : DRESSES.get(analysed[i]?.colour ?? "");
+  const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined => DRESSES.get(colours?.[i] ?? "");
   const found = new Map<string | undefined, Map<Chord, Voiced>>();
   const voiced = given.chords.map((chord, i) => {
     const dress = dressOf(i);
@@ -209,7 +207,7 @@ export function voiceProgression(
       largestMove,
       topLeaps,
       forms: voicings.map((voicing) => voicing.form),
-      colours: analysed === undefined ? [] : voicings.flatMap((voicing, i) => colourOf(voicing, dressOf(i), i)),
+      colours: colours === undefined ? [] : voicings.flatMap((voicing, i) => colourOf(voicing, dressOf(i), i)),
       fallbacks: voiced.flatMap((one, index) =>
         one.wanted.length === 0 ? [] : fallbackOf(one, voicings[index], index),
       ),
