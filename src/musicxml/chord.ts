@@ -1,10 +1,10 @@
 import * as v from "valibot";
 import type { Chord } from "../chord/index.ts";
 import { formatChord, parseChord } from "../chord/index.ts";
+import { isChord } from "../chord/inner.ts";
 import { check, shapeOf } from "../ground/check.ts";
 import type { Degree, NoteName } from "../pitch/index.ts";
 import { formatPitch } from "../pitch/index.ts";
-import { isChord } from "../score/inner.ts";
 import type { HarmonyKindRow } from "./kinds.ts";
 import { HARMONY_KINDS } from "./kinds.ts";
 

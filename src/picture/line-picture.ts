@@ -4,10 +4,12 @@ import { formatChord } from "../chord/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
 import { element } from "../ground/svg.ts";
 import { formatPitch, midiNumber } from "../pitch/index.ts";
+import { isPitch } from "../pitch/inner.ts";
 import type { Score } from "../score/index.ts";
-import { checkScore, isBeats, isPitch } from "../score/inner.ts";
+import { checkScore } from "../score/inner.ts";
 import type { Beats } from "../time/index.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
+import { isBeats } from "../time/inner.ts";
 import { figure, framed, line, text } from "./stroke.ts";
 
 /** Options of {@link linePicture}. */

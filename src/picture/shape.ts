@@ -2,7 +2,8 @@ import * as v from "valibot";
 import type { Finger, Hand } from "../event/index.ts";
 import { isRecord, shapeOf } from "../ground/check.ts";
 import type { Degree } from "../pitch/index.ts";
-import { isFinger, isPitch } from "../score/inner.ts";
+import { isPitch } from "../pitch/inner.ts";
+import { isFinger } from "../score/inner.ts";
 
 /** The most notes of one picture; far more than any keyboard can show. */
 const MOST_NOTES = 2000;

@@ -1,5 +1,5 @@
 /** What other folders of ours may import besides the index. */
-export { feelShape, isBeats, isChord, isFinger, isKey, isMetre, isPitch, keyShape, metreShape } from "./check.ts";
+export { feelShape, isFinger, keyShape, metreShape } from "./check.ts";
 export { checkScore } from "./score.ts";
 export { SHAPES, scoreDocumentSchema } from "./shape.ts";
 export { touchRow, touchRowSchema } from "./touch.ts";

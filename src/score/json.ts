@@ -1,5 +1,4 @@
 import * as v from "valibot";
-import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
 import type { GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
 import { faultsOf, refusal } from "../ground/check.ts";
@@ -19,8 +18,7 @@ import { scoreDocumentSchema } from "./shape.ts";
  * A score as a plain JSON document: notes as names, beats as exact text, chord symbols as written.
  *
  * @returns a fresh document for `JSON.stringify`; {@link scoreFromJson} reads it back without loss
- * @throws MusicError `pitch/unspellable` for a pitch outside octaves -1 to 9 or with more than three accidentals,
- * `score/chord` for a chord that its symbol does not stand for
+ * @throws MusicError `pitch/unspellable` for a pitch outside octaves -1 to 9 or with more than three accidentals
  *
  * @example
  * ```ts
@@ -45,7 +43,7 @@ export function scoreToJson(score: Score): ScoreJson {
     bars: score.bars,
     chords: score.chords.map((span) => ({
       ...spanToJson(span),
-      symbol: span.chord === undefined ? null : symbolOf(span.chord),
+      symbol: span.chord === undefined ? null : span.chord.symbol,
       ...(span.numeral === undefined ? {} : { numeral: span.numeral }),
     })),
     right: score.right.map(noteToJson),
@@ -83,19 +81,6 @@ const noteToJson = (event: NoteEvent): NoteJson => ({
   ...kept("articulation", event.articulation),
   ...kept("velocity", event.velocity),
 });
-
-// A chord is stored as its symbol, so the symbol has to say all of it.
-const symbolOf = (chord: Chord): string => {
-  const read = parseChord(chord.symbol);
-  if (read.canonical !== chord.canonical) {
-    throw new MusicError({
-      code: "score/chord",
-      input: chord.symbol,
-      expected: `a symbol that stands for ${chord.canonical}`,
-    });
-  }
-  return chord.symbol;
-};
 
 const feelToJson = (feel: Feel): FeelJson => ({
   id: feel.id,
