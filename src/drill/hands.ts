@@ -86,15 +86,24 @@ export const placeHands = (
     hands !== undefined && hands.voiced.totalMotion <= voiced.totalMotion ? hands : undefined;
   let best = usual;
   let fewest = crossings(usual, turns);
-  for (const way of [() => noFarther(below(USUAL_TOP)), () => raised(usual), () => below(LOWEST_TOP)]) {
+  const nearby = () => noFarther(below(USUAL_TOP));
+  const lower = () => below(LOWEST_TOP);
+  const higher = () => raised(usual);
+  // A melody of one's own leaves its octave last.
+  for (const way of isLick(recipe.right) ? [nearby, lower, higher] : [nearby, higher, lower]) {
     const hands = fewest === 0 ? undefined : way();
     const crossed = hands === undefined ? Infinity : crossings(hands, turns);
     if (hands === undefined || crossed >= fewest) continue;
     best = hands;
     fewest = crossed;
   }
-  return best;
+  return isLick(recipe.right) && best.line !== line
+    ? { ...best, remarks: [...best.remarks, "The melody lies an octave higher than given, above the left hand."] }
+    : best;
 };
+
+const isLick = (right: ExerciseId | ExerciseRow): boolean =>
+  typeof right === "object" && typeof right.pattern === "object" && right.pattern.over === "lick";
 
 /** Where the register of a rootless voicing's top begins. Source: MacDonald in `../voicing/rootless.ts`. */
 const USUAL_TOP = "C4";

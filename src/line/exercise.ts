@@ -161,6 +161,8 @@ const contextOf = (
     values: oneOf(options.values ?? "eighths", ["eighths", "triplets", "mixed"], "values"),
     direction: oneOf(options.direction ?? "up", ["up", "down"], "direction"),
     ladder: Array.from({ length: scale.degrees.length * octaves + 1 }, (_, index) => scalePitchAt(scale, tonic, index)),
+    ...(options.lowest !== undefined && { lowest: pitchNamed(options.lowest) }),
+    ...(options.highest !== undefined && { highest: pitchNamed(options.highest) }),
     size: scale.degrees.length,
     chords: chordSlots(spans ?? []),
     bars: progression?.bars ?? 0,

@@ -73,7 +73,8 @@ const lickShape = /* @__PURE__ */ v.union([
 
 /**
  * A lick of your own as an exercise, which goes wherever a shipped one goes: exercises, drills, packets, and as data into JSON recipes. It is
- * carried through the chords of the changes, as many bars at a time as it has, each note over the chord that stands there.
+ * carried through the chords of the changes, as many bars at a time as it has, each note over the chord that stands there. It starts in the octave
+ * in which it was given, moved by the smallest interval: a tritone at most, up or down.
  *
  * @param lick - a chart with a melody (from `readLeadSheet`, or JSON), or notes beside their chords
  * @throws MusicError `line/exercise` for notes or chords that make no lick (two notes at once, more than 16 bars, moments off the grid of lines, an
@@ -87,7 +88,7 @@ const lickShape = /* @__PURE__ */ v.union([
  * const row = lickRow({ notes: "D4 F4 A4 C5 B4*2", chords: "Dm7*2 G7*2" }, { title: "Down to the third" });
  * row.id; // => "down-to-the-third"
  * const { events } = exerciseLine(row, { scale: "Bb major", progression: "Cm7*2 F7*2 | Dm7*2 G7*2" });
- * events.map(({ pitches }) => pitches.map(pitchName).join()); // => ["C5", "Eb5", "G5", "Bb5", "A5", "D5", "F5", "A5", "C6", "B5"]
+ * events.map(({ pitches }) => pitches.map(pitchName).join()); // => ["C4", "Eb4", "G4", "Bb4", "A4", "D4", "F4", "A4", "C5", "B4"]
  * ```
  */
 export function lickRow(lick: Chart | LickNotes, options: LickOptions = {}): ExerciseRow {

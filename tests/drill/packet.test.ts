@@ -2,9 +2,10 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { degreeOver } from "../../src/chord/index.ts";
 import { makeDrill, packetDrills } from "../../src/drill/index.ts";
+import type { TimeSpan } from "../../src/event/index.ts";
 import { MusicError } from "../../src/ground/errors.ts";
 import { lickRow } from "../../src/line/index.ts";
-import { noteName, pitchClassOf } from "../../src/pitch/index.ts";
+import { noteName, parsePitch, pitchClassOf } from "../../src/pitch/index.ts";
 import type { PacketRecipe } from "../../src/recipe/index.ts";
 import { drillsOfLevel, levelCatalogue, parsePacketRecipe, rightHandCatalogue } from "../../src/recipe/index.ts";
 import { drillRecipeSchema, packetRecipeSchema } from "../../src/recipe/inner.ts";
@@ -17,6 +18,11 @@ const refusal = (recipe: unknown): MusicError => {
     throw error;
   }
   throw new Error("accepted");
+};
+
+const overlap = (a: TimeSpan, b: TimeSpan): boolean => {
+  const [from, to] = [a, b].map(({ at, duration }) => [at.num / at.den, at.num / at.den + duration.num / duration.den]);
+  return Math.max(from![0]!, to![0]!) < Math.min(from![1]!, to![1]!) - 1e-9;
 };
 
 const recipes = fc.record(
@@ -218,6 +224,26 @@ describe("a packet recipe", () => {
       expect(degrees, key).toEqual(["1", "b3", "5", "b7", "3"]);
     }
   });
+
+  it.each(["shell", "rootless"] as const)(
+    "law: a lick lies where it was given in all twelve keys over %s voicings, or says that it lies higher, and no hand crosses",
+    (left) => {
+      const notes = "D4 F4 A4 C5 B4*2";
+      const lick = lickRow({ notes, chords: "Dm7*2 G7*2" }, { title: "Down to the third" });
+      const changes = "Dm7 G7 | Cmaj7";
+      const drills = packetDrills({ keys: "all", levels: [2], exercises: [lick], changes, left });
+      for (const { recipe, key } of drills) {
+        const { line, score, remarks } = makeDrill(recipe);
+        const moved = line.events[0]!.pitches[0]!.semitones - parsePitch("D4").semitones;
+        const higher = remarks.some((remark) => remark.includes("an octave higher"));
+        expect(Math.abs(moved - (higher ? 12 : 0)), key).toBeLessThanOrEqual(6);
+        for (const right of score.right)
+          for (const held of score.left)
+            if (overlap(right, held))
+              expect(held.pitches.at(-1)!.semitones, key).toBeLessThan(right.pitches[0]!.semitones);
+      }
+    },
+  );
 
   it("law: a field that says undefined says nothing", () => {
     const nothing = { tempo: undefined, values: undefined, octaves: undefined, left: undefined, seed: undefined };

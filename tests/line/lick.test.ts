@@ -49,6 +49,41 @@ describe("a lick of one's own", () => {
     },
   );
 
+  it.each(["diatonically", "chromatically"] as const)(
+    "law: in each key it lies where it was given, moved by the smallest interval, %s",
+    (moved) => {
+      fc.assert(
+        fc.property(fc.constantFrom(...KEYS), fc.constantFrom("D3", "D4", "D5"), (key, first) => {
+          const notes = `${first} F4 A4 C5 B4`.replace(/[FACB](\d)/g, (name, octave: string) =>
+            name.replace(octave, String(Number(octave) + Number(first.slice(1)) - 4)),
+          );
+          const there = transposeProgression(parseProgressionIn("Dm7 G7 | Cmaj7"), key);
+          const row = lickRow({ notes, chords: "Dm7 G7 | Cmaj7" }, { moved });
+          const line = exerciseLine(row, { scale: `${key} major`, progression: there });
+          const by = line.events.map(({ pitches }, i) => {
+            const given = parsePitch(notes.split(" ")[i % 5]!);
+            return pitches[0]!.semitones - given.semitones;
+          });
+          const up = pitchClassOf(parseKey(key).tonic);
+          // C itself, then up to a tritone either way.
+          expect(up === 6 ? Math.abs(by[0]!) : by[0]).toBe(up === 6 ? 6 : up > 6 ? up - 12 : up);
+          expect(new Set(by)).toEqual(new Set([by[0]]));
+        }),
+      );
+    },
+  );
+
+  it("leaves its octave only where the line would leave its range", () => {
+    const row = lickRow({ notes: "B6 G6", chords: "G7" });
+    const heard = (highest?: string) =>
+      exerciseLine(row, { scale: "C major", progression: "C7", ...(highest && { highest }) }).events.map(
+        ({ pitches }) => pitchName(pitches[0]!),
+      );
+    // Up a fourth would be E7, above the C7 that lines reach.
+    expect(heard()).toEqual(["E6", "C6"]);
+    expect(heard("C6")).toEqual(["E5", "C5"]);
+  });
+
   // Common practice, no source: degrees stay, and each chord says what they are.
   it.each([
     ["diatonically", "Dø G7b9 | Cm6", "D F Ab C B Ab G F Eb"],

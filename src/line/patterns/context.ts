@@ -13,6 +13,9 @@ export interface PatternContext {
   readonly direction: "up" | "down";
   /** From the bottom tonic to the top tonic. */
   readonly ladder: readonly Pitch[];
+  /** No note lies below it or above; absent where nothing was asked for. */
+  readonly lowest?: Pitch | undefined;
+  readonly highest?: Pitch | undefined;
   /** Notes of the scale in an octave. */
   readonly size: number;
   /** The chords of one turn of the progression; empty for exercises that do not look at them. */

@@ -93,7 +93,10 @@ interface LickNote {
   readonly chord: Chord;
 }
 
-/** The lick once for as many bars as it has, over whatever chords stand there, in the octave that leads on best. */
+/**
+ * The lick once for as many bars as it has, over whatever chords stand there, each time from where it was given by the smallest interval: a
+ * tritone at most, up or down.
+ */
 export const draftLick = (lick: Lick, context: PatternContext): readonly DraftPhrase[] => {
   const { grid, chords, bars } = context;
   const own = gridOf(parseMetre(lick.metre));
@@ -105,13 +108,10 @@ export const draftLick = (lick: Lick, context: PatternContext): readonly DraftPh
       reason: "cannot-be-done",
     });
   const notes = notesOf(lick, own.bar);
-  let before: Pitch | undefined;
   return Array.from({ length: Math.ceil(bars / lick.bars) }, (_, i): DraftPhrase => {
     const from = i * lick.bars * grid.bar;
     const here = Math.min(lick.bars, bars - i * lick.bars);
-    const drafted = inOctave(moved(notes, from, here * grid.bar, chords, lick, context), before, context);
-    before = drafted.at(-1)?.pitch ?? before;
-    return { bars: here, notes: drafted };
+    return { bars: here, notes: inRange(moved(notes, from, here * grid.bar, chords, lick, context), context) };
   });
 };
 
@@ -196,24 +196,18 @@ const lifted = (pitch: Pitch, octaves: number): Pitch => ({
   semitones: pitch.semitones + 12 * octaves,
 });
 
-// All notes together, inside the range as far as may be, near to where the line was.
-const inOctave = (
+// The keyboard's lowest note, and the highest of right-hand lines.
+const [LOWEST, HIGHEST] = [parsePitch("A0"), parsePitch("C7")];
+
+// As given; by whole octaves only where the line would leave its range.
+const inRange = (
   notes: readonly DraftNote[],
-  before: Pitch | undefined,
-  { ladder }: PatternContext,
+  { lowest = LOWEST, highest = HIGHEST }: PatternContext,
 ): readonly DraftNote[] => {
-  const [bottom] = ladder;
-  const top = ladder.at(-1);
-  const first = notes[0];
-  if (bottom === undefined || top === undefined || first === undefined) return notes;
-  const cost = (octaves: number): number => {
-    const outside = notes.reduce((sum, { pitch }) => {
-      const at = pitch.semitones + 12 * octaves;
-      return sum + Math.max(0, bottom.semitones - at) + Math.max(0, at - top.semitones);
-    }, 0);
-    const leap = before === undefined ? 0 : Math.abs(first.pitch.semitones + 12 * octaves - before.semitones);
-    return 100 * outside + leap;
-  };
-  const octaves = [0, -1, 1, -2, 2, -3, 3, -4, 4].reduce((best, one) => (cost(one) < cost(best) ? one : best), 0);
-  return notes.map((note) => ({ ...note, pitch: lifted(note.pitch, octaves) }));
+  const heights = notes.map(({ pitch }) => pitch.semitones);
+  const outside = (octaves: number): number =>
+    Math.max(0, Math.max(...heights) + 12 * octaves - highest.semitones) +
+    Math.max(0, lowest.semitones - Math.min(...heights) - 12 * octaves);
+  const octaves = [0, -1, 1, -2, 2, -3, 3, -4, 4].reduce((best, one) => (outside(one) < outside(best) ? one : best), 0);
+  return octaves === 0 ? notes : notes.map((note) => ({ ...note, pitch: lifted(note.pitch, octaves) }));
 };
