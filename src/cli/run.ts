@@ -12,6 +12,7 @@ import { addDrillCommand } from "./commands/drill.ts";
 import { addFingerCommand } from "./commands/finger.ts";
 import { addPacketCommand } from "./commands/packet.ts";
 import { addPlanCommand } from "./commands/plan.ts";
+import { addReharmoniseCommand } from "./commands/reharmonise.ts";
 import { addSchemaCommand } from "./commands/schema.ts";
 import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
@@ -21,6 +22,7 @@ const COMMANDS: readonly AddCommand[] = [
   addChartCommand,
   addVoiceCommand,
   addAnalyseCommand,
+  addReharmoniseCommand,
   addFingerCommand,
   addDrillCommand,
   addPacketCommand,

@@ -6,12 +6,13 @@ import type { NoteName } from "../pitch/index.ts";
 import { pitchClassOf } from "../pitch/index.ts";
 import type { ChordSpan, Progression, ProgressionRow } from "../progression/index.ts";
 import { progressionOf } from "../progression/inner.ts";
-import { addBeats, beats, beatsToNumber, divideBeats } from "../time/index.ts";
+import type { Beats } from "../time/index.ts";
+import { addBeats, beats, beatsToNumber, divideBeats, multiplyBeats } from "../time/index.ts";
 import type { VoiceProgressionOptions } from "./progression.ts";
 import { voiceProgression } from "./progression.ts";
 
 /** A way to change a chord that its function allows. */
-export type ReharmonisationId = "tritone-substitute" | "related-two" | "backdoor" | "passing-diminished";
+export type ReharmonisationId = "tritone-substitute" | "related-two" | "two-five" | "backdoor" | "passing-diminished";
 
 /** A change of a chord, offered. */
 export interface Reharmonisation {
@@ -19,10 +20,15 @@ export interface Reharmonisation {
   readonly way: ReharmonisationId;
   /** Which chord, from 0, bars without a chord not counted. */
   readonly index: number;
+  /** From 1. */
   readonly bar: number;
+  /** In pulses of the metre, from 1. */
+  readonly beat: Beats;
   readonly from: string;
   /** What stands in its place, in time. */
   readonly to: readonly string[];
+  /** How long each of them lasts, in quarter notes. */
+  readonly durations: readonly Beats[];
   readonly reason: string;
   /** Semitones that all voices together move more than without it; less where below zero. */
   readonly motion: number;
@@ -38,6 +44,8 @@ const above = (chord: Chord, semitones: number, names = NAMES): NoteName =>
 interface Offer {
   readonly way: ReharmonisationId;
   readonly to: readonly string[];
+  /** How much of the time each of them takes, as parts. @defaultValue all as much */
+  readonly parts?: readonly number[];
   readonly reason: string;
 }
 
@@ -45,6 +53,9 @@ const rootStep = (from: Chord, to: Chord | undefined): number | undefined =>
   to === undefined ? undefined : (pitchClassOf(to.root) - pitchClassOf(from.root) + 12) % 12;
 
 const HALF_A_BAR = 2;
+const BAR = 4;
+
+const MINOR: readonly Chord["quality"][] = ["minor", "minor-major", "half-diminished"];
 
 const offersFor = (
   here: AnalysedChord,
@@ -57,7 +68,7 @@ const offersFor = (
   const long = beatsToNumber(duration) >= HALF_A_BAR;
   const offers: Offer[] = [];
   if (dominant && step === 5 && chord.bass === chord.root && after !== undefined) {
-    const minor = after.chord.quality.startsWith("minor");
+    const minor = MINOR.includes(after.chord.quality);
     offers.push({
       way: "tritone-substitute",
       to: [`${above(chord, 6)}7`],
@@ -86,25 +97,50 @@ const offersFor = (
       reason: `leads from ${formatChord(chord)} to ${formatChord(after.chord)} by semitones in the bass`,
     });
   }
+  // A ii that goes to its V, or a chord that goes on, is no place for another ii–V.
+  const leads = step !== undefined && step !== 0 && !(step === 5 && MINOR.includes(chord.quality));
+  const arrives = after !== undefined && !NO_ARRIVAL.includes(after.chord.quality);
+  const firm = chord.quality !== "dominant" && chord.quality !== "diminished";
+  if (beatsToNumber(duration) >= BAR && firm && leads && arrives) {
+    const [minor, target] = [MINOR.includes(after.chord.quality), pitchClassOf(after.chord.root)];
+    const flat = minor ? "b5" : "";
+    offers.push({
+      way: "two-five",
+      to: [chord.symbol, `${NAMES[(target + 2) % 12] ?? "C"}m7${flat}`, `${NAMES[(target + 7) % 12] ?? "C"}7`],
+      parts: [2, 1, 1],
+      reason: `leads to ${formatChord(after.chord)} by its own ii and V`,
+    });
+  }
   return offers;
 };
 
-const replaced = (chords: readonly ChordSpan[], at: number, symbols: readonly string[]): readonly ChordSpan[] =>
+const NO_ARRIVAL: readonly Chord["quality"][] = ["dominant", "diminished", "suspended", "augmented"];
+
+const partsOf = ({ to, parts = to.map(() => 1) }: Offer, duration: Beats): readonly Beats[] => {
+  const all = parts.reduce((sum, part) => sum + part, 0);
+  return parts.map((part) => divideBeats(multiplyBeats(duration, beats(part)), beats(all)));
+};
+
+const replaced = (
+  chords: readonly ChordSpan[],
+  at: number,
+  symbols: readonly string[],
+  durations: readonly Beats[],
+): readonly ChordSpan[] =>
   chords.flatMap((span, i) => {
     if (i !== at) return [span];
-    const duration = divideBeats(span.duration, beats(symbols.length));
-    const parts: ChordSpan[] = [];
     let start = span.at;
-    for (const symbol of symbols) {
-      parts.push({ at: start, duration, chord: parseChord(symbol) });
+    return symbols.map((symbol, part): ChordSpan => {
+      const duration = durations[part] ?? span.duration;
+      const here = { at: start, duration, chord: parseChord(symbol) };
       start = addBeats(start, duration);
-    }
-    return parts;
+      return here;
+    });
   });
 
 /**
- * Changes that the function of each chord allows: tritone substitutes, the ii of a dominant, the backdoor, passing diminished chords. They are
- * offered, each with its reason and the motion that it costs; nothing is changed. Substitutes are spelled with the fewest accidentals.
+ * Changes that the function of each chord allows: tritone substitutes, the ii of a dominant, a ii–V before a chord, the backdoor, passing
+ * diminished chords. They are offered, each with its reason and the motion that it costs; nothing is changed. Substitutes are spelled with the fewest accidentals.
  *
  * Source: common practice, no source.
  *
@@ -133,10 +169,13 @@ export function reharmonisations(
   const { totalMotion } = voiceProgression(chart, usual);
   const { chords } = analysisOf(chart);
   return chords.flatMap((here, index) =>
-    offersFor(here, chords[index - 1], chords[index + 1]).map(({ way, to, reason }): Reharmonisation => {
-      const changed = { ...chart, chords: replaced(chart.chords, sounding[index] ?? 0, to) };
+    offersFor(here, chords[index - 1], chords[index + 1]).map((offer): Reharmonisation => {
+      const { way, to, reason } = offer;
+      const durations = partsOf(offer, here.duration);
+      const changed = { ...chart, chords: replaced(chart.chords, sounding[index] ?? 0, to, durations) };
       const motion = voiceProgression(changed, usual).totalMotion - totalMotion;
-      return { kind: "reharmonisation", way, index, bar: here.bar, from: here.chord.symbol, to, reason, motion };
+      const { bar, beat, chord } = here;
+      return { kind: "reharmonisation", way, index, bar, beat, from: chord.symbol, to, durations, reason, motion };
     }),
   );
 }

@@ -47,3 +47,24 @@ describe("analyse", () => {
     expect((await typed("analyse", "N.C.")).code).toBe(2);
   });
 });
+
+describe("reharmonise", () => {
+  it("offers other chords with reasons and motion, and changes nothing", async () => {
+    const { code, out } = await typed("reharmonise", "Dm7 | G7 | Cmaj7", "--json");
+    expect(code).toBe(0);
+    const { offers } = JSON.parse(out) as { readonly offers: readonly object[] };
+    expect(offers).toMatchObject([
+      { bar: 2, beat: "1", way: "tritone-substitute", from: "G7", to: ["Db7"], durations: ["4"] },
+      { bar: 2, beat: "1", way: "backdoor", from: "G7", to: ["Fm7", "Bb7"], durations: ["2", "2"] },
+    ]);
+    expect((await typed("reharmonise", "Dm7 | G7 | Cmaj7")).out).toMatch(
+      /^ +2 +1 +G7 +D♭7 +\S+ +tritone substitute: has the 3rd/m,
+    );
+  });
+
+  it("says where no chord allows one, and refuses what has no chord", async () => {
+    expect((await typed("reharmonise", "Cmaj7")).out).toBe("no chord here allows one\n");
+    expect((await typed("reharmonise", "N.C.")).code).toBe(2);
+    expect((await typed("reharmonise", "-")).out.trim().split("\n")).toHaveLength(2);
+  });
+});

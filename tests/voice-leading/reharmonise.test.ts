@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { parseChord } from "../../src/chord/index.ts";
 import { pitchClassOf } from "../../src/pitch/index.ts";
-import { progressionCatalogue } from "../../src/progression/index.ts";
+import { parseProgression, progressionCatalogue } from "../../src/progression/index.ts";
+import { addBeats, beats, formatBeats } from "../../src/time/index.ts";
 import { reharmonisations, voiceProgression } from "../../src/voice-leading/index.ts";
 
 const offered = (chart: string): readonly string[] =>
@@ -22,7 +23,27 @@ describe("reharmonisation", () => {
   });
 
   it("offers a passing diminished chord between chords a whole tone apart", () => {
-    expect(offered("Cmaj7 | Dm7")).toEqual(["passing-diminished: Cmaj7 to Cmaj7 C#dim7"]);
+    expect(offered("Fmaj7 Gm7 | Fmaj7")).toEqual(["passing-diminished: Fmaj7 to Fmaj7 F#dim7"]);
+  });
+
+  it("offers a chord's own ii and V before it, in the second half of a bar; with a half-diminished ii before a minor chord", () => {
+    expect(offered("Cmaj7 | Fmaj7")).toEqual(["two-five: Cmaj7 to Cmaj7 Gm7 C7"]);
+    expect(offered("Cmaj7 | Am7")).toEqual(["two-five: Cmaj7 to Cmaj7 Bm7b5 E7"]);
+    const [offer] = reharmonisations("Cmaj7 | Fmaj7");
+    expect(offer?.durations.map((length) => formatBeats(length))).toEqual(["2", "1", "1"]);
+    expect(offered("Dm7 | G7").some((one) => one.startsWith("two-five"))).toBe(false);
+    expect(offered("Cmaj7 Fmaj7 | Cmaj7").some((one) => one.startsWith("two-five"))).toBe(false);
+  });
+
+  it("law: what is offered lasts as long as what it stands for", () => {
+    for (const { id } of progressionCatalogue) {
+      const chords = parseProgression(id).chords.filter(({ chord }) => chord !== undefined);
+      for (const { index, durations, to } of reharmonisations(id)) {
+        expect(durations).toHaveLength(to.length);
+        const all = durations.reduce((sum, one) => addBeats(sum, one), beats(0));
+        expect(all).toEqual(chords[index]?.duration);
+      }
+    }
   });
 
   it("says what it costs: what the changed chart moves more", () => {
