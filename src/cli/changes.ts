@@ -29,6 +29,13 @@ export const changesText = (item: string): string => {
   return /^\s*\{/.test(text) ? fromFile(path, () => formatChart(parseChart(text))) : text;
 };
 
+/** What the reader of a file with a lead sheet or a chart's document took for granted, before its changes became text. */
+export const fileGuesses = (item: unknown): readonly string[] => {
+  if (typeof item !== "string" || !isChartFile(item)) return [];
+  const { guesses } = chartOfItem(item, {});
+  return /\.(?:txt|chart)$/i.test(item.trim()) ? [] : guesses;
+};
+
 /**
  * The chart of what was typed or of the file that it names; a file's melody is kept.
  *

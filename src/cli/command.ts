@@ -10,6 +10,8 @@ export interface Answer {
   readonly json: unknown;
   /** Lines for a terminal; absent where the JSON's text alone says it. */
   readonly text: string;
+  /** What the reader of a chart took for granted: a field of the JSON where there is something, and notes beside the text. */
+  readonly guesses?: readonly string[] | undefined;
 }
 
 /** The exit code of a refusal: 1 when it can't be done, 2 for bad input. */
@@ -59,8 +61,11 @@ export async function answerEach(
   terminal: Terminal,
   answer: (item: string) => Answer | Promise<Answer>,
 ): Promise<number> {
-  const print = (a: Answer): void =>
-    terminal.write(json || item === "-" ? `${JSON.stringify(a.json)}\n` : `${a.text}\n`);
+  const print = ({ json: document, text, guesses = [] }: Answer): void => {
+    const told = guesses.length > 0 && typeof document === "object" ? { ...document, guesses } : document;
+    terminal.write(json || item === "-" ? `${JSON.stringify(told)}\n` : `${text}\n`);
+    if (!json && item !== "-") for (const guess of guesses) terminal.complain(`Taken for granted: ${guess}\n`);
+  };
   if (item !== "-") {
     print(await answer(requireLength(item)));
     return 0;

@@ -27,7 +27,7 @@ export const madeFiles = (files: readonly DrillFile[]): readonly OutputFile[] =>
 export const drillName = ({ recipe, progression }: Drill): string => {
   const changes =
     recipe.chartKey === undefined
-      ? idOfRow(recipe.changes)
+      ? changesName(idOfRow(recipe.changes), progression.name)
       : progression.chords.map((span) => span.chord?.symbol ?? "NC").join(" ");
   const key = `${progression.key.tonic} ${progression.key.mode === "minor" ? "minor" : ""}`;
   const line = recipe.right === "improvised" ? `level ${recipe.level ?? ""} seed ${recipe.seed}` : "";
@@ -35,6 +35,10 @@ export const drillName = ({ recipe, progression }: Drill): string => {
   const words = [changes, "in", key, ...[left].flat(), comping, right, line, values];
   return `${fileStem(words.flatMap((word) => (word === undefined ? [] : idOfRow(word))).join(" "))}-${recipeHash("drill", recipe)}`;
 };
+
+// A chart goes by its title where it has one.
+const changesName = (changes: string, title: string | undefined): string =>
+  title !== undefined && /[|\n]/.test(changes) ? title : changes;
 
 const playedAs = ({ recipe: { touch, feel, spread, seed } }: Drill): MidiOptions => ({
   touch: touch ?? (feel === "ballad" ? "ballad" : "played"),

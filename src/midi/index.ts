@@ -4,6 +4,8 @@
  * @module midi
  */
 
+export type { MidiLeadSheetOptions } from "./lead-sheet.ts";
+export { midiLeadSheet } from "./lead-sheet.ts";
 export type { NotatePerformanceOptions } from "./notate.ts";
 export { notatePerformance } from "./notate.ts";
 export type { MidiMetre, MidiPerformance, MidiTrack, PerformedNote } from "./read.ts";

@@ -1,11 +1,12 @@
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { Midi } from "@tonejs/midi";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { strToU8, zipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { run } from "../../src/cli/run.ts";
-import { parseChart, writeLeadSheet } from "../all.ts";
+import { beats, makeScore, parseChart, parsePitch, readLeadSheet, scoreToJson, writeLeadSheet } from "../all.ts";
 import { HANDS } from "../progression/hands.ts";
 
 const call = async (args: readonly string[], stdin = ""): Promise<{ code: number; out: string; err: string }> => {
@@ -34,6 +35,14 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), "hands-together-charts-"));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const lineOf = (...names: readonly string[]) =>
+  makeScore({
+    key: "C",
+    metre: "4/4",
+    bars: names.length,
+    right: names.map((name, i) => ({ at: beats(4 * i), duration: beats(4), pitches: [parsePitch(name)] })),
+  });
 
 const TEXT = "Title: Mine\nKey: F\n[A] |: Gm7 | C7 :|x2\n[B] Fmaj7 | D7 (Ab7) |";
 
@@ -69,6 +78,57 @@ describe("command chart", () => {
     });
     expect(String(answer.guesses)).toContain("2 times in all");
     expect(String(answer.guesses)).toContain("brackets");
+  });
+
+  it("joins the melody of a MIDI file that another library wrote to a chart text, as a lead sheet", async () => {
+    const midi = new Midi();
+    const track = midi.addTrack();
+    const ticks = midi.header.ppq;
+    [65, 64, 62].forEach((number, i) => {
+      track.addNote({ midi: number, ticks: 4 * i * ticks, durationTicks: 4 * ticks });
+    });
+    const melody = file("melody.mid", midi.toArray());
+    const { code, out } = await call(["chart", "Key: C\nDm7 | Cmaj7 | G7", "--melody", melody, "--as", "musicxml"]);
+    expect(code).toBe(0);
+    expect(readLeadSheet(out).bars.map(({ melody: notes }) => notes?.map(({ pitches }) => pitches.join()))).toEqual([
+      ["F4"],
+      ["E4"],
+      ["D4"],
+    ]);
+    const asScore = file("line.json", JSON.stringify(scoreToJson(lineOf("F4", "E4", "D4"))));
+    const other = await call(["chart", "Key: C\nDm7 | Cmaj7 | G7", "--melody", asScore, "--as", "document"]);
+    expect(parseChart(other.out).bars[2]?.melody).toEqual([{ at: "0", duration: "4", pitches: ["D4"] }]);
+    for (const [args, says] of [
+      [["chart", "C", "--feel", "2:1"], "--melody and a file beside --feel"],
+      [["chart", "C", "--melody", melody], "ends after 4"],
+      [["chart", "C", "--melody", melody, "--before", "x"], "quarter notes before bar 1"],
+    ] as const) {
+      const refused = await call(args);
+      expect([refused.code, refused.err.split("\n").length]).toEqual([2, 2]);
+      expect(refused.err).toContain(says);
+    }
+  });
+
+  it.each([
+    ["voice", ["voice", "A: Dm7 | G7\nC", "--style", "shell"]],
+    ["analyse", ["analyse", "A: Dm7 | G7\nC"]],
+    ["drill", ["drill", "--key", "C", "--changes", "A: Dm7 | G7\nC", "--force"]],
+    ["packet", ["packet", "--keys", "C", "--levels", "1", "--changes", "A: Dm7 | G7\nC", "--force"]],
+  ])("%s tells what it took for granted: as notes beside the text, as a field of the JSON", async (_, args) => {
+    const out = args[0] === "voice" || args[0] === "analyse" ? [] : ["--out", join(folder, String(args[0]))];
+    const text = await call([...args, ...out]);
+    expect(text.code).toBe(0);
+    expect(text.err).toContain("Taken for granted: a line end taken as a bar line (line 1, column 12)");
+    const { out: json } = await call([...args, ...out, "--json"]);
+    expect(JSON.parse(json).guesses).toContain("a line end taken as a bar line (line 1, column 12)");
+    const plain = await call([...args, ...out, "--json"].map((word) => word.replace("\n", "|")));
+    expect(JSON.stringify(JSON.parse(plain.out).guesses ?? [])).not.toContain("line end");
+  });
+
+  it("tells what the reader of a lead sheet left out, wherever changes are taken", async () => {
+    const sheet = writeLeadSheet("Key: C\nDm7 | G7 | C").replace(/<mode>\w+<\/mode>/, "");
+    const { out } = await call(["analyse", file("open.musicxml", sheet), "--json"]);
+    expect(JSON.parse(out).guesses.join()).toContain("its signature states no mode");
   });
 
   it("shows it to a reader, as written and as played, with reasons for the key", async () => {

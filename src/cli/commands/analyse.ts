@@ -6,7 +6,7 @@ import type { Key } from "../../pitch/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
 import { formatBeats } from "../../time/index.ts";
-import { CHANGES, changesText } from "../changes.ts";
+import { CHANGES, changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { NAMED_PROGRESSIONS } from "../options.ts";
@@ -35,11 +35,13 @@ export const addAnalyseCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (chart: string, { key, metre, why }: Options): Answer => {
-  const analysis = analyseHarmony(parseProgression(changesText(chart), { key, metre }));
+  const progression = parseProgression(changesText(chart), { key, metre });
+  const analysis = analyseHarmony(progression);
   if (analysis.chords.length === 0)
     throw new MusicError({ code: "cli/analyse", input: chart, expected: "at least one chord" });
   const sentences = analysis.chords.map(({ sentence }) => sentence);
   return {
+    guesses: [...fileGuesses(chart), ...(progression.guesses ?? [])],
     json: toJson(analysis),
     text: rows(analysis.chords) + (why === true ? `\n\n${[...new Set(sentences)].join("\n")}` : ""),
   };

@@ -1,20 +1,36 @@
 import { formatChord, parseChord } from "../../chord/index.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { lickRow } from "../../line/index.ts";
+import { midiLeadSheet, readMidi } from "../../midi/index.ts";
 import { writeLeadSheet } from "../../musicxml/index.ts";
 import { formatPitch, parseKey } from "../../pitch/index.ts";
 import type { Chart, ChartBar, PlayedBar } from "../../progression/index.ts";
-import { chartBars, formatChart, likelyKeys, parseChart, progressionCatalogue } from "../../progression/index.ts";
+import {
+  chartBars,
+  formatChart,
+  likelyKeys,
+  parseChart,
+  progressionCatalogue,
+  withMelody,
+} from "../../progression/index.ts";
+import type { Beats } from "../../time/index.ts";
+import { beats, subtractBeats, ZERO } from "../../time/index.ts";
 import { CHANGES, chartOfItem } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { NAMED_PROGRESSIONS, oneOf } from "../options.ts";
+import { readInput } from "../io.ts";
+import { FEELS, NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
+import { fromFile, isMidi, scoreFromBytes } from "../read-score.ts";
 
 const FORMS = ["chart", "document", "musicxml", "exercise"] as const;
 
 interface Options {
   readonly key?: string;
   readonly metre?: string;
+  readonly melody?: string;
+  readonly feel?: string;
+  readonly track?: number;
+  readonly before?: string;
   readonly as?: (typeof FORMS)[number];
   readonly json?: boolean;
 }
@@ -29,6 +45,13 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
     .option("--key <key>", "the key (the chart's own, unless given; else the likeliest, C for numerals)")
     .option("--metre <metre>", "the time signature (the chart's own, unless given; else 4/4)")
     .option(
+      "--melody <file>",
+      "a melody to stand over the chart: MIDI, or a score as MusicXML or JSON (its right hand)",
+    )
+    .option("--feel <feel>", `the feel that a MIDI melody is played with: ${FEELS} (straight, unless given)`)
+    .option("--track <n>", "its track (the highest, unless given)", wholeNumber(1, 1000))
+    .option("--before <beats>", "quarter notes of it before bar 1 (the chart's pickup, unless given)")
+    .option(
       "--as <form>",
       `prints it otherwise: ${FORMS.join(", ")} (a chart's text, its JSON, a lead sheet, its melody as an exercise for a recipe)`,
       oneOf(FORMS),
@@ -40,8 +63,8 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
     });
 };
 
-const answer = (item: string, { key, metre, as }: Options): Answer => {
-  const chart = named(item, key, metre) ?? chartOfItem(item, { key, metre });
+const answer = (item: string, { key, metre, as, ...over }: Options): Answer => {
+  const chart = sung(named(item, key, metre) ?? chartOfItem(item, { key, metre }), over);
   const played = chartBars(chart);
   return {
     json: as === "document" ? chart : as === "exercise" ? lickRow(chart) : toJson(chart, played),
@@ -56,6 +79,28 @@ const answer = (item: string, { key, metre, as }: Options): Answer => {
               ? JSON.stringify(lickRow(chart), null, 2)
               : page(chart, played),
   };
+};
+
+type Melody = Pick<Options, "melody" | "feel" | "track" | "before">;
+
+/** The chart with the melody of a file. */
+const sung = (chart: Chart, { melody: path, feel, track, before: text }: Melody): Chart => {
+  if (path === undefined) {
+    const [stray] = Object.entries({ feel, track, before: text }).filter(([, value]) => value !== undefined);
+    if (stray === undefined) return chart;
+    throw new MusicError({ code: "cli/chart", input: stray[1], expected: `--melody and a file beside --${stray[0]}` });
+  }
+  const before = text === undefined ? undefined : quarterNotes(text);
+  const bytes = readInput(path);
+  if (isMidi(bytes)) return fromFile(path, () => midiLeadSheet(readMidi(bytes), chart, { feel, track, before }));
+  const { right } = scoreFromBytes(bytes, path);
+  const melody = right.map((event) => ({ ...event, at: subtractBeats(event.at, before ?? ZERO) }));
+  return fromFile(path, () => withMelody(chart, melody));
+};
+
+const quarterNotes = (text: string): Beats => {
+  if (/^\d{1,3}(?:\/[1-9]\d?|\.\d{1,3})?$/.test(text)) return beats(text);
+  throw new MusicError({ code: "cli/chart", input: text, expected: "quarter notes before bar 1, such as 1 or 3/2" });
 };
 
 const named = (item: string, key: string | undefined, metre: string | undefined): Chart | undefined => {

@@ -6,7 +6,7 @@ import { parseKey } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
 import { parseFeel } from "../../swing/index.ts";
 import { formatBeats } from "../../time/index.ts";
-import { changesText } from "../changes.ts";
+import { changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { readInput } from "../io.ts";
@@ -50,6 +50,7 @@ const answer = (file: string, options: Options): Answer => {
     ...(options.scale === undefined ? {} : { scale: options.scale }),
   });
   return {
+    guesses: [...fileGuesses(options.changes), ...(changes?.guesses ?? [])],
     json: {
       phrases: report.phrases.map(({ bar, beat, duration, notes }) => ({
         bar,

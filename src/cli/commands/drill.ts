@@ -4,6 +4,7 @@ import { MusicError } from "../../ground/errors.ts";
 import { formatForm } from "../../line/index.ts";
 import type { DrillRecipe } from "../../recipe/index.ts";
 import { drillRecipeSchema } from "../../recipe/inner.ts";
+import { fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { drillFiles, drillName, handoutFile, madeFiles } from "../drill-files.ts";
@@ -19,6 +20,7 @@ import { parseRecipe, recipeFile } from "../read-recipe.ts";
 const FRESH_LINES = 3;
 
 interface Options {
+  readonly changes?: string;
   readonly handout?: boolean;
   readonly out: string;
   readonly force?: boolean;
@@ -54,6 +56,7 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
             force === true,
             engrave,
             terminal,
+            fileGuesses(rest.changes),
           ),
         ),
       );
@@ -66,6 +69,7 @@ const write = (
   force: boolean,
   engrave: Engraver | undefined,
   terminal: Terminal,
+  inFile: readonly string[],
 ): Answer => {
   // What is missing or wrong is told by the reader.
   const drill = makeDrill(recipe as DrillRecipe);
@@ -76,6 +80,7 @@ const write = (
   ];
   const paths = writeFiles(folder, madeFiles(files), force, terminal);
   return {
+    guesses: [...inFile, ...(drill.progression.guesses ?? [])],
     json: { files: paths, ...(drill.remarks.length > 0 && { remarks: drill.remarks }) },
     text: [
       drill.title,

@@ -8,6 +8,7 @@ import { formatPitch } from "../../pitch/index.ts";
 import type { LevelId, LevelRow, PacketRecipe } from "../../recipe/index.ts";
 import { levelCatalogue, parsePacketRecipe } from "../../recipe/index.ts";
 import { packetRecipeSchema, rightHandOf } from "../../recipe/inner.ts";
+import { fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import type { DrillFile } from "../drill-files.ts";
@@ -24,6 +25,7 @@ import { progress } from "../progress.ts";
 import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
 interface Options {
+  readonly changes?: string;
   readonly handouts?: boolean;
   readonly book?: boolean;
   readonly pdf?: boolean;
@@ -66,7 +68,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
             from === undefined ? given : { ...given, ...parseRecipe(from === "-" ? text : recipeFile(from), "packet") };
           line += 1;
           const folder = from === "-" ? join(out, fileStem(`${line} ${parsePacketRecipe(recipe).title}`)) : out;
-          const files = makePacket(recipe, {
+          const { files, guesses } = makePacket(recipe, {
             folder,
             force: force === true,
             terminal,
@@ -74,7 +76,11 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
             binder: bound ? engrave : undefined,
             pdf: pdf === true,
           });
-          return { json: { files }, text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}` };
+          return {
+            guesses: [...fileGuesses(rest.changes), ...guesses],
+            json: { files },
+            text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}`,
+          };
         }),
       );
     });
@@ -100,17 +106,19 @@ interface PlannedDrill {
 const makePacket = (
   recipe: PacketRecipe,
   { folder: root, force, terminal, engrave, binder, pdf }: Place,
-): readonly string[] => {
+): { readonly files: readonly string[]; readonly guesses: readonly string[] } => {
   const filesOf = (drill: Drill, name: string): readonly DrillFile[] => [
     ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)]),
     ...packetFiles(drill, name),
   ];
   const { title } = parsePacketRecipe(recipe);
   const entries: PacketEntry[] = [];
+  const guesses = new Set<string>();
   const chapters = new Map<string, Drill[]>();
   // All of them once before anything is written, so that a key or exercise that can't be done leaves no half of a packet.
   const planned = packetDrills(recipe).map(({ key, level, number, recipe: drillRecipe }): PlannedDrill => {
     const drill = makeDrill(drillRecipe);
+    for (const guess of drill.progression.guesses ?? []) guesses.add(guess);
     const folder = fileStem(`${key} `);
     const name = `level-${fileStem(levelName(level))}-${number}-${drillName(drill)}`;
     entries.push({
@@ -136,7 +144,7 @@ const makePacket = (
     return written;
   });
   const bound = binder === undefined ? [] : bookFiles(title, chapters, binder, pdf);
-  return [...keepOrWrite(root, [index, ...bound], force, terminal), ...paths];
+  return { files: [...keepOrWrite(root, [index, ...bound], force, terminal), ...paths], guesses: [...guesses] };
 };
 
 const bookFiles = (

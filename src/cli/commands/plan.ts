@@ -1,6 +1,7 @@
 import { CAUTION } from "../../drill/index.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { formatPracticePlan, makePracticePlan, writePracticeCalendar } from "../../plan/index.ts";
+import { parseProgression } from "../../progression/index.ts";
 import type { PlanRecipe } from "../../recipe/index.ts";
 import { recipeHash } from "../../recipe/index.ts";
 import { planRecipeSchema } from "../../recipe/inner.ts";
@@ -79,7 +80,12 @@ const answer = (recipe: PlanRecipe, options: Options, terminal: Terminal): Answe
           options.force === true,
           terminal,
         );
+  const { drills = [] } = recipe;
+  const told = drills.flatMap(({ changes, chartKey }) =>
+    changes === undefined ? [] : (parseProgression(changes, { key: chartKey }).guesses ?? []),
+  );
   return {
+    guesses: [...new Set(told)],
     json: options.out === undefined ? plan : { ...plan, files },
     text: [formatPracticePlan(plan).trimEnd(), ...files].join("\n"),
   };

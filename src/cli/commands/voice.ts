@@ -11,7 +11,7 @@ import type { VoicedProgression } from "../../voice-leading/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
 import { STYLES } from "../../voicing/inner.ts";
-import { CHANGES, changesText } from "../changes.ts";
+import { CHANGES, changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
@@ -79,6 +79,8 @@ const answer = (changes: string, { style, colour, aims, key, loop, span }: Optio
   const warnings = remarksOn(voiced);
   const around = loop === true ? ", back to the first chord included" : "";
   return {
+    // Voicings are the same in any key.
+    guesses: [...fileGuesses(changes), ...(chart.guesses ?? [])].filter((guess) => !guess.startsWith("key taken as")),
     json: {
       voicings: voicings.map(({ chord, form, pitches, bass }, i) => {
         const low = basses[i];
