@@ -391,14 +391,30 @@ describe("a take and its score", () => {
         ),
       ),
     ).toBe("assess/unrelated");
-    const cluster = Array.from({ length: 13 }, (_, i) => pitchFromMidi(60 + i, "flats"));
+  });
+
+  it("refuses no take for a cluster of 25 keys, however they are rolled, asked for or not", () => {
+    const cluster = Array.from({ length: 25 }, (_, i) => 50 + i);
     const wide = makeScore({
       key: parseKey("C"),
       metre: metre("4/4"),
-      bars: 1,
-      right: [{ at: beats(0), duration: beats(1), pitches: cluster }],
+      bars: 4,
+      right: [0, 4, 8, 12].map((at) => ({
+        at: beats(at),
+        duration: beats(2),
+        pitches: cluster.map((midi) => pitchFromMidi(midi, "flats")),
+      })),
     });
-    expect(code(() => alignTake(wide, play([[60, 0]])))).toBe("assess/chord");
+    const rolled = [0, 4, 8, 12].flatMap((at) =>
+      cluster.map((midi, i) => [midi, at / 2 + ((i * 7) % 25) / 1000] as const),
+    );
+    expect(alignTake(wide, play(rolled)).notes.every(({ state }) => state === "right")).toBe(true);
+    const keys = [60, 62, 64, 65, 67, 69, 71, 72];
+    const { notes } = alignTake(
+      line(keys),
+      play([...keys.map((midi, i) => [midi, i / 2] as const), ...cluster.map((midi) => [midi, 1.25] as const)]),
+    );
+    expect(notes.filter(({ state }) => state === "right").length).toBeGreaterThan(4);
   });
 
   it("times each note by the player's own clock", () => {

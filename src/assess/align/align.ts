@@ -144,7 +144,7 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  * Source: our own; the reading is a sequence alignment in the sense of Needleman & Wunsch (1970), over two hands at once.
  *
  * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/score` for a score without notes,
- * `assess/chord` for more than twelve keys at once in a hand, `assess/attempt` for a hand and bars without notes, `assess/unrelated` when fewer than two in five keys can be found in the score
+ * `assess/attempt` for a hand and bars without notes, `assess/unrelated` when fewer than two in five keys can be found in the score
  *
  * @example
  * ```ts
@@ -160,7 +160,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   checkScore(score);
   checkAlignOptions(options);
   const whole = askedNotes(score);
-  const { notes: ordered, doubled } = withoutDoubles(whole, inOrder(played));
+  const { notes: rough, doubled } = withoutDoubles(whole, inOrder(played));
+  const ordered = clustersSorted(rough);
   // Only what the caller says was attempted is asked for; indices are those of the whole all the same.
   const pool = whole.filter((note) => isMeant(note, options));
   if (pool.length === 0) {
@@ -204,7 +205,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const spans = settleJumps(first, asked, seconds, isRight, runSpans(first, asked, bar));
   const lag = leftLag(asked, first.meant, seconds, isRight, spans);
   const timing = { asked, seconds, isRight, lag, step: clockStep(score) };
-  const rough = spans.map(({ from, to }): readonly Heard[] => {
+  const roughly = spans.map(({ from, to }): readonly Heard[] => {
     const meant = Array.from(first.meant.subarray(from, to));
     const doubtful = doubtfulNotes(asked, meant);
     const sure = heardMoments(timing, from, meant, (note) => !doubtful.has(note));
@@ -215,7 +216,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
     const i = meant.findIndex((note) => note >= 0);
     return [{ beat: nth(asked, nth(meant, i)).sounds, seconds: nth(seconds, from + i) }];
   });
-  const paces = rough.map(usualPace).filter((pace): pace is number => pace !== undefined);
+  const paces = roughly.map(usualPace).filter((pace): pace is number => pace !== undefined);
   const pace = paces.length === 0 ? 60 / score.tempo : median(paces);
   const [top, end] = [nth(asked, 0).sounds, nth(asked, -1).sounds];
   const runs = spans.map(({ from, to }, r): RawRun => {
@@ -228,7 +229,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
       handsOf(asked, before, scopeOf(asked, before, start, last), (key, note) => isRight(from + key, note));
     const byHand = (note: number): boolean => hands === "both" || nth(asked, note).hand === hands;
     const scope = scopeOf(asked, before, start, last).filter(byHand);
-    const heard = nth(rough, r);
+    const heard = nth(roughly, r);
     const readBy = (clock: Clock): Solution | undefined =>
       solve(
         scope.map((note) => nth(asked, note)),
@@ -496,6 +497,21 @@ const FEWEST_LAYERED = 16;
 const LAYERED = 0.9;
 // Two fingers are not that exact, time after time.
 const SAME_INSTANT = 0.004;
+
+/** Keys of a cluster, more at once than two hands have fingers, from the lowest up: they have no order that tells anything. */
+const clustersSorted = (ordered: readonly Ordered[]): readonly Ordered[] => {
+  const sorted: Ordered[] = [];
+  for (let from = 0, to = 0; from < ordered.length; from = to) {
+    const start = nth(ordered, from).note.onsetSeconds;
+    while (to < ordered.length && nth(ordered, to).note.onsetSeconds <= start + CLUSTER) to++;
+    const group = ordered.slice(from, to);
+    sorted.push(...(group.length > MOST_FINGERS ? group.sort((a, b) => a.note.midi - b.note.midi) : group));
+  }
+  return sorted;
+};
+
+const CLUSTER = 0.08;
+const MOST_FINGERS = 12;
 
 // No finger strikes a key twice within so many seconds.
 const DOUBLED = 0.03;

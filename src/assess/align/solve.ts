@@ -1,6 +1,5 @@
 import type { Hand } from "../../event/index.ts";
-import { MusicError } from "../../ground/errors.ts";
-import { nth } from "../../ground/list.ts";
+import { known, nth } from "../../ground/list.ts";
 import { APART, COST, pitchCost, timeCost, WINDOW } from "./cost.ts";
 
 /** A note to be found: its hand, its key and when it sounds in quarter notes. */
@@ -28,6 +27,8 @@ export interface SolveOptions {
   readonly jumps: boolean;
   /** Semitones by which each hand was played too high. */
   readonly shift?: Readonly<Record<Hand, number>>;
+  /** Places from which the music goes on alike for two to the power of so many moments are one place to go to: the nearest. @defaultValue 6 */
+  readonly alike?: number;
   /** Give up as soon as the cost must reach this. */
   readonly below?: number;
 }
@@ -41,7 +42,10 @@ export interface Solution {
   readonly jumps: readonly number[];
 }
 
-const MOST_AT_ONCE = 12;
+// The keys of a moment come in any order; those of a cluster, more than any hand has fingers for twice, are taken by a few at a time, from
+// the lowest up.
+const MOST_AT_ONCE = 10;
+const FEW = 5;
 
 // Of equal readings both hands are meant rather than one. Jumps of equal cost: back rather than ahead, and the shorter, is meant. All of them together stay below the least difference in cost, which is 1.
 const PER_JUMP = 1e-4;
@@ -73,9 +77,12 @@ interface HandMap {
 const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
   const moments: number[][] = [];
   const times: number[] = [];
+  const sizes = new Map<number, number>();
+  for (const note of wanted) if (note.hand === hand) sizes.set(note.sounds, (sizes.get(note.sounds) ?? 0) + 1);
   wanted.forEach((note, i) => {
     if (note.hand !== hand) return;
-    if (times.at(-1) !== note.sounds) {
+    const most = known(sizes.get(note.sounds)) > MOST_AT_ONCE ? FEW : MOST_AT_ONCE;
+    if (times.at(-1) !== note.sounds || nth(moments, -1).length === most) {
       moments.push([]);
       times.push(note.sounds);
     }
@@ -84,14 +91,6 @@ const mapHand = (wanted: readonly Wanted[], hand: Hand): HandMap => {
   const base: number[] = [];
   const momentAt: number[] = [];
   moments.forEach((moment, m) => {
-    if (moment.length > MOST_AT_ONCE) {
-      throw new MusicError({
-        code: "assess/chord",
-        input: `${moment.length} keys at once`,
-        expected: `at most ${MOST_AT_ONCE} keys at once in one hand, grace notes included`,
-        reason: "cannot-be-done",
-      });
-    }
     base.push(momentAt.length);
     for (let mask = 0; mask < 2 ** moment.length - 1; mask++) momentAt.push(m);
   });
@@ -173,6 +172,11 @@ class Layer {
     this.from[i] = from;
     this.what[i] = what;
     return i;
+  }
+
+  clear(): void {
+    for (const list of [this.keys, this.costs, this.from, this.what, this.steps]) list.length = 0;
+    this.found.clear();
   }
 
   indexOf(key: number): number | undefined {
@@ -271,9 +275,9 @@ export const solve = (
     return [...live];
   };
 
-  const places = options.jumps ? landings(wanted, right, left, width) : undefined;
+  const places = options.jumps ? landings(wanted, right, left, width, options.alike ?? ALIKE) : undefined;
 
-  let layer = new Layer();
+  let [layer, next] = [new Layer(), new Layer()];
   layer.put(0, 0, NOWHERE, EXTRA);
   // One hand alone: the other one lies behind as a whole, and nothing of it is missed.
   if (options.jumps && left.moments.length > 0 && right.moments.length > 0) {
@@ -307,7 +311,7 @@ export const solve = (
           : steps.add(cheapest <= outside ? nth(layer.steps, best) : way, LAND_AT_END);
       return { cost: options.jumps ? Math.floor(cost) : cost, ...steps.trace(last, struck.length) };
     }
-    const next = new Layer();
+    next.clear();
     const most = cheapest + COST.extra + ceiling;
     for (const i of live) {
       const [state, cost, from] = [nth(layer.keys, i), nth(layer.costs, i), nth(layer.steps, i)];
@@ -330,7 +334,7 @@ export const solve = (
       // Going elsewhere can wait for as long as the cheapest reading stays as cheap, unless it is cheaper now than later.
       const go = inside && (dearer || jump < ceiling) ? cheapest + jump : Infinity;
       if (Math.min(go, back) < least(next.costs) + ceiling) {
-        places(key, shift, (to, note) => {
+        places(key, shift, [start, away], (to, note) => {
           const by = note - start;
           const far = go + PER_JUMP * (by > 0 ? 1 + by / wanted.length : -by / wanted.length);
           // Coming back to one of several equal places, the one nearest to where the score was left is meant.
@@ -344,16 +348,58 @@ export const solve = (
       way = steps.add(leaving < outside ? from : way, ASIDE);
       outside = Math.min(leaving, outside) + COST.aside;
     }
-    layer = next;
+    [layer, next] = [next, layer];
   }
   return undefined;
 };
 
-type Landings = (key: Struck, shift: Readonly<Record<Hand, number>>, land: (to: number, note: number) => void) => void;
+type Landings = (
+  key: Struck,
+  shift: Readonly<Record<Hand, number>>,
+  from: readonly number[],
+  land: (to: number, note: number) => void,
+) => void;
 
-/** Finds every state in which a given key is wanted next. */
-const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, width: number): Landings => {
-  const byKey = new Map<number, { hand: Hand; moment: number; bit: number; note: number }[]>();
+interface Landing {
+  readonly moment: number;
+  readonly bit: number;
+  readonly note: number;
+}
+
+// Music that goes on alike for two to the power of so many moments is the same place to land in: of several the nearest are tried.
+const ALIKE = 6;
+
+/** By moment of the score a number for how the music goes on from there: equal where the next two to the power of `doublings` moments are. */
+const continuations = (wanted: readonly Wanted[], doublings: number): ReadonlyMap<number, number> => {
+  const times = [...new Set(wanted.map(({ sounds }) => sounds))];
+  const named = new Map<number, string[]>(times.map((time) => [time, []]));
+  for (const { sounds, hand, midi, grace } of wanted) named.get(sounds)?.push(`${hand}${midi}${grace === true}`);
+  const number = (names: readonly string[]): number[] => {
+    const ids = new Map<string, number>();
+    return names.map((name) => {
+      const id = ids.get(name) ?? ids.size;
+      ids.set(name, id);
+      return id;
+    });
+  };
+  let ids = number(
+    times.map((time, i) => `${[...(named.get(time) ?? [])].sort().join()} ${((times[i + 1] ?? -1) - time).toFixed(6)}`),
+  );
+  for (let step = 1; step < 2 ** doublings && step < times.length; step *= 2)
+    ids = number(ids.map((id, i) => `${id} ${ids[i + step] ?? -1}`));
+  return new Map(times.map((time, i) => [time, nth(ids, i)]));
+};
+
+/** Finds every state in which a given key is wanted next; of places where the music goes on alike, those nearest to the places named. */
+const landings = (
+  wanted: readonly Wanted[],
+  right: HandMap,
+  left: HandMap,
+  width: number,
+  doublings: number,
+): Landings => {
+  const going = continuations(wanted, doublings);
+  const byKey = new Map<number, Map<string, Landing[]>>();
   for (const [hand, map] of [
     ["right", right],
     ["left", left],
@@ -361,19 +407,24 @@ const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, widt
     map.moments.forEach((moment, m) =>
       moment.forEach((note, bit) => {
         const { midi } = nth(wanted, note);
-        const list = byKey.get(midi * 2 + (hand === "right" ? 0 : 1)) ?? [];
-        list.push({ hand, moment: m, bit, note });
-        byKey.set(midi * 2 + (hand === "right" ? 0 : 1), list);
+        const own = midi * 2 + (hand === "right" ? 0 : 1);
+        const alike = byKey.get(own) ?? new Map<string, Landing[]>();
+        byKey.set(own, alike);
+        const kind = `${going.get(nth(map.times, m))} ${bit}`;
+        const list = alike.get(kind);
+        if (list === undefined) alike.set(kind, [{ moment: m, bit, note }]);
+        else list.push({ moment: m, bit, note });
       }),
     );
   }
-  return (key, shift, land) => {
+  return (key, shift, from, land) => {
     for (const [hand, own, other] of [
       ["right", right, left],
       ["left", left, right],
     ] as const) {
       if (key.hand !== undefined && key.hand !== hand) continue;
-      for (const place of byKey.get((key.midi - shift[hand]) * 2 + (hand === "right" ? 0 : 1)) ?? []) {
+      const kinds = byKey.get((key.midi - shift[hand]) * 2 + (hand === "right" ? 0 : 1));
+      for (const place of kinds === undefined ? [] : [...kinds.values()].flatMap((alike) => nearest(alike, from))) {
         const time = nth(own.times, place.moment);
         const start = nth(own.base, place.moment);
         const size = nth(own.moments, place.moment).length;
@@ -391,6 +442,23 @@ const landings = (wanted: readonly Wanted[], right: HandMap, left: HandMap, widt
       }
     }
   };
+};
+
+/** Of places in order the first, after which there is most left to play, and those before and behind each note named. */
+const nearest = (places: readonly Landing[], from: readonly number[]): readonly Landing[] => {
+  if (places.length <= 2) return places;
+  const chosen = new Set(places.slice(0, 1));
+  for (const note of from) {
+    let [low, high] = [0, places.length];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (nth(places, middle).note < note) low = middle + 1;
+      else high = middle;
+    }
+    // The nearest one behind, and two ahead: the next may be the one that is being played.
+    for (const place of [places[low - 1], places[low], places[low + 1]]) if (place !== undefined) chosen.add(place);
+  }
+  return [...chosen];
 };
 
 /** The first and last place where one hand may stand while the other is about to play at a time. */
