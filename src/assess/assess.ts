@@ -4,13 +4,15 @@ import { barLength, beatsToNumber } from "../time/index.ts";
 import type { Alignment, AlignOptions } from "./align/align.ts";
 import { alignTake } from "./align/align.ts";
 import type { PlayedNote } from "./align/played.ts";
-import type { Evidence, Found } from "./findings/finding.ts";
+import type { Evidence } from "./findings/finding.ts";
 import { FINDING_RULES } from "./findings/index.ts";
 import type { AccuracyReport, BarReport, HandReport, TempoReport, TogetherReport } from "./measure/measures.ts";
 import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measure/measures.ts";
 import { HANDS, rounded, takeOf } from "./measure/model.ts";
 import type { TroubleSpot } from "./measure/trouble.ts";
 import { troubleSpots } from "./measure/trouble.ts";
+import type { Ranked } from "./say/choose.ts";
+import { choose, ranked } from "./say/choose.ts";
 import type { PracticeRecipe, PracticeStep } from "./say/practice.ts";
 import { practiceStep } from "./say/practice.ts";
 import { praise } from "./say/praise.ts";
@@ -74,7 +76,7 @@ export interface Assessment {
   readonly findings: readonly Finding[];
   /** What went well, in a sentence. */
   readonly praise: string;
-  /** What to tell the student: the weightiest findings of different topics, three at most. */
+  /** What to tell the student: the weightiest findings of different topics, three at most, one at most after a good take. */
   readonly say: readonly Finding[];
   /** What to practise next, one step for each thing said. */
   readonly practise: readonly PracticeStep[];
@@ -95,7 +97,8 @@ export interface AssessOptions extends AlignOptions {
  * tempo, the swing, the triplets and the touch are, where slips gather, and what to practise next.
  *
  * Timing is measured against a smooth clock through the notes on the beat, so a slower or drifting tempo is no fault of timing.
- * What is said is chosen by weight: at most three things, each of another topic or hand. Thresholds are in {@link findingCatalogue};
+ * What is said is chosen by weight: at most three things, each of another topic, hand or cause, and at most one after a good take.
+ * Thresholds are in {@link findingCatalogue};
  * how well each finding is recalled on simulated takes is reported in the guide to assessment.
  *
  * Practice steps set tempo and repeats, and none is right for every hand: warm up, take breaks, stop at pain, ask a teacher or a clinician.
@@ -128,10 +131,8 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
   ).map((hand) => handReport(take, hand));
   const spots = troubleSpots(take);
   const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, troubleSpots: spots };
-  const found = FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))).sort(
-    (a, b) => b.one.weight - a.one.weight,
-  );
-  const told = choose(found, most ?? 3);
+  const found = ranked(FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))));
+  const told = choose(found, most ?? 3, evidence);
   const length = beatsToNumber(barLength(score.metre));
   return {
     kind: "assessment",
@@ -153,11 +154,6 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
   };
 }
 
-interface Ranked {
-  readonly rule: (typeof FINDING_RULES)[number];
-  readonly one: Found;
-}
-
 const toFinding = ({ rule, one }: Ranked): Finding => ({
   id: rule.id,
   weight: rounded(one.weight, 3),
@@ -166,13 +162,3 @@ const toFinding = ({ rule, one }: Ranked): Finding => ({
   message: one.text,
   figures: one.figures,
 });
-
-const choose = (found: readonly Ranked[], most: number): readonly Ranked[] => {
-  const told: Ranked[] = [];
-  for (const candidate of found) {
-    if (told.length >= most) break;
-    const same = told.some(({ rule, one }) => rule.topic === candidate.rule.topic && one.hand === candidate.one.hand);
-    if (!same) told.push(candidate);
-  }
-  return told;
-};

@@ -236,6 +236,7 @@ const assessmentShape = /* @__PURE__ */ v.looseObject({
           whole: v.boolean(),
           times: amount,
           countIn: amount,
+          doubled: amount,
           aside: v.array(v.number()),
         }),
       ),

@@ -124,7 +124,7 @@ describe("assessment", () => {
     expect(spot).toMatchObject({ hand: "right", slips: 3, of: 4, bars: [1, 3, 5] });
     expect(spot?.places.map((place) => place.pitch)).toEqual(["F4", "F4", "F4"]);
     expect(say[0]?.message).toBe(
-      "Three of your four right-hand slips come right where the thumb goes under (bars 1, 3 and 5).",
+      "Most of the slips in your right hand come right where the thumb goes under (bars 1, 3 and 5).",
     );
     expect(practise[0]).toMatchObject({ finding: "trouble-spot", hands: "right", bars: [1, 3, 5] });
   });

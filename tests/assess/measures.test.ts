@@ -106,6 +106,7 @@ const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
     asked,
     step,
     pace: 0.5,
+    struck: [],
     pairs: { right: pairs("right"), left: pairs("left") },
     moments: { right: moments("right"), left: moments("left") },
     alignment: {
@@ -116,7 +117,7 @@ const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
       leftOut: given.flatMap(({ state }, index) => (state === "left-out" ? [index] : [])),
       shift: { right: 0, left: 0 },
       cost: 0,
-      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
+      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
     },
   };
 };
@@ -557,7 +558,7 @@ describe("a take laid out", () => {
       leftOut: [],
       shift: { right: 0, left: 0 },
       cost: 0,
-      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
+      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
       runs: [
         {
           ...run,
@@ -632,12 +633,28 @@ describe("tempo", () => {
       start: 105,
       end: 105,
       sway: 0,
+      besideArches: 0,
     });
     expect(tempoReport(withRuns([1, 2, 3, 4, 5, 6, 7]))).toMatchObject({ start: 4, end: 4, sway: 0 });
     const eight = tempoReport(withRuns([80, 85, 90, 95, 100, 105, 110, 115]));
     expect(eight.end).toBeGreaterThan(eight.start + 20);
     // Nothing to tell from: the usual pace, half a second a quarter note.
     expect(tempoReport(withRuns([]))).toMatchObject({ played: 120, start: 120 });
+  });
+
+  it("arches over phrases are told apart from other sway", () => {
+    const arch = (length: number): readonly number[] =>
+      Array.from({ length: 64 }, (_, i) => 100 * (1 + 0.15 * Math.sin((2 * Math.PI * i) / length)));
+    for (const length of [8, 16, 32]) {
+      const { sway, besideArches } = tempoReport(withRuns(arch(length)));
+      expect(sway).toBeGreaterThan(0.05);
+      expect(besideArches).toBeLessThan(0.25 * sway);
+    }
+    // Waves that are no phrases, and one wave alone, stay.
+    for (const length of [11, 23]) {
+      const { sway, besideArches } = tempoReport(withRuns(arch(length)));
+      expect(besideArches).toBeGreaterThan(0.6 * sway);
+    }
   });
 
   it("rises or falls by a straight line through the logarithm of the longest run", () => {

@@ -38,6 +38,7 @@ const takeOf = (asked: readonly Asked[], slips: readonly AlignedNote[] = []): Ta
   score: makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 8 }),
   asked,
   pairs: { right: [], left: [] },
+  struck: [],
   moments: { right: [], left: [] },
   step: 1,
   pace: 0.5,
@@ -48,7 +49,7 @@ const takeOf = (asked: readonly Asked[], slips: readonly AlignedNote[] = []): Ta
     leftOut: [],
     shift: { right: 0, left: 0 },
     cost: 0,
-    attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [] },
+    attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
     notes: [
       ...asked
         .filter(({ index }) => slips.every((slip) => slip.asked !== index))

@@ -89,13 +89,14 @@ describe("praise", () => {
       begins: "start",
       from: { bar: 1, beat: "1" },
       to: { bar: 1, beat: "1" },
+      misread: [],
       pauses: Array.from({ length: pauses }, () => ({ bar: 1, beat: "1", seconds: 1 })),
       tempos: [],
     };
     return {
       whole: { asked: 40, right: 40 * accuracy, wrong: 0, missed: 0, extra: 0, accuracy },
       hands,
-      tempo: { asked: 100, played: 100, start: 100, end: 100, sway },
+      tempo: { asked: 100, played: 100, start: 100, end: 100, sway, besideArches: sway },
       troubleSpots: [],
       take: { alignment: { runs: Array.from({ length: runs }, () => run) } } as unknown as Take,
       together: leftAfterMs === undefined ? undefined : { moments: 9, leftAfterMs, spreadMs: 9 },
@@ -103,41 +104,66 @@ describe("praise", () => {
   };
 
   it("for every note right, and for time where both hands keep it within 20 ms", () => {
-    const all = praise(evidence({ accuracy: 1 }));
+    const all = praise(evidence({ accuracy: 1, pauses: 1 }));
     const steady = praise(evidence({ accuracy: 1, hands: [report("right", 1, 20), report("left", 1, 5)] }));
-    expect(all).toContain("Every one of the 40 notes is right");
-    expect(steady).toContain("Every one of the 40 notes is right");
-    expect(steady).not.toBe(all);
-    expect(praise(evidence({ accuracy: 1, hands: [report("right", 1, 20), report("left", 1, 21)] }))).toBe(all);
+    expect(all).toBe("Every one of the 40 notes is right.");
+    expect(steady).toBe("Every one of the 40 notes is right, and every beat is well in time.");
+    const late = evidence({ accuracy: 1, pauses: 1, hands: [report("right", 1, 20), report("left", 1, 21)] });
+    expect(praise(late)).toBe(all);
     const { timing: _timing, ...untold } = report("left", 1);
-    expect(praise(evidence({ accuracy: 1, hands: [report("right", 1, 20), untold] }))).toBe(all);
+    expect(praise(evidence({ accuracy: 1, pauses: 1, hands: [report("right", 1, 20), untold] }))).toBe(all);
   });
 
   it("for one hand, or nine notes in ten", () => {
     expect(praise(evidence({ accuracy: 0.95, hands: [report("right", 0.9), report("left", 1)] }))).toContain(
       "Every note of the left hand is right",
     );
-    expect(praise(evidence({ accuracy: 0.9 }))).toBe("36 of 40 notes are right.");
+    expect(praise(evidence({ accuracy: 0.9, pauses: 1 }))).toBe("36 of 40 notes are right.");
   });
 
-  it("for one thing that is true, where notes are not it", () => {
+  it("for swing, triplets and touch by name", () => {
+    const estimate = { value: 2, low: 1.9, high: 2.1 };
+    const swing = {
+      asked: 2,
+      spread: 0.02,
+      measured: {
+        kind: "swing-measurement",
+        unit: "eighth",
+        pairs: 8,
+        ratio: estimate,
+        beatUpbeatRatio: estimate,
+        downbeatDelay: estimate,
+      },
+    } as const;
+    const told = (fields: Partial<HandReport>): string =>
+      praise(evidence({ pauses: 1, hands: [{ ...report("right", 0.5), ...fields }] }));
+    expect(told({ swing })).toBe("Your swing sits where it should, at about 2:1.");
+    expect(told({ swing: { ...swing, spread: 0.05 } })).toContain("20 notes");
+    expect(told({ triplets: { beats: 4, second: 0, third: 0.02, spread: 0.01 } })).toBe("Your triplets are even.");
+    expect(told({ touch: { notes: 20, mean: 80, spread: 6, byFinger: {} } })).toBe("Your touch is even.");
+    expect(told({ touch: { notes: 20, mean: 80, spread: 7, byFinger: {} } })).toContain("20 notes");
+  });
+
+  it("for one thing or two that are true, where notes are not it", () => {
     const told = [
       evidence({}),
+      evidence({ hands: [report("right", 0.5, 20)] }),
       evidence({ pauses: 1, sway: 0.009 }),
-      evidence({ runs: 2, sway: 0.005 }),
-      evidence({ pauses: 1, leftAfterMs: -20 }),
-      evidence({ pauses: 1, sway: 0.01, leftAfterMs: 20 }),
-      evidence({ pauses: 1, leftAfterMs: 21 }),
+      evidence({ runs: 2, sway: 0.015 }),
+      evidence({ pauses: 1, leftAfterMs: -15 }),
+      evidence({ pauses: 1, sway: 0.016, leftAfterMs: 15 }),
+      evidence({ pauses: 1, leftAfterMs: 16 }),
       evidence({ pauses: 1 }),
     ].map(praise);
-    expect(told.map((text) => /without stopping|tempo is steady|come together|20 notes/.exec(text)?.[0])).toEqual([
-      "without stopping",
-      "tempo is steady",
-      "tempo is steady",
-      "come together",
-      "come together",
-      "20 notes",
-      "20 notes",
+    expect(told).toEqual([
+      "You played it through without stopping.",
+      "You kept the beat going, also where notes went astray.",
+      "You kept the tempo steady at about 100.",
+      "You kept the tempo steady at about 100.",
+      "Your hands fall together.",
+      "Your hands fall together.",
+      "20 notes are in the right place already.",
+      "20 notes are in the right place already.",
     ]);
   });
 });

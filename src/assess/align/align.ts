@@ -76,8 +76,10 @@ export interface Attempt {
   readonly times: number;
   /** Keys tapped before the first note, to count in. */
   readonly countIn: number;
-  /** Indices in the take of all keys that belong to something else: counting in, trying out, playing on after the end. */
+  /** Indices in the take of all keys that belong to something else: counting in, trying out, playing on after the end, sounded twice. */
   readonly aside: readonly number[];
+  /** How many of these a layer or a second channel sounded once more. */
+  readonly doubled: number;
 }
 
 /** Options of {@link alignTake}: what was attempted, where the caller knows. */
@@ -292,6 +294,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
       whole: attempted.length === whole.filter((note) => hands === "both" || note.hand === hands).length,
       times: 1 + begun.filter((why) => why === "again").length,
       countIn: taps.length,
+      doubled: doubled.length,
       aside: [
         ...taps.map((key) => nth(ordered, key).index),
         ...outside,
@@ -826,8 +829,14 @@ const tell = (
       lasted,
     });
   });
+  // One key can't be struck twice at once: where both hands are to have it, it sounds for both.
+  const keyOf = (note: number): string => {
+    const { hand, midi, sounds } = nth(asked, note);
+    return `${midi + shift[hand]} ${sounds}`;
+  };
+  const sounded = new Set([...met].map(keyOf));
   for (const note of run.scope) {
-    if (met.has(note)) continue;
+    if (met.has(note) || sounded.has(keyOf(note))) continue;
     const { hand, sounds } = nth(asked, note);
     notes.push({ state: "missed", run: r, hand, asked: note, heard: sounds });
   }

@@ -19,6 +19,8 @@ export interface Found {
   /** How much it matters beside other findings, from 0; about 1 for what must be fixed first. */
   readonly weight: number;
   readonly hand?: Hand;
+  /** What it is about more narrowly than its rule: findings of one kind in both hands are told in one remark. @defaultValue the rule */
+  readonly kind?: string;
   /** Bars that it is about; empty for the whole. */
   readonly bars: readonly number[];
   /** For the student: kind, concrete, one or two sentences. */

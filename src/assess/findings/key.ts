@@ -17,7 +17,8 @@ export const otherKey: FindingRule = {
   threshold: "any shift that reads more cheaply than the written keys",
   source: OURS,
   find: ({ take }) => {
-    const { right, left } = take.alignment.shift;
+    const { shift, attempt } = take.alignment;
+    const [right, left] = [attempt.hands === "left" ? 0 : shift.right, attempt.hands === "right" ? 0 : shift.left];
     if (right === 0 && left === 0) return [];
     const text =
       right === left
@@ -29,7 +30,8 @@ export const otherKey: FindingRule = {
             .filter((t) => t !== "")
             .join(" ");
     const found: Found = {
-      weight: 0.3,
+      // Said first: what else is heard is heard as it was played.
+      weight: 2,
       bars: [],
       figures: { right, left },
       text: `${text} Everything else is heard as you played it.`,

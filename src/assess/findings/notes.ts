@@ -4,7 +4,7 @@ import type { AlignedNote } from "../align/align.ts";
 import type { HandReport } from "../measure/measures.ts";
 import { barOf } from "../measure/measures.ts";
 import { notesOf } from "../measure/model.ts";
-import { capital, DIFFICULTY_WORDS, inBars, inWords, plural } from "../say/words.ts";
+import { capital, DIFFICULTY_WORDS, inBars, plural } from "../say/words.ts";
 import type { Evidence, FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
 
@@ -20,35 +20,6 @@ const barsOf = ({ take }: Evidence, report: HandReport, state: AlignedNote["stat
 };
 
 const shareWeight = (count: number, report: HandReport): number => 0.1 + (5 * count) / Math.max(1, report.asked);
-
-/** Wrong keys. */
-export const wrongNotes: FindingRule = {
-  id: "wrong-notes",
-  title: "Wrong keys",
-  topic: "notes",
-  threshold: "one or more",
-  source: OURS,
-  find: (evidence) =>
-    evidence.hands
-      .filter((report) => report.wrong > 0)
-      .map((report): Found => {
-        const bars = barsOf(evidence, report, "wrong");
-        const { wrong, asked, hand } = report;
-        return {
-          weight: shareWeight(wrong, report),
-          hand,
-          bars,
-          figures: { wrong, asked },
-          text: `${capital(plural(wrong, "key"))} of ${asked} in the ${handWords(hand)} landed beside the right one (${inBars(bars)}).`,
-          advice: {
-            hands: hand,
-            bars,
-            slower: 0.7,
-            how: `${capital(handWords(hand))} alone in ${inBars(bars)}: name each note before you play it, slowly enough that none goes wrong.`,
-          },
-        };
-      }),
-};
 
 /** Notes left out. */
 export const missedNotes: FindingRule = {
@@ -116,44 +87,53 @@ export const troubleSpot: FindingRule = {
   title: "Slips in one kind of place",
   topic: "notes",
   threshold:
-    "three slips or more at one kind of crossing or leap, at least half of the hand's slips and twice what chance would put there; or in one bar two or more and two in five of the hand's slips",
+    "three slips or more at one kind of crossing or leap, at least half of the hand's slips and twice what chance would put there; or in one bar three or more and two in five of the hand's slips",
   source: OURS,
   find: ({ troubleSpots, hands }) =>
-    troubleSpots.map((spot): Found => {
+    troubleSpots.flatMap((spot): readonly Found[] => {
       const { hand, difficulty, slips, of, bars } = spot;
       const { asked } = known(hands.find((report) => report.hand === hand));
       const figures = { slips, of };
+      const share = slips === of ? "All" : 2 * slips > of ? "Most" : "Many";
       if (difficulty === undefined) {
-        return {
-          weight: 0.08 + (5 * slips) / Math.max(1, asked),
+        // Of a slip or two the names tell more.
+        if (slips < FEWEST_TOLD) return [];
+        return [
+          {
+            weight: 0.08 + (5 * slips) / Math.max(1, asked),
+            hand,
+            bars,
+            figures,
+            text: `${share} of the slips in your ${handWords(hand)} are in ${inBars(bars)}.`,
+            advice: {
+              hands: hand,
+              bars,
+              slower: 0.7,
+              how: `Only ${inBars(bars)}, ${handWords(hand)} alone, then with the bar before it.`,
+            },
+          },
+        ];
+      }
+      const where = DIFFICULTY_WORDS[difficulty];
+      return [
+        {
+          weight: 0.25 + (5 * of) / Math.max(1, asked),
           hand,
           bars,
           figures,
-          text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips are in ${inBars(bars)}.`,
+          text: `${share} of the slips in your ${handWords(hand)} come right where ${where} (${inBars(bars)}).`,
           advice: {
             hands: hand,
             bars,
-            slower: 0.7,
-            how: `Only ${inBars(bars)}, ${handWords(hand)} alone, then with the bar before it.`,
+            slower: 0.6,
+            how:
+              difficulty === "leap"
+                ? `Practise only the leaps in ${inBars(bars)}: look at the next key, move early, land, then play.`
+                : `Practise only the turns in ${inBars(bars)}: two notes before and two after, until ${where} without a bump.`,
           },
-        };
-      }
-      const where = DIFFICULTY_WORDS[difficulty];
-      return {
-        weight: 0.25 + (5 * of) / Math.max(1, asked),
-        hand,
-        bars,
-        figures,
-        text: `${capital(inWords(slips))} of your ${inWords(of)} ${hand}-hand slips come right where ${where} (${inBars(bars)}).`,
-        advice: {
-          hands: hand,
-          bars,
-          slower: 0.6,
-          how:
-            difficulty === "leap"
-              ? `Practise only the leaps in ${inBars(bars)}: look at the next key, move early, land, then play.`
-              : `Practise only the turns in ${inBars(bars)}: two notes before and two after, until ${where} without a bump.`,
         },
-      };
+      ];
     }),
 };
+
+const FEWEST_TOLD = 3;

@@ -5,13 +5,13 @@ import { OURS } from "./finding.ts";
 
 const OTHER_TEMPO = 0.08;
 // Music with a beat that others keep, and music that may breathe.
-const DRIFT = { groove: 0.07, free: 0.15 };
-const SWAY = { groove: 0.03, free: 0.08 };
+const DRIFT = { groove: 0.07, free: 0.2 };
+const SWAY = { groove: 0.03, free: 0.1 };
 // A drift goes one way: it is larger than the sway about it by as much.
 const ONE_WAY = 2.5;
 
 const EXPRESSIVE =
-  "skilled pianists' beats differ by a tenth and more in music without a groove, in arches over phrases and towards the end (Repp, B. H. (1992), Diversity and commonality in music performance, JASA 92(5), 2546-2568; from memory); listeners notice a change of tempo of about 6 % (Drake, C. & Botte, M.-C. (1993), Tempo sensitivity in auditory sequences, Perception & Psychophysics 54(3), 277-286; from memory)";
+  "skilled pianists' beats differ by a tenth to a quarter of their length in music without a groove, in arches over phrases and towards the end (Repp, B. H. (1992), Diversity and commonality in music performance, JASA 92(5), 2546-2568; from memory); listeners notice a change of tempo of about 6 % (Drake, C. & Botte, M.-C. (1993), Tempo sensitivity in auditory sequences, Perception & Psychophysics 54(3), 277-286; from memory)";
 
 /** Whether the music has a beat that is kept: it swings, or bass or drums play along. */
 const isGroove = ({ feel, bass, drums }: Score): boolean =>
@@ -54,7 +54,7 @@ export const drift: FindingRule = {
   title: "Getting faster or slower",
   topic: "tempo",
   threshold:
-    "7 % between the start and the end of the longest run but its last two bars, in music that neither swings nor has a rhythm section 15 %, and 2.5 times what the tempo sways about it",
+    "7 % between the start and the end of the longest run but its last two bars, in music that neither swings nor has a rhythm section 20 %, and 2.5 times what the tempo sways about it",
   source: `${OURS}; ${EXPRESSIVE}`,
   find: ({ tempo: { start, end, sway }, take }) => {
     const change = end / start - 1;
@@ -83,10 +83,11 @@ export const sway: FindingRule = {
   title: "Unsteady tempo",
   topic: "tempo",
   threshold:
-    "3 % (standard deviation) about an even change of tempo, in music that neither swings nor has a rhythm section 8 %; the last two bars may slow down",
+    "3 % (standard deviation) about an even change of tempo, in music that neither swings nor has a rhythm section 10 %, beside arches over phrases of two, four or eight bars; the last two bars may slow down",
   source: `${OURS}; ${EXPRESSIVE}`,
   find: ({ tempo, take }) => {
-    if (tempo.sway <= SWAY[kindOf(take)]) return [];
+    const kind = kindOf(take);
+    if ((kind === "free" ? tempo.besideArches : tempo.sway) <= SWAY[kind]) return [];
     const range = Math.round(tempo.played * tempo.sway * 1.5);
     return one({
       weight: 0.25 + 6 * tempo.sway,

@@ -133,6 +133,7 @@ export const unevenTouch: FindingRule = {
         {
           weight: 0.12 + Math.max(Math.abs(worst?.by ?? 0), touch.spread) / 80,
           hand,
+          kind: worst === undefined ? "all" : `${worst.finger} ${worst.by > 0}`,
           bars: [],
           figures: { spread: touch.spread, ...worst },
           text:

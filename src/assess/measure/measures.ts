@@ -2,7 +2,7 @@ import type { Finger, Hand } from "../../event/index.ts";
 import { known, nth } from "../../ground/list.ts";
 import { partFeel } from "../../swing/index.ts";
 import type { Beats } from "../../time/index.ts";
-import { beats, beatsOf, beatsToNumber, divideBeats, floorBeats, subtractBeats } from "../../time/index.ts";
+import { barLength, beats, beatsOf, beatsToNumber, divideBeats, floorBeats, subtractBeats } from "../../time/index.ts";
 import type { AlignedNote } from "../align/align.ts";
 import { mean } from "../align/align.ts";
 import { median } from "../align/clock.ts";
@@ -125,6 +125,8 @@ export interface TempoReport {
   readonly end: number;
   /** Spread about that line, as a share of the tempo. */
   readonly sway: number;
+  /** The same beside arches that come back every two, four or eight bars, as phrases have them. */
+  readonly besideArches: number;
 }
 
 const FEWEST_MOMENTS = 3;
@@ -297,21 +299,24 @@ const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
   };
 };
 
-const optional = <K extends string, V>(key: K, value: V | undefined): { readonly [P in K]?: V } =>
-  (value === undefined ? {} : { [key]: value }) as { readonly [P in K]?: V };
-
 export const handReport = (take: Take, hand: Hand): HandReport => {
   const moments = take.moments[hand];
   const leftOut = take.alignment.leftOut.filter((index) => nth(take.asked, index).hand === hand).length;
+  const timing = timingOf(take, moments);
+  const swing = swingOf(take, hand, moments);
+  const triplets = tripletsOf(take, moments);
+  const held = holdingOf(take.pairs[hand]);
+  const chords = chordSpreadOf(moments);
+  const touch = touchOf(take.pairs[hand]);
   return {
     hand,
     ...accuracyOf(notesOf(take, hand), leftOut),
-    ...optional("timing", timingOf(take, moments)),
-    ...optional("swing", swingOf(take, hand, moments)),
-    ...optional("triplets", tripletsOf(take, moments)),
-    ...optional("held", holdingOf(take.pairs[hand])),
-    ...optional("chords", chordSpreadOf(moments)),
-    ...optional("touch", touchOf(take.pairs[hand])),
+    ...(timing === undefined ? {} : { timing }),
+    ...(swing === undefined ? {} : { swing }),
+    ...(triplets === undefined ? {} : { triplets }),
+    ...(held === undefined ? {} : { held }),
+    ...(chords === undefined ? {} : { chords }),
+    ...(touch === undefined ? {} : { touch }),
   };
 };
 
@@ -377,6 +382,7 @@ export const tempoReport = (take: Take): TempoReport => {
     start: rounded(played),
     end: rounded(played),
     sway: 0,
+    besideArches: 0,
   };
   // The last bars may slow down and the first ones find their pace; they are heard, and no fault is made of them.
   const ends = Math.min(ENDS, Math.floor((longest.length - 2 * OVER) / 3));
@@ -393,6 +399,35 @@ export const tempoReport = (take: Take): TempoReport => {
     smooth.reduce((sum, s) => sum + (s.quarter - x) ** 2, 0);
   const at = (quarter: number): number => Math.exp(y + slope * (quarter - x));
   const [first, last] = [nth(body, 0), nth(body, -1)];
-  const sway = Math.sqrt(mean(smooth.map((s) => (s.log - y - slope * (s.quarter - x)) ** 2)));
-  return { ...steady, start: rounded(at(first.quarter)), end: rounded(at(last.quarter)), sway: rounded(sway, 4) };
+  const rest = smooth.map(({ quarter, log }) => ({ quarter, off: log - y - slope * (quarter - x) }));
+  const sway = Math.sqrt(mean(rest.map(({ off }) => off ** 2)));
+  const bar = beatsToNumber(barLength(take.score.metre));
+  const besideArches = Math.min(sway, ...ARCHES.map((bars) => withoutArch(rest, bars * bar)));
+  return {
+    ...steady,
+    start: rounded(at(first.quarter)),
+    end: rounded(at(last.quarter)),
+    sway: rounded(sway, 4),
+    besideArches: rounded(besideArches, 4),
+  };
+};
+
+// Bars of a phrase.
+const ARCHES = [2, 4, 8] as const;
+
+/** What is left of a sway when the wave of one length that fits best is taken away. */
+const withoutArch = (rest: readonly { readonly quarter: number; readonly off: number }[], length: number): number => {
+  const span = nth(rest, -1).quarter - nth(rest, 0).quarter;
+  // Of less than one and a half arches nobody can tell that they come back.
+  if (span < 1.5 * length) return Infinity;
+  const waves = rest.map(({ quarter, off }) => {
+    const angle = (2 * Math.PI * quarter) / length;
+    return { off, c: Math.cos(angle), s: Math.sin(angle) };
+  });
+  const sum = (of: (wave: (typeof waves)[number]) => number): number => waves.reduce((total, w) => total + of(w), 0);
+  const [cc, ss, cs] = [sum(({ c }) => c * c), sum(({ s }) => s * s), sum(({ c, s }) => c * s)];
+  const [oc, os] = [sum(({ off, c }) => off * c), sum(({ off, s }) => off * s)];
+  const det = cc * ss - cs * cs;
+  const [a, b] = [(oc * ss - os * cs) / det, (os * cc - oc * cs) / det];
+  return Math.sqrt(mean(waves.map(({ off, c, s }) => (off - a * c - b * s) ** 2)));
 };

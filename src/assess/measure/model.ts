@@ -37,6 +37,8 @@ export interface Take {
   readonly alignment: Alignment;
   readonly asked: readonly Asked[];
   readonly pairs: Readonly<Record<Hand, readonly Pair[]>>;
+  /** MIDI note numbers of the take as it was given. */
+  readonly struck: readonly number[];
   /** In order of run and time. */
   readonly moments: Readonly<Record<Hand, readonly Moment[]>>;
   /** The pulse in quarter notes. */
@@ -69,6 +71,7 @@ export const takeOf = (score: Score, alignment: Alignment, played: readonly Play
     alignment,
     asked,
     pairs,
+    struck: played.map(({ midi }) => midi),
     moments: { right: momentsOf("right", pairs.right), left: momentsOf("left", pairs.left) },
     step: clockStep(score),
     pace: 60 / (tempos.length === 0 ? score.tempo : median(tempos)),

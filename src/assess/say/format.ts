@@ -21,8 +21,8 @@ const said = (finding: Finding, i: number, step: PracticeStep | undefined): read
 const attemptLine = ({ alignment }: Assessment): readonly string[] => {
   const { attempt } = alignment ?? {};
   if (attempt === undefined) return [];
-  const { hands, bars, whole, times, countIn, aside } = attempt;
-  const other = aside.length - countIn;
+  const { hands, bars, whole, times, countIn, aside, doubled } = attempt;
+  const other = aside.length - countIn - doubled;
   const parts = [
     ...(hands === "both" ? [] : [`the ${hands} hand alone`]),
     ...(whole
@@ -37,6 +37,9 @@ const attemptLine = ({ alignment }: Assessment): readonly string[] => {
   return [
     ...(parts.length === 0 ? [] : [`I heard ${parts.join(", ")}.`]),
     ...(countIn === 0 ? [] : [`You counted in with ${plural(countIn, "tap")}.`]),
+    ...(doubled < 3
+      ? []
+      : [`${capital(plural(doubled, "key"))} that sounded twice ${doubled === 1 ? "is" : "are"} counted once.`]),
     ...(other < 3 ? [] : [`${capital(plural(other, "key"))} beside the piece ${other === 1 ? "is" : "are"} left out.`]),
   ];
 };
@@ -53,7 +56,7 @@ const attemptLine = ({ alignment }: Assessment): readonly string[] => {
  *
  * const right = ["C4", "D4", "Eb4", "E4"].map((name, i) => ({ at: beats(i), duration: beats(1), pitches: [pitch(name as "C4")] }));
  * const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 1, right });
- * formatAssessment(assessTake(score, simulateTake(score).played)).split("\n")[0]; // => "Every one of the 4 notes is right, and well in time."
+ * formatAssessment(assessTake(score, simulateTake(score).played)).split("\n")[0]; // => "Every one of the 4 notes is right, and every beat is well in time."
  * ```
  */
 export function formatAssessment(assessment: Assessment): string {

@@ -22,6 +22,10 @@ export const inWords = (count: number): string => NUMBERS[count] ?? String(count
 export const plural = (count: number, one: string, many = `${one}s`): string =>
   `${inWords(count)} ${count === 1 ? one : many}`;
 
+/** ", three times", and nothing for once. */
+export const timesInWords = (count: number): string =>
+  count === 1 ? "" : count === 2 ? ", twice" : `, ${inWords(count)} times`;
+
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const MOST_BARS = 4;
