@@ -7,6 +7,7 @@ import { compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "..
 import { compingRowSchema, pickupRowSchema } from "../comping/inner.ts";
 import { DEFAULT_SEED, MOST_SEED } from "../ground/chance.ts";
 import { shapeOf } from "../ground/check.ts";
+import { memo } from "../ground/memo.ts";
 import type { ExerciseRow, PhraseRuleRow } from "../line/index.ts";
 import { exerciseCatalogue, phraseRuleCatalogue } from "../line/index.ts";
 import { exerciseRowSchema, phraseRuleRowSchema } from "../line/inner.ts";
@@ -431,6 +432,14 @@ const backingIn = (metre: Metre): readonly BackingId[] =>
   backingCatalogue.filter(({ id }) => canPlay(id, metre)).map(({ id }) => id);
 
 const canPlay = (style: BackingId | BackingRow, metre: Metre): boolean =>
+  typeof style === "string"
+    ? playing(`${style} ${formatMetre(metre)}`, () => plays(style, metre))
+    : plays(style, metre);
+
+// Every recipe asks it of every style that ships.
+const playing = /* @__PURE__ */ memo<boolean>(500);
+
+const plays = (style: BackingId | BackingRow, metre: Metre): boolean =>
   refusedBy(() => makeBacking(oneBar(metre), { style })) === undefined;
 
 const oneBar = (metre: Metre): Progression => parseProgression("C", { metre });
@@ -444,13 +453,19 @@ export const changesOf = ({
   chartKey,
   metre,
 }: Pick<DrillRecipe, "changes" | "key" | "chartKey" | "metre">): Progression => {
-  const options = metre === undefined ? {} : { metre: parseMetre(metre) };
-  return inOneMetre(
-    chartKey === undefined
-      ? parseProgression(changes ?? usualChanges(key), { ...options, key })
-      : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key),
-  );
+  const read = (): Progression => {
+    const options = metre === undefined ? {} : { metre: parseMetre(metre) };
+    return inOneMetre(
+      chartKey === undefined
+        ? parseProgression(changes ?? usualChanges(key), { ...options, key })
+        : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key),
+    );
+  };
+  return typeof changes === "object" ? read() : lately(JSON.stringify([changes, key, chartKey, metre]), read);
 };
+
+// A recipe is checked, filled in and made, and each step asks for its changes.
+const lately = /* @__PURE__ */ memo<Progression>(20);
 
 /** The scale of a drill's right hand. */
 export const scaleOf = ({ key }: Progression, { scale: given }: Pick<FullDrillRecipe, "scale">): Scale =>
