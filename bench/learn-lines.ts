@@ -87,6 +87,11 @@ const nearestCell = (places: readonly number[]): number => {
   return best;
 };
 
+// Where in a beat a phrase may start: the first notes of the cells.
+const TICKS = [...new Set(CELLS.flatMap(([tick]) => tick ?? []))];
+const nearestTick = (place: number): number =>
+  TICKS.reduce((best, tick) => (Math.abs(2 * tick - place) < Math.abs(2 * best - place) ? tick : best), 0);
+
 interface Moment {
   readonly h: readonly [number, number, number];
   readonly idea: number;
@@ -130,9 +135,7 @@ for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
     const [first] = phrase;
     const last = phrase.at(-1);
     if (first === undefined || last === undefined) continue;
-    const grid = (n: CorpusNote): number => Math.round((n.place / 24) * 4) / 4;
-    const startAt = Math.floor(4 * (first.beat - 1 + grid(first)));
-    tables.starts.add(t, startAt, id);
+    tables.starts.add(t, (first.beat - 1) * 12 + nearestTick(first.place), id);
     if (before !== undefined) {
       const gap = first.at - before.at;
       tables.gaps.add(t, Math.min(48, Math.max(1, Math.round(2 * gap))), id);
@@ -159,7 +162,7 @@ for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
         tables.cells[0]?.add(t, outcome, id);
         tables.cells[1]?.add(kind * 4 + t, outcome, id);
         tables.cells[2]?.add((t * many + one) * 4 + inBar, outcome, id);
-        tables.cells[3]?.add((two * many + one) * 4 + inBar, outcome, id);
+        tables.cells[3]?.add((t * many + two) * many + one, outcome, id);
         tables.cells[4]?.add(((t * many + two) * many + one) * 4 + inBar, outcome, id);
       }
       [two, one] = [one, cell];

@@ -1,6 +1,6 @@
 /**
  * Figures of generated lines beside those of solos left out: prints the table of docs/line-statistics.md. Run:
- * `npx tsx bench/line-statistics.ts ../shared/corpus/solos.json [--part 4 --without 0] [--model FILE] [--lines FILE]`, where `--lines` writes
+ * `npx tsx bench/line-statistics.ts ../shared/corpus/solos.json [--part 4 --without 0] [--model FILE] [--lines FILE] [--levels 345] [--tempo 120]`, where `--lines` writes
  * the lines in the form that the classifier of the corpus reads, and `--model` draws them from tables that `bench/learn-lines.ts` wrote.
  */
 import { writeFileSync } from "node:fs";
@@ -16,7 +16,7 @@ import { argument } from "./arguments.ts";
 import type { Solo } from "./corpus.ts";
 import { readSolos, soloEvents } from "./corpus.ts";
 
-const LEVELS = [1, 2, 3, 4, 5] as const;
+const LEVELS = ([1, 2, 3, 4, 5] as const).filter((level) => (argument("--levels") ?? "12345").includes(String(level)));
 const CHANGES = [
   "blues",
   "jazz-blues",
@@ -29,6 +29,7 @@ const CHANGES = [
 const KEYS = ["C", "F", "Bb", "Eb", "Ab", "G"];
 const SEEDS = 30;
 const LEAST_BARS = 12;
+const TEMPO = Number(argument("--tempo") ?? 120);
 
 interface Note {
   readonly at: number;
@@ -103,7 +104,7 @@ const generated = (
     Array.from({ length: SEEDS }, (_, s): Heard => {
       const key = KEYS[s % KEYS.length] ?? "C";
       const changes = longEnough(text.includes("|") ? parseProgression(text) : parseProgression(text, { key }));
-      const line = generateLine(changes, { seed: 1000 * level + 100 * c + s, level, model });
+      const line = generateLine(changes, { seed: 1000 * level + 100 * c + s, level, model, tempo: TEMPO });
       musts += checkLine(line.events, {
         chords: changes.chords,
         scale: line.scale,

@@ -34,7 +34,7 @@ export interface Model {
   readonly kinds: Float64Array;
   /** `kinds of idea × 61`: notes of a phrase. */
   readonly lengths: Float64Array;
-  /** `tempo classes × 16`: quarters of a beat in the bar. */
+  /** `tempo classes × 48`: twelfths of a beat in the bar. */
   readonly starts: Float64Array;
   /** `tempo classes × 49`: half beats. */
   readonly gaps: Float64Array;
@@ -213,7 +213,7 @@ const decode = (tables: LineModel): Model => {
     moves: ratio(byContext(tables.moves, kinds, INTERVALS), overall),
     kinds: byContext(tables.kinds, TEMPO_CLASSES, kinds),
     lengths: byContext(tables.lengths, kinds, 61),
-    starts: byContext(tables.starts, TEMPO_CLASSES, 16),
+    starts: byContext(tables.starts, TEMPO_CLASSES, 48),
     gaps: byContext(tables.gaps, TEMPO_CLASSES, 49),
     ends: ratio(byContext(tables.ends, kinds, 12), byContext(tables.places, kinds, 12)),
     cell: cellsOf(tables),
@@ -233,7 +233,7 @@ const cellsOf = (tables: LineModel): Model["cell"] => {
       tempo,
       kind * 4 + tempo,
       (tempo * many + before) * 4 + inBar,
-      (earlier * many + before) * 4 + inBar,
+      (tempo * many + earlier) * many + before,
       ((tempo * many + earlier) * many + before) * 4 + inBar,
     ];
     const row = contexts.reduce(

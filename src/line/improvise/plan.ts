@@ -44,6 +44,8 @@ export interface PlanFrame {
 
 const BEAT = 12;
 const NONE = CELLS.length;
+// By when a line has begun.
+const FIRST = 48;
 
 /** One outcome by its weights. */
 export const draw = (weights: ArrayLike<number>, chance: Chance): number => {
@@ -111,35 +113,25 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
   }
   const drafts: Draft[] = [];
   let motifs = 0;
-  const startWeights = (from: number, gaps: boolean): Float64Array => {
-    // Half beats from the last note, up to four bars.
-    const weights = new Float64Array(49);
-    for (let half = 1; half < 49; half++) {
-      const at = from + 6 * half;
-      if (at < 0 || at >= end - 6) continue;
-      const inBar = at % bar;
-      const place = Math.floor((inBar / 3) % 16);
-      const share = (model.starts[tempoClass * 16 + place] ?? 0) + (model.starts[tempoClass * 16 + place + 1] ?? 0);
-      weights[half] =
-        share * (gaps ? (model.gaps[tempoClass * 49 + half] ?? 0) * grade.rest ** (half / 2) : half <= 9 ? 1 : 0);
-    }
-    return weights;
-  };
-  const startable = (at: number): boolean =>
-    at % BEAT === 0 || (cells[CELLS.findIndex((c) => c.join() === "6")] ?? 0) > 0;
-  // From the half beat in which the last note lies, and half a beat later than that note at least.
+  const startable = Array.from({ length: BEAT }, (_, tick) =>
+    CELLS.some(([first], i) => first === tick && (cells[i] ?? 0) > 0),
+  );
+  const startAt = (at: number): number =>
+    startable[at % BEAT] === true ? (model.starts[tempoClass * 48 + ((at % bar) % 48)] ?? 0) : 0;
+  // Half beats from the last note, and half a beat later than that note at least.
   const restAfter = (last: number): number => {
-    const at = Math.floor(last / 6) * 6;
-    const weights = startWeights(at, true);
-    for (let half = 1; half < 49; half++) if (!startable(at + 6 * half) || at + 6 * half < last + 6) weights[half] = 0;
-    const half = draw(weights, chance);
-    return half < 0 ? end : at + 6 * half;
+    const weights: number[] = [];
+    for (let gap = 6; gap < 288 && last + gap < end - 6; gap++) {
+      const half = Math.round(gap / 6);
+      const rest = grade.rest ** (half / 2);
+      weights[gap] = startAt(last + gap) * (model.gaps[tempoClass * 49 + half] ?? 0) * rest;
+    }
+    const gap = draw(weights, chance);
+    return gap < 0 ? end : last + gap;
   };
   const firstStart = (): number => {
-    const weights = startWeights(-6, false);
-    for (let half = 1; half < 49; half++) if (!startable(6 * half - 6)) weights[half] = 0;
-    const half = draw(weights, chance);
-    return half < 0 ? 0 : 6 * half - 6;
+    const weights = Array.from({ length: Math.min(FIRST, end - 6) }, (_, at) => startAt(at));
+    return Math.max(0, draw(weights, chance));
   };
   const fill = (from: number, kind: number, count: number): readonly number[] => {
     const ats: number[] = [];
@@ -151,14 +143,14 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
         const cell = CELLS[i] ?? [];
         if ((cells[i] ?? 0) === 0) return 0;
         if (first && cell[0] !== from - beat * BEAT) return 0;
+        // Two silent beats in a phrase would part it.
+        if (cell.length === 0 && one === 0) return 0;
         return share;
       });
       let cell = draw(weights, chance);
       if (cell < 0) cell = CELLS.findIndex((c) => c.join() === String(first ? from - beat * BEAT : 0));
       for (const tick of CELLS[cell] ?? []) if (ats.length < count) ats.push(beat * BEAT + tick);
       [two, one] = [one, cell];
-      // Two silent beats in a phrase would part it.
-      if (one === 0 && two === 0) break;
     }
     return ats.filter((at) => at < end);
   };
