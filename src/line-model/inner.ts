@@ -10,6 +10,7 @@ export {
   KINDS,
   MAJOR,
   MINOR,
+  partsOf,
   RANGE,
   TEMPOS,
   tempoClass,

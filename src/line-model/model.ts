@@ -34,6 +34,8 @@ export interface LineModel {
   readonly places: string;
   /** Rhythms of a beat by tempo, kind of idea, place in the bar and one or two beats before. */
   readonly cells: readonly string[];
+  /** Hundredths of logarithms, by class of tempo: how much likelier rhythms in eighths, triplets, sixteenths and sixths of a beat are than their counts say. */
+  readonly parts: string;
 }
 
 /**

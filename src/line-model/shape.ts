@@ -13,15 +13,46 @@ export const TEMPOS = [110, 150, 200] as const;
 /** The class of a tempo, 0 for slow. */
 export const tempoClass = (tempo: number): number => TEMPOS.filter((limit) => tempo >= limit).length;
 
-/** What the notes of a beat can be: ticks of twelve to the beat, rests included; sixteenths, triplets, and the runs of six. */
-export const CELLS: readonly (readonly number[])[] = /* @__PURE__ */ (() => {
-  const subsets = (places: readonly number[]): number[][] =>
-    places.reduce<number[][]>((sets, place) => [...sets, ...sets.map((set) => [...set, place])], [[]]);
-  const seen = new Map<string, readonly number[]>();
-  for (const set of [...subsets([0, 3, 6, 9]), ...subsets([0, 4, 8]), ...subsets([0, 2, 4, 6, 8, 10])])
-    if (!seen.has(set.join())) seen.set(set.join(), set);
-  return [...seen.values()];
-})();
+/** What the notes of a beat can be, as it is written and read: ticks of twelve to the beat; eighths, triplets, sixteenths, and runs of six. */
+export const CELLS: readonly (readonly number[])[] = [
+  [],
+  [0],
+  [6],
+  [0, 6],
+  [8],
+  [0, 4],
+  [0, 8],
+  [4, 8],
+  [0, 4, 8],
+  [9],
+  [0, 3],
+  [0, 9],
+  [6, 9],
+  [0, 3, 6],
+  [0, 3, 9],
+  [0, 6, 9],
+  [3, 6, 9],
+  [0, 3, 6, 9],
+  [6, 8, 10],
+  [0, 2, 4, 6],
+  [0, 4, 8, 10],
+  [0, 6, 8, 10],
+  [0, 4, 6, 8, 10],
+  [2, 4, 6, 8, 10],
+  [0, 2, 4, 6, 8, 10],
+];
+
+/** Into how many parts a rhythm cuts its beat. */
+export const partsOf = (cell: readonly number[]): 1 | 2 | 3 | 4 | 6 =>
+  cell.every((tick) => tick === 0)
+    ? 1
+    : cell.every((tick) => tick % 6 === 0)
+      ? 2
+      : cell.every((tick) => tick % 4 === 0)
+        ? 3
+        : cell.every((tick) => tick % 3 === 0)
+          ? 4
+          : 6;
 
 /** Kinds of chord: major, dominant, minor, diminished, the I7 and the IV7 of a blues. */
 export const CHORD_KINDS = 6;

@@ -1,5 +1,5 @@
 import type { LineModel } from "../../line-model/index.ts";
-import { CELLS, CHORD_KINDS, KINDS, RANGE, TEMPOS } from "../../line-model/inner.ts";
+import { CELLS, CHORD_KINDS, KINDS, partsOf, RANGE, TEMPOS } from "../../line-model/inner.ts";
 
 /** How many signed intervals there are from an octave down to an octave up. */
 export const INTERVALS = 2 * RANGE + 1;
@@ -177,10 +177,6 @@ const decode = (tables: LineModel): Model => {
     }
   }
   // What both say is counted once.
-  const factors = (text: string): ((index: number) => number) => {
-    const logs = text === "" ? [] : text.split(" ").map((word) => Math.exp(Number(word) / 100));
-    return (index) => logs[index] ?? 1;
-  };
   const pair = factors(tables.pairs);
   const target = factors(tables.targets);
   const pairs = Int32Array.from(histories, pairOf);
@@ -220,11 +216,20 @@ const decode = (tables: LineModel): Model => {
   };
 };
 
+const factors = (text: string): ((index: number) => number) => {
+  const logs = text === "" ? [] : text.split(" ").map((word) => Math.exp(Number(word) / 100));
+  return (index) => logs[index] ?? 1;
+};
+
+const PARTS = [1, 2, 3, 4, 6];
+
 const cellsOf = (tables: LineModel): Model["cell"] => {
   const size = CELLS.length;
   const many = size + 1;
   const read = [0, 1, 2, 3, 4].map((order) => readTable(tables.cells[order] ?? ""));
   const made = new Map<number, Float64Array>();
+  const factor = factors(tables.parts);
+  const family = CELLS.map((cell) => Math.max(0, PARTS.indexOf(partsOf(cell)) - 1));
   return (tempo, kind, inBar, before, earlier) => {
     const key = (((earlier * many + before) * 4 + inBar) * KINDS.length + kind) * TEMPO_CLASSES + tempo;
     const known = made.get(key);
@@ -240,7 +245,8 @@ const cellsOf = (tables: LineModel): Model["cell"] => {
       (shorter, context, order) => smooth(read[order]?.get(context), shorter, CELL_TRUST),
       even(size),
     );
-    made.set(key, row);
-    return row;
+    const set = row.map((share, i) => share * factor(tempo * 4 + (family[i] ?? 0)));
+    made.set(key, set);
+    return set;
   };
 };

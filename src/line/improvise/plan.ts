@@ -1,5 +1,5 @@
 import type { Chance } from "../../ground/chance.ts";
-import { CELLS, KINDS } from "../../line-model/inner.ts";
+import { CELLS, KINDS, partsOf } from "../../line-model/inner.ts";
 import type { Grid, LineValues } from "../grid.ts";
 import type { Grade } from "./grades.ts";
 import type { Model } from "./model.ts";
@@ -63,17 +63,6 @@ export const draw = (weights: ArrayLike<number>, chance: Chance): number => {
   return last;
 };
 
-const partsOf = (cell: readonly number[]): 1 | 2 | 3 | 4 | 6 =>
-  cell.every((tick) => tick === 0)
-    ? 1
-    : cell.every((tick) => tick % 6 === 0)
-      ? 2
-      : cell.every((tick) => tick % 4 === 0)
-        ? 3
-        : cell.every((tick) => tick % 3 === 0)
-          ? 4
-          : 6;
-
 /** Which rhythms of a beat may be played: 1 or 0 for each of {@link CELLS}. */
 const playable = ({ grade, grid, values, tempo }: PlanFrame): readonly number[] => {
   const seconds = (60 / tempo) * (grid.pulse / BEAT);
@@ -87,10 +76,9 @@ const playable = ({ grade, grid, values, tempo }: PlanFrame): readonly number[] 
         : parts === 3
           ? values !== "eighths"
           : parts === 2 && values !== "triplets");
-    const compound = !grid.compound || parts === 1 || parts === 3;
     const fast =
       parts > 1 && (BEAT / gap / seconds > grade.burst + 1e-9 || cell.length / seconds > grade.fastest + 1e-9);
-    return inValues || (grid.compound && parts === 3) ? (compound && !fast ? 1 : 0) : 0;
+    return (grid.compound ? parts <= 3 : inValues) && !fast ? 1 : 0;
   });
 };
 
@@ -102,6 +90,8 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
   const pulses = Math.round(grid.bar / grid.pulse);
   const end = bars * pulses * BEAT;
   const bar = pulses * BEAT;
+  // The second of two notes in a beat of three parts is its last.
+  const written = (tick: number): number => (grid.compound && tick === 6 ? 8 : tick);
   // Everything is drawn in twelfths of a pulse and set to the grid's ticks at the end.
   interface Draft {
     readonly ats: readonly number[];
@@ -114,7 +104,7 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
   const drafts: Draft[] = [];
   let motifs = 0;
   const startable = Array.from({ length: BEAT }, (_, tick) =>
-    CELLS.some(([first], i) => first === tick && (cells[i] ?? 0) > 0),
+    CELLS.some(([first = -1], i) => written(first) === tick && (cells[i] ?? 0) > 0),
   );
   const startAt = (at: number): number =>
     startable[at % BEAT] === true ? (model.starts[tempoClass * 48 + ((at % bar) % 48)] ?? 0) : 0;
@@ -142,14 +132,15 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
       const weights = row.map((share, i) => {
         const cell = CELLS[i] ?? [];
         if ((cells[i] ?? 0) === 0) return 0;
-        if (first && cell[0] !== from - beat * BEAT) return 0;
+        if (first && written(cell[0] ?? -1) !== from - beat * BEAT) return 0;
         // Two silent beats in a phrase would part it.
         if (cell.length === 0 && one === 0) return 0;
         return share;
       });
       let cell = draw(weights, chance);
-      if (cell < 0) cell = CELLS.findIndex((c) => c.join() === String(first ? from - beat * BEAT : 0));
-      for (const tick of CELLS[cell] ?? []) if (ats.length < count) ats.push(beat * BEAT + tick);
+      if (cell < 0)
+        cell = CELLS.findIndex(([tick, ...more]) => more.length === 0 && tick === (first ? from % BEAT : 0));
+      for (const tick of CELLS[cell] ?? []) if (ats.length < count) ats.push(beat * BEAT + written(tick));
       [two, one] = [one, cell];
     }
     return ats.filter((at) => at < end);
