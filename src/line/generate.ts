@@ -176,6 +176,7 @@ export function generateLine(given: ChangesLike, options: GenerateLineOptions = 
           tempo,
           kinds,
           aab: bluesy ? AAB : 0,
+          heads: headsOf(frame, changes.bars),
         },
         form,
       ),
@@ -372,6 +373,19 @@ const conflict = (
     hint: "widen the range, or change the voicings",
     reason: "cannot-be-done",
   });
+};
+
+// Where four bars have the chords of the first four.
+const headsOf = ({ settings: { slots }, grid }: Frame, bars: number): readonly number[] => {
+  const four = 4 * grid.bar;
+  const heard = new Map<number, string[]>();
+  for (const { at, chord } of slots) {
+    const part = Math.floor(at / four);
+    heard.set(part, [...(heard.get(part) ?? []), `${at - part * four} ${chord?.symbol ?? ""}`]);
+  }
+  const first = heard.get(0)?.join();
+  const parts = Array.from({ length: Math.floor(bars / 4) }, (_, part) => part);
+  return parts.filter((part) => part > 0 && heard.get(part)?.join() === first).map((part) => 4 * part);
 };
 
 const C4 = /* @__PURE__ */ pitch("C4");

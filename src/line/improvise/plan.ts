@@ -40,12 +40,18 @@ export interface PlanFrame {
   readonly kinds: readonly number[];
   /** How often the first third of a twelve-bar form comes twice. */
   readonly aab: number;
+  /** Bars at which the form comes back to its beginning, counted from 0. */
+  readonly heads: readonly number[];
 }
 
 const BEAT = 12;
 const NONE = CELLS.length;
 // By when a line has begun.
 const FIRST = 48;
+// How often the first idea comes back where the form does; how many notes are taken up whole, and of how many a head has at least. Ours.
+const HEAD = 0.6;
+const WHOLE = 10;
+const LEAST_HEAD = 4;
 
 /** One outcome by its weights. */
 export const draw = (weights: ArrayLike<number>, chance: Chance): number => {
@@ -95,6 +101,8 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
   // Everything is drawn in twelfths of a pulse and set to the grid's ticks at the end.
   interface Draft {
     readonly ats: readonly number[];
+    /** Beat by beat, from that of the first note. */
+    readonly cells: readonly number[];
     readonly kind: number;
     readonly role: MotifRole;
     readonly motif: number;
@@ -123,10 +131,15 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
     const weights = Array.from({ length: Math.min(FIRST, end - 6) }, (_, at) => startAt(at));
     return Math.max(0, draw(weights, chance));
   };
-  const fill = (from: number, kind: number, count: number): readonly number[] => {
+  /** So many notes from a moment on, before another one; the first beats may be settled. */
+  const fill = (
+    from: number,
+    { kind, count, until, settled }: { kind: number; count: number; until: number; settled: readonly number[] },
+  ): Pick<Draft, "ats" | "cells"> => {
     const ats: number[] = [];
+    const drawn: number[] = [];
     let [one, two] = [NONE, NONE];
-    for (let beat = Math.floor(from / BEAT); ats.length < count && beat * BEAT < end; beat++) {
+    for (let beat = Math.floor(from / BEAT); ats.length < count && beat * BEAT < until; beat++) {
       const row = model.cell(tempoClass, kind, (beat % pulses) % 4, one, two);
       const first = ats.length === 0;
       const weights = row.map((share, i) => {
@@ -137,13 +150,14 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
         if (cell.length === 0 && one === 0) return 0;
         return share;
       });
-      let cell = draw(weights, chance);
+      let cell = settled[drawn.length] ?? draw(weights, chance);
       if (cell < 0)
         cell = CELLS.findIndex(([tick, ...more]) => more.length === 0 && tick === (first ? from % BEAT : 0));
       for (const tick of CELLS[cell] ?? []) if (ats.length < count) ats.push(beat * BEAT + written(tick));
+      drawn.push(cell);
       [two, one] = [one, cell];
     }
-    return ats.filter((at) => at < end);
+    return { ats: ats.filter((at) => at < until), cells: drawn };
   };
   const endWeight = (kind: number, at: number): number => {
     const tick = at % BEAT;
@@ -152,53 +166,72 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
     );
   };
   const kindWeights = KINDS.map((_, k) => (model.kinds[tempoClass * KINDS.length + k] ?? 0) * (frame.kinds[k] ?? 1));
-  const fresh = (from: number): Draft => {
+  const lengths = KINDS.map((_, kind) =>
+    model.lengths.slice(kind * 61, (kind + 1) * 61).map((share, n) => (n < 2 || n > grade.notes ? 0 : share)),
+  );
+  const lengthFor = (kind: number): number => draw(lengths[kind] ?? [], chance);
+  const fresh = (from: number, until: number): Draft => {
     const kind = draw(kindWeights, chance);
-    const lengths = model.lengths
-      .slice(kind * 61, (kind + 1) * 61)
-      .map((share, n) => (n < 2 || n > grade.notes ? 0 : share));
-    let best: readonly number[] = [];
+    let best: Pick<Draft, "ats" | "cells"> = { ats: [], cells: [] };
     for (let tries = 0; tries < 8; tries++) {
-      best = fill(from, kind, draw(lengths, chance));
-      if (best.length > 1 && chance.share() * 2 < endWeight(kind, best.at(-1) ?? 0)) break;
+      best = fill(from, { kind, count: lengthFor(kind), until, settled: [] });
+      if (best.ats.length > 1 && chance.share() * 2 < endWeight(kind, best.ats.at(-1) ?? 0)) break;
     }
-    return { ats: best, kind, role: "statement", motif: motifs++, taken: 0 };
+    return { ...best, kind, role: "statement", motif: motifs++, taken: 0 };
   };
-  const takeUp = (index: number, shift: number): Draft | undefined => {
+  // A short phrase comes back whole or with another end; of a long one the head comes back, and goes on otherwise.
+  const takeUp = (index: number, shift: number, until: number, roles: readonly MotifRole[]): Draft | undefined => {
     const source = drafts[index];
-    if (source === undefined) return undefined;
-    const ats = source.ats.map((at) => at + shift);
-    if ((ats.at(-1) ?? 0) >= end) return undefined;
-    const role = (["return", "return", "variation", "answer"] as const)[chance.below(4)] ?? "return";
-    const taken = role === "variation" ? Math.max(2, Math.ceil(ats.length / 2)) : ats.length;
-    return { ats, kind: source.kind, role, motif: source.motif, source: index, taken };
+    const from = source?.ats[0];
+    if (source === undefined || from === undefined || from + shift >= until) return undefined;
+    const { kind, motif, ats } = source;
+    const role = roles[chance.below(roles.length)] ?? "return";
+    const whole = ats.length <= WHOLE && role !== "variation";
+    const least = whole ? ats.length : Math.min(Math.ceil(ats.length / 2), LEAST_HEAD + chance.below(4));
+    let [beats, taken] = [0, 0];
+    for (; taken < least && beats < source.cells.length; beats++) taken += CELLS[source.cells[beats] ?? 0]?.length ?? 0;
+    taken = Math.min(taken, ats.length);
+    const count = whole ? ats.length : ats.length <= WHOLE ? ats.length : Math.max(taken, lengthFor(kind));
+    const made = fill(from + shift, { kind, count, until, settled: source.cells.slice(0, beats) });
+    return { ...made, kind, role, motif, source: index, taken: Math.min(taken, made.ats.length) };
   };
   const aab = bars % 12 === 0 && chance.share() < frame.aab;
+  // Where the first idea of a form comes back: when, and from which moment on it was heard.
+  const heads = [
+    ...frame.heads.filter(() => chance.share() < HEAD).map((at) => ({ at: at * bar, of: 0 })),
+    ...(aab ? Array.from({ length: bars / 12 }, (_, k) => ({ at: (12 * k + 4) * bar, of: 12 * k * bar })) : []),
+  ].sort((a, b) => a.at - b.at);
+  const startOf = (index: number): number => drafts[index]?.ats[0] ?? 0;
   let at = firstStart();
   while (at < end) {
-    const last = drafts.at(-1);
-    const lastAt = last?.ats.at(-1) ?? -BEAT;
+    const lastAt = drafts.at(-1)?.ats.at(-1) ?? -BEAT;
     let next: Draft | undefined;
+    const coming = heads.flatMap(({ at: back, of }) => {
+      const index = drafts.findIndex(({ ats: [first = -1] }) => first >= of - BEAT && first < of + 2 * bar);
+      const start = startOf(index) + back - of;
+      return index >= 0 && start >= lastAt + 6 && start < end - 6 ? [{ index, start, shift: back - of }] : [];
+    });
+    const head = coming.find(({ start }) => start > lastAt);
+    const until = head === undefined ? end : head.start - 6;
+    if (head !== undefined && at > head.start - 2 * BEAT)
+      next = takeUp(head.index, head.shift, end, ["return", "return", "variation"]);
     const chorus = Math.floor(at / (12 * bar)) * 12 * bar;
-    if (aab && at >= chorus + 3 * bar && at < chorus + 8 * bar) {
-      // The second line of the form takes up the first.
+    if (next === undefined && aab && at >= chorus + 4 * bar && at < chorus + 8 * bar) {
+      // The second line of the form goes on as the first did.
       const index = drafts.findIndex(
-        (d) =>
-          (d.ats[0] ?? 0) >= chorus &&
-          (d.ats[0] ?? 0) + 4 * bar > lastAt + 6 &&
-          (d.ats[0] ?? 0) + 4 * bar >= chorus + 4 * bar - BEAT &&
-          (d.ats[0] ?? 0) < chorus + 4 * bar,
+        ({ ats: [first = 0] }) => first >= chorus && first + 4 * bar > lastAt + 6 && first < chorus + 4 * bar,
       );
-      if (index >= 0) next = takeUp(index, 4 * bar);
+      if (index >= 0) next = takeUp(index, 4 * bar, until, ["return", "return", "variation", "answer"]);
     }
     if (next === undefined && drafts.length > 0 && chance.share() < grade.returns) {
       const index = drafts.length - 1 - chance.below(Math.min(3, drafts.length));
-      const from = drafts[index]?.ats[0] ?? 0;
+      const from = startOf(index);
       const length = drafts[index]?.ats.length ?? 0;
       const shift = Math.ceil((lastAt + BEAT - from) / bar) * bar;
-      if (length >= 3 && length <= 14 && from + shift - lastAt <= 2 * bar) next = takeUp(index, shift);
+      if (length >= 3 && from + shift - lastAt <= 2 * bar && from + shift < until - BEAT)
+        next = takeUp(index, shift, until, ["return", "return", "variation", "answer"]);
     }
-    next ??= fresh(at);
+    next ??= fresh(at, until);
     if (next.ats.length === 0) break;
     drafts.push(next);
     at = restAfter(next.ats.at(-1) ?? at);
