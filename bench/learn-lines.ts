@@ -274,7 +274,7 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
 };
 
 // Of the places that are neither eighths, triplets nor sixteenths as many are meant; the others are noise of the annotation. Ours, no source.
-const MEANT = Number(argument("--meant") ?? 0.3);
+const MEANT = Number(argument("--meant") ?? 0.4);
 
 /**
  * Reading rhythms as they are written leaves fewer triplets and sixteenths than were annotated. So factors for each are found by which their
@@ -313,13 +313,6 @@ const asOften = (written: LineModel): string => {
         factors[part] = Math.max(
           -0.7,
           (factors[part] ?? 0) + 0.3 * Math.log(((asked[part] ?? 0) + 0.002) / ((got[part] ?? 0) / sum + 0.002)),
-        );
-      if (round === 39)
-        console.log(
-          t,
-          asked.map((a) => a.toFixed(3)),
-          got.map((g) => (g / sum).toFixed(3)),
-          factors.map((f) => f.toFixed(2)),
         );
     }
   });

@@ -40,7 +40,7 @@ import { vocabularyCatalogue, vocabularyRow } from "./vocabulary.ts";
 export interface GeneratedPhrase {
   /** The motif that it begins with: `"A"` is the first that is heard. */
   readonly motif: string;
-  /** `"return"`: the same rhythm and, where the chords let it, the same intervals; `"answer"`: turned upside down; `"variation"`: its second half changed. */
+  /** `"return"`: the same rhythm and, where the chords let it, the same intervals, of a long phrase those of its head; `"answer"`: turned upside down; `"variation"`: its second half changed. */
   readonly role: MotifRole;
   /** The kind of idea. */
   readonly idea: (typeof KINDS)[number];
@@ -284,8 +284,8 @@ const KIND_WEIGHTS: Readonly<Record<Idiom, readonly number[]>> = {
   bebop: [1, 1, 1, 1],
 };
 
-// How many phrases may leave out the thirds of their dominants. Ours, no source.
-const BARE = 0.15;
+// By level, how many phrases leave out the thirds of their dominants on purpose: of the corpus's dominants half go without. Ours, no source.
+const BARE = [0.15, 0.15, 0.15, 0.25, 0.3];
 // How many phrases of the blues are made from the major blues scale, where the key is major.
 const MAJOR_SHARE = 0.4;
 const MAJOR_BLUES = [0, 2, 3, 4, 7, 9];
@@ -321,7 +321,7 @@ const briefly = (phrases: readonly PlannedPhrase[], { mix, scale, level }: Taste
           : undefined;
     const palette = new Uint8Array(12);
     for (const semitones of above ?? []) palette[(tonic + semitones) % 12] = 1;
-    const bare = chance.share() < BARE;
+    const bare = chance.share() < (BARE[level - 1] ?? 0);
     briefs.push({ phrase, idiom, palette: source === undefined ? above && palette : source.palette, bare });
   }
   return briefs;

@@ -29,6 +29,7 @@ const ideaOf = (seed: number, length: number, width: number): Idea => {
     root: Int32Array.from({ length }, () => chance.below(12)),
     place: Int32Array.from({ length }, () => chance.below(4)),
     moves: shares(INTERVALS),
+    echo: new Map([[0, shares(INTERVALS).map((share) => 3 * share)]]),
     wanted: Int8Array.from({ length }, () => (chance.below(3) === 0 ? chance.below(5) - 2 : NOTHING)),
     bonus: 4,
     entering: 0.2,
@@ -95,6 +96,7 @@ const enumerate = (idea: Idea, { melody, harmony, next }: Model): ReadonlyMap<st
         (idea.moves[k] ?? 0) *
         (idea.weight[i * width + q] ?? 0) *
         (idea.wanted[i] === k - RANGE ? idea.bonus : 1) *
+        (idea.echo?.get(state)?.[k] ?? 1) *
         (awaited ? 2 : 1)
       );
     });

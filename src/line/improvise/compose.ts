@@ -7,6 +7,7 @@ import { TICKS } from "../grid.ts";
 import type { OpenNote } from "../rules/rule.ts";
 import { entriesOf } from "./figures.ts";
 import type { Brief, Frame } from "./frame.ts";
+import type { Model } from "./model.ts";
 import { INTERVALS } from "./model.ts";
 import type { Drawn, Idea } from "./search.ts";
 import { drawLine, likeliest, NOTHING } from "./search.ts";
@@ -18,6 +19,9 @@ const EDGE = [0.3, 0.5, 0.75, 0.9];
 // How much likelier the interval is that a motif asks for, and the note that it begins on.
 const BONUS = { statement: 1, return: 60, variation: 60, answer: 10 } as const;
 const AGAIN = 8;
+// How much likelier an interval is that followed the same three before in the line, so that patterns come back as they do in the corpus.
+const ECHO = 3;
+const LONGEST = 3;
 // Of a dominant that has so many notes of a phrase the third is stated.
 const FEW = { easy: 3, hard: 4 } as const;
 const EASY = 3;
@@ -26,7 +30,7 @@ const UNDER = 0.02;
 // How much likelier the notes of a palette are, and of the blues scales the fourth, the flat fifth and the flat third: so that over the I7 of a
 // blues they come about as often as in the corpus.
 const IN_PALETTE = { handful: 1.4, blues: 1.5, other: 1 } as const;
-const BLUE = { handful: { 3: 0.8, 5: 2, 6: 3 }, other: { 3: 0.9, 5: 1, 6: 1.7 } } as const;
+const BLUE = { handful: { 3: 0.85, 5: 1.7, 6: 2.1 }, other: { 3: 1, 5: 0.85, 6: 1.95 } } as const;
 
 interface Sounding {
   readonly at: number;
@@ -61,15 +65,31 @@ const soundingAt = (voiced: readonly Sounding[]) => {
 /** Draws the pitches of each phrase in turn, each from the model given what came before it; or the index of the phrase that has none that keeps what must hold. */
 export const compose = (briefs: readonly Brief[], frame: Frame, chance: Chance): readonly Drawn[] | number => {
   const drawn: Drawn[] = [];
+  const echo = new Map<number, Float64Array>();
   const voicedAt = soundingAt(sounding(frame.voicings));
   for (const [k, brief] of briefs.entries()) {
     const source = brief.phrase.source === undefined ? undefined : drawn[brief.phrase.source];
-    const idea = ideaOf(brief, drawn.at(-1), source, frame, voicedAt);
+    const idea = { ...ideaOf(brief, drawn.at(-1), source, frame, voicedAt), echo };
     const found = frame.likeliest ? likeliest(idea, frame.model) : drawLine(idea, frame.model, chance);
     if (found === undefined) return k;
     drawn.push(found);
+    remember(found, frame.model, echo);
   }
   return drawn;
+};
+
+/** What followed each three intervals is likelier to follow them again. */
+const remember = ({ pitches }: Drawn, { orders, next, start }: Model, echo: Map<number, Float64Array>): void => {
+  let state = start;
+  for (let i = 1; i < pitches.length; i++) {
+    const d = (pitches[i] ?? 0) - (pitches[i - 1] ?? 0) + RANGE;
+    if (orders[state] === LONGEST) {
+      const row = echo.get(state) ?? new Float64Array(INTERVALS).fill(1);
+      row[d] = ECHO;
+      echo.set(state, row);
+    }
+    state = next[state * INTERVALS + d] ?? start;
+  }
 };
 
 /** By pitch class, how much likelier a note is than the corpus alone would have it. */

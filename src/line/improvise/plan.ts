@@ -232,6 +232,11 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
         next = takeUp(index, shift, until, ["return", "return", "variation", "answer"]);
     }
     next ??= fresh(at, until);
+    // No room is left for an idea before the head comes back.
+    if (head !== undefined && next.ats.length < 3 && at < head.start) {
+      at = head.start;
+      continue;
+    }
     if (next.ats.length === 0) break;
     drafts.push(next);
     at = restAfter(next.ats.at(-1) ?? at);

@@ -7,7 +7,7 @@ import { INTERVALS } from "./model.ts";
  * An idea whose rhythm is settled: the search for its pitches. Pitches count in semitones from the lowest.
  *
  * Each note is drawn from the model's distribution of intervals after the last three, times how likely the interval is over the chord, times
- * `weight`, times `bonus` where it is `wanted`, made to sum to one; or, with a chance of `entering`, a figure begins, where `entries` has any.
+ * `weight`, times `echo`, times `bonus` where it is `wanted`, made to sum to one; or, with a chance of `entering`, a figure begins, where `entries` has any.
  * What must hold is `may`, `thirds` and `allows`; a line is drawn from that distribution given that all of it holds.
  */
 export interface Idea {
@@ -25,6 +25,8 @@ export interface Idea {
   readonly place: Int32Array;
   /** By interval: weights of the kind of idea. */
   readonly moves: Float64Array;
+  /** By history: how much likelier each interval is, since it has followed that history in the line before. */
+  readonly echo?: ReadonlyMap<number, Float64Array> | undefined;
   /** The interval wanted into each note, or {@link NOTHING}. */
   readonly wanted: Int8Array;
   readonly bonus: number;
@@ -55,7 +57,8 @@ export interface Drawn {
   readonly figures: readonly { readonly row: number; readonly at: number }[];
 }
 
-const MOST_TRIES = 400;
+// Tries for each note, before all ways are weighed.
+const MOST_TRIES = 60;
 // How much likelier the third of a dominant is while it is still to come.
 const AWAITED = 2;
 
@@ -78,6 +81,7 @@ const weigh = (
   const first = Math.max(0, RANGE - p);
   const last = Math.min(INTERVALS - 1, width - 1 - p + RANGE);
   const wanted = (idea.wanted[i] ?? NOTHING) + RANGE;
+  const echo = idea.echo?.get(state);
   let total = 0;
   for (let d = 0; d < first; d++) into[d] = 0;
   for (let d = last + 1; d < INTERVALS; d++) into[d] = 0;
@@ -85,6 +89,7 @@ const weigh = (
     let share =
       (melody[m + d] as number) * (harmony[h + d] as number) * (moves[d] as number) * (weight[w + d] as number);
     if (d === wanted) share *= idea.bonus;
+    if (echo !== undefined) share *= echo[d] as number;
     if (awaited >= 0 && (p + d - RANGE + low) % 12 === awaited) share *= AWAITED;
     into[d] = share;
     total += share;
@@ -340,7 +345,7 @@ export const likeliest = (idea: Idea, model: Model): Drawn | undefined => {
  * their ways are weighed; either way the chance of each line is the same, so which was quicker leaves no trace.
  */
 export const drawLine = (idea: Idea, model: Model, chance: Chance): Drawn | undefined => {
-  for (let tries = 0; tries < MOST_TRIES; tries++) {
+  for (let tries = 0; tries < MOST_TRIES * idea.length; tries++) {
     const drawn = attempt(idea, model, chance);
     if (drawn !== undefined) return drawn;
   }
