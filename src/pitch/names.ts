@@ -39,14 +39,16 @@ interface Pair<K extends "pitch" | "interval"> {
 
 /** Whether a value is a pitch, or an interval. */
 export const isPair = <K extends "pitch" | "interval">(kind: K, value: unknown): value is Pair<K> => {
-  const pair: Partial<Pair<K>> = Object(value);
+  if (typeof value !== "object" || value === null) return false;
+  const pair: Partial<Pair<K>> = value;
   return pair.kind === kind && Number.isSafeInteger(pair.steps) && Number.isSafeInteger(pair.semitones);
 };
 
 /** A pitch or an interval of its two integers. */
 export const asPair = <K extends "pitch" | "interval">(kind: K, steps: number, semitones: number): Pair<K> => {
-  const pair = { kind, steps: steps + 0, semitones: semitones + 0 };
-  if (isPair(kind, pair)) return pair;
+  // A sum that is no longer exact; zero has one sign only.
+  if (Number.isSafeInteger(steps) && Number.isSafeInteger(semitones))
+    return { kind, steps: steps + 0, semitones: semitones + 0 };
   throw refusal("integer", { steps, semitones }, "whole numbers of steps and semitones");
 };
 
@@ -56,8 +58,8 @@ export const given = <K extends "pitch" | "interval">(
   value: Pair<K> | string,
   read: (text: string) => Pair<K>,
 ): Pair<K> => {
-  if (typeof value === "string") return read(value);
   if (isPair(kind, value)) return value;
+  if (typeof value === "string") return read(value);
   throw refusal("argument", value, `a spelled ${kind} or its name`);
 };
 

@@ -4,7 +4,8 @@ import { DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Feel, ScorePart } from "../swing/index.ts";
-import { graceLength, partFeel, soundingSpan } from "../swing/index.ts";
+import { graceLength, partFeel } from "../swing/index.ts";
+import { sounded } from "../swing/inner.ts";
 import type { Beats } from "../time/index.ts";
 import {
   addBeats,
@@ -116,7 +117,7 @@ const plainNotes = (score: Score, part: ScorePart, touch: TouchRow): readonly So
   const feel = partFeel(score.feel, part);
   if (part === "drums") {
     return (score.drums ?? []).map((stroke, event) => ({
-      ...soundingSpan(feel, stroke),
+      ...sounded(feel, stroke),
       part,
       midi: stroke.midi,
       velocity: stroke.velocity ?? DEFAULT_VELOCITY.drums,
@@ -147,7 +148,7 @@ const withGraces = (
   let onset: Beats | undefined;
   let before: Beats | undefined;
   events.forEach((event, index) => {
-    const span = soundingSpan(feel, event);
+    const span = sounded(feel, event);
     if (onset === undefined || compareBeats(onset, span.at) < 0) {
       before = onset;
       onset = span.at;

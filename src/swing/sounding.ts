@@ -91,14 +91,18 @@ export function soundingSpan(feel: Feel, span: TimeSpan): TimeSpan {
     "swing/argument",
     "a span of time",
   );
-  const [at, duration] = [beatsIn(span.at), beatsIn(span.duration)];
+  return sounded(feel, { at: beatsIn(span.at), duration: beatsIn(span.duration) });
+}
+
+/** As {@link soundingSpan}, of what has been checked. */
+export const sounded = (feel: Feel, { at, duration }: TimeSpan): TimeSpan => {
   const end = addBeats(at, duration);
   const pair = pairLength(feel.unit);
   const inTuplet = (isTuplet(at) || isTuplet(end)) && compareBeats(end, addBeats(startOf(at, pair), pair)) <= 0;
   const heardAt = (edge: Beats): Beats => (inTuplet && !isPairStart(feel, edge) ? edge : moved(feel, edge));
   const from = heardAt(at);
   return { at: from, duration: subtractBeats(heardAt(end), from) };
-}
+};
 
 // A denominator with an odd factor lies on a tuplet's grid.
 const isTuplet = (at: Beats): boolean => (at.den & (at.den - 1)) !== 0;

@@ -54,6 +54,7 @@ const TYPES: readonly (readonly [NoteType, Beats])[] = [
 ];
 
 // Far longer than any note; each bar makes a piece.
+const NONE: NotateOptions = {};
 const LONGEST = 10_000;
 
 const TUPLETS: ReadonlyMap<number, Tuplet> = new Map([
@@ -121,9 +122,10 @@ export function notate(
   at: BeatsLike,
   duration: BeatsLike,
   m: Metre | MetreName,
-  options: NotateOptions = {},
+  options: NotateOptions = NONE,
 ): readonly NotatedPiece[] {
-  needOptions(options, { rest: [(rest) => typeof rest === "boolean", "true or false"] }, "time/argument");
+  if (options !== NONE)
+    needOptions(options, { rest: [(rest) => typeof rest === "boolean", "true or false"] }, "time/argument");
   const length = beatsIn(duration);
   if (length.num <= 0 || compareBeats(length, LONGEST) > 0) {
     throw new MusicError({
