@@ -520,6 +520,28 @@ describe("check", () => {
     expect((await call(["check", cut])).out).toContain("try:");
   });
 
+  it("a drill's score tells its own scale", async () => {
+    const { json: file } = drillFilesOf(
+      (await call(["drill", "--key", "C", "--changes", "C6 | %", "--out", folder, "--json"])).out,
+    );
+    const score = JSON.parse(readFileSync(file, "utf8")) as { recipe: unknown; right: { pitches: string[] }[] };
+    // B over C6 rubs against no tone of the chord; but the drill is made from C major blues, which has none.
+    const [first] = score.right;
+    const right = [{ ...first, pitches: ["B4"], duration: "4", fingers: undefined, graces: undefined }];
+    const told = join(folder, "told.json");
+    const untold = join(folder, "untold.json");
+    writeFileSync(told, JSON.stringify({ ...score, right, phrases: [] }));
+    writeFileSync(untold, JSON.stringify({ ...score, right, phrases: [], recipe: undefined }));
+    const rules = async (...given: string[]): Promise<readonly string[]> => {
+      const { out } = await call(["check", ...given, "--json"]);
+      return (JSON.parse(out) as { findings: { rule: string }[] }).findings.map(({ rule }) => rule);
+    };
+    expect(await rules(untold)).not.toContain("resting-note");
+    expect(await rules(untold, "--scale", "C major blues")).toContain("resting-note");
+    expect(await rules(told)).toEqual(await rules(untold, "--scale", "C major blues"));
+    expect(await rules(told, "--scale", "C major")).not.toContain("resting-note");
+  });
+
   it("refuses what is no score", async () => {
     const file = join(folder, "x.json");
     for (const text of ["", "{", "{}", "hello", "<a/>", "MThd"]) {

@@ -1,9 +1,13 @@
 import type { NoteEvent } from "../../event/index.ts";
+import { readableProgression } from "../../harmony/index.ts";
 import type { CheckLineOptions, LineReport } from "../../line/index.ts";
 import { checkLine } from "../../line/index.ts";
 import { notatePerformance, readMidi } from "../../midi/index.ts";
 import { parseKey } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
+import { parseDrillRecipe } from "../../recipe/index.ts";
+import { changesOf, scaleOf } from "../../recipe/inner.ts";
+import type { Score } from "../../score/index.ts";
 import { parseFeel } from "../../swing/index.ts";
 import { formatBeats } from "../../time/index.ts";
 import { changesText, fileGuesses } from "../changes.ts";
@@ -29,7 +33,10 @@ export const addCheckCommand: AddCommand = (program, terminal, done) => {
     .argument("<file>", "a line as MusicXML, MIDI or JSON; - reads one file name a line from standard input")
     .option("--changes <changes>", "the chords it is played over (those of the score, unless given)")
     .option("--key <key>", "the key of the changes, and of the spelling of a MIDI file")
-    .option("--scale <scale>", 'the scale it is made from, such as "C major blues"')
+    .option(
+      "--scale <scale>",
+      'the scale it is made from, such as "C major blues" (that of the score\'s recipe, unless given)',
+    )
     .option("--feel <feel>", "the feel that a MIDI file is played with, such as 2:1 (straight, unless given)")
     .option("--track <n>", "the track of a MIDI file (the highest, unless given)", wholeNumber(1, 1000))
     .option("--json", "prints one JSON document")
@@ -88,8 +95,24 @@ const lineOf = (
     );
     return { events };
   }
-  const { right, left, chords, metre, tempo, phrases } = scoreFromBytes(bytes, file);
-  return { events: right, voicings: left, chords, metre, tempo, ...(phrases === undefined ? {} : { phrases }) };
+  const score = scoreFromBytes(bytes, file);
+  const { right, left, chords, metre, tempo, phrases } = score;
+  return {
+    events: right,
+    voicings: left,
+    chords,
+    metre,
+    tempo,
+    ...(phrases === undefined ? {} : { phrases }),
+    ...fromFile(file, () => toldByRecipe(score)),
+  };
+};
+
+/** What the recipe in a drill's score tells of its line: the scale that it is made from. */
+const toldByRecipe = ({ recipe }: Score): Pick<CheckLineOptions, "scale"> => {
+  if (recipe?.kind !== "drill") return {};
+  const full = parseDrillRecipe(recipe);
+  return { scale: scaleOf(readableProgression(changesOf(full)).progression, full) };
 };
 
 const asText = ({ phrases, findings }: LineReport): string => {
