@@ -18,8 +18,8 @@ const BUDGETS: Readonly<Record<string, number>> = {
   // Charts as people type them; what takes changes as text pays for their reader.
   progression: 44_000,
   harmony: 62_000,
-  voicing: 17_700,
-  "voice-leading": 72_000,
+  voicing: 19_200,
+  "voice-leading": 74_500,
   fingering: 43_000,
   // Twenty-five of it are the counts that lines are drawn from.
   line: 128_000,
@@ -36,7 +36,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   assess: 92_000,
   plan: 112_000,
   picture: 41_000,
-  handout: 142_000,
+  handout: 145_000,
   ".": 303_000,
 };
 
@@ -87,9 +87,9 @@ describe("size", () => {
   });
 
   // A progression may be its text, so the reader of charts is among it, and what the ear knows of keys.
-  it("voicing with voice leading stays within 72 kB, tonal not among it", async () => {
+  it("voicing with voice leading stays within 75 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(72_000);
+    expect(size).toBeLessThanOrEqual(75_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));

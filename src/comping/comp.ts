@@ -1,5 +1,5 @@
 import * as v from "valibot";
-import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import type { Hand, NoteEvent, TimeSpan } from "../event/index.ts";
 import { check, checkOnce, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
@@ -43,9 +43,16 @@ export interface CompOptions {
    * would not leave the chord before it its own entry is shortened or left out. @defaultValue `false`
    */
   readonly pickup?: boolean | PickupId | PickupRow | undefined;
+  /**
+   * Whose notes: the right hand strikes its own with every chord of the pattern (with the first note where the pattern breaks it), and has no pickup.
+   *
+   * @defaultValue `"left"`
+   */
+  readonly hand?: Hand | undefined;
 }
 
 const optionsSchema = /* @__PURE__ */ v.strictObject({
+  hand: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["left", "right"])),
   metre: /* @__PURE__ */ v.unknown(),
   pattern: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
   pickup: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
@@ -95,8 +102,8 @@ export function fitsMetre(pattern: CompingId | CompingRow, m: Metre | MetreName)
 }
 
 /**
- * The left hand's notes over a series of chords: the pattern bar by bar, started again where a chord enters and cut
- * where it leaves.
+ * The left hand's notes over a series of chords, or those that the right hand strikes with it: the pattern bar by bar, started again where a
+ * chord enters and cut where it leaves.
  *
  * A stroke that a pattern has before the bar line (an anticipation) belongs to the chord after it and cuts the chord before short; where no
  * chord sounds just before, it is struck on the beat. A chord that leaves before the pattern comes to strike it is struck where it enters.
@@ -171,6 +178,10 @@ export const struckBy = (
     });
   }
   const struck = withoutOverlaps(strokesOf(chords, bar, options.metre));
+  if (options.hand === "right")
+    return struck.flatMap((stroke) =>
+      stroke.right.length === 0 ? [] : [asEvent({ ...stroke, pitches: stroke.right })],
+    );
   if (options.pickup === undefined || options.pickup === false) return struck.map(asEvent);
   const pickup = pickupRow(options.pickup === true ? "fifth" : options.pickup);
   if (bar.hits.some((hit) => beats(hit.at).num < 0)) {
@@ -190,6 +201,8 @@ interface Stroke {
   readonly at: Beats;
   readonly end: Beats;
   readonly pitches: readonly Pitch[];
+  /** What the right hand strikes with it. */
+  readonly right: readonly Pitch[];
   readonly articulation: CompingHit["articulation"];
   readonly enters: boolean;
   /** Struck before its chord's time. */
@@ -255,6 +268,8 @@ const strokesIn = (
   );
 };
 
+const NOTHING: readonly Pitch[] = [];
+
 const strokeAt = (from: Beats, hit: CompingHit, stretch: TimeSpan, chord: LaidOutChord, m: Metre): Stroke => {
   const at = addBeats(stretch.at, pulseTime(from, m));
   const left = endOf(chord);
@@ -263,6 +278,7 @@ const strokeAt = (from: Beats, hit: CompingHit, stretch: TimeSpan, chord: LaidOu
     end:
       hit.hold === "end" ? left : minBeats(left, addBeats(stretch.at, pulseTime(addBeats(from, beats(hit.hold)), m))),
     pitches: pitchesOf(chord, hit.play),
+    right: hit.play === "chord" || hit.play === "all" || hit.play === 1 ? (chord.right ?? NOTHING) : NOTHING,
     articulation: hit.articulation,
     enters: compareBeats(at, chord.at) <= 0,
     early: from.num < 0,

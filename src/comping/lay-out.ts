@@ -7,7 +7,7 @@ import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import { bassOf, bassOptionsSchema, voicingSchema } from "../voicing/inner.ts";
 import { spanSchema } from "./shape.ts";
 
-/** A chord for the left hand, laid out: what a pattern strikes from the moment it enters until it leaves. */
+/** A chord laid out, for the left hand or for both: what a pattern strikes from the moment it enters until it leaves. */
 export interface LaidOutChord extends TimeSpan {
   /** The bass root, in the bass's range. */
   readonly root: Pitch;
@@ -17,6 +17,8 @@ export interface LaidOutChord extends TimeSpan {
   readonly chord: readonly Pitch[];
   /** The whole voicing as it lies under the hand, from low to high. */
   readonly all: readonly Pitch[];
+  /** What the right hand strikes with the chord, from low to high. @defaultValue nothing */
+  readonly right?: readonly Pitch[] | undefined;
 }
 
 const BASS_FROM: PitchName = "E2";
@@ -27,7 +29,8 @@ const BASS_FROM: PitchName = "E2";
  * The root is the voicing's own bass note, or the chord's (the note after the stroke, in a slash chord) in the bass range, an octave lower
  * where it would lie above the lowest note of the voicing. The fifth is that of the chord: perfect, ♭5 or ♯5, and perfect where the symbol has none; it lies
  * just below the root, or above it where that would fall more than a major third below the bass range (below C2, if nothing else is asked
- * for). A chord with its fifth in the bass has its root there instead. Of a voicing for two hands, the left hand's notes are taken.
+ * for). A chord with its fifth in the bass has its root there instead. Of a voicing for two hands, the right hand's notes
+ * stand by themselves.
  *
  * Common practice, no source.
  *
@@ -54,7 +57,9 @@ export function layOutChord(
   checkOnce(voicingSchema, voicing, "comping/argument");
   check(bassOptionsSchema, options, "comping/argument");
   const all = voicing.pitches.filter((_, i) => voicing.hands[i] === "left");
-  const chord = voicing.bass === undefined ? all : all.slice(1);
+  const right = voicing.pitches.filter((_, i) => voicing.hands[i] === "right");
+  // Where the left hand has nothing but the bass, that is its chord.
+  const chord = voicing.bass === undefined || all.length === 1 ? all : all.slice(1);
   const found = voicing.bass ?? bassOf(voicing.chord, options);
   const above = chord[0] !== undefined && found.semitones > chord[0].semitones;
   const root = above ? transpose(found, interval("-P8")) : found;
@@ -70,6 +75,7 @@ export function layOutChord(
     fifth: besideRoot(companion(voicing.chord), root, lowest),
     chord,
     all,
+    ...(right.length > 0 && { right }),
   };
 }
 

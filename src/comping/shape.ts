@@ -24,5 +24,6 @@ export const laidOutChordSchema = /* @__PURE__ */ v.intersect([
     fifth: pitchSchema,
     chord: /* @__PURE__ */ v.pipe(pitchesSchema, /* @__PURE__ */ v.minLength(1)),
     all: /* @__PURE__ */ v.pipe(pitchesSchema, /* @__PURE__ */ v.minLength(1)),
+    right: /* @__PURE__ */ v.optional(pitchesSchema),
   }),
 ]);

@@ -1,6 +1,7 @@
-import type { CompingRow } from "../comping/index.ts";
+import type { CompingRow, LaidOutChord } from "../comping/index.ts";
 import { comp, layOutChord } from "../comping/index.ts";
 import type { NoteEvent } from "../event/index.ts";
+import { fingerChord } from "../fingering/index.ts";
 import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { ExerciseId, ExerciseRow, GeneratedLine, Line } from "../line/index.ts";
@@ -52,6 +53,7 @@ export const placeHands = (
       aims: recipe.aims,
       span: spanOf(recipe),
       loop: true,
+      hands: recipe.right === "comping" ? "both" : "either",
       dropBass: recipe.lowBass,
       ...(register && { register, lowIntervals: "forbid" }),
     });
@@ -60,8 +62,13 @@ export const placeHands = (
     (turns) =>
       leftHand(sounding, voiced, turnStarts(changes, turns), comping, recipe, changes);
   const voiced = voice();
-  const remarks = remarksOn(voiced);
   const left = over(voiced);
+  if (recipe.right === "comping") {
+    requireShort(changes.bars, sounding.length);
+    const remarks = [...new Set(voiced.fallbacks.map(({ message }) => `${message}.`))];
+    return { comping, remarks, voiced, left, line: rightHandOf(sounding, voiced, comping, scale, changes) };
+  }
+  const remarks = remarksOn(voiced);
   if (recipe.right === "improvised") {
     requireShort(changes.bars, sounding.length);
     const { line: drawn, remarks: told } = improvisedLine(changes, scale, left, recipe);
@@ -193,6 +200,16 @@ const remarksOn = ({ voicings, fallbacks }: VoicedProgression): readonly string[
   ];
 };
 
+const laidOutOver = (
+  spans: readonly ChordSpan[],
+  { voicings }: VoicedProgression,
+  lowBass: boolean,
+): readonly LaidOutChord[] =>
+  voicings.flatMap((voicing, i) => {
+    const span = spans[i];
+    return span === undefined ? [] : [layOutChord(span, voicing, { dropBass: lowBass })];
+  });
+
 const leftHand = (
   spans: readonly ChordSpan[],
   voiced: VoicedProgression,
@@ -201,15 +218,27 @@ const leftHand = (
   recipe: FullDrillRecipe,
   { metre }: Progression,
 ): readonly NoteEvent[] => {
-  const laidOut = voiced.voicings.map((voicing, i) =>
-    layOutChord(spans[i] as ChordSpan, voicing, { dropBass: recipe.lowBass }),
-  );
+  const laidOut = laidOutOver(spans, voiced, recipe.lowBass);
   return withLeftFingers(
     comp(
       starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))),
       { metre, pattern, pickup: recipe.pickup },
     ),
   );
+};
+
+/** What the right hand strikes where both hands comp, once through. */
+const rightHandOf = (
+  spans: readonly ChordSpan[],
+  voiced: VoicedProgression,
+  pattern: CompingRow,
+  scale: Scale,
+  { metre, bars }: Progression,
+): Line => {
+  const events = comp(laidOutOver(spans, voiced, false), { metre, pattern, hand: "right" }).map(
+    (event): NoteEvent => ({ ...event, fingers: fingerChord(event.pitches, { hand: "right" }).fingers }),
+  );
+  return { kind: "line", id: "comping", scale, metre, bars, events, phrases: [] };
 };
 
 // Right-hand lines lie up to C7: common practice, no source.

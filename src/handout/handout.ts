@@ -107,10 +107,9 @@ ${tempoMark(drill)}
 ${music("page")}
 ${music("phone")}
 ${lines.map((score, i) => sightSheet(score, i, engrave)).join("\n")}</section>
-<section aria-labelledby="left-hand"><h2 id="left-hand">Left hand</h2>
+<section aria-labelledby="left-hand"><h2 id="left-hand">${drill.recipe.right === "comping" ? "Both hands" : "Left hand"}</h2>
 <div class="cards" data-hand="left">${voicingCards(distinct(drill.voiced.voicings))}</div></section>
-<section aria-labelledby="right-hand" class="scale"><h2 id="right-hand">Right hand</h2>
-${scaleFigure(drill)}</section>
+${drill.recipe.right === "comping" ? "" : scaleSection(drill)}
 <section aria-labelledby="steps"><h2 id="steps">How to practise</h2>
 <ol>${practiceSteps(drill)
       .map((step) => `<li>${escapeXml(step)}</li>`)
@@ -161,9 +160,11 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 /** What is practised, for the line under the title: the exercise, its values or level, and the voicings. */
 const exerciseOf = (drill: Drill): string => {
   const { recipe } = drill;
-  const how = recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`;
-  return capital(`${rightHand(drill).title.toLowerCase()}, ${how}`);
+  return capital([rightHand(drill).title.toLowerCase(), howFast(recipe)].filter((part) => part !== "").join(", "));
 };
+
+const howFast = ({ values, level }: Drill["recipe"]): string =>
+  values === undefined ? (level === undefined ? "" : `level ${level}`) : `in ${values}`;
 
 const rightHand = ({ recipe }: Drill): Pick<RightHandRow, "title" | "aim"> => rightHandOf(recipe.right);
 
@@ -171,10 +172,9 @@ const detailsOf = (drill: Drill): string => {
   const { recipe, line, voiced, score } = drill;
   const chords = [...new Set(voiced.voicings.map(({ chord }) => formatChord(chord)))];
   const pattern = compingPattern(drill.comping);
-  return (
-    `Right hand: ${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${recipe.values === undefined ? `level ${recipe.level}` : `in ${recipe.values}`}. ` +
-    `Left hand: ${[recipe.left].flat().map(idOfRow).join(" or ")} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`
-  );
+  const both = recipe.right === "comping";
+  const right = `${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${howFast(recipe)}`;
+  return `${both ? "Both hands" : `Right hand: ${right}. Left hand`}: ${[recipe.left].flat().map(idOfRow).join(" or ")} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`;
 };
 
 const controls = ({ score, recipe }: Drill, fresh: number): string => {
@@ -228,6 +228,10 @@ const voicingCards = (voicings: readonly Voicing[]): string => {
     })
     .join("\n");
 };
+
+const scaleSection = (drill: Drill): string =>
+  `<section aria-labelledby="right-hand" class="scale"><h2 id="right-hand">Right hand</h2>
+${scaleFigure(drill)}</section>`;
 
 const scaleFigure = ({ line, recipe }: Drill): string => {
   const fingering = fingerScale(line.scale, { hand: "right", ...(recipe.octaves && { octaves: recipe.octaves }) });

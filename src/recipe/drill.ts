@@ -26,7 +26,7 @@ import type { Metre } from "../time/index.ts";
 import { beats, formatMetre, isCompound, parseMetre } from "../time/index.ts";
 import type { VoicingRow, VoicingStyle } from "../voicing/index.ts";
 import { voicingsFor } from "../voicing/index.ts";
-import { voicingStylesSchema } from "../voicing/inner.ts";
+import { isForBothHands, STYLES, voicingStylesSchema } from "../voicing/inner.ts";
 import type { Clash, Given } from "./field.ts";
 import {
   answerOf,
@@ -178,7 +178,7 @@ export const sharedFields = {
 export const rightField = field(
   idOrRow(rightHandCatalogue, exerciseRow),
   "Right hand",
-  "Exercise of the right hand, or a row of one's own, or improvised for a generated line of phrases over the chords.",
+  "Exercise of the right hand, or a row of one's own, or improvised for a generated line of phrases over the chords, or comping for chords with both hands, whose voicings the left hand's field names (shells have upper structures over them).",
   { argument: "exercise" },
 );
 
@@ -295,6 +295,7 @@ const fitsTogether = rule<DrillDocument>((recipe) => {
     return [{ field: recipe.chartKey === undefined ? "changes" : "chartKey", expected: changes.refused }];
   return [
     ...lengthClashes(changes, recipe),
+    ...handClashes(recipe),
     ...chordClashes(changes, recipe),
     ...scaleClashes(changes, recipe),
     ...compingClashes(changes, recipe),
@@ -314,10 +315,19 @@ const lengthClashes = ({ bars, chords }: Progression, { repeats }: DrillDocument
     : [];
 };
 
+const handClashes = (recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
+  if (recipe.right !== "comping" || askedForBoth(recipe).every(isForBothHands)) return [];
+  const fitting = STYLES.filter(isForBothHands).join(", ");
+  return [
+    { field: "left", expected: `voicings for two hands where both comp: shell (with upper structures), ${fitting}` },
+  ];
+};
+
 const chordClashes = ({ chords }: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
   const sounding = chords.flatMap(({ chord }) => (chord === undefined ? [] : [chord]));
   if (sounding.length === 0) return [{ field: "changes", expected: "changes with at least one chord" }];
-  const options = { style: stylesOf(recipe), span: spanOf(recipe), dropBass: recipe.lowBass };
+  const hands = recipe.right === "comping" ? ("both" as const) : undefined;
+  const options = { style: stylesOf(recipe), span: spanOf(recipe), dropBass: recipe.lowBass, hands };
   for (const chord of new Map(sounding.map((one) => [one.symbol, one])).values()) {
     // A placement is looked for when the list is read.
     const refused = refusedBy(() => voicingsFor(chord, options)[Symbol.iterator]().next());
@@ -418,6 +428,7 @@ export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
     backing,
   };
   if (read.right === "improvised") return { ...read, level: read.level ?? 3 };
+  if (read.right === "comping") return read;
   return { ...read, values: read.values ?? "eighths", octaves: read.octaves ?? leastOctaves(read.right) };
 }
 
@@ -474,13 +485,13 @@ export const scaleOf = ({ key }: Progression, { scale: given }: Pick<FullDrillRe
     : parseScale(`${key.tonic} ${given ?? (key.mode === "minor" ? "minor blues" : "major blues")}`);
 
 /** The pattern of a drill's left hand. */
-export const compingOf = ({ left, comping }: Pick<FullDrillRecipe, "left" | "comping">): CompingRow =>
-  compingPattern(comping ?? ([left].flat()[0] === "shell" ? "root-then-chord" : "held"));
+export const compingOf = ({ left, comping, right }: Pick<FullDrillRecipe, "left" | "comping" | "right">): CompingRow =>
+  compingPattern(comping ?? ([left].flat()[0] === "shell" && right !== "comping" ? "root-then-chord" : "held"));
 
 type LeftHand = VoicingStyle | VoicingRow;
 
 // Of shells that are held, the one that a hand reaches: the root with the 3rd or the 7th.
-const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly LeftHand[] => {
+const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping" | "right">): readonly LeftHand[] => {
   const held = compingOf(recipe).hits.some((hit) => hit.play === "all");
   return [recipe.left].flat().map((style) => (style === "shell" && held ? "two-note-shell" : style));
 };
@@ -488,10 +499,17 @@ const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonl
 // Between them they have a form for nearly every chord, the second even for a bare fifth.
 const LAST_RESORT = ["close", "two-note-shell"] as const satisfies readonly VoicingStyle[];
 
-/** The styles of a drill's left hand in order of preference: those asked for, then what has a form for most chords. */
-export const stylesOf = (recipe: Pick<FullDrillRecipe, "left" | "comping">): readonly LeftHand[] => [
-  ...new Set([...askedStyles(recipe), ...LAST_RESORT]),
+/** The styles of a drill's left hand, or of both hands where both comp, in order of preference: those asked for, then what has a form for most chords. */
+export const stylesOf = (recipe: Pick<FullDrillRecipe, "left" | "comping" | "right">): readonly LeftHand[] => [
+  ...new Set([
+    ...(recipe.right === "comping" ? [...askedForBoth(recipe), "spread" as const] : askedStyles(recipe)),
+    ...LAST_RESORT,
+  ]),
 ];
+
+// A shell has its upper structure in the right hand.
+const askedForBoth = ({ left }: Pick<FullDrillRecipe, "left">): readonly LeftHand[] =>
+  [left].flat().map((style) => (style === "shell" || style === "two-note-shell" ? "upper-structure" : style));
 
 const OCTAVE = 12;
 const TENTH = 16;

@@ -196,7 +196,8 @@ export function drillsOfLevel(
     return {
       changes: row.changes[mode],
       right,
-      ...(exercise === undefined ? { level: row.level } : figuresOf(row, exercise, turn++)),
+      ...(right === "improvised" && { level: row.level }),
+      ...(exercise !== undefined && figuresOf(row, exercise, turn++)),
       left: row.left,
       pickup: row.pickup,
     };

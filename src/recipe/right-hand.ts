@@ -3,7 +3,7 @@ import { exerciseCatalogue } from "../line/index.ts";
 
 /** What the right hand of a drill can play. */
 export interface RightHandRow {
-  /** An exercise's id, or `"improvised"` for a generated line of phrases. */
+  /** An exercise's id, `"improvised"` for a generated line of phrases, or `"comping"` for chords with both hands. */
   readonly id: RightHandId;
   readonly title: string;
   /** What it is for, in a teacher's words. */
@@ -12,10 +12,11 @@ export interface RightHandRow {
 }
 
 /** A row of {@link rightHandCatalogue}. */
-export type RightHandId = ExerciseId | "improvised";
+export type RightHandId = ExerciseId | "improvised" | "comping";
 
 /**
- * What the right hand of a drill can play: the exercises, easiest first, then a generated line of phrases, which comes in every level.
+ * What the right hand of a drill can play: the exercises, easiest first, then chords with both hands, and a generated line of phrases, which
+ * comes in every level.
  *
  * @example
  * ```ts
@@ -27,6 +28,12 @@ export type RightHandId = ExerciseId | "improvised";
  */
 export const rightHandCatalogue: readonly RightHandRow[] = [
   ...exerciseCatalogue.map(({ id, title, aim, source }) => ({ id, title, aim, source })),
+  {
+    id: "comping",
+    title: "Comping with both hands",
+    aim: "Strike the chords with both hands at once, as behind a singer or a horn; listen to the top notes as to a second melody.",
+    source: "common practice, no source",
+  },
   {
     id: "improvised",
     title: "Improvised line",

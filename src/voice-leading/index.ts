@@ -6,6 +6,8 @@
 
 export type { AimId, AimRow, AimSetId, AimWeights } from "./aims.ts";
 export { aimCatalogue } from "./aims.ts";
+export type { BlockChord, BlockChordOptions } from "./block.ts";
+export { blockChords } from "./block.ts";
 export type { VoicingCandidate } from "./candidate.ts";
 export type { PitchClassLeading, PitchClassMove, VoiceLeading, VoiceLeadingOptions, VoiceMove } from "./leading.ts";
 export { pitchClassLeading, voiceLeading } from "./leading.ts";

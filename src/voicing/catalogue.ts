@@ -1,6 +1,7 @@
 import type { FullVoicing } from "./form.ts";
 import { CLOSE, DROP_2, GUIDE_TONES, SHELLS, TENTHS } from "./frames.ts";
 import { ROOTLESS, THREE_NOTE } from "./rootless.ts";
+import { DROPPED, LOCKED, UPPER_STRUCTURES } from "./two-hands.ts";
 import { FOURTHS, SPREAD } from "./wide.ts";
 
 /**
@@ -22,7 +23,10 @@ export const voicingCatalogue: readonly FullVoicing[] = [
   ...THREE_NOTE,
   ...CLOSE,
   ...DROP_2,
+  ...DROPPED,
   ...FOURTHS,
   ...TENTHS,
   ...SPREAD,
+  ...UPPER_STRUCTURES,
+  ...LOCKED,
 ];

@@ -13,6 +13,8 @@ export const STYLES = [
   "fourths",
   "tenth",
   "spread",
+  "upper-structure",
+  "locked-hands",
 ] as const;
 
 /** The families of voicings; each groups rows of the catalogue. */

@@ -4,4 +4,4 @@ export type { Dress } from "./match.ts";
 export { voicingRow, voicingRowSchema, voicingStyleSchema, voicingStylesSchema } from "./row.ts";
 export { chordSchema, namedPitchesSchema, noteSchema, pitchesSchema, pitchSchema, voicingSchema } from "./shape.ts";
 export type { Placement, Voiced, Voicer } from "./voicings.ts";
-export { bassOf, bassOptionsSchema, chordGiven, optionFields, voicerOf } from "./voicings.ts";
+export { bassOf, bassOptionsSchema, chordGiven, isForBothHands, optionFields, voicerOf } from "./voicings.ts";

@@ -230,9 +230,11 @@ const find = (tones: readonly Degree[], forms: readonly ReadyForm[], dress: Dres
     const degrees = filled(form, tones, added, avoid);
     if (degrees === undefined || !serves(form, tones)) continue;
     const leftOut = named.filter((degree) => firstOf(degrees, namesOf(degree)) === undefined);
-    const colours = degrees.filter((degree) => tones.includes(degree) && isColour(degree, degrees.length > 3)).length;
+    // A note that is doubled counts once.
+    const sounding = [...new Set(degrees)];
+    const colours = sounding.filter((degree) => tones.includes(degree) && isColour(degree, degrees.length > 3)).length;
     const missed = leftOut.filter((degree) => isColour(degree, degrees.length > 3)).length;
-    const rank = [-missed, degrees.filter((degree) => add.includes(degree)).length, colours];
+    const rank = [-missed, sounding.filter((degree) => add.includes(degree)).length, colours];
     found.push({ ready, degrees, leftOut, rank });
     const before = most.get(form.style);
     if (before === undefined || comparedTo(rank, before) > 0) most.set(form.style, rank);

@@ -7,10 +7,10 @@ import { kept } from "../ground/memo.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
 import { parsePitch, pitchName, transpose } from "../pitch/index.ts";
 import { voicingCatalogue } from "./catalogue.ts";
-import type { VoicingRow } from "./form.ts";
+import type { VoicingRow, VoicingStyle } from "./form.ts";
 import { BASS, STYLES } from "./form.ts";
 import { breachesOf, countBreaches } from "./limits.ts";
-import type { Dress, Fit, FormSet } from "./match.ts";
+import type { Dress, Fit, FormSet, ReadyForm } from "./match.ts";
 import { fitting, formSet, readyForm } from "./match.ts";
 import { bassWithin, degreeOfNote, OCTAVE_DOWN, pitchesOf, rootOf } from "./place.ts";
 import type { VoicingStyles } from "./row.ts";
@@ -35,6 +35,12 @@ export interface VoicingOptions {
   readonly style?: VoicingStyles | undefined;
   /** Ids of catalogue rows or rows of your own, instead of a style, all one choice. @defaultValue those of the style */
   readonly forms?: readonly (string | VoicingRow)[] | undefined;
+  /**
+   * `"both"`: of a style that has forms for one hand and for two, those for two.
+   *
+   * @defaultValue `"either"`
+   */
+  readonly hands?: "either" | "both" | undefined;
   /**
    * The window of a form's top note (lowest note, for two-note shells, tenths and spread forms).
    *
@@ -96,6 +102,7 @@ const flag = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
 export const optionFields = {
   style: /* @__PURE__ */ v.unknown(),
   forms: /* @__PURE__ */ v.unknown(),
+  hands: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["either", "both"])),
   register: /* @__PURE__ */ v.unknown(),
   bass: /* @__PURE__ */ v.unknown(),
   dropBass: flag,
@@ -164,6 +171,19 @@ const gathered = (style: string, onRequest: boolean): FormSet =>
     voicingCatalogue.filter((row) => row.style === style && (row.onRequest === true) === onRequest).map(readyForm),
   );
 const shipped = (style: string): FormSet => kept(SHIPPED, style, () => gathered(style, false));
+
+const hasRight = ({ hands }: ReadyForm): boolean => hands.includes("right");
+
+/** Whether a style, or a voicing, has notes for both hands. */
+export const isForBothHands = (style: VoicingStyle | VoicingRow): boolean =>
+  typeof style === "string" ? shipped(style).forms.some(hasRight) : hasRight(readyForm(style));
+
+const BOTH = /* @__PURE__ */ new Map<string, FormSet>();
+const forBoth = (style: string): FormSet =>
+  kept(BOTH, style, () => {
+    const all = shipped(style);
+    return all.forms.some(hasRight) ? formSet(all.forms.filter(hasRight)) : all;
+  });
 const spare = (style: string): FormSet => kept(SPARE, style, () => gathered(style, true));
 
 /** One choice among those that the options offer in order of preference. */
@@ -194,7 +214,7 @@ const requireStyles = (asked: unknown): void => {
   }
 };
 
-const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly Choice[] => {
+const choicesOf = ({ forms, style = "rootless", hands = "either" }: VoicingOptions): readonly Choice[] => {
   if (forms !== undefined) {
     check(formsSchema, forms, "voicing/form");
     const rows = forms.map((form) => voicingRow(form));
@@ -211,7 +231,7 @@ const choicesOf = ({ forms, style = "rootless" }: VoicingOptions): readonly Choi
   for (const one of asked) {
     if (typeof one === "string" || (own[0] !== undefined && (own[0].style ?? own[0].id) !== (one.style ?? one.id)))
       gather();
-    if (typeof one === "string") choices.push({ name: one, forms: shipped(one) });
+    if (typeof one === "string") choices.push({ name: one, forms: hands === "both" ? forBoth(one) : shipped(one) });
     else own.push(one);
   }
   gather();

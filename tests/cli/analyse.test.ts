@@ -68,3 +68,17 @@ describe("reharmonise", () => {
     expect((await typed("reharmonise", "-")).out.trim().split("\n")).toHaveLength(2);
   });
 });
+
+describe("chord --style", () => {
+  it("prints the voicings of a style hand by hand", async () => {
+    const { code, out } = await typed("chord", "C13#11", "--style", "upper-structure", "--json");
+    expect(code).toBe(0);
+    const { voicings } = JSON.parse(out) as { readonly voicings: readonly { readonly form: string }[] };
+    expect(voicings.find(({ form }) => form === "upper-structure-ii-a")).toMatchObject({
+      left: ["E3", "Bb3"],
+      right: ["D4", "F#4", "A4"],
+    });
+    expect((await typed("chord", "C13#11", "--style", "upper-structure")).out).toContain("left hand");
+    expect((await typed("chord", "C5", "--style", "upper-structure")).code).toBe(1);
+  });
+});

@@ -47,7 +47,11 @@ const lines = fc.record({
 
 describe("the right hand of a drill", () => {
   it("law: every exercise can be asked for, and a line of phrases besides", () => {
-    expect(rightHandCatalogue.map((row) => row.id)).toEqual([...exerciseCatalogue.map((row) => row.id), "improvised"]);
+    expect(rightHandCatalogue.map((row) => row.id)).toEqual([
+      ...exerciseCatalogue.map((row) => row.id),
+      "comping",
+      "improvised",
+    ]);
     for (const { id } of rightHandCatalogue)
       expect(makeDrill({ key: "G", right: id, ...(id === "octave-shifts" ? { octaves: 2 } : {}) }).line.id).toBe(id);
   });
