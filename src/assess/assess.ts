@@ -105,7 +105,7 @@ export interface AssessOptions extends AlignOptions {
  *
  * @param score - what was asked for
  * @param played - the take; the notes of a MIDI reader will do
- * @throws MusicError `assess/played`, `assess/score`, `assess/attempt` and `assess/unrelated` as {@link alignTake} does
+ * @throws MusicError `assess/metre`, `assess/played`, `assess/score`, `assess/attempt` and `assess/unrelated` as {@link alignTake} does
  *
  * @example
  * ```ts

@@ -1,6 +1,7 @@
 import * as v from "valibot";
 import { seedSchema } from "../ground/chance.ts";
 import { check, checkOnce, isRecord, shapeOf } from "../ground/check.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Score } from "../score/index.ts";
 
 type Fields = Readonly<Record<string, unknown>>;
@@ -77,6 +78,7 @@ const isScore = (value: unknown): value is Score =>
   isRecord(value.metre) &&
   isWhole(value.metre.count, 1, 64) &&
   (value.metre.unit === 2 || value.metre.unit === 4 || value.metre.unit === 8 || value.metre.unit === 16) &&
+  maybe(value.metres, (metres) => isList(metres, ({ bar }) => isWhole(bar, 2, 10_000), 10_000)) &&
   isNumber(value.tempo, 10, 1000) &&
   isFeel(value.feel) &&
   isBeats(value.pickup) &&
@@ -91,7 +93,18 @@ const isScore = (value: unknown): value is Score =>
 const scoreShape = /* @__PURE__ */ shapeOf(isScore, "a score, as makeScore and makeDrill give it");
 
 /** The score that a take is held against. */
-export const checkScore = (score: unknown): void => checkOnce<Score>(scoreShape, score, "assess/argument");
+export const checkScore = (score: unknown): void => {
+  checkOnce<Score>(scoreShape, score, "assess/argument");
+  const [change] = score.metres ?? [];
+  if (change === undefined) return;
+  throw new MusicError({
+    code: "assess/metre",
+    input: `another metre from bar ${change.bar}`,
+    expected: "one metre throughout: a take is followed by one pulse and one length of bars",
+    hint: "ask for the bars of one metre by themselves, as sliceScore gives them",
+    reason: "cannot-be-done",
+  });
+};
 
 const isPlayed = (note: Fields): boolean =>
   isNumber(note.onsetSeconds, -1e9, 1e9) &&

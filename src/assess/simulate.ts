@@ -78,7 +78,7 @@ const GRACE = 1 / 12;
  * Plays a score as a student might, with known faults: for tests of an assessment, and for trying one out. The same seed gives the
  * same take.
  *
- * @throws MusicError `assess/faults` when a share, a tempo or a count is out of range, `swing/ratio` for no ratio
+ * @throws MusicError `assess/metre` for a score whose metre changes, `assess/faults` when a share, a tempo or a count is out of range, `swing/ratio` for no ratio
  *
  * @example
  * ```ts

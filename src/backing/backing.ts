@@ -3,9 +3,10 @@ import type { NoteEvent } from "../event/index.ts";
 import { DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
-import { inOneMetre, progressionOf } from "../progression/inner.ts";
+import { progressionOf } from "../progression/inner.ts";
 import type { DrumEvent } from "../score/index.ts";
-import { addBeats, barStart } from "../time/index.ts";
+import { addBeats, beats, multiplyBeats } from "../time/index.ts";
+import { barStartInMetres, metresOverTurns } from "../time/inner.ts";
 import type { BassOptions, BassReason } from "./bass.ts";
 import { lineOver } from "./bass.ts";
 import type { BassId, BassRow } from "./bass-catalogue.ts";
@@ -14,7 +15,7 @@ import type { BackingId, BackingRow } from "./catalogue.ts";
 import { backingRow } from "./catalogue.ts";
 import type { DrumId, DrumRow, DrumSound } from "./drum-catalogue.ts";
 import { drumRow, soundsSchema } from "./drum-catalogue.ts";
-import { drumsOver, everyEight } from "./drums.ts";
+import { drumsOverForm, everyEight } from "./drums.ts";
 
 /** Bass and drums, ready for a score's `bass` and `drums`. */
 export interface Backing {
@@ -82,7 +83,7 @@ const chorusesSchema = /* @__PURE__ */ v.pipe(v.number(), v.integer(), v.minValu
  * ```
  */
 export function makeBacking(progression: Progression | ProgressionRow | string, options: BackingOptions = {}): Backing {
-  const form = inOneMetre(progressionOf(progression));
+  const form = progressionOf(progression);
   check(optionsSchema, options, "backing/argument");
   const row = backingRow(options.style ?? "swing");
   const { seed = DEFAULT_SEED, range, loop, ending, choruses = 1, without } = options;
@@ -103,7 +104,7 @@ export function makeBacking(progression: Progression | ProgressionRow | string, 
     seed,
     bass: line?.events ?? [],
     reasons: line?.reasons ?? [],
-    drums: drums === undefined ? [] : drumsOver(whole.bars, whole.metre, drums, { seed, without, fills, ending }),
+    drums: drums === undefined ? [] : drumsOverForm(whole, drums, { seed, without, fills, ending }),
   };
 }
 
@@ -116,7 +117,8 @@ const endsOfSections = ({ bars, sections }: Progression): readonly number[] => [
 const repeated = (form: Progression, choruses: number): Progression => ({
   ...form,
   bars: form.bars * choruses,
-  chords: Array.from({ length: choruses }, (_, i) => barStart(1 + i * form.bars, form.metre)).flatMap((start) =>
-    form.chords.map((span) => ({ ...span, at: addBeats(span.at, start) })),
-  ),
+  metres: metresOverTurns(form, choruses),
+  chords: Array.from({ length: choruses }, (_, i) =>
+    multiplyBeats(barStartInMetres(form, form.bars + 1), beats(i)),
+  ).flatMap((start) => form.chords.map((span) => ({ ...span, at: addBeats(span.at, start) }))),
 });

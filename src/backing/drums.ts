@@ -1,6 +1,6 @@
 import * as v from "valibot";
 import type { Chance } from "../ground/chance.ts";
-import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED, MOST_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { DrumEvent } from "../score/index.ts";
@@ -21,6 +21,8 @@ import {
   pulseTime,
   subtractBeats,
 } from "../time/index.ts";
+import type { InMetres } from "../time/inner.ts";
+import { metreStretches } from "../time/inner.ts";
 import type { DrumCell, DrumChoice, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
 import { drumCatalogue, drumKeys, drumRow, soundsSchema } from "./drum-catalogue.ts";
 import { pulsesIn } from "./slots.ts";
@@ -99,7 +101,12 @@ export const everyEight = (bars: number): readonly number[] =>
   Array.from({ length: Math.floor(bars / BARS_TO_A_FILL) }, (_, i) => (i + 1) * BARS_TO_A_FILL);
 
 /** As {@link drumPart}, of arguments that were checked. */
-export const drumsOver = (bars: number, m: Metre, row: DrumRow, options: DrumOptions): readonly DrumEvent[] => {
+export const drumsOver = (
+  bars: number,
+  m: Metre,
+  row: DrumRow,
+  options: DrumOptions & { readonly goesOn?: boolean },
+): readonly DrumEvent[] => {
   const cell = cellFor(row, m);
   const pulses = pulsesIn(m);
   if (cell === undefined || pulses === undefined) {
@@ -112,8 +119,8 @@ export const drumsOver = (bars: number, m: Metre, row: DrumRow, options: DrumOpt
       reason: "cannot-be-done",
     });
   }
-  const { without = [], ending = false } = options;
-  const fills = new Set([...(options.fills ?? everyEight(bars)), bars]);
+  const { without = [], ending = false, goesOn = false } = options;
+  const fills = new Set([...(options.fills ?? everyEight(bars)), ...(goesOn ? [] : [bars])]);
   const chance = chanceOf(options.seed ?? DEFAULT_SEED, 1);
   const played = ending ? bars - 1 : bars;
   const cells = Math.ceil((played * pulses) / cell.pulses);
@@ -121,7 +128,7 @@ export const drumsOver = (bars: number, m: Metre, row: DrumRow, options: DrumOpt
   // A cell plays the fill of the bar that it ends.
   const roleOf = (i: number): Role => {
     const pulse = (i + 1) * cell.pulses;
-    return i === cells - 1 ? "last" : pulse % pulses === 0 && fills.has(pulse / pulses) ? "fill" : "within";
+    return i === cells - 1 && !goesOn ? "last" : pulse % pulses === 0 && fills.has(pulse / pulses) ? "fill" : "within";
   };
   const strokes: Stroke[] = [];
   const heard: string[] = [];
@@ -147,6 +154,31 @@ export const drumsOver = (bars: number, m: Metre, row: DrumRow, options: DrumOpt
     ending ? close : end,
     m,
   ).sort((a, b) => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration) || a.midi - b.midi);
+};
+
+/** The same over a form whose metre may change: the manner where it has a bar of the metre, else the ride cymbal's, else nothing. */
+export const drumsOverForm = (
+  form: InMetres & { readonly bars: number },
+  row: DrumRow,
+  options: DrumOptions,
+): readonly DrumEvent[] => {
+  if (form.metres === undefined) return drumsOver(form.bars, form.metre, row, options);
+  const stretches = metreStretches(form);
+  const { seed = DEFAULT_SEED, fills = everyEight(form.bars), ending } = options;
+  return stretches.flatMap(({ metre, bar, at, bars }, i) => {
+    const last = i === stretches.length - 1;
+    const own = i === 0 || cellFor(row, metre) !== undefined ? row : drumRow("ride");
+    if (i > 0 && cellFor(own, metre) === undefined) return [];
+    const count = Math.min(bars, form.bars - bar + 1);
+    const inside = fills.map((one) => one - bar + 1).filter((one) => one >= 1 && one <= count);
+    return drumsOver(count, metre, own, {
+      ...options,
+      seed: (seed + i) % (MOST_SEED + 1),
+      fills: inside,
+      ending: last && ending === true,
+      goesOn: !last,
+    }).map((stroke) => ({ ...stroke, at: addBeats(stroke.at, at) }));
+  });
 };
 
 /** A stroke before its length is known. */

@@ -5,8 +5,6 @@ import type { Beats, Metre } from "../time/index.ts";
 import {
   addBeats,
   barLength,
-  barPosition,
-  barStart,
   beats,
   compareBeats,
   divideBeats,
@@ -17,6 +15,7 @@ import {
   pulseTime,
   subtractBeats,
 } from "../time/index.ts";
+import { barStartInMetres, metreStretches, placeInMetres } from "../time/inner.ts";
 import type { BassPlay, BassRow } from "./bass-catalogue.ts";
 import { bassCatalogue } from "./bass-catalogue.ts";
 import type { BassHarmony } from "./harmony.ts";
@@ -50,10 +49,12 @@ interface Onset {
 }
 
 /** The row's bar for a metre, the strokes repeated to fill it. */
-const onsetsIn = (row: BassRow, m: Metre): readonly Onset[] => {
+const onsetsIn = (row: BassRow, m: Metre, first: boolean): readonly Onset[] => {
   const pulses = pulsesIn(m);
   const bar = row.bars.find((candidate) => pulses !== undefined && pulses % candidate.pulses === 0);
   if (pulses === undefined || bar === undefined) {
+    // In a bar on the way that the manner does not have, roots are held.
+    if (!first) return [];
     throw new MusicError({
       code: "backing/metre",
       input: formatMetre(m),
@@ -103,26 +104,24 @@ const stretchesOf = ({ chords: spans, key }: Pick<Progression, "chords" | "key">
  * @param ending - whether the last chord has one long note
  */
 export const slotsOf = (
-  progression: Pick<Progression, "chords" | "key" | "metre" | "bars">,
+  progression: Pick<Progression, "chords" | "key" | "metre" | "metres" | "bars">,
   row: BassRow,
   around: boolean,
   ending = false,
 ): readonly BassSlot[] => {
-  const { metre: m } = progression;
-  const onsets = onsetsIn(row, m);
-  const pulses = pulsesIn(m) ?? 1;
-  const middle = pulses > 2 && pulses % 2 === 0 ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
+  const bars = barsOf(progression, row);
   const stretches = stretchesOf(progression);
-  const end = multiplyBeats(barLength(m), beats(progression.bars));
+  const end = barStartInMetres(progression, progression.bars + 1);
   return stretches.flatMap((stretch, i) => {
     const next =
       stretches[i + 1] ??
       (around && compareBeats(endOf(stretch), end) >= 0 && stretches[0]?.at.num === 0 ? stretches[0] : undefined);
     const joins = next !== undefined && (next === stretches[0] || equalBeats(endOf(stretch), next.at));
     const ends = ending && i === stretches.length - 1;
-    const starts = onsetsOver(stretch, ends ? [] : onsets, m);
+    const starts = onsetsOver(stretch, ends ? [] : bars, placeInMetres(progression, stretch.at).bar);
     return starts.map(({ at, play }, n): BassSlot => {
-      const { offset } = barPosition(at, m);
+      const { offset, metre } = placeInMetres(progression, at);
+      const middle = middleOf(metre);
       const last = n === starts.length - 1;
       return {
         at,
@@ -140,12 +139,34 @@ export const slotsOf = (
 const classesFor = (play: BassPlay, { bass, fifth }: BassHarmony): readonly number[] | undefined =>
   play === "free" ? undefined : play === "root" ? [bass] : play === "fifth" ? [fifth] : [bass, fifth];
 
-const onsetsOver = (stretch: TimeSpan, onsets: readonly Onset[], m: Metre): readonly Onset[] => {
+const middleOf = (m: Metre): Beats | undefined => {
+  const pulses = pulsesIn(m) ?? 1;
+  return pulses > 2 && pulses % 2 === 0 ? multiplyBeats(barLength(m), beats("1/2")) : undefined;
+};
+
+/** A bar with the places of its metre. */
+interface BarOfOnsets {
+  readonly at: Beats;
+  readonly onsets: readonly Onset[];
+}
+
+const barsOf = (form: Pick<Progression, "metre" | "metres" | "bars">, row: BassRow): readonly BarOfOnsets[] =>
+  metreStretches(form).flatMap(({ metre, bar, at, bars }, i) => {
+    const onsets = onsetsIn(row, metre, i === 0);
+    const length = barLength(metre);
+    return Array.from({ length: Math.min(bars, form.bars - bar + 1) }, (_, n) => ({
+      at: addBeats(at, multiplyBeats(length, beats(n))),
+      onsets,
+    }));
+  });
+
+const onsetsOver = (stretch: TimeSpan, bars: readonly BarOfOnsets[], first: number): readonly Onset[] => {
   const starts: Onset[] = [{ at: stretch.at, play: "root" }];
   const end = endOf(stretch);
-  for (let { bar } = barPosition(stretch.at, m); compareBeats(barStart(bar, m), end) < 0; bar++) {
-    for (const { at: place, play } of onsets) {
-      const at = addBeats(barStart(bar, m), place);
+  for (const bar of bars.slice(first - 1)) {
+    if (compareBeats(bar.at, end) >= 0) break;
+    for (const { at: place, play } of bar.onsets) {
+      const at = addBeats(bar.at, place);
       if (compareBeats(at, stretch.at) > 0 && compareBeats(at, end) < 0) starts.push({ at, play });
     }
   }

@@ -2,14 +2,13 @@ import * as v from "valibot";
 import type { Hand, NoteEvent, TimeSpan } from "../event/index.ts";
 import { check, checkOnce, shapeOf } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { kept } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber, pitchFromMidi } from "../pitch/index.ts";
-import type { Beats, Metre, MetreName } from "../time/index.ts";
+import type { Beats, Metre, MetreChange, MetreName } from "../time/index.ts";
 import {
   addBeats,
   barLength,
-  barPosition,
-  barStart,
   beats,
   beatsToNumber,
   compareBeats,
@@ -23,7 +22,8 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
-import { metreIn } from "../time/inner.ts";
+import type { InMetres } from "../time/inner.ts";
+import { isMetreChanges, metreIn, placeInMetres } from "../time/inner.ts";
 import type { CompingBar, CompingHit, CompingId, CompingPart, CompingRow } from "./catalogue.ts";
 import { compingCatalogue } from "./catalogue.ts";
 import type { LaidOutChord } from "./lay-out.ts";
@@ -35,6 +35,11 @@ import { laidOutChordSchema } from "./shape.ts";
 export interface CompOptions {
   /** Or its time signature. */
   readonly metre: Metre | MetreName;
+  /**
+   * Changes of metre on the way, in order of their bars; where the pattern has no bar of one of them, the chord is held there.
+   * @defaultValue none
+   */
+  readonly metres?: readonly MetreChange[] | undefined;
   /** By its id, or a row of your own. @defaultValue `"held"` */
   readonly pattern?: CompingId | CompingRow | undefined;
   /**
@@ -54,6 +59,9 @@ export interface CompOptions {
 const optionsSchema = /* @__PURE__ */ v.strictObject({
   hand: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["left", "right"])),
   metre: /* @__PURE__ */ v.unknown(),
+  metres: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf(isMetreChanges, "changes of metre in order of their bars"),
+  ),
   pattern: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
   pickup: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
 });
@@ -177,7 +185,7 @@ export const struckBy = (
       reason: "cannot-be-done",
     });
   }
-  const struck = withoutOverlaps(strokesOf(chords, bar, options.metre));
+  const struck = withoutOverlaps(strokesOf(chords, row, options));
   if (options.hand === "right")
     return struck.flatMap((stroke) =>
       stroke.right.length === 0 ? [] : [asEvent({ ...stroke, pitches: stroke.right })],
@@ -193,7 +201,7 @@ export const struckBy = (
       reason: "cannot-be-done",
     });
   }
-  return withPickups(struck, chords, bar, pickup, options.metre);
+  return withPickups(struck, chords, bar, pickup, options);
 };
 
 /** A stroke on its way to become an event: when it must have ended, and whether a chord enters with it. */
@@ -217,28 +225,39 @@ const asEvent = ({ at, end, pitches, articulation }: Stroke): NoteEvent => ({
 });
 
 const endOf = (span: TimeSpan): Beats => addBeats(span.at, span.duration);
+
+/** A chord's stretch of one bar. */
+interface InBar extends TimeSpan {
+  readonly metre: Metre;
+}
+
 // The stretches of a chord between bar lines; the pattern starts again in each.
-const barsOf = (chord: TimeSpan, m: Metre): readonly TimeSpan[] => {
+const barsOf = (chord: TimeSpan, form: InMetres): readonly InBar[] => {
   const end = endOf(chord);
-  const stretches: TimeSpan[] = [];
+  const stretches: InBar[] = [];
   for (let from = chord.at; compareBeats(from, end) < 0; ) {
-    const bar = addBeats(barStart(barPosition(from, m).bar, m), barLength(m));
-    const to = minBeats(bar, end);
-    stretches.push({ at: from, duration: subtractBeats(to, from) });
+    const { offset, metre } = placeInMetres(form, from);
+    const to = minBeats(addBeats(from, subtractBeats(barLength(metre), offset)), end);
+    stretches.push({ at: from, duration: subtractBeats(to, from), metre });
     from = to;
   }
   return stretches;
 };
 
-const strokesOf = (chords: readonly LaidOutChord[], bar: CompingBar, m: Metre): readonly Stroke[] => {
+const HELD: CompingBar = { hits: [{ at: "0", play: "all", hold: "end" }] };
+
+const strokesOf = (chords: readonly LaidOutChord[], row: CompingRow, form: InMetres): readonly Stroke[] => {
   let before: TimeSpan | undefined;
+  const known = new Map<Metre, CompingBar>();
   return chords.flatMap((chord) =>
-    barsOf(chord, m).flatMap((stretch, i) => {
-      const strokes = strokesIn(stretch, before, chord, bar, m);
+    barsOf(chord, form).flatMap((stretch, i) => {
+      const { metre } = stretch;
+      const bar = kept(known, metre, () => barFor(row, metre) ?? HELD);
+      const strokes = strokesIn(stretch, before, chord, bar, metre);
       before = stretch;
       const [first] = bar.hits;
       return i === 0 && strokes.length === 0 && first !== undefined
-        ? [strokeAt(ZERO, first, stretch, chord, m)]
+        ? [strokeAt(ZERO, first, stretch, chord, metre)]
         : strokes;
     }),
   );
@@ -321,13 +340,13 @@ const withPickups = (
   chords: readonly LaidOutChord[],
   bar: CompingBar,
   pickup: PickupRow,
-  m: Metre,
+  form: InMetres,
 ): readonly NoteEvent[] => {
   const led = chords
     .map((chord, i) => ({ chord, before: chords[i - 1] }))
-    .filter(({ chord }) => barPosition(chord.at, m).offset.num === 0);
-  const quick = led.flatMap(({ chord, before }) => pickupInto(chord, before, bar, pickup, m));
-  const beat = pulseLength(m);
+    .filter(({ chord }) => placeInMetres(form, chord.at).offset.num === 0);
+  const quick = led.flatMap(({ chord, before }) => pickupInto(chord, before, bar, pickup, form.metre));
+  const beat = pulseLength(form.metre);
   const lastBeats = quick
     .filter((event, i) => event.leadsTo !== quick[i - 1]?.leadsTo)
     .map(({ at, leadsTo }) => ({ at, from: subtractBeats(leadsTo, beat), to: leadsTo }));

@@ -1,6 +1,6 @@
 import type { CompingRow, LaidOutChord } from "../comping/index.ts";
-import { comp, layOutChord } from "../comping/index.ts";
-import type { NoteEvent } from "../event/index.ts";
+import { comp, fitsMetre, layOutChord } from "../comping/index.ts";
+import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { fingerChord } from "../fingering/index.ts";
 import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
@@ -13,12 +13,21 @@ import type { FullDrillRecipe } from "../recipe/index.ts";
 import { compingOf, MOST_BARS, MOST_CHORDS, spanOf, stylesOf } from "../recipe/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, beatsToNumber, formatBeats, pulseLength } from "../time/index.ts";
+import {
+  addBeats,
+  beatsToNumber,
+  compareBeats,
+  formatBeats,
+  formatMetre,
+  pulseLength,
+  subtractBeats,
+} from "../time/index.ts";
+import { metreStretches } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
 import type { PitchRange } from "../voicing/index.ts";
 import { withLeftFingers } from "./left-fingers.ts";
-import { moved, turnStarts } from "./music.ts";
+import { formOverTurns, moved, turnStarts } from "./music.ts";
 
 /** Both hands of a drill. */
 export interface Hands {
@@ -78,7 +87,8 @@ export const placeHands = (
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
   const broken = recipe.rules === undefined ? [] : breaches(line, changes, left(turns), recipe);
-  const usual: Hands = { comping, remarks: [...remarks, ...broken], voiced, left, line };
+  const told = [...remarks, ...metreRemarks(changes, comping, line), ...broken];
+  const usual: Hands = { comping, remarks: told, voiced, left, line };
   const below = (from: PitchName): Hands | undefined => {
     const lower =
       styles[0] === "rootless"
@@ -177,19 +187,32 @@ const improvisedLine = (
 /** Where a line breaks the rules that the recipe holds it to, in words. */
 const breaches = (
   { events, phrases, scale }: Line,
-  { chords, metre }: Progression,
+  changes: Progression,
   voicings: readonly NoteEvent[],
   { rules = [], tempo }: FullDrillRecipe,
-): readonly string[] =>
-  checkLine(events, {
-    chords,
-    metre,
-    scale,
-    voicings,
-    phrases,
-    tempo: tempo * beatsToNumber(pulseLength(metre)),
-    rules,
-  }).findings.map(({ rule, bar, beat, message }) => `Bar ${bar}, beat ${formatBeats(beat)}: ${message} (${rule}).`);
+): readonly string[] => {
+  const stretches = metreStretches(changes);
+  return stretches.flatMap(({ metre, bar: first, at }, i) => {
+    const end = stretches[i + 1]?.at;
+    const here = <T extends TimeSpan>(spans: readonly T[]): readonly T[] =>
+      changes.metres === undefined
+        ? spans
+        : spans
+            .filter((span) => compareBeats(span.at, at) >= 0 && (end === undefined || compareBeats(span.at, end) < 0))
+            .map((span) => ({ ...span, at: subtractBeats(span.at, at) }));
+    return checkLine(here(events), {
+      chords: here(changes.chords),
+      metre,
+      scale,
+      voicings: here(voicings),
+      phrases: here(phrases),
+      tempo: tempo * beatsToNumber(pulseLength(metre)),
+      rules,
+    }).findings.map(
+      ({ rule, bar, beat, message }) => `Bar ${bar + first - 1}, beat ${formatBeats(beat)}: ${message} (${rule}).`,
+    );
+  });
+};
 
 /** What is to be said of voicings in another style than was asked for, and of those that leave notes to nobody. */
 const remarksOn = ({ voicings, fallbacks }: VoicedProgression): readonly string[] => {
@@ -209,6 +232,28 @@ const laidOutOver = (
     const span = spans[i];
     return span === undefined ? [] : [layOutChord(span, voicing, { dropBass: lowBass })];
   });
+/** What is to be said of bars in a metre that the pattern or the exercise does not have. */
+const metreRemarks = (changes: Progression, comping: CompingRow, { events }: Line): readonly string[] => {
+  const stretches = metreStretches(changes);
+  return [
+    ...new Set(
+      stretches.slice(1).flatMap(({ metre, at, bar }, i) => {
+        const end = stretches[i + 2]?.at;
+        const plays = events.some(
+          (event) => compareBeats(event.at, at) >= 0 && (end === undefined || compareBeats(event.at, end) < 0),
+        );
+        return [
+          ...(fitsMetre(comping, metre)
+            ? []
+            : [`In ${formatMetre(metre)} the left hand holds its chords: ${comping.id} has no bar of it.`]),
+          ...(plays
+            ? []
+            : [`From bar ${bar}, in ${formatMetre(metre)}, the right hand rests: the exercise has no bar of it.`]),
+        ];
+      }),
+    ),
+  ];
+};
 
 const leftHand = (
   spans: readonly ChordSpan[],
@@ -216,13 +261,14 @@ const leftHand = (
   starts: readonly Beats[],
   pattern: CompingRow,
   recipe: FullDrillRecipe,
-  { metre }: Progression,
+  changes: Progression,
 ): readonly NoteEvent[] => {
+  const { metre, metres } = formOverTurns(changes, starts.length);
   const laidOut = laidOutOver(spans, voiced, recipe.lowBass);
   return withLeftFingers(
     comp(
       starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))),
-      { metre, pattern, pickup: recipe.pickup },
+      { metre, metres, pattern, pickup: recipe.pickup },
     ),
   );
 };
@@ -233,12 +279,12 @@ const rightHandOf = (
   voiced: VoicedProgression,
   pattern: CompingRow,
   scale: Scale,
-  { metre, bars }: Progression,
+  { metre, metres, bars }: Progression,
 ): Line => {
-  const events = comp(laidOutOver(spans, voiced, false), { metre, pattern, hand: "right" }).map(
+  const events = comp(laidOutOver(spans, voiced, false), { metre, metres, pattern, hand: "right" }).map(
     (event): NoteEvent => ({ ...event, fingers: fingerChord(event.pitches, { hand: "right" }).fingers }),
   );
-  return { kind: "line", id: "comping", scale, metre, bars, events, phrases: [] };
+  return { kind: "line", id: "comping", scale, metre, metres, bars, events, phrases: [] };
 };
 
 // Right-hand lines lie up to C7: common practice, no source.

@@ -10,10 +10,11 @@ import { changesOf, scaleOf } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
 import { beatsToNumber, pulseLength, ZERO } from "../time/index.ts";
+import { metresBetween } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { placeHands, requireShort } from "./hands.ts";
 import type { Music } from "./music.ts";
-import { barsOf, handsOf, overTurns, repeatedMusic } from "./music.ts";
+import { barsOf, formOverTurns, handsOf, overTurns, repeatedMusic } from "./music.ts";
 
 /** A drill for both hands: the score, and what it was made from. */
 export interface Drill {
@@ -76,18 +77,18 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     right: line.events,
     phrases: line.phrases,
   };
+  const inTurns = formOverTurns(changes, turns);
+  const [from, to] = full.bars ?? [1, inTurns.bars];
+  const part = { ...metresBetween(inTurns, from, to), bars: to - from + 1 };
   const whole: Music =
     full.bars === undefined
       ? {
-          ...repeatedMusic(once, changes, full.repeats),
+          ...repeatedMusic(once, inTurns, full.repeats),
           left: leftOver(turns * full.repeats),
           ...backingFor(changes, turns * full.repeats, full),
         }
-      : repeatedMusic(
-          barsOf({ ...once, ...backingFor(changes, turns, full) }, changes, full.bars),
-          changes,
-          full.repeats,
-        );
+      : repeatedMusic(barsOf({ ...once, ...backingFor(changes, turns, full) }, inTurns, full.bars), part, full.repeats);
+  const form = formOverTurns(part, full.repeats);
   const played = handsOf(whole, full.hands);
   const leads = [...played.left, ...played.right].some((event) => event.at.num < 0);
   const title = full.title ?? titleOf(changes, full);
@@ -103,7 +104,8 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     score: makeScore({
       title,
       key: changes.key,
-      metre: changes.metre,
+      metre: form.metre,
+      metres: form.metres,
       // A recipe counts beats, a score quarter notes.
       tempo: full.tempo * beatsToNumber(pulseLength(changes.metre)),
       feel: typeof full.feel === "string" ? full.feel : full.feel.feel,

@@ -3,8 +3,9 @@ import { MusicError } from "../ground/errors.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
 import type { FullDrillRecipe } from "../recipe/index.ts";
 import type { DrumEvent } from "../score/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
-import { addBeats, barStart, compareBeats, minBeats, subtractBeats } from "../time/index.ts";
+import type { Beats } from "../time/index.ts";
+import { addBeats, beats, compareBeats, minBeats, multiplyBeats, subtractBeats } from "../time/index.ts";
+import { barStartInMetres, metresOverTurns } from "../time/inner.ts";
 
 /** What a drill plays, before it is a score. */
 export interface Music {
@@ -17,22 +18,28 @@ export interface Music {
   readonly drums?: readonly DrumEvent[];
 }
 
-type InMetre = Pick<Progression, "metre">;
+/** Bars in their metres. */
+type Form = Pick<Progression, "metre" | "metres" | "bars">;
 
 /** Where each turn of some bars starts. */
-export const turnStarts = ({ metre, bars }: Pick<Progression, "metre" | "bars">, turns: number): readonly Beats[] =>
-  Array.from({ length: turns }, (_, turn) => barStart(turn * bars + 1, metre));
+export const turnStarts = (form: Form, turns: number): readonly Beats[] => {
+  const length = barStartInMetres(form, form.bars + 1);
+  return Array.from({ length: turns }, (_, turn) => multiplyBeats(length, beats(turn)));
+};
+
+/** Bars played so many times. */
+export const formOverTurns = (form: Form, turns: number): Form => {
+  const metres = metresOverTurns(form, turns);
+  return { metre: form.metre, bars: form.bars * turns, ...(metres && { metres }) };
+};
 
 /** The same, later. */
 export const moved = <T extends TimeSpan>(item: T, by: Beats): T =>
   by.num === 0 ? item : { ...item, at: addBeats(item.at, by) };
 
 /** The same in every turn. */
-export const overTurns = <T extends TimeSpan>(
-  items: readonly T[],
-  changes: Pick<Progression, "metre" | "bars">,
-  turns: number,
-): readonly T[] => turnStarts(changes, turns).flatMap((start) => items.map((item) => moved(item, start)));
+export const overTurns = <T extends TimeSpan>(items: readonly T[], changes: Form, turns: number): readonly T[] =>
+  turnStarts(changes, turns).flatMap((start) => items.map((item) => moved(item, start)));
 
 const eachPart = (
   music: Music,
@@ -48,16 +55,16 @@ const eachPart = (
   ...(music.drums && { drums: change(music.drums) }),
 });
 
-/** The same music so many times. */
-export const repeatedMusic = (music: Music, { metre }: InMetre, times: number): Music =>
-  eachPart(music, music.bars * times, (items) => overTurns(items, { metre, bars: music.bars }, times));
+/** The same music so many times, in the metres of its bars. */
+export const repeatedMusic = (music: Music, form: Form, times: number): Music =>
+  eachPart(music, music.bars * times, (items) => overTurns(items, form, times));
 
 /**
  * Some bars of it by themselves: what lies across their ends is cut there, so that a chord struck early before them is struck as they begin.
  *
  * @throws MusicError `drill/bars` for bars after the last
  */
-export const barsOf = (music: Music, { metre }: InMetre, [from, to]: NonNullable<FullDrillRecipe["bars"]>): Music => {
+export const barsOf = (music: Music, form: Form, [from, to]: NonNullable<FullDrillRecipe["bars"]>): Music => {
   if (to > music.bars) {
     throw new MusicError({
       code: "drill/bars",
@@ -66,7 +73,7 @@ export const barsOf = (music: Music, { metre }: InMetre, [from, to]: NonNullable
       reason: "cannot-be-done",
     });
   }
-  const ends = endsOf(from, to, metre);
+  const ends = { start: barStartInMetres(form, from), end: barStartInMetres(form, to + 1) };
   return eachPart(music, to - from + 1, (items) => items.flatMap((item) => within(item, ends)));
 };
 
@@ -74,11 +81,6 @@ interface Ends {
   readonly start: Beats;
   readonly end: Beats;
 }
-
-const endsOf = (from: number, to: number, metre: Metre): Ends => ({
-  start: barStart(from, metre),
-  end: barStart(to + 1, metre),
-});
 
 const within = <T extends TimeSpan>(item: T, { start, end }: Ends): readonly T[] => {
   const last = minBeats(addBeats(item.at, item.duration), end);

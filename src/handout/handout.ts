@@ -15,9 +15,9 @@ import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
 import { idOfRow, rightHandOf } from "../recipe/inner.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
-import { checkScore } from "../score/inner.ts";
+import { checkScore, notateIn } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
-import { beatsToNumber, notate, pulseLength } from "../time/index.ts";
+import { beatsToNumber, pulseLength } from "../time/index.ts";
 import type { Voicing } from "../voicing/index.ts";
 import type { Engrave } from "./engraved.ts";
 import { engraveScore } from "./engraved.ts";
@@ -248,7 +248,7 @@ const idsOf = (score: Score, part: ScorePart, note: SoundingNote): readonly stri
   if (event === undefined) return [];
   const played = note.grace ? undefined : event.pitches.find((p) => midiNumber(p) === note.midi);
   if (played !== undefined)
-    return notate(event.at, event.duration, score.metre).map((piece) => musicXmlNoteId(hand, piece.at, played));
+    return notateIn(score, event.at, event.duration).map((piece) => musicXmlNoteId(hand, piece.at, played));
   return (event.graces ?? []).flatMap(({ pitch }, i) =>
     midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, { grace: i })] : [],
   );

@@ -1,7 +1,8 @@
 import type { Score, SoundingNote, TouchId } from "../score/index.ts";
-import { scoreEnd, soundingNotes } from "../score/index.ts";
+import { soundingNotes } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
-import { addBeats, barLength, barStart, beatsToNumber, pulseLength } from "../time/index.ts";
+import { addBeats, barLength, beatsToNumber, pulseLength } from "../time/index.ts";
+import { barStartInMetres } from "../time/inner.ts";
 
 /** A note as the page's player takes it; times in sounding beats from the first bar line. */
 export interface PlayerNote {
@@ -42,31 +43,29 @@ export const playerTracks = (score: Score, idsOf: IdsOf, touch: TouchId): Player
       velocity: note.velocity,
       ids: idsOf(name, note),
     }));
+  const bars = Array.from({ length: score.bars + 1 }, (_, i) => beatsToNumber(barStartInMetres(score, i + 1)));
   return {
     lead: beatsToNumber(score.pickup),
     barLength: length,
-    bars: [
-      ...Array.from({ length: score.bars }, (_, i) => beatsToNumber(barStart(i + 1, score.metre))),
-      beatsToNumber(scoreEnd(score)),
-    ],
+    bars,
     clicks: Array.from({ length: Math.round(length / pulse) }, (_, i) => i * pulse),
     tracks: { right: part("right"), left: part("left"), bass: part("bass"), drums: part("drums") },
-    phrases: calls(score, length),
+    phrases: calls(score, bars),
   };
 };
 
-const calls = (score: Score, bar: number): readonly { readonly from: number; readonly to: number }[] => {
-  const end = score.bars * bar;
+const calls = (score: Score, bars: readonly number[]): readonly { readonly from: number; readonly to: number }[] => {
+  const end = bars.at(-1) ?? 0;
   const phrases = (score.phrases ?? []).map(({ at, duration }) => ({
-    from: Math.max(0, Math.floor(beatsToNumber(at) / bar) * bar),
-    to: Math.min(end, Math.ceil(beatsToNumber(addBeats(at, duration)) / bar) * bar),
+    from: bars.findLast((bar) => bar <= beatsToNumber(at)) ?? 0,
+    to: bars.find((bar) => bar >= beatsToNumber(addBeats(at, duration))) ?? end,
   }));
   const stretches =
     phrases.length > 0
       ? phrases
       : Array.from({ length: Math.ceil(score.bars / 2) }, (_, i) => ({
-          from: 2 * i * bar,
-          to: Math.min(end, 2 * (i + 1) * bar),
+          from: bars[2 * i] ?? 0,
+          to: bars[2 * (i + 1)] ?? end,
         }));
   // A bar in which one phrase ends and the next begins belongs to the first of them.
   const apart: { from: number; to: number }[] = [];

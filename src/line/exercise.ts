@@ -1,12 +1,24 @@
 import * as v from "valibot";
+import type { TimeSpan } from "../event/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
-import { MusicError } from "../ground/errors.ts";
+import { isMusicError, MusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitch, pitchAtOrAbove, pitchName } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { scalePitchAt } from "../scale/index.ts";
-import type { Metre } from "../time/index.ts";
-import { metre } from "../time/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  compareBeats,
+  metre,
+  minBeats,
+  multiplyBeats,
+  subtractBeats,
+  ZERO,
+} from "../time/index.ts";
+import { metreStretches } from "../time/inner.ts";
 import type { ExerciseId, ExerciseRow } from "./catalogue.ts";
 import { exerciseCatalogue, exerciseRow } from "./catalogue.ts";
 import type { DraftPhrase } from "./draft.ts";
@@ -62,7 +74,8 @@ const optionsSchema = /* @__PURE__ */ v.strictObject({
  * A right-hand exercise on a scale, fitted to whole bars of a progression, with fingers.
  *
  * It stays between the tonic at its bottom and the tonic at its top. The round of phrases repeats until it fills whole
- * turns of the progression; where some bars more, held or silent, make that sooner, they are added.
+ * turns of the progression; where some bars more, held or silent, make that sooner, they are added. Where the metre changes on the way, it
+ * begins again, goes once through the progression, and rests in a metre that it can't be had in.
  *
  * @param exercise - the id of a row of {@link exerciseCatalogue}, or a row of your own
  * @throws MusicError `line/exercise` for no such exercise, or a row or what its function drafts that is none, `line/octaves`, `line/values`, `line/direction` or `line/rest-on` for options that
@@ -82,6 +95,8 @@ export function exerciseLine(exercise: ExerciseId | ExerciseRow, options: Exerci
   const row = exerciseRow(exercise);
   check(optionsSchema, options, "line/argument");
   const progression = options.progression === undefined ? undefined : changesOf(options.progression);
+  if (progression?.metres !== undefined && progression.metres.length > 0)
+    return inMetres(row, { ...options, metre: undefined }, progression);
   const m = options.metre ?? progression?.metre ?? metre("4/4");
   const grid = gridOf(m);
   const context = contextOf(row, options, progression, grid);
@@ -89,6 +104,46 @@ export function exerciseLine(exercise: ExerciseId | ExerciseRow, options: Exerci
   checkRound(round, row);
   return toLine(row, tile(round, progression?.bars, grid), context.scale, m, grid);
 }
+
+// The exercise begins again where the metre changes, and is cut where it changes again; where it can't be had in a metre, it rests.
+const inMetres = (row: ExerciseRow, options: ExerciseOptions, changes: Changes): Line => {
+  const { metres, metre: first, bars: all } = changes;
+  const stretches = metreStretches(changes);
+  const lines = stretches.map(({ metre: m, bar, at, bars: most }): Line | MusicError => {
+    const bars = Math.min(most, all - bar + 1);
+    const end = addBeats(at, multiplyBeats(barLength(m), beats(bars)));
+    const inside = <T extends TimeSpan>(spans: readonly T[], from: Beats, to: Beats): readonly T[] =>
+      spans.flatMap((span) => {
+        const until = minBeats(addBeats(span.at, span.duration), to);
+        const begins = compareBeats(span.at, from) < 0 ? from : span.at;
+        return compareBeats(begins, until) < 0
+          ? [{ ...span, at: subtractBeats(begins, from), duration: subtractBeats(until, begins) }]
+          : [];
+      });
+    const chords = changes.chords && inside(changes.chords, at, end);
+    try {
+      const line = exerciseLine(row, { ...options, progression: { bars, metre: m, ...(chords && { chords }) } });
+      const length = subtractBeats(end, at);
+      const later = <T extends TimeSpan>(spans: readonly T[]): readonly T[] =>
+        inside(spans, ZERO, length).map((span) => ({ ...span, at: addBeats(span.at, at) }));
+      return { ...line, events: later(line.events), phrases: later(line.phrases) };
+    } catch (error) {
+      if (isMusicError(error) && error.reason === "cannot-be-done") return error;
+      throw error;
+    }
+  });
+  const had = lines.filter((line): line is Line => !isMusicError(line));
+  const [one] = had;
+  if (one === undefined) throw lines[0];
+  return {
+    ...one,
+    metre: first,
+    metres,
+    bars: all,
+    events: had.flatMap(({ events }) => events),
+    phrases: had.flatMap(({ phrases }) => phrases),
+  };
+};
 
 const MOST_DRAFTED = 20_000;
 

@@ -12,6 +12,7 @@ import { pitch, pitchAtOrAbove, pitchClassOf, pitchName } from "../pitch/index.t
 import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
+import { formatMetre } from "../time/index.ts";
 import { addFingers } from "./fingers.ts";
 import type { LineValues } from "./grid.ts";
 import { gridOf, ticksToBeats } from "./grid.ts";
@@ -135,7 +136,7 @@ const optionsSchema = /* @__PURE__ */ v.strictObject({
  *
  * @param given - a progression or its text or row; or bars, metre and chords
  * @throws MusicError `line/seed`, `line/level`, `line/tempo` for options out of range, `line/scale` when neither scale nor key is given, `line/range` when the
- * range is empty, `line/bars` when there is no room for a phrase, `line/rule` and `line/vocabulary` for rows that are none, `line/conflict` when none of the
+ * range is empty, `line/metre` where the metre changes on the way, `line/bars` when there is no room for a phrase, `line/rule` and `line/vocabulary` for rows that are none, `line/conflict` when none of the
  * seed's first eight forms has a line that keeps every rule, naming the rules that conflict
  *
  * @example
@@ -151,6 +152,15 @@ const optionsSchema = /* @__PURE__ */ v.strictObject({
 export function generateLine(given: ChangesLike, options: GenerateLineOptions = {}): GeneratedLine {
   check(optionsSchema, options, "line/argument");
   const changes = changesOf(given);
+  const [change] = changes.metres ?? [];
+  if (change !== undefined)
+    throw new MusicError({
+      code: "line/metre",
+      input: `${formatMetre(change.metre)} in bar ${change.bar}`,
+      expected: `one metre throughout, ${formatMetre(changes.metre)} as it begins: phrases of a line count bars of one length`,
+      hint: "make a line for the bars of one metre, or take an exercise, which goes over any",
+      reason: "cannot-be-done",
+    });
   const seed = options.seed ?? DEFAULT_SEED;
   check(seedSchema, seed, "line/seed");
   const tempo = options.tempo ?? DEFAULT_TEMPO;

@@ -2,7 +2,7 @@ import type { GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
 import type { Scale } from "../scale/index.ts";
-import type { Metre } from "../time/index.ts";
+import type { Metre, MetreChange } from "../time/index.ts";
 import type { DraftNote, DraftPhrase } from "./draft.ts";
 import { addFingers } from "./fingers.ts";
 import type { Grid } from "./grid.ts";
@@ -15,6 +15,8 @@ export interface Line {
   readonly id: string;
   readonly scale: Scale;
   readonly metre: Metre;
+  /** Changes of metre on the way; absent for none. */
+  readonly metres?: readonly MetreChange[] | undefined;
   /** Whole bars; a multiple of the progression's. */
   readonly bars: number;
   /** One note each, with its finger. */

@@ -5,10 +5,11 @@ import type { Key, Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
 import type { ChordSpan, ProgressionRow } from "../progression/index.ts";
 import { parseProgression } from "../progression/index.ts";
-import { chordSpanSchema, inOneMetre } from "../progression/inner.ts";
+import { chordSpanSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
+import type { Beats, Metre, MetreChange } from "../time/index.ts";
+import { isMetreChanges } from "../time/inner.ts";
 
 /** The most bars that a line is made for: some eighty choruses of a blues. */
 export const MOST_BARS = 1000;
@@ -111,6 +112,9 @@ export const tempoSchema = /* @__PURE__ */ v.pipe(
 
 const changesSchema = /* @__PURE__ */ v.looseObject({
   metre: metreShape,
+  metres: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf(isMetreChanges, "changes of metre in order of their bars"),
+  ),
   chords: /* @__PURE__ */ v.optional(chordsSchema),
   key: /* @__PURE__ */ v.optional(keyShape),
 });
@@ -126,6 +130,8 @@ const barsSchema = /* @__PURE__ */ v.pipe(
 export interface Changes {
   readonly bars: number;
   readonly metre: Metre;
+  /** Changes of metre on the way, in order of their bars; absent for none. */
+  readonly metres?: readonly MetreChange[] | undefined;
   /** The chords; needed by what follows them. */
   readonly chords?: readonly ChordSpan[] | undefined;
 }
@@ -135,7 +141,7 @@ export type ChangesLike = (Changes & { readonly key?: Key | undefined }) | Progr
 
 /** Changes, or what is read as some: an id, numerals, a chart, or a row of one's own. */
 export const changesOf = (given: ChangesLike): Changes & { readonly key?: Key | undefined } => {
-  if (typeof given === "string" || isProgressionRow(given)) return inOneMetre(parseProgression(given));
+  if (typeof given === "string" || isProgressionRow(given)) return parseProgression(given);
   const changes: Changes & { readonly key?: Key | undefined } = given;
   checkOnce(changesSchema, given, "line/argument");
   check(barsSchema, changes.bars, "line/bars");

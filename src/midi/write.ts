@@ -17,6 +17,7 @@ import {
   multiplyBeats,
   pulseLength,
 } from "../time/index.ts";
+import { metreStretches } from "../time/inner.ts";
 import { ByteWriter } from "./bytes.ts";
 import type { TrackRow } from "./catalogue.ts";
 import { COUNT_IN, TRACKS } from "./catalogue.ts";
@@ -102,7 +103,7 @@ export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
     out.uint16(1 + (countIn > 0 ? 1 : 0) + rows.length);
     out.uint16(TICKS_PER_QUARTER);
   });
-  out.chunk("MTrk", () => writeConductor(out, score, countIn > 0 ? undefined : lead, end));
+  out.chunk("MTrk", () => writeConductor(out, score, lead, countIn > 0, end));
   for (const row of rows) {
     const notes = soundingNotes(score, row.part, { touch, spreadMs, seed }).map((note) => ticked(note, lead));
     out.chunk("MTrk", () => writeTrack(out, row, notes, end));
@@ -134,7 +135,8 @@ const wholeUnits = (pickup: Beats, metre: Metre): Beats => {
   return multiplyBeats(unit, beats(-floorBeats(divideBeats({ num: -pickup.num + 0, den: pickup.den }, unit))));
 };
 
-const writeConductor = (out: ByteWriter, score: Score, pickup: Beats | undefined, end: number): void => {
+const writeConductor = (out: ByteWriter, score: Score, lead: Beats, counted: boolean, end: number): void => {
+  const pickup = counted ? undefined : lead;
   // Whole microseconds to a quarter note: Standard MIDI-File Format Spec. 1.1, sec. 3.1, set tempo.
   const tempo = Math.round(60_000_000 / score.tempo);
   writeMeta(out, 0, 0x03, score.title);
@@ -147,6 +149,11 @@ const writeConductor = (out: ByteWriter, score: Score, pickup: Beats | undefined
     from = toTicks(pickup);
     writeMetre(out, from, score.metre);
   } else writeMetre(out, 0, score.metre);
+  for (const { at, metre } of metreStretches(score).slice(1)) {
+    const here = toTicks(addBeats(at, lead));
+    writeMetre(out, here - from, metre);
+    from = here;
+  }
   writeEnd(out, end - from);
 };
 

@@ -2,7 +2,8 @@ import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { pitchName } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, barPosition, compareBeats, formatBeats } from "../time/index.ts";
+import { addBeats, compareBeats, formatBeats } from "../time/index.ts";
+import { placeInMetres } from "../time/inner.ts";
 
 /** Which fingers are printed: all, those of what comes for the first time, those where the hand turns, or none. */
 export type PrintedFingers = "all" | "first" | "turns" | "none";
@@ -29,13 +30,13 @@ const newShapes = (events: readonly NoteEvent[]): readonly NoteEvent[] => {
 const newBars = (score: Score): readonly NoteEvent[] => {
   const bars = new Map<number, NoteEvent[]>();
   for (const event of score.right) {
-    const { bar } = barPosition(event.at, score.metre);
+    const { bar } = placeInMetres(score, event.at);
     bars.set(bar, [...(bars.get(bar) ?? []), event]);
   }
   const seen = new Set<string>();
   return [...bars.values()].flatMap((events) => {
     const content = events
-      .map((event) => `${formatBeats(barPosition(event.at, score.metre).offset)} ${shapeOf(event)}`)
+      .map((event) => `${formatBeats(placeInMetres(score, event.at).offset)} ${shapeOf(event)}`)
       .join("; ");
     if (seen.has(content)) return [];
     seen.add(content);

@@ -9,7 +9,7 @@ import type { Score } from "../score/index.ts";
 import { makeScore, scoreEnd } from "../score/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { straight, swungFeel } from "../swing/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
+import type { Beats, Metre, MetreChange } from "../time/index.ts";
 import {
   addBeats,
   barLength,
@@ -17,6 +17,7 @@ import {
   compareBeats,
   equalBeats,
   formatBeats,
+  formatMetre,
   parseMetre,
   subtractBeats,
   ZERO,
@@ -29,7 +30,7 @@ import { NoteReader } from "./read-notes.ts";
  * Reads a score back from MusicXML: what {@link writeMusicXml} writes, and other scores of one part on one or two staves that hold no more.
  *
  * What only concerns the page is passed over. What would change the notes is refused: several parts, repeats, cue notes, percussion, and changes of
- * key, metre or tempo on the way. Nothing is fetched, and no entities are expanded. A chord symbol lasts until the next one.
+ * key or tempo on the way. Nothing is fetched, and no entities are expanded. A chord symbol lasts until the next one.
  *
  * @param text - the document
  * @throws MusicError `musicxml/xml` for text that is not well-formed, `musicxml/entities` for a document that declares entities, `musicxml/root` for
@@ -154,6 +155,9 @@ class PartReader {
   readonly #frame: Frame;
   readonly #notes = new NoteReader();
   readonly #symbols: { at: Beats; chord: ChordSpan["chord"] }[] = [];
+  readonly #metres: MetreChange[] = [];
+  #metre: Metre;
+  #bars = 0;
   #start: Beats;
   #divisions = 1;
   #tempo: number | undefined;
@@ -161,12 +165,14 @@ class PartReader {
 
   constructor(frame: Frame) {
     this.#frame = frame;
+    this.#metre = frame.metre;
     this.#start = subtractBeats(ZERO, frame.pickup);
   }
 
   measure(measure: XmlNode, index: number): void {
     const where = `in bar ${measure.attributes.number ?? index + 1}`;
-    const length = index === 0 && this.#frame.pickup.num > 0 ? this.#frame.pickup : barLength(this.#frame.metre);
+    const isPickup = index === 0 && this.#frame.pickup.num > 0;
+    if (!isPickup) this.#bars += 1;
     let at = ZERO;
     let furthest = ZERO;
     let chordAt = ZERO;
@@ -177,7 +183,7 @@ class PartReader {
     for (const node of measure.children) {
       switch (node.name) {
         case "attributes":
-          this.#attributes(node, where);
+          this.#attributes(node, furthest.num > 0, where);
           break;
         case "note": {
           this.#refuseNote(node, where);
@@ -225,6 +231,7 @@ class PartReader {
             throw unsupported(`${node.name} ${where}`, "notes, rests and chord symbols");
       }
     }
+    const length = isPickup ? this.#frame.pickup : barLength(this.#metre);
     if (!equalBeats(furthest, length)) {
       throw new MusicError({
         code: "musicxml/bar",
@@ -237,7 +244,8 @@ class PartReader {
 
   score(title: string): Score {
     const { key, metre, bars, pickup } = this.#frame;
-    const end = scoreEnd({ bars, metre });
+    const metres = this.#metres;
+    const end = scoreEnd({ bars, metre, metres });
     const right = this.#notes.finish("right");
     const chords = [...this.#symbols]
       .sort((a, b) => compareBeats(a.at, b.at))
@@ -246,6 +254,7 @@ class PartReader {
       title,
       key,
       metre,
+      metres,
       bars,
       pickup,
       chords,
@@ -261,16 +270,18 @@ class PartReader {
     return beatsOf(whole(node, "duration", where), this.#divisions);
   }
 
-  #attributes(node: XmlNode, where: string): void {
+  #attributes(node: XmlNode, inside: boolean, where: string): void {
     if (child(node, "divisions") !== undefined) this.#divisions = divisionsOf(node);
-    const { key, metre } = this.#frame;
+    const { key } = this.#frame;
     for (const change of all(node, "key")) {
       if (readKey(change).fifths !== key.fifths) throw unsupported(`a change of key ${where}`, "one key throughout");
     }
     for (const change of all(node, "time")) {
-      if (textOf(change, "beats") !== String(metre.count) || textOf(change, "beat-type") !== String(metre.unit)) {
-        throw unsupported(`a change of metre ${where}`, "one metre throughout");
-      }
+      const metre = parseMetre(`${textOf(change, "beats") ?? ""}/${textOf(change, "beat-type") ?? ""}`);
+      if (formatMetre(metre) === formatMetre(this.#metre)) continue;
+      if (inside || this.#bars < 2) throw unsupported(`a change of metre ${where}`, "changes of metre at bar lines");
+      this.#metre = metre;
+      this.#metres.push({ bar: this.#bars, metre });
     }
     if (child(node, "transpose") !== undefined)
       throw unsupported(`a transposing instrument ${where}`, "notes at sounding pitch");

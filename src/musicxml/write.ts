@@ -7,17 +7,9 @@ import type { ChordSpan } from "../progression/index.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
 import { layOutScore } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
-import type { Beats } from "../time/index.ts";
-import {
-  addBeats,
-  barStart,
-  beats,
-  compareBeats,
-  isCompound,
-  multiplyBeats,
-  pulseLength,
-  subtractBeats,
-} from "../time/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import { addBeats, beats, compareBeats, isCompound, multiplyBeats, pulseLength, subtractBeats } from "../time/index.ts";
+import { barStartInMetres } from "../time/inner.ts";
 import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
 import { accidentalsOf, signatureOf } from "./accidentals.ts";
 import type { PrintedFingers } from "./fingers.ts";
@@ -163,7 +155,7 @@ const encoding = element("encoding", {}, [
 /** Chord spans with N.C. in every gap after the first. */
 const withSilence = (score: Score): readonly ChordSpan[] => {
   const all: ChordSpan[] = [];
-  const end = barStart(score.bars + 1, score.metre);
+  const end = barStartInMetres(score, score.bars + 1);
   score.chords.forEach((span, i) => {
     all.push(span);
     const until = addBeats(span.at, span.duration);
@@ -263,6 +255,7 @@ const measures = (
     return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
       breaks.has(bar.number) ? element("print", { "new-system": "yes" }) : undefined,
       ...(i === 0 ? [attributesElement(score, divisions), tempoElement(score, options.tempoMark ?? true)] : []),
+      ...(score.metres ?? []).filter((change) => change.bar === bar.number).map(({ metre }) => metreElement(metre)),
       ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
       i === bars.length - 1 ? element("barline", { location: "right" }, [leaf("bar-style", "light-heavy")]) : undefined,
     ]);
@@ -360,11 +353,16 @@ const phraseEdges = (score: Score): ReadonlyMap<NoteEvent, PhraseEdges> => {
   return edges;
 };
 
+const timeElement = ({ count, unit }: Metre): XmlElement =>
+  element("time", {}, [leaf("beats", count), leaf("beat-type", unit)]);
+
+const metreElement = (metre: Metre): XmlElement => element("attributes", {}, [timeElement(metre)]);
+
 const attributesElement = (score: Score, divisions: number): XmlElement =>
   element("attributes", {}, [
     leaf("divisions", divisions),
     element("key", {}, [leaf("fifths", score.key.fifths), leaf("mode", score.key.mode)]),
-    element("time", {}, [leaf("beats", score.metre.count), leaf("beat-type", score.metre.unit)]),
+    timeElement(score.metre),
     leaf("staves", 2),
     clef(1, rightClef(score.right)),
     clef(2, "F"),

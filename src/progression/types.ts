@@ -1,7 +1,9 @@
 import type { Chord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
 import type { Key } from "../pitch/index.ts";
-import type { Metre } from "../time/index.ts";
+import type { Metre, MetreChange } from "../time/index.ts";
+
+export type { MetreChange } from "../time/index.ts";
 
 /** A chord for a stretch of time. */
 export interface ChordSpan extends TimeSpan {
@@ -19,13 +21,6 @@ export interface ProgressionSection {
   readonly bar: number;
   /** Its length in bars. */
   readonly bars: number;
-}
-
-/** A change of metre. */
-export interface MetreChange {
-  /** The first bar that has it, from 1. */
-  readonly bar: number;
-  readonly metre: Metre;
 }
 
 /** Chords in exact time, in a key. */

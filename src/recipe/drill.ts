@@ -14,7 +14,7 @@ import { exerciseRowSchema, phraseRuleRowSchema } from "../line/inner.ts";
 import { parseKey } from "../pitch/index.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
 import { parseProgression, transposeProgression } from "../progression/index.ts";
-import { inOneMetre, progressionRowSchema } from "../progression/inner.ts";
+import { progressionRowSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale, scale } from "../scale/index.ts";
 import { scaleRowSchema } from "../scale/inner.ts";
@@ -298,6 +298,7 @@ const fitsTogether = rule<DrillDocument>((recipe) => {
     ...handClashes(recipe),
     ...chordClashes(changes, recipe),
     ...scaleClashes(changes, recipe),
+    ...lineClashes(changes, recipe),
     ...compingClashes(changes, recipe),
     ...backingClashes(changes, recipe),
   ];
@@ -342,6 +343,16 @@ const scaleClashes = (changes: Progression, recipe: DrillDocument): readonly Cla
   const refused = refusedBy(() => scaleOf(changes, recipe));
   return refused === undefined ? [] : [{ field: recipe.scale === undefined ? "key" : "scale", expected: refused }];
 };
+
+const lineClashes = ({ metres }: Progression, { right }: DrillDocument): readonly Clash<DrillDocument>[] =>
+  right === "improvised" && metres !== undefined
+    ? [
+        {
+          field: "right",
+          expected: `an exercise where the metre changes, as in bar ${metres[0]?.bar ?? 2}: phrases of an improvised line count bars of one length`,
+        },
+      ]
+    : [];
 
 const compingClashes = (
   { metre }: Progression,
@@ -466,11 +477,9 @@ export const changesOf = ({
 }: Pick<DrillRecipe, "changes" | "key" | "chartKey" | "metre">): Progression => {
   const read = (): Progression => {
     const options = metre === undefined ? {} : { metre: parseMetre(metre) };
-    return inOneMetre(
-      chartKey === undefined
-        ? parseProgression(changes ?? usualChanges(key), { ...options, key })
-        : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key),
-    );
+    return chartKey === undefined
+      ? parseProgression(changes ?? usualChanges(key), { ...options, key })
+      : transposeProgression(parseProgression(changes ?? usualChanges(chartKey), { ...options, key: chartKey }), key);
   };
   return typeof changes === "object" ? read() : lately(JSON.stringify([changes, key, chartKey, metre]), read);
 };

@@ -6,7 +6,8 @@ import { MusicError } from "../ground/errors.ts";
 import type { Interval, Key } from "../pitch/index.ts";
 import { addIntervals, interval, negate, noteInterval, parseKey, transpose } from "../pitch/index.ts";
 import type { Beats } from "../time/index.ts";
-import { addBeats, barStart, compareBeats, subtractBeats } from "../time/index.ts";
+import { addBeats, compareBeats, subtractBeats } from "../time/index.ts";
+import { barStartInMetres, metresBetween } from "../time/inner.ts";
 import { keyShape } from "./check.ts";
 import type { Score } from "./score.ts";
 import { checkScore, makeScore } from "./score.ts";
@@ -131,8 +132,8 @@ export function sliceScore(score: Score, from: number, to: number): Score {
       input: `${from} to ${to}`,
       expected: `bars between 1 and ${score.bars}`,
     });
-  const start = barStart(from, score.metre);
-  const end = barStart(to + 1, score.metre);
+  const start = barStartInMetres(score, from);
+  const end = barStartInMetres(score, to + 1);
   const first = from === 1 ? subtractBeats(start, score.pickup) : start;
   const { recipe: _, ...rest } = score;
   const struck = <T extends TimeSpan>(spans: readonly T[]): readonly T[] =>
@@ -146,6 +147,8 @@ export function sliceScore(score: Score, from: number, to: number): Score {
   return makeScore({
     ...rest,
     bars: to - from + 1,
+    metres: undefined,
+    ...metresBetween(score, from, to),
     ...(from > 1 && { pickup: undefined }),
     chords: holding(score.chords),
     right: struck(score.right),

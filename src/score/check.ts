@@ -10,7 +10,7 @@ import type { Feel } from "../swing/index.ts";
 import { swungFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import { beatsOf } from "../time/index.ts";
-import { isBeats, isMetre } from "../time/inner.ts";
+import { isBeats, isMetre, isMetreChanges } from "../time/inner.ts";
 
 /** The most events of one part, and chords of a score: more than 10,000 bars hold. */
 export const MOST_EVENTS = 200_000;
@@ -141,6 +141,9 @@ const spans = /* @__PURE__ */ part(isSpan, "a stretch with at and duration in ex
 
 export const keyShape = /* @__PURE__ */ shapeOf(isKey, "a key");
 export const metreShape = /* @__PURE__ */ shapeOf(isMetre, "a metre");
+export const metresShape = /* @__PURE__ */ v.optional(
+  /* @__PURE__ */ shapeOf(isMetreChanges, "changes of metre in order of their bars, from bar 2 on"),
+);
 export const feelShape = /* @__PURE__ */ shapeOf(isFeel, "a feel");
 
 /** Fields of a score that every maker has to have right; bars, tempo, pickup and what lies in events have codes of their own. */
@@ -148,6 +151,7 @@ const fields = {
   title: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(MOST_LETTERS)),
   ),
+  metres: metresShape,
   pickup: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isMoment, "exact beats")),
   chords: /* @__PURE__ */ v.optional(chords),
   right: /* @__PURE__ */ v.optional(notes),

@@ -1,5 +1,6 @@
 /** What other folders of ours may import besides the index. */
 export { feelShape, isFinger, keyShape, metreShape } from "./check.ts";
+export { notateIn } from "./layout.ts";
 export { checkScore } from "./score.ts";
 export { SHAPES, scoreDocumentSchema } from "./shape.ts";
 export { touchRow, touchRowSchema } from "./touch.ts";

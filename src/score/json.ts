@@ -37,6 +37,9 @@ export function scoreToJson(score: Score): ScoreJson {
     title: score.title,
     key: `${score.key.tonic} ${score.key.mode}`,
     metre: formatMetre(score.metre),
+    ...(score.metres && {
+      metres: score.metres.map(({ bar, metre }) => ({ bar, metre: formatMetre(metre) })),
+    }),
     tempo: score.tempo,
     feel: feelToJson(score.feel),
     pickup: formatBeats(score.pickup),
@@ -131,6 +134,7 @@ export function scoreFromJson(json: unknown): Score {
     bars,
     key: parseKey(read.key),
     metre: parseMetre(read.metre),
+    metres: read.metres?.map(({ bar, metre }) => ({ bar, metre: parseMetre(metre) })),
     feel: feelFromJson(read.feel),
     pickup: read.pickup === "0" ? ZERO : beats(read.pickup),
     chords: read.chords.map(

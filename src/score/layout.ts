@@ -1,18 +1,20 @@
 import type { Hand, NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
-import type { Beats, NoteValue } from "../time/index.ts";
+import type { Beats, Metre, NotatedPiece, NotateOptions, NoteValue } from "../time/index.ts";
 import {
   addBeats,
   barLength,
-  barStart,
   compareBeats,
   divideBeats,
   floorBeats,
   formatBeats,
+  minBeats,
   notate,
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import type { InMetres } from "../time/inner.ts";
+import { metreStretches, placeInMetres } from "../time/inner.ts";
 import { beamed } from "./beams.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice } from "./pieces.ts";
 import type { Score } from "./score.ts";
@@ -43,36 +45,64 @@ export function layOutScore(score: Score): readonly LaidOutBar[] {
   checkScore(score, "score/argument");
   const right = layOutHand(score, "right");
   const left = layOutHand(score, "left");
-  return frames(score).map((frame, i) => ({ ...frame, right: right[i] ?? [], left: left[i] ?? [] }));
+  return frames(score).map(({ metre: _, ...frame }, i) => ({ ...frame, right: right[i] ?? [], left: left[i] ?? [] }));
 }
 
 interface BarFrame {
   readonly number: number;
   readonly at: Beats;
   readonly duration: Beats;
+  readonly metre: Metre;
 }
 
 const frames = (score: Score): readonly BarFrame[] => {
-  const full = Array.from({ length: score.bars }, (_, i) => ({
-    number: i + 1,
-    at: barStart(i + 1, score.metre),
-    duration: barLength(score.metre),
-  }));
+  let at = ZERO;
+  const full = metreStretches(score).flatMap(({ metre, bar, bars }) =>
+    Array.from({ length: Math.min(bars, score.bars - bar + 1) }, (_, i): BarFrame => {
+      const frame = { number: bar + i, at, duration: barLength(metre), metre };
+      at = addBeats(at, frame.duration);
+      return frame;
+    }),
+  );
   return score.pickup.num === 0
     ? full
-    : [{ number: 0, at: subtractBeats(ZERO, score.pickup), duration: score.pickup }, ...full];
+    : [{ number: 0, at: subtractBeats(ZERO, score.pickup), duration: score.pickup, metre: score.metre }, ...full];
+};
+
+/** A note of a score cut into printable values, each in the metre of its bar. */
+export const notateIn = (
+  form: InMetres,
+  at: Beats,
+  duration: Beats,
+  options?: NotateOptions,
+): readonly NotatedPiece[] => {
+  if (form.metres === undefined) return notate(at, duration, form.metre, options);
+  const end = addBeats(at, duration);
+  const stretches = metreStretches(form);
+  return stretches.flatMap((stretch, i): readonly NotatedPiece[] => {
+    const from = i > 0 && compareBeats(at, stretch.at) < 0 ? stretch.at : at;
+    const to = minBeats(stretches[i + 1]?.at ?? end, end);
+    return compareBeats(from, to) >= 0
+      ? []
+      : notate(subtractBeats(from, stretch.at), subtractBeats(to, from), stretch.metre, options).map((piece) => ({
+          ...piece,
+          at: addBeats(piece.at, stretch.at),
+        }));
+  });
 };
 
 const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[])[] => {
   const bars = frames(score);
   const length = barLength(score.metre);
   const shift = score.pickup.num === 0 ? 0 : 1;
+  const barOf = (at: Beats): number =>
+    (score.metres === undefined ? floorBeats(divideBeats(at, length)) : placeInMetres(score, at).bar - 1) + shift;
   // Voices of each bar by their number, in order of time.
   const pieces = bars.map(() => new Map<number, LaidOutNote[]>());
   for (const { event, voice } of voicesOf(score[hand], hand)) {
-    const cut = notate(event.at, event.duration, score.metre);
+    const cut = notateIn(score, event.at, event.duration);
     cut.forEach((piece, i) => {
-      const bar = pieces[floorBeats(divideBeats(piece.at, length)) + shift];
+      const bar = pieces[barOf(piece.at)];
       const tied = { tiedFrom: i > 0, tiedTo: i < cut.length - 1 };
       const note: LaidOutNote = { kind: "note", ...piece, event, ...tied, beams: [] };
       const before = bar?.get(voice);
@@ -83,8 +113,15 @@ const layOutHand = (score: Score, hand: Hand): readonly (readonly LaidOutVoice[]
   return bars.map((bar, i) => {
     const sounding = [...(pieces[i] ?? [])].sort(([a], [b]) => a - b).map(([, voice]) => voice);
     const voices = sounding.length === 0 ? [[]] : sounding;
-    return voices.map((voice, v) => beamed(withTuplets(filled(voice, bar, score, v === 0), score.metre), score.metre));
+    return voices.map((voice, v) => joined(filled(voice, bar, score, v === 0), bar, score));
   });
+};
+
+// Beams and brackets count from bar lines: in changing metres those of each bar.
+const joined = (voice: LaidOutVoice, { at, metre }: BarFrame, { metres }: Score): LaidOutVoice => {
+  if (metres === undefined) return beamed(withTuplets(voice, metre), metre);
+  const own = voice.map((piece): LaidOutPiece => ({ ...piece, at: subtractBeats(piece.at, at) }));
+  return beamed(withTuplets(own, metre), metre).map((piece) => ({ ...piece, at: addBeats(piece.at, at) }));
 };
 
 const endOf = (span: { readonly at: Beats; readonly duration: Beats }): Beats => addBeats(span.at, span.duration);
@@ -155,7 +192,7 @@ const filled = (
 };
 
 const silent = (from: Beats, to: Beats, score: Score, first: boolean): readonly LaidOutPiece[] => {
-  const rests = notate(from, subtractBeats(to, from), score.metre, { rest: true });
+  const rests = notateIn(score, from, subtractBeats(to, from), { rest: true });
   if (first) return rests.map((rest) => ({ kind: "rest", ...rest, wholeBar: false }));
   // A tuplet's bracket has to hold all of its beat, so rests stay there; all else is space, in one stretch.
   const pieces: LaidOutPiece[] = [];

@@ -8,7 +8,7 @@ import { comparePitches, parseKey, pitchName } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { feelFor, straight } from "../swing/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
+import type { Beats, Metre, MetreChange } from "../time/index.ts";
 import {
   addBeats,
   barLength,
@@ -23,7 +23,9 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
-import { isFinger, metreShape, scoreInputShape, scoreShape } from "./check.ts";
+import type { InMetres } from "../time/inner.ts";
+import { barStartInMetres, metreStretches } from "../time/inner.ts";
+import { isFinger, metreShape, metresShape, scoreInputShape, scoreShape } from "./check.ts";
 
 /** One stroke on a percussion instrument. */
 export interface DrumEvent extends TimeSpan {
@@ -41,7 +43,10 @@ export interface Score {
   /** Printed above the music; may be empty. */
   readonly title: string;
   readonly key: Key;
+  /** The metre of the first bar, and of every bar unless `metres` says otherwise. */
   readonly metre: Metre;
+  /** Changes of metre on the way, in order; absent for none. */
+  readonly metres?: readonly MetreChange[];
   /** Quarter notes a minute. */
   readonly tempo: number;
   /** How written time sounds. */
@@ -72,6 +77,8 @@ export interface ScoreInput {
   readonly key: Key | string;
   /** A metre, or its signature, such as `"4/4"`. */
   readonly metre: Metre | string;
+  /** Changes of metre from bar 2 on, in order. @defaultValue none */
+  readonly metres?: readonly MetreChange[] | undefined;
   /** Full bars, 1 to 10,000. */
   readonly bars: number;
   /** At most 1,000 characters. @defaultValue `""` */
@@ -112,13 +119,14 @@ export type PitchedPart = Hand | "bass";
  * scoreEnd(makeScore({ key: parseKey("C"), metre: metre("3/4"), bars: 4 })); // => { num: 12, den: 1 }
  * ```
  */
-export function scoreEnd(score: Pick<Score, "bars" | "metre">): Beats {
+export function scoreEnd(score: Pick<Score, "bars" | "metre" | "metres">): Beats {
   check(endShape, score, "score/argument");
-  return multiplyBeats(barLength(score.metre), beats(score.bars));
+  return barStartInMetres(score, score.bars + 1);
 }
 
 const endShape = /* @__PURE__ */ v.looseObject({
   metre: metreShape,
+  metres: metresShape,
   bars: /* @__PURE__ */ v.pipe(
     /* @__PURE__ */ v.number(),
     /* @__PURE__ */ v.integer(),
@@ -133,7 +141,7 @@ const endShape = /* @__PURE__ */ v.looseObject({
  * Events are put in order of time (then longest, then lowest first), the pitches of each from low to high, each with its finger.
  *
  * @returns a fresh score; nothing of the parts is changed
- * @throws MusicError `score/bars`, `score/tempo`, `score/pickup` for figures out of range;
+ * @throws MusicError `score/bars`, `score/tempo`, `score/pickup`, `score/metres` for figures out of range;
  * `score/span` for what starts before the pickup, ends after the last bar or lasts no time;
  * `score/pitches` for an event without pitches or with one twice; `score/fingers` when they are not one a pitch, from 1 to 5;
  * `score/velocity` outside 1 to 127; `score/drum` for a percussion key outside 35 to 81;
@@ -209,6 +217,7 @@ const asScore = (parts: Parts): Score => {
     throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
   if (typeof tempo !== "number" || !(tempo >= 10 && tempo <= 1000))
     throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
+  const metres = settledMetres(metre, parts.metres, bars);
   const length = barLength(metre);
   if (pickup.num < 0 || compareBeats(pickup, length) >= 0) {
     throw refused(
@@ -217,15 +226,16 @@ const asScore = (parts: Parts): Score => {
       `a length from 0 to less than a bar (${formatBeats(length)} quarter notes)`,
     );
   }
-  const frame: Frame = { start: subtractBeats(ZERO, pickup), end: multiplyBeats(length, beats(bars)) };
+  const frame: Frame = { start: subtractBeats(ZERO, pickup), end: barStartInMetres({ metre, metres }, bars + 1) };
   const score: Score = {
     kind: "score",
     version: 1,
     title,
     key,
     metre,
+    ...(metres && { metres }),
     tempo,
-    feel: feelFor(feel, tempo, metre),
+    feel: feelIn(feel, tempo, { metre, metres }),
     pickup,
     bars,
     chords: apart(parts.chords ?? [], frame, "chord symbols"),
@@ -238,6 +248,28 @@ const asScore = (parts: Parts): Score => {
   };
   known.add(score);
   return score;
+};
+
+const settledMetres = (
+  metre: Metre,
+  metres: readonly MetreChange[] | undefined,
+  bars: number,
+): readonly MetreChange[] | undefined => {
+  if (metres === undefined || metres.length === 0) return undefined;
+  metres.forEach((change, i) => {
+    const before = metres[i - 1] ?? { bar: 1, metre };
+    if (!Number.isInteger(change.bar) || change.bar <= before.bar || change.bar > bars)
+      throw refused("metres", change.bar, `changes of metre in order, from bar 2 to bar ${bars}`);
+  });
+  return metres;
+};
+
+// One feel throughout: where a bar has no pairs to swing, or pairs would lie across its beats, all are straight.
+const feelIn = (feel: Feel | string, tempo: number, form: InMetres): Feel => {
+  const stretches = metreStretches(form);
+  const own = feelFor(feel, tempo, form.metre);
+  const swings = stretches.every(({ at, metre }) => at.den === 1 && feelFor(feel, tempo, metre) !== straight);
+  return swings || own.id === straight.id ? own : straight;
 };
 
 // A pickup of part of a tuplet is printed with the rest of its beat.

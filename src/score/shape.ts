@@ -83,6 +83,8 @@ export interface ScoreJson {
   readonly key: string;
   /** Time signature: `"4/4"`. */
   readonly metre: string;
+  /** Changes of metre on the way. */
+  readonly metres?: readonly { readonly bar: number; readonly metre: string }[];
   /** Quarter notes a minute. */
   readonly tempo: number;
   readonly feel: FeelJson;
@@ -210,6 +212,25 @@ export const scoreDocumentSchema = v.pipe(
       v.regex(/^[1-9][0-9]?\/(2|4|8|16)$/, "a metre such as 4/4"),
       v.title("Metre"),
       v.description("The time signature, such as 4/4."),
+    ),
+    metres: v.exactOptional(
+      named(
+        v.pipe(
+          v.array(
+            v.strictObject({
+              bar: named(v.pipe(v.number(), v.integer(), v.minValue(2)), "Bar", "The first bar that has it."),
+              metre: named(
+                v.pipe(v.string(), v.regex(/^[1-9][0-9]?\/(2|4|8|16)$/, "a metre such as 4/4")),
+                "Metre",
+                "Its time signature.",
+              ),
+            }),
+          ),
+          v.maxLength(10_000),
+        ),
+        "Changes of metre",
+        "Where the metre changes on the way, in order.",
+      ),
     ),
     tempo: v.pipe(
       v.number(),

@@ -7,7 +7,6 @@ import { partFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
 import {
   addBeats,
-  barPosition,
   beats,
   beatsOf,
   compareBeats,
@@ -16,6 +15,7 @@ import {
   isCompound,
   subtractBeats,
 } from "../time/index.ts";
+import { placeInMetres } from "../time/inner.ts";
 import type { Score } from "./score.ts";
 
 /** How one part is struck: velocities are added to that of the part, lengths are hundredths of the sounding length. */
@@ -208,8 +208,8 @@ export const strokesOf = (
   });
 };
 
-const onBeat = (at: Beats, { metre }: Score): boolean => {
-  const { beat } = barPosition(at, metre);
+const onBeat = (at: Beats, score: Score): boolean => {
+  const { beat, metre } = placeInMetres(score, at);
   return isCompound(metre) ? beat.den === 1 || beat.den === 3 : beat.den === 1;
 };
 

@@ -31,5 +31,6 @@ export {
   pulseLength,
   pulseTime,
 } from "./metre.ts";
+export type { MetreChange } from "./metres.ts";
 export type { NotatedPiece, NotateOptions, NoteType, NoteValue, Tuplet } from "./notate.ts";
 export { notate, valueLength } from "./notate.ts";

@@ -94,13 +94,13 @@ describe("reading MusicXML", () => {
       "musicxml/unsupported",
     ],
     [
-      "a change of metre",
+      "a change of metre that its bar does not fill",
       () =>
         changed(
           '<measure number="2">',
           '<measure number="2"><attributes><time><beats>3</beats><beat-type>4</beat-type></time></attributes>',
         ),
-      "musicxml/unsupported",
+      "musicxml/bar",
     ],
     [
       "a change of tempo",

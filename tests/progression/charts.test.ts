@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { MusicError } from "../../src/ground/errors.ts";
 import { likelyKeys, parseChart, playChart } from "../../src/progression/index.ts";
 import { placeIn } from "../../src/progression/inner.ts";
-import { exerciseLine, makeBacking, makeDrill } from "../all.ts";
+import { generateLine, makeDrill, simulateTake } from "../all.ts";
 import { HANDS, played, REFUSED } from "./hands.ts";
 
 const refusal = (run: () => unknown): MusicError => {
@@ -97,12 +97,12 @@ describe("metres that change", () => {
     ]);
   });
 
-  it("are refused by what counts bars by one metre", () => {
-    for (const make of [
-      () => makeDrill({ key: "C", changes: mixed }),
-      () => makeBacking(mixed),
-      () => exerciseLine("chord-tones", { scale: "C major", progression: mixed }),
-    ])
-      expect(refusal(make).message).toContain("one metre throughout");
+  it("are refused in one line by what counts bars of one length: phrases and takes", () => {
+    expect(refusal(() => generateLine(mixed, { scale: "C major" })).message).toContain("one metre throughout");
+    expect(refusal(() => makeDrill({ key: "C", changes: mixed, right: "improvised" })).message).toContain(
+      "an exercise where the metre changes, as in bar 2",
+    );
+    const { score } = makeDrill({ key: "C", changes: mixed });
+    expect(refusal(() => simulateTake(score)).message).toContain("one metre throughout");
   });
 });

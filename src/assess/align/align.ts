@@ -145,7 +145,7 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  *
  * Source: our own; the reading is a sequence alignment in the sense of Needleman & Wunsch (1970), over two hands at once.
  *
- * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/score` for a score without notes,
+ * @throws MusicError `assess/metre` for a score whose metre changes, `assess/played` for a take without notes or with figures that are none, `assess/score` for a score without notes,
  * `assess/attempt` for a hand and bars without notes, `assess/unrelated` when fewer than two in five keys can be found in the score
  *
  * @example

@@ -79,7 +79,7 @@ const TOGETHER_SECONDS = 0.04;
  * beat of the line is put on eighths (swung as the score asks), triplets or sixteenths, whichever fits best. Nothing is said of right
  * and wrong notes in the line: there are none.
  *
- * @throws MusicError `assess/played` for a take without notes or with figures that are none, `assess/line` when no note belongs to the line,
+ * @throws MusicError `assess/metre` for a score whose metre changes, `assess/played` for a take without notes or with figures that are none, `assess/line` when no note belongs to the line,
  * `assess/long` for a line of more than a thousand bars, `assess/start` for `startSeconds` that are no number from -36000 to 36000, and what `parseScale` throws
  *
  * @example

@@ -1,4 +1,5 @@
 import type { NoteEvent } from "../../event/index.ts";
+import { MusicError } from "../../ground/errors.ts";
 import { readableProgression } from "../../harmony/index.ts";
 import type { CheckLineOptions, LineReport } from "../../line/index.ts";
 import { checkLine } from "../../line/index.ts";
@@ -9,6 +10,7 @@ import { parseDrillRecipe } from "../../recipe/index.ts";
 import { changesOf, scaleOf } from "../../recipe/inner.ts";
 import type { Score } from "../../score/index.ts";
 import { parseFeel } from "../../swing/index.ts";
+import type { MetreChange } from "../../time/index.ts";
 import { formatBeats } from "../../time/index.ts";
 import { changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
@@ -46,11 +48,19 @@ export const addCheckCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (file: string, options: Options): Answer => {
-  const { events, ...context } = lineOf(file, options);
+  const { events, metres, ...context } = lineOf(file, options);
   const changes =
     options.changes === undefined
       ? undefined
       : parseProgression(changesText(options.changes), options.key === undefined ? {} : { key: options.key });
+  const [change] = changes?.metres ?? metres ?? [];
+  if (change !== undefined)
+    throw new MusicError({
+      code: "cli/check",
+      input: file,
+      expected: `one metre throughout, not another from bar ${change.bar}: phrases are counted in bars of one length`,
+      reason: "cannot-be-done",
+    });
   const report = checkLine(events, {
     ...context,
     ...(changes === undefined ? {} : { chords: changes.chords, metre: changes.metre }),
@@ -82,7 +92,10 @@ const answer = (file: string, options: Options): Answer => {
 const lineOf = (
   file: string,
   { feel, key, track }: Options,
-): { readonly events: readonly NoteEvent[] } & CheckLineOptions => {
+): {
+  readonly events: readonly NoteEvent[];
+  readonly metres?: readonly MetreChange[] | undefined;
+} & CheckLineOptions => {
   const bytes = readInput(file);
   if (isMidi(bytes)) {
     const events = notatePerformance(
@@ -96,12 +109,13 @@ const lineOf = (
     return { events };
   }
   const score = scoreFromBytes(bytes, file);
-  const { right, left, chords, metre, tempo, phrases } = score;
+  const { right, left, chords, metre, metres, tempo, phrases } = score;
   return {
     events: right,
     voicings: left,
     chords,
     metre,
+    metres,
     tempo,
     ...(phrases === undefined ? {} : { phrases }),
     ...fromFile(file, () => toldByRecipe(score)),
