@@ -32,7 +32,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   midi: 54_000,
   backing: 54_000,
   recipe: 118_000,
-  drill: 184_000,
+  drill: 190_000,
   assess: 92_000,
   plan: 112_000,
   picture: 41_000,
