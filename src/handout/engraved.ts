@@ -187,7 +187,9 @@ const typeset = (svg: string): string =>
       (_, open: string, x: string, y: string, content: string) =>
         `${open}<text x="${x}" y="${y}" font-size="0px">${chordSymbol(content)}</text>`,
     )
-    .replace(/(<g [^>]*class="(?:fing|mNum)"[^>]*>)([\s\S]*?)<\/g>/g, (_, open: string, content: string) => {
+    // A bar number stands close over the clef, and some fonts reach far below their figures.
+    .replace(/(class="mNum[^>]*><text y=")([-\d.]+)/g, (_, before: string, y: string) => `${before}${Number(y) - 60}`)
+    .replace(/(<g [^>]*class="(?:fing|mNum)[^>]*>)([\s\S]*?)<\/g>/g, (_, open: string, content: string) => {
       const set = content.replace(/<tspan font-size="([\d.]+)px">([^<]+)<\/tspan>/g, (__, size: string, text: string) =>
         fitted(text.trim(), Number(size)),
       );
