@@ -149,7 +149,11 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
     findings: found.map(toFinding),
     praise: praise(evidence),
     say: told.map(toFinding),
-    practise: told.map(({ rule, one }) => practiceStep(rule.id, one.advice, score, tempo.played, recipe)),
+    practise: told.map(({ rule, one: { advice } }) => {
+      // Who practised one hand alone goes on with it.
+      const hands = advice.hands === "both" ? alignment.attempt.hands : advice.hands;
+      return practiceStep(rule.id, { ...advice, hands }, score, tempo.played, recipe);
+    }),
     alignment,
   };
 }

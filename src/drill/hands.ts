@@ -154,7 +154,7 @@ const improvisedLine = (
   leftOver: LeftOver,
   recipe: FullDrillRecipe,
 ): { readonly line: GeneratedLine; readonly remarks: readonly string[] } => {
-  const { seed, level, values, octaves, rules, tempo } = recipe;
+  const { seed, level, values, octaves, rules, tempo: played, lineTempo: tempo = played } = recipe;
   const turns = Math.max(1, Math.ceil(BARS_FOR_A_LINE / changes.bars));
   const chords = turnStarts(changes, turns).flatMap((start) => changes.chords.map((span) => moved(span, start)));
   const voicings = leftOver(turns);
@@ -189,7 +189,7 @@ const breaches = (
   { events, phrases, scale }: Line,
   changes: Progression,
   voicings: readonly NoteEvent[],
-  { rules = [], tempo }: FullDrillRecipe,
+  { rules = [], tempo: played, lineTempo: tempo = played }: FullDrillRecipe,
 ): readonly string[] => {
   const stretches = metreStretches(changes);
   return stretches.flatMap(({ metre, bar: first, at }, i) => {

@@ -232,6 +232,14 @@ export const drillFields = {
     ),
   ),
   tempo: v.optional(sharedFields.tempo, 100),
+  lineTempo: v.optional(
+    field(
+      v.pipe(v.number(), v.minValue(20), v.maxValue(400)),
+      "Line tempo",
+      "The tempo that an improvised line is made for, where it is practised at another: the same line, slower (the tempo, unless given).",
+      { argument: "bpm" },
+    ),
+  ),
   feel: v.optional(sharedFields.feel),
   touch: v.optional(sharedFields.touch),
   spread: v.optional(sharedFields.spread),

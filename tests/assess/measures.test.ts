@@ -307,7 +307,7 @@ describe("what is measured", () => {
     const chord = (at: string, ...offs: readonly number[]): readonly Given[] => offs.map((off) => ({ at, off }));
     expect(
       right([...chord("0", 0, 30, 10), ...chord("1", -20, 20), ...chord("2", 5), ...chord("3", 0, 10)]).chords,
-    ).toEqual({ chords: 3, medianMs: 30 });
+    ).toEqual({ chords: 3, keys: 2, medianMs: 30 });
     expect(right(chord("0", 5)).chords).toBeUndefined();
   });
 

@@ -75,7 +75,7 @@ export const person = (score: Score, seed: number, habits: Habits = {}): readonl
     const feel = partFeel(score.feel, hand);
     return score[hand].flatMap((event) => {
       const span = soundingSpan(
-        habits.swing === undefined ? feel : { ...feel, ratio: { first: habits.swing, second: 1 } },
+        habits.swing === undefined ? feel : { ...feel, ratio: { first: Math.round(10 * habits.swing), second: 10 } },
         event,
       );
       const [at, lasts] = [beatsToNumber(span.at), beatsToNumber(span.duration)];

@@ -198,6 +198,7 @@ describe("a packet recipe", () => {
       level: _level,
       hands: _hands,
       bars: _bars,
+      lineTempo: _lineTempo,
       ...fields
     } = drillRecipeSchema.entries;
     expect(Object.keys(packetRecipeSchema.entries)).toEqual(expect.arrayContaining(Object.keys(fields)));

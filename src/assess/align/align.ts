@@ -13,7 +13,7 @@ import { COST } from "./cost.ts";
 import type { PlayedNote } from "./played.ts";
 import { inOrder } from "./played.ts";
 import type { Misread, RhythmMoment } from "./rhythm.ts";
-import { readRhythm, warpOf } from "./rhythm.ts";
+import { MOTOR, readRhythm, warpOf } from "./rhythm.ts";
 import type { Shift } from "./shift.ts";
 import { findShift } from "./shift.ts";
 import type { Solution, Struck } from "./solve.ts";
@@ -187,6 +187,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
     if (note >= 0 && reading.meant[key - 1] === -2 && all[key + heardFrom + 1]?.leave === COST.depart)
       reading.meant[key] = -2;
   });
+  takeBack(reading, asked, all.slice(heardFrom), shift);
   const inside = [...reading.meant].flatMap((note, key) => (note === -2 ? [] : [key]));
   const first: Solution = {
     cost: reading.cost,
@@ -274,7 +275,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
       ((note.sounds >= lo && note.sounds <= hi) || options.bars !== undefined || options.loop === false),
   );
   const global = (index: number): number => nth(pool, index).index;
-  const begun = runs.map((run, r) => beginning(run, runs, r, asked, { lo, hi, loop: options.loop }));
+  const silent = (run: RawRun): boolean => struck[run.from]?.jump === COST.jump;
+  const begun = runs.map((run, r) => beginning(run, runs, r, asked, { lo, hi, loop: options.loop, bar, silent }));
   const outside = [...reading.meant].flatMap((note, key) => (note === -2 ? [nth(ordered, key + heardFrom).index] : []));
   const apart = new Set([...outside, ...told.flatMap(({ aside }) => aside)]);
   const asideSeconds = ordered.flatMap(({ note, index }) => (apart.has(index) ? [note.onsetSeconds] : []));
@@ -354,6 +356,34 @@ const longSteps = (asked: readonly Asked[]): number => {
     .sort((a, b) => a - b);
   return steps.length === 0 ? 1 : quantile(steps, 0.95) / quantile(steps, 0.75);
 };
+
+/** Takes back into the reading what was set aside between two places of the score although at least half of it is what lies between them. */
+const takeBack = (reading: Solution, asked: readonly Asked[], struck: readonly Struck[], shift: Shift): void => {
+  const { meant } = reading;
+  for (let from = 0, to = 0; from < meant.length; from = to + 1) {
+    to = from;
+    if (meant[from] !== -2) continue;
+    while (to < meant.length && meant[to] === -2) to++;
+    const [before, after] = [meant.subarray(0, from).findLast((note) => note >= 0), meant[to]];
+    if (before === undefined || after === undefined || after <= before + 1) continue;
+    const between = asked.slice(before + 1, after);
+    // A long stretch is no slip of the reading, and dear to read again.
+    if (between.length > MOST_TAKEN_BACK || to - from > MOST_TAKEN_BACK) continue;
+    const again = solve(between, struck.slice(from, to), { jumps: false, shift });
+    if (again === undefined) continue;
+    const right = [...again.meant].filter((note, i) => {
+      const one = between[note];
+      return one !== undefined && struck[from + i]?.midi === one.midi + shift[one.hand];
+    }).length;
+    if (2 * right < to - from || 2 * right < between.length) continue;
+    meant.set(
+      again.meant.map((note) => (note < 0 ? -1 : before + 1 + note)),
+      from,
+    );
+  }
+};
+
+const MOST_TAKEN_BACK = 200;
 
 /**
  * The keys that were struck, each with what going elsewhere before it would cost: less after a silence. For another place of the score it
@@ -545,8 +575,17 @@ const rhythmOf = (
     const after = next.get(beat);
     return { beat, seconds, named: after !== undefined && heard[i + 1]?.beat === after };
   });
-  return { moments, misread: moments.length < FEWEST_FOR_RHYTHM ? [] : readRhythm(moments, pace).misread };
+  if (moments.length < FEWEST_FOR_RHYTHM) return { moments, misread: [] };
+  const first: Rhythm = { moments, misread: readRhythm(moments, pace).misread };
+  if (first.misread.length === 0) return first;
+  // Who is uneven everywhere, also beside these durations, has misread none because of that: two onsets bound each interval.
+  const clock = warpedClock(moments, first, timing.step, pace);
+  const off = moments.map(({ beat, seconds }) => Math.abs(seconds - clock.secondsAt(beat)));
+  const motor = Math.min(MOST_UNEVEN, Math.max(MOTOR, Math.SQRT2 * 1.4826 * median(off)));
+  return { moments, misread: readRhythm(moments, pace, undefined, motor).misread };
 };
+
+const MOST_UNEVEN = 0.09;
 
 const FEWEST_FOR_RHYTHM = 6;
 const NO_WORSE = 0.5;
@@ -936,7 +975,34 @@ interface Practised {
   readonly lo: number;
   readonly hi: number;
   readonly loop: boolean | undefined;
+  readonly bar: number;
+  /** Whether a silence comes before a run. */
+  readonly silent: (run: RawRun) => boolean;
 }
+
+// Notes by which two places are told to be alike.
+const ALIKE = 12;
+const FEWEST_ALIKE = 4;
+
+/** Whether within a bar of where a run ended there is a place alike to where the next begins: then a few notes were passed over. */
+const goesOn = (before: number, first: number, asked: readonly Asked[], bar: number): boolean => {
+  const here = asked.findIndex(({ sounds }) => sounds >= first - 1e-9);
+  const there = asked.findIndex(({ sounds }) => sounds > before + 1e-9);
+  if (here < 0 || there < 0) return false;
+  const isAlike = (index: number): boolean => {
+    const count = Math.min(ALIKE, asked.length - Math.max(here, index));
+    return (
+      count >= FEWEST_ALIKE &&
+      asked.slice(index, index + count).every(({ hand, midi, sounds }, i) => {
+        const other = nth(asked, here + i);
+        const apart = sounds - nth(asked, index).sounds - (other.sounds - nth(asked, here).sounds);
+        return hand === other.hand && midi === other.midi && Math.abs(apart) < 1e-6;
+      })
+    );
+  };
+  for (let i = there; i < asked.length && nth(asked, i).sounds <= before + bar + 1e-9; i++) if (isAlike(i)) return true;
+  return false;
+};
 
 // Quarter notes within which two runs begin, or end, at one place, and how many of such a kind are no accident.
 const SAME_PLACE = 1;
@@ -947,7 +1013,7 @@ const beginning = (
   runs: readonly RawRun[],
   r: number,
   asked: readonly Asked[],
-  { lo, hi, loop }: Practised,
+  { lo, hi, loop, bar, silent }: Practised,
 ): TakeRun["begins"] => {
   const first = firstOf(run, asked).sounds;
   if (r === 0) return first > nth(asked, 0).sounds && first > lo ? "ahead" : "start";
@@ -963,5 +1029,6 @@ const beginning = (
       Math.abs(firstOf(other, asked).sounds - first) < SAME_PLACE &&
       Math.abs(lastOf(nth(runs, i - 1), asked).sounds - before) < SAME_PLACE,
   ).length;
-  return loop === undefined && rounds >= FEWEST_ROUNDS ? "again" : "back";
+  if (loop === undefined && rounds >= FEWEST_ROUNDS) return "again";
+  return !silent(run) && goesOn(before, first, asked, bar) ? "ahead" : "back";
 };

@@ -30,7 +30,7 @@ const MOST_RATIO = Math.log(2.1);
 const LEAST_BEATS = 0.24;
 // What hands do: some milliseconds, and a share of the interval (Wing, A. M. & Kristofferson, A. B. (1973), The timing of interresponse
 // intervals, Perception & Psychophysics 13(3), 455-460: variance of a clock that grows with the interval, and of the motor part; from memory).
-const MOTOR = 0.02;
+export const MOTOR = 0.02;
 const SHARE = 0.03;
 // A step of tempo is 3 %, and 1.2 of them a root of a beat are usual; more at the ends.
 const STEP = Math.log(1.03);
@@ -49,9 +49,9 @@ export const changeCost = (steps: number, quarters: number, ending: boolean): nu
 };
 
 /** What an interval costs at a tempo, were it meant to last so many quarter notes. */
-export const intervalCost = (seconds: number, quarters: number, pace: number): number => {
+export const intervalCost = (seconds: number, quarters: number, pace: number, motor = MOTOR): number => {
   const meant = quarters * pace;
-  const spread = Math.hypot(MOTOR, SHARE * meant);
+  const spread = Math.hypot(motor, SHARE * meant);
   return Math.min(OUTLIER, (seconds - meant) ** 2 / (2 * spread * spread));
 };
 
@@ -93,12 +93,14 @@ interface Interval {
  *
  * @param moments - in order of beat
  * @param pace - seconds a quarter note that are usual
+ * @param motor - seconds by which an interval is uneven, whatever its length
  * @returns the misread durations, in order, and the cost
  */
 export const readRhythm = (
   moments: readonly RhythmMoment[],
   pace: number,
   reach = REACH,
+  motor = MOTOR,
 ): { readonly cost: number; readonly misread: readonly Misread[] } => {
   const last = moments.at(-1)?.beat ?? 0;
   const intervals = moments.slice(1).map((moment, i): Interval => {
@@ -129,7 +131,7 @@ export const readRhythm = (
       }
       let [best, chosen] = [stopCost(seconds, asked, nth(paces, t)), -1];
       readings.forEach(({ quarters, price }, r) => {
-        const cost = price + intervalCost(seconds, quarters, nth(paces, t));
+        const cost = price + intervalCost(seconds, quarters, nth(paces, t), motor);
         if (cost < best) [best, chosen] = [cost, r];
       });
       next[t] = least + best;

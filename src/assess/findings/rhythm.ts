@@ -204,7 +204,8 @@ export const wrongRhythm: FindingRule = {
       weight: 0.55 + 0.1 * all.length,
       bars,
       figures: { misread: all.length, asked: first.asked, played: first.played },
-      text: `The rhythm is another one. ${capital(told.join("; "))}.`,
+      // Who waits has no other rhythm.
+      text: `${all.some(({ asked, played }) => played < asked) ? "The rhythm is another one. " : ""}${capital(told.join("; "))}.`,
       advice: {
         hands: "both",
         bars,

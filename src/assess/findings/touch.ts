@@ -1,4 +1,5 @@
-import type { Finger } from "../../event/index.ts";
+import type { Finger, Hand } from "../../event/index.ts";
+import type { ChordSpreadReport } from "../measure/measures.ts";
 import { capital, plural } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
@@ -9,9 +10,18 @@ const FEWEST_TOGETHER = 6;
 const SHORT_SHARE = 0.3;
 const FEWEST_SHORT = 3;
 const SPREAD_MS = 45;
+// Of a median of few chords there is more doubt.
+const DOUBT = 0.4;
+// The more keys, the further apart the first and the last of keys that are equally uneven: the expected range of so many normal values beside
+// that of three (Tippett, L. H. C. (1925), On the extreme individuals and the range of samples, Biometrika 17, 364-387; from memory).
+const RANGES = [1, 1, 1, 1, 1.22, 1.37, 1.5] as const;
 const FEWEST_CHORDS = 4;
 const TOUCH = 12;
 const LOUD = 9;
+
+const isRolled = ({ chords, keys, medianMs }: ChordSpreadReport): boolean =>
+  chords >= FEWEST_CHORDS &&
+  medianMs * (1 - DOUBT / Math.sqrt(chords)) > SPREAD_MS * (RANGES[Math.min(6, Math.floor(keys))] ?? 1);
 
 /** Hands that do not strike together. */
 export const handsApart: FindingRule = {
@@ -21,9 +31,15 @@ export const handsApart: FindingRule = {
   threshold:
     "32 ms between the hands on the whole (more than twice the doubt), or a spread of 55 ms, over six moments or more",
   source: `${OURS}; expert pianists' melody leads by up to about 30 ms (Goebl, W. (2001), Melody lead in piano performance, JASA 110(1), 563-572; from memory)`,
-  find: ({ together, take }) => {
+  find: ({ together, take, hands }) => {
     if (together === undefined || together.moments < FEWEST_TOGETHER) return [];
-    const { leftAfterMs, spreadMs, moments } = together;
+    const { spreadMs, moments } = together;
+    // A chord that is rolled comes late as a whole only because of that.
+    const rolled = (hand: Hand): number => {
+      const chords = hands.find((report) => report.hand === hand)?.chords;
+      return chords === undefined || !isRolled(chords) ? 0 : chords.medianMs / 2;
+    };
+    const leftAfterMs = Number((together.leftAfterMs - rolled("left") + rolled("right")).toFixed(1));
     const lagging = Math.abs(leftAfterMs) > Math.max(APART_MS, (2 * spreadMs) / Math.sqrt(moments));
     if (!lagging && spreadMs <= APART_SPREAD_MS) return [];
     const shareOfBeat = Math.round(Math.abs(leftAfterMs) / (10 * take.pace));
@@ -80,11 +96,12 @@ export const chordSpread: FindingRule = {
   id: "chord-spread",
   title: "Chords not struck at once",
   topic: "touch",
-  threshold: "a median of 45 ms from the first key to the last, over four chords or more",
+  threshold:
+    "a median of 45 ms from the first key to the last, of chords of four keys 55, of five 62, beyond its doubt, over four chords or more",
   source: OURS,
   find: ({ hands }) =>
     hands.flatMap(({ hand, chords }): readonly Found[] =>
-      chords === undefined || chords.chords < FEWEST_CHORDS || chords.medianMs <= SPREAD_MS
+      chords === undefined || !isRolled(chords)
         ? []
         : [
             {

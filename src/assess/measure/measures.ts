@@ -69,6 +69,8 @@ export interface HoldingReport {
 /** How far apart the keys of a chord are struck. */
 export interface ChordSpreadReport {
   readonly chords: number;
+  /** Median number of their keys. */
+  readonly keys: number;
   /** Median time from the first to the last key, in milliseconds. */
   readonly medianMs: number;
 }
@@ -268,13 +270,17 @@ const holdingOf = (pairs: readonly Pair[]): HoldingReport | undefined => {
 };
 
 const chordSpreadOf = (moments: readonly Moment[]): ChordSpreadReport | undefined => {
-  const spreads = moments
-    .filter((m) => m.pairs.length > 1)
-    .map((m) => {
-      const offs = m.pairs.map((p) => p.off);
-      return Math.max(...offs) - Math.min(...offs);
-    });
-  return spreads.length === 0 ? undefined : { chords: spreads.length, medianMs: rounded(median(spreads)) };
+  const chords = moments.filter((m) => m.pairs.length > 1);
+  if (chords.length === 0) return undefined;
+  const spreads = chords.map((m) => {
+    const offs = m.pairs.map((p) => p.off);
+    return Math.max(...offs) - Math.min(...offs);
+  });
+  return {
+    chords: chords.length,
+    keys: median(chords.map((m) => m.pairs.length)),
+    medianMs: rounded(median(spreads)),
+  };
 };
 
 const NEIGHBOURS = 4;

@@ -1,5 +1,6 @@
 import type { Hand } from "../../event/index.ts";
 import type { Score } from "../../score/index.ts";
+import { beatsToNumber, pulseLength } from "../../time/index.ts";
 
 /** A drill recipe as far as assessment changes one; a drill's own fields are carried along as they are. */
 export interface PracticeRecipe {
@@ -46,6 +47,8 @@ export interface Advice {
 }
 
 const SLOWEST = 40;
+// What a recipe without a tempo means.
+const DEFAULT_TEMPO = 100;
 
 /** The tempo of a step: a round figure that a metronome has. */
 export const roundTempo = (tempo: number): number => Math.max(SLOWEST, Math.round(tempo / 4) * 4);
@@ -63,7 +66,9 @@ export const practiceStep = (
     key: score.key.mode === "minor" ? `${score.key.tonic} minor` : score.key.tonic,
     feel: `${ratio.first}:${ratio.second}`,
   };
-  const tempo = Math.min(400, roundTempo(Math.min(score.tempo, played) * (advice.slower ?? 1)));
+  // A score counts quarter notes, a recipe the beats of its metre.
+  const beat = own === undefined ? 1 : beatsToNumber(pulseLength(score.metre));
+  const tempo = Math.min(400, roundTempo((Math.min(score.tempo, played) * (advice.slower ?? 1)) / beat));
   // Without the recipe of the score its bars would be those of another drill.
   const bars = own === undefined ? undefined : barsOf(advice.bars, own, score.bars);
   return {
@@ -74,6 +79,8 @@ export const practiceStep = (
     recipe: {
       ...start,
       tempo,
+      // A line is made for a tempo; slower it is still that line.
+      ...(own?.right === "improvised" ? { lineTempo: own.lineTempo ?? own.tempo ?? DEFAULT_TEMPO } : {}),
       repeats: advice.repeats ?? 4,
       ...(own === undefined || advice.hands === "both" ? {} : { hands: advice.hands }),
       ...(bars === undefined ? {} : { bars }),
