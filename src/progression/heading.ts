@@ -158,11 +158,14 @@ const STYLE =
 const MANNERS = new RegExp(`^(?:(?:${MANNER}|${STYLE})\\.?[\\s,/-]*)+$`, "i");
 const STYLES = new RegExp(`\\b(?:${STYLE})\\b`, "i");
 
+/** "Swing 140": a style, then nothing but a figure that a metronome has. */
+const PACED = new RegExp(`(?<=\\b(?:${STYLE})[\\s,]*)[(]?([4-9]\\d|[1-3]\\d\\d)[)]?\\s*$`, "i");
+
 /** What is told in a line of words: "Swing, ♩=140", "(key of F minor)", "Medium bossa in 2/4". */
 const styleLine = (reading: Reading, heading: Heading, line: string, at: number): boolean => {
   if (isLabel(line) || line.length > 120 || /[|%]/.test(line)) return false;
-  const tempo = TEMPO.exec(line);
-  const unpaced = line.replace(TEMPO, " ");
+  const tempo = TEMPO.exec(line) ?? PACED.exec(line);
+  const unpaced = tempo === null ? line : line.replace(tempo[0], " ");
   const metre = METRE.exec(unpaced);
   const unmeasured = unpaced.replace(METRE, " ");
   const keyed = KEY.exec(unmeasured);
@@ -172,7 +175,7 @@ const styleLine = (reading: Reading, heading: Heading, line: string, at: number)
   const plainKey =
     keyed === null && !/^\s*[A-G][b#]?[ -]?(?:major|minor)\b/im.test(below) ? PLAIN_KEY.exec(rest) : null;
   const words = plainKey === null ? rest : "";
-  const told = tempo !== null || (metre !== null && words === "time");
+  const told = tempo !== null || (metre !== null && (words === "time" || rest === ""));
   const isFeel = words !== "" && words !== "time" && MANNERS.test(words) && (told || STYLES.test(words));
   if (words !== "" && words !== "time" && !isFeel) return false;
   if (!told && keyed === null && plainKey === null && !isFeel) return false;

@@ -33,10 +33,15 @@ export class Symbols {
 
   /** The key of each bar; the first is settled by what is given, or by the numerals. */
   keys({ key: given, mode }: GivenKey): readonly (Key | undefined)[] {
-    const read = this.#drafts
-      .flatMap(({ items }) => items)
-      .filter((item) => this.#isNumeral(item))
-      .map((item) => this.#numeral(item));
+    const numerals = this.#drafts.flatMap(({ items }) => items).filter((item) => this.#isNumeral(item));
+    const read = numerals.map((item) => this.#numeral(item));
+    // Beside figures of thoroughbass a lone 6 could be one as well.
+    const sixth = numerals.find((_, i) => read[i]?.suffix === "6" && read[i]?.inversion === undefined);
+    if (sixth !== undefined && read.some(({ inversion }) => inversion !== undefined))
+      this.#reading.guess(
+        `${sixth.text} taken as a chord with a sixth; ${sixth.text.replace(/6$/, "63")} is the triad over its 3rd`,
+        sixth.at,
+      );
     const marked = this.#drafts[0]?.marks.key;
     const first = marked === undefined ? given : parseKey(marked);
     const own =

@@ -32,6 +32,7 @@ export const HANDS: readonly HandCase[] = [
   c("Dm7 ¦ G7 ¦ C", "Dm7 | G7 | C"),
   // Line ends.
   c("Dm7 | G7\nCmaj7 | Cmaj7", "Dm7 | G7 | Cmaj7 | Cmaj7", { told: ["line end"] }),
+  c("Key: Bb\n3/4\nSwing 140\nCm7 | F7 | Bbmaj7", "Cm7 | F7 | Bbmaj7", { metre: "3/4", told: ["feel, tempo"] }),
   c("Dm7 | G7\r\nCmaj7 | A7\r\n", "Dm7 | G7 | Cmaj7 | A7", { told: ["line end"] }),
   c("Dm7 | G7 |\n\n\nCmaj7 | A7 |", "Dm7 | G7 | Cmaj7 | A7"),
   c("Dm7 G7\nCmaj7", "Dm7 G7@3 | Cmaj7", { told: ["line end"] }),
@@ -181,6 +182,7 @@ export const HANDS: readonly HandCase[] = [
   c("ii-V-I", "Dm7 | G7 | Cmaj7"),
   c("ii–V–I", "Gm7 | C7 | Fmaj7", { options: { key: "F" } }),
   c("I6/4 | ii65 | V4/2 | N6", "C/G | Dm7/F | G7/F | Db/F"),
+  c("ii65 | V42 | I6", "Dm7/F | G7/F | C6", { told: ["I6 taken as a chord with a sixth; I63 is the triad"] }),
   c("I | V7/V/V | V/V | V7 | I", "Cmaj7 | A7 | D7 | G7 | Cmaj7"),
   c("I | [ii V]/IV | IV", "Cmaj7 | Gm7 C7@3 | Fmaj7"),
   c("C: I vi ii V | G: ii V I", "Cmaj7 Am7@2 Dm7@3 G7@4 | Am7 D7@3 Gmaj7@4"),
