@@ -95,12 +95,15 @@ export class Symbols {
   }
 
   #numeral(item: Item): Numeral {
-    const known = this.#numerals.get(item.text);
-    const bar = this.#drafts.findIndex(({ items }) => items.includes(item)) + 1;
-    const numeral = known ?? this.#reading.within(item.at, bar, () => readNumeral(item.text));
-    if (known === undefined) this.#numerals.set(item.text, numeral);
+    let numeral = this.#numerals.get(item.text);
+    if (numeral === undefined) {
+      const bar = this.#drafts.findIndex(({ items }) => items.includes(item)) + 1;
+      numeral = this.#reading.within(item.at, bar, () => readNumeral(item.text));
+      this.#numerals.set(item.text, numeral);
+    }
+    const first = numeral;
     const { goals } = item;
-    return goals === undefined ? numeral : this.#reading.within(item.at, 0, () => appliedTo(numeral, goals));
+    return goals === undefined ? first : this.#reading.within(item.at, 0, () => appliedTo(first, goals));
   }
 
   #symbol({ text, at }: Item, numeral: Numeral | undefined, key: Key | undefined): string {
