@@ -1,11 +1,12 @@
 import type { CompingRow, LaidOutChord } from "../comping/index.ts";
-import { comp, fitsMetre, layOutChord } from "../comping/index.ts";
+import { comp, compingPattern, fitsMetre, layOutChord } from "../comping/index.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { fingerChord } from "../fingering/index.ts";
 import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { ExerciseId, ExerciseRow, GeneratedLine, Line } from "../line/index.ts";
 import { checkLine, exerciseLine, generateLine } from "../line/index.ts";
+import { exerciseRow } from "../line/inner.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
 import { interval, midiNumber, pitch, pitchFromMidi, pitchName, transpose } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
@@ -15,6 +16,7 @@ import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
 import {
   addBeats,
+  beats,
   beatsToNumber,
   compareBeats,
   formatBeats,
@@ -28,6 +30,7 @@ import { voiceProgression } from "../voice-leading/index.ts";
 import type { PitchRange } from "../voicing/index.ts";
 import { withLeftFingers } from "./left-fingers.ts";
 import { formOverTurns, moved, turnStarts } from "./music.ts";
+import { playTogether } from "./together.ts";
 
 /** Both hands of a drill. */
 export interface Hands {
@@ -51,8 +54,9 @@ export const placeHands = (
   changes: Progression,
   sounding: readonly ChordSpan[],
   scale: Scale,
-  recipe: FullDrillRecipe,
+  asked: FullDrillRecipe,
 ): Hands => {
+  const recipe = withOwnComping(asked, changes);
   const comping = compingOf(recipe);
   const styles = stylesOf(recipe);
   const voice = (register?: PitchRange): VoicedProgression =>
@@ -86,6 +90,16 @@ export const placeHands = (
   const line = exerciseOf(recipe.right, changes, scale, recipe);
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
+  const row = exerciseRow(recipe.right);
+  if (row.left !== undefined) {
+    const broken = recipe.rules === undefined ? [] : breaches(line, changes, [], recipe);
+    return {
+      comping,
+      remarks: [...metreRemarks(changes, comping, line), ...broken],
+      voiced,
+      ...playTogether(row, line, changes),
+    };
+  }
   const broken = recipe.rules === undefined ? [] : breaches(line, changes, left(turns), recipe);
   const told = [...remarks, ...metreRemarks(changes, comping, line), ...broken];
   const usual: Hands = { comping, remarks: told, voiced, left, line };
@@ -117,6 +131,17 @@ export const placeHands = (
   return isLick(recipe.right) && best.line !== line
     ? { ...best, remarks: [...best.remarks, "The melody lies an octave higher than given, above the left hand."] }
     : best;
+};
+
+/** An exercise's own pattern of the left hand, where the recipe names none, the metre has it and no pickup stands in its way. */
+const withOwnComping = (recipe: FullDrillRecipe, { metre }: Progression): FullDrillRecipe => {
+  if (recipe.comping !== undefined || recipe.right === "improvised" || recipe.right === "comping") return recipe;
+  const { comping } = exerciseRow(recipe.right);
+  if (comping === undefined) return recipe;
+  const row = compingPattern(comping);
+  const strokes = [row.hits, ...(row.others ?? []).map(({ hits }) => hits)].flat();
+  const early = recipe.pickup !== false && strokes.some(({ at }) => beats(at).num < 0);
+  return fitsMetre(row, metre) && !early ? { ...recipe, comping: row } : recipe;
 };
 
 const isLick = (right: ExerciseId | ExerciseRow): boolean =>

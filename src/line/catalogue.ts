@@ -34,6 +34,13 @@ export interface ExerciseRow {
   readonly scaleFingers: boolean;
   /** What is played: a figure, which is data and can stand in a JSON recipe, or a function that drafts the phrases of one round. */
   readonly pattern: Figure | Pattern;
+  /**
+   * What the left hand of a drill does with it: `"octave"` plays it too, an octave lower; `"alone"` plays it an octave lower while the right hand
+   * rests; `"block"` doubles the melody below four-note chords of the right hand. @defaultValue chords, as the drill's recipe says
+   */
+  readonly left?: "octave" | "alone" | "block" | undefined;
+  /** The id of the left hand's pattern, where the recipe names none and the metre has it. @defaultValue the left hand's usual one */
+  readonly comping?: string | undefined;
   readonly source: string;
 }
 
@@ -70,6 +77,16 @@ export const EXERCISES = [
     aim: "Play one note in time: on the beat, against it, and across the bar line.",
     ...COMMON,
     pattern: rhythmAlone,
+  },
+  {
+    id: "left-hand-alone",
+    title: "Left hand alone",
+    level: 1,
+    aim: "Give the left hand the scale that the right hand knows, with its own fingers.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: upAndDown,
+    left: "alone",
   },
   {
     id: "slides",
@@ -149,6 +166,16 @@ export const EXERCISES = [
     needsChords: true,
     leastOctaves: 2,
     pattern: { over: "chords", degrees: [3, 7], long: true },
+  },
+  {
+    id: "hands-in-octaves",
+    title: "Both hands in octaves",
+    level: 2,
+    aim: "Play the same notes with both hands an octave apart, each with its own crossings.",
+    ...COMMON,
+    scaleFingers: true,
+    pattern: upAndDown,
+    left: "octave",
   },
   {
     id: "turns",
@@ -234,6 +261,15 @@ export const EXERCISES = [
     pattern: { over: "chords", degrees: [3, 1, 2, 5] },
   },
   {
+    id: "fours-over-charleston",
+    title: "Eighths over the Charleston",
+    level: 3,
+    aim: "Keep the eighths even while the left hand strikes on one and after two; then take another figure.",
+    ...COMMON,
+    pattern: groupsOf(4),
+    comping: "charleston",
+  },
+  {
     id: "octave-shifts",
     title: "Octave shifts",
     level: 4,
@@ -291,6 +327,15 @@ export const EXERCISES = [
     pattern: bebopScales,
   },
   {
+    id: "thirds-over-offbeats",
+    title: "Broken thirds over offbeats",
+    level: 4,
+    aim: "Keep the eighths even while every chord falls between the beats.",
+    ...COMMON,
+    pattern: brokenThirds,
+    comping: "offbeats",
+  },
+  {
     id: "enclosures",
     title: "Enclosures",
     level: 4,
@@ -308,6 +353,17 @@ export const EXERCISES = [
     needsChords: true,
     pattern: enclosedGuideTones,
   },
+  {
+    id: "block-chords",
+    title: "Block chords",
+    level: 5,
+    aim: "Move four notes under each note of the melody as one hand would, the left hand doubling it below: the chord's own notes, and diminished sevenths between them.",
+    ...COMMON,
+    needsChords: true,
+    leastOctaves: 2,
+    pattern: bebopScales,
+    left: "block",
+  },
 ] as const satisfies readonly ExerciseRow[];
 
 /** The ids of {@link exerciseCatalogue}. */
@@ -323,6 +379,10 @@ const exerciseFields = {
   needsChords: /* @__PURE__ */ v.boolean(),
   leastOctaves: /* @__PURE__ */ v.picklist([1, 2]),
   scaleFingers: /* @__PURE__ */ v.boolean(),
+  left: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["octave", "alone", "block"])),
+  comping: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(60)),
+  ),
 } as const;
 
 const FOLLOWS = "needsChords where the figure goes over the chords, and not where it goes over the scale";

@@ -267,10 +267,10 @@ const levelIsForLines = rule<DrillDocument>(
   { if: { required: ["level"] }, then: { properties: { right: { const: "improvised" } }, required: ["right"] } },
 );
 
-const leastOctaves = (right: RightHandId | ExerciseRow): 1 | 2 =>
-  typeof right === "object"
-    ? right.leastOctaves
-    : (exerciseCatalogue.find(({ id }) => id === right)?.leastOctaves ?? 1);
+const exerciseOf = (right: RightHandId | ExerciseRow): ExerciseRow | undefined =>
+  typeof right === "object" ? right : exerciseCatalogue.find(({ id }) => id === right);
+
+const leastOctaves = (right: RightHandId | ExerciseRow): 1 | 2 => exerciseOf(right)?.leastOctaves ?? 1;
 
 /** The id of what may be a row. */
 export const idOfRow = (given: string | { readonly id: string }): string =>
@@ -288,6 +288,21 @@ const octavesSuffice = rule<DrillDocument>(
   {
     if: { properties: { right: { enum: wideExercises } }, required: ["right"] },
     then: { properties: { octaves: { minimum: 2 } } },
+  },
+);
+
+const leftHandAlone = exerciseCatalogue.flatMap(({ id, ...row }) =>
+  "left" in row && row.left === "alone" ? [id] : [],
+);
+
+const hasNotes = rule<DrillDocument>(
+  ({ right, hands }) =>
+    hands === "right" && exerciseOf(right)?.left === "alone"
+      ? [{ field: "hands", expected: `both hands or the left, which alone plays ${idOfRow(right)}` }]
+      : [],
+  {
+    if: { properties: { right: { enum: leftHandAlone } }, required: ["right"] },
+    then: { properties: { hands: { enum: ["both", "left"] } } },
   },
 );
 
@@ -402,7 +417,7 @@ export const drillRecipeSchema = v.pipe(
   v.description(
     "A drill for two hands in words and figures: changes, left hand, right hand, time. Everything but the key has a default. No span or tempo is safe for every hand.",
   ),
-  together(levelIsForLines, octavesSuffice, barsRise, fitsTogether),
+  together(levelIsForLines, octavesSuffice, hasNotes, barsRise, fitsTogether),
 );
 
 // Recipes are type aliases, for an interface would not fit where other fields may stand beside, as in assess's PracticeRecipe.

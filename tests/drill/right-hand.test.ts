@@ -36,6 +36,9 @@ const crossings = (right: readonly NoteEvent[], left: readonly NoteEvent[]): num
     ),
   ).length;
 
+// Exercises that the left hand has a part in have laws of their own.
+const rightAlone = exerciseCatalogue.filter((row) => !("left" in row || "comping" in row));
+
 const lines = fc.record({
   key: fc.constantFrom(...TONICS),
   changes: fc.constantFrom(...progressionCatalogue.filter((row) => row.mode === "major").map((row) => row.id)),
@@ -77,7 +80,7 @@ describe("the right hand of a drill", () => {
       fc.property(
         fc.constantFrom(...TONICS),
         fc.constantFrom("turnaround", "blues", "minor-cycle"),
-        fc.constantFrom(...exerciseCatalogue),
+        fc.constantFrom(...rightAlone),
         fc.constantFrom(1 as const, 2 as const, 3 as const),
         (key, changes, { id, leastOctaves }, many) => {
           const octaves = Math.max(many, leastOctaves) as 1 | 2 | 3;
@@ -161,7 +164,7 @@ describe("the right hand of a drill", () => {
         fc.constantFrom(...TONICS),
         fc.constantFrom("blues", "jazz-blues", "cycle-of-fourths"),
         patterns,
-        fc.constantFrom(...exerciseCatalogue),
+        fc.constantFrom(...rightAlone),
         (key, changes, comping, { id, leastOctaves }) => {
           const octaves = Math.max(leastOctaves, 2) as 2;
           const { score, progression, line, voiced } = makeDrill({ key, changes, comping, right: id, octaves });
