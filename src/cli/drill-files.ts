@@ -1,9 +1,9 @@
 import type { Drill } from "../drill/index.ts";
 import { makeDrill } from "../drill/index.ts";
-import { handoutPage } from "../handout/index.ts";
+import { handoutPage, systemPictures } from "../handout/index.ts";
 import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
-import { writeMusicXml } from "../musicxml/index.ts";
+import { writeMusicXml, writeMxl } from "../musicxml/index.ts";
 import { recipeHash } from "../recipe/index.ts";
 import { idOfRow } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
@@ -59,6 +59,21 @@ export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): 
     { label: "JSON", name: `${name}.json`, contents: () => `${JSON.stringify(scoreToJson(drill.score), null, 1)}\n` },
   ];
 };
+
+/** The music of a drill as compressed MusicXML. */
+export const compressedFile = (drill: Drill, name: string): DrillFile => ({
+  label: "compressed MusicXML",
+  name: `${name}.mxl`,
+  contents: () => writeMxl(drill.score),
+});
+
+/** Each engraved system of a drill as a picture of its own. */
+export const systemFiles = (drill: Drill, name: string, engrave: Engraver): readonly DrillFile[] =>
+  systemPictures(drill.score, { engrave }).map((svg, i) => ({
+    label: `system ${i + 1}`,
+    name: `${name}-system-${i + 1}.svg`,
+    contents: () => svg,
+  }));
 
 /** The handout of a drill, as one page, with so many fresh lines for sight-reading. */
 export const handoutFile = (drill: Drill, name: string, engrave: Engraver, fresh = 0): DrillFile => ({

@@ -11,3 +11,5 @@ export type { HandoutOptions } from "./handout.ts";
 export { handoutPage } from "./handout.ts";
 export type { PacketEntry } from "./packet-index.ts";
 export { packetPage } from "./packet-index.ts";
+export type { SystemPictureOptions } from "./systems.ts";
+export { systemPictures } from "./systems.ts";

@@ -2,6 +2,7 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, 
 import { tmpdir } from "node:os";
 import { basename, dirname, join } from "node:path";
 import { Ajv2020 as Ajv } from "ajv/dist/2020.js";
+import { strFromU8, unzipSync } from "fflate";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { run } from "../../src/cli/run.ts";
 import { writeMidi } from "../../src/midi/index.ts";
@@ -188,6 +189,17 @@ describe("command line", () => {
       out: "",
       err: expect.stringContaining("no level beside the exercise turns") as string,
     });
+  });
+
+  it("writes compressed MusicXML and a picture of each system where it is asked to", async () => {
+    expect((await call(["drill", "--key", "Eb", "--mxl", "--systems", "--out", folder])).code).toBe(0);
+    const files = readdirSync(folder);
+    const ending = (text: string): readonly string[] => files.filter((name) => name.endsWith(text));
+    expect(ending(".svg").length).toBe(files.length - 4);
+    expect(ending("-system-1.svg").length).toBe(1);
+    const [plain = "", packed = ""] = [ending(".musicxml")[0], ending(".mxl")[0]];
+    const inside = unzipSync(readFileSync(join(folder, packed)))["score.musicxml"];
+    expect(strFromU8(inside ?? new Uint8Array())).toBe(readFileSync(join(folder, plain), "utf8"));
   });
 
   it("drill: reads recipes one a line and answers in order, refusals included", async () => {

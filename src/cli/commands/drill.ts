@@ -7,7 +7,7 @@ import { drillRecipeSchema } from "../../recipe/inner.ts";
 import { fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { drillFiles, drillName, handoutFile, madeFiles } from "../drill-files.ts";
+import { compressedFile, drillFiles, drillName, handoutFile, madeFiles, systemFiles } from "../drill-files.ts";
 import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import { addFlags, givenFields } from "../flags.ts";
@@ -21,7 +21,9 @@ const FRESH_LINES = 3;
 
 interface Options {
   readonly changes?: string;
-  readonly handout?: boolean;
+  readonly handout?: boolean | undefined;
+  readonly systems?: boolean | undefined;
+  readonly mxl?: boolean | undefined;
   readonly out: string;
   readonly force?: boolean;
   readonly json?: boolean;
@@ -39,22 +41,24 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     drillRecipeSchema,
   )
     .option("--handout", "a page to print and play as well (needs the package verovio)")
+    .option("--systems", "each engraved system as an SVG picture as well, for slides (needs the package verovio)")
+    .option("--mxl", "compressed MusicXML as well")
     .option("--out <folder>", "folder for the files, made if need be", "drill")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `${NAMED_PROGRESSIONS}\n\n${CAUTION}`)
-    .action(async (from: string | undefined, { handout, out, force, json, ...rest }: Options) => {
+    .action(async (from: string | undefined, { handout, systems, mxl, out, force, json, ...rest }: Options) => {
       const given = givenFields({ ...rest }, drillRecipeSchema);
       if (from === undefined && given.key === undefined)
         throw new MusicError({ code: "cli/drill", input: "", expected: "--key and a key, such as --key Eb" });
-      const engrave = handout === true ? await loadEngraver() : undefined;
+      const engrave = handout === true || systems === true ? await loadEngraver() : undefined;
       done(
         await answerEach(from ?? "", json === true, terminal, (text) =>
           write(
             { ...given, ...(from === undefined ? {} : parseRecipe(from === "-" ? text : recipeFile(from), "drill")) },
             out,
             force === true,
-            engrave,
+            { engrave, handout, systems, mxl },
             terminal,
             fileGuesses(rest.changes),
           ),
@@ -67,7 +71,12 @@ const write = (
   recipe: object,
   folder: string,
   force: boolean,
-  engrave: Engraver | undefined,
+  {
+    engrave,
+    handout,
+    systems,
+    mxl,
+  }: Pick<Options, "handout" | "systems" | "mxl"> & { readonly engrave: Engraver | undefined },
   terminal: Terminal,
   inFile: readonly string[],
 ): Answer => {
@@ -76,7 +85,9 @@ const write = (
   const name = drillName(drill);
   const files = [
     ...drillFiles(drill, name),
-    ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave, FRESH_LINES)]),
+    ...(mxl === true ? [compressedFile(drill, name)] : []),
+    ...(engrave !== undefined && systems === true ? systemFiles(drill, name, engrave) : []),
+    ...(engrave !== undefined && handout === true ? [handoutFile(drill, name, engrave, FRESH_LINES)] : []),
   ];
   const paths = writeFiles(folder, madeFiles(files), force, terminal);
   return {
