@@ -16,13 +16,13 @@ const BUDGETS: Readonly<Record<string, number>> = {
   chord: 7_100,
   scale: 14_600,
   // Charts as people type them; what takes changes as text pays for their reader.
-  progression: 44_000,
+  progression: 44_500,
   harmony: 62_000,
   voicing: 19_200,
   "voice-leading": 74_500,
   fingering: 43_000,
   // Twenty-five of it are the counts that lines are drawn from.
-  line: 128_000,
+  line: 130_000,
   "line-model": 28_500,
   // A voicing holds a chord, and whether that is one its symbol tells.
   comping: 19_600,
