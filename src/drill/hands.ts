@@ -16,6 +16,7 @@ import type { Scale } from "../scale/index.ts";
 import type { Beats } from "../time/index.ts";
 import {
   addBeats,
+  barLength,
   beats,
   beatsToNumber,
   compareBeats,
@@ -23,12 +24,14 @@ import {
   formatMetre,
   pulseLength,
   subtractBeats,
+  ZERO,
 } from "../time/index.ts";
 import { metreStretches } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
 import type { PitchRange } from "../voicing/index.ts";
 import { withLeftFingers } from "./left-fingers.ts";
+import type { Music } from "./music.ts";
 import { formOverTurns, moved, turnStarts } from "./music.ts";
 import { playTogether } from "./together.ts";
 
@@ -296,6 +299,37 @@ const leftHand = (
       { metre, metres, pattern, pickup: recipe.pickup },
     ),
   );
+};
+
+/** Music with the chords of a pickup before bar 1: the left hand holds each, on the smoothest way to the first chord. */
+export const withPickup = (
+  music: Music,
+  changes: Progression,
+  { voicings }: VoicedProgression,
+  recipe: FullDrillRecipe,
+): Music => {
+  const { pickupChords = [] } = changes;
+  const sounding = pickupChords.filter(({ chord }) => chord !== undefined);
+  const [first] = voicings;
+  if (first === undefined || sounding.length === 0)
+    return pickupChords.length === 0 ? music : { ...music, chords: [...pickupChords, ...music.chords] };
+  const after = { ...changes.chords[0], at: ZERO, duration: barLength(changes.metre), chord: first.chord };
+  const lead = voiceProgression(
+    { ...changes, bars: 1, chords: [...sounding, after], metres: undefined },
+    {
+      style: stylesOf(recipe),
+      colour: recipe.colour,
+      aims: recipe.aims,
+      span: spanOf(recipe),
+      loop: false,
+      dropBass: recipe.lowBass,
+    },
+  );
+  const laidOut = laidOutOver(sounding, { ...lead, voicings: lead.voicings.slice(0, -1) }, recipe.lowBass);
+  const held = withLeftFingers(laidOut.map(({ at, duration, all }): NoteEvent => ({ at, duration, pitches: all })));
+  // A quick pickup into bar 1 is left out where a chord is held.
+  const left = music.left.filter(({ at }) => at.num >= 0);
+  return { ...music, chords: [...pickupChords, ...music.chords], left: [...held, ...left] };
 };
 
 /** What the right hand strikes where both hands comp, once through. */

@@ -1,4 +1,5 @@
 import { makeBacking } from "../backing/index.ts";
+import { formatChord } from "../chord/index.ts";
 import type { CompingRow } from "../comping/index.ts";
 import { readableProgression } from "../harmony/index.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
@@ -9,10 +10,10 @@ import { parseDrillRecipe } from "../recipe/index.ts";
 import { changesOf, scaleOf } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
-import { beatsToNumber, pulseLength, ZERO } from "../time/index.ts";
+import { beatsToNumber, compareBeats, pulseLength, subtractBeats, ZERO } from "../time/index.ts";
 import { metresBetween } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
-import { placeHands, requireShort } from "./hands.ts";
+import { placeHands, requireShort, withPickup } from "./hands.ts";
 import type { Music } from "./music.ts";
 import { barsOf, formOverTurns, handsOf, overTurns, repeatedMusic } from "./music.ts";
 
@@ -89,8 +90,13 @@ export function makeDrill(recipe: DrillRecipe): Drill {
         }
       : repeatedMusic(barsOf({ ...once, ...backingFor(changes, turns, full) }, inTurns, full.bars), part, full.repeats);
   const form = formOverTurns(part, full.repeats);
-  const played = handsOf(whole, full.hands);
+  const led = from === 1 ? withPickup(whole, changes, voiced, full) : whole;
+  const played = handsOf(led, full.hands);
   const leads = [...played.left, ...played.right].some((event) => event.at.num < 0);
+  const [lead] = led.chords;
+  const own = lead !== undefined && lead.at.num < 0 ? subtractBeats(ZERO, lead.at) : ZERO;
+  const beat = pulseLength(changes.metre);
+  const pickup = leads && compareBeats(own, beat) < 0 ? beat : own;
   const title = full.title ?? titleOf(changes, full);
   return {
     kind: "drill",
@@ -109,7 +115,7 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       // A recipe counts beats, a score quarter notes.
       tempo: full.tempo * beatsToNumber(pulseLength(changes.metre)),
       feel: typeof full.feel === "string" ? full.feel : full.feel.feel,
-      pickup: leads ? pulseLength(changes.metre) : ZERO,
+      pickup,
       ...played,
       ...(isData(full) && { recipe: { kind: "drill", version: 1, ...JSON.parse(JSON.stringify(full)) } }),
     }),
@@ -137,8 +143,22 @@ const titleOf = (
 ): string => {
   // A chart that was transposed is no longer what the recipe says.
   const written = typeof changes === "string" ? changes : changes.title;
-  const chart = chartKey === undefined ? written : spans.map((span) => span.chord?.symbol ?? "N.C.").join(" ");
-  return `${name ?? chart.replace(/\s+/g, " ").slice(0, 60)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}${inBars(bars)}${hands === "both" ? "" : `, ${hands} hand`}`;
+  // Numerals say what they are in any key; of a chart's text with its heading the chords are told.
+  const asWritten = chartKey === undefined && (typeof changes === "object" || spans[0]?.numeral !== undefined);
+  const chart = asWritten
+    ? written
+    : spans.map(({ chord }) => (chord === undefined ? "N.C." : formatChord(chord))).join(" ");
+  return `${name ?? inWhole(chart)} in ${formatPitch(key.tonic)}${key.mode === "minor" ? " minor" : ""}${inBars(bars)}${hands === "both" ? "" : `, ${hands} hand`}`;
+};
+
+const LONGEST_TITLE = 60;
+
+/** As many whole words as a title has room for. */
+const inWhole = (text: string): string => {
+  const line = text.replace(/\s+/g, " ").trim();
+  if (line.length <= LONGEST_TITLE) return line;
+  const cut = line.slice(0, LONGEST_TITLE + 1);
+  return `${cut.slice(0, Math.max(1, cut.lastIndexOf(" "))).replace(/[\s|,-]+$/, "")} …`;
 };
 
 const inBars = (bars: FullDrillRecipe["bars"]): string =>

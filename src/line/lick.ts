@@ -142,6 +142,7 @@ const lickOf = (chart: Chart, notes: readonly Timed[], options: LickOptions): Li
     over: "lick",
     moved: options.moved ?? "diatonically",
     metre: chart.metre,
+    key: chart.key,
     bars: Math.max(bars.length, floorBeats(divideBeats(end, length)) + 1),
     chords: chords.map(({ at, symbol }) => ({ at: formatBeats(at), symbol })),
     notes: notes.map(({ at, duration, pitch }) => ({ at: formatBeats(at), duration: formatBeats(duration), pitch })),

@@ -121,8 +121,8 @@ const chartFromJson = (text: string): Chart => {
 };
 
 /**
- * A chart played out: repeats, endings and jumps followed, the chords of its full bars in exact time. A pickup bar is left out, since the form
- * begins with bar 1.
+ * A chart played out: repeats, endings and jumps followed, the chords of its full bars in exact time. Chords of a pickup bar stand apart in `pickupChords`,
+ * since the form begins with bar 1.
  *
  * @throws MusicError `progression/chart` when its repeats or jumps can't be followed, and what `parseChart` throws for text
  *

@@ -253,14 +253,37 @@ const lasting = ({ symbol, numeral }: ChartChord): ChartChord => ({
   ...(numeral !== undefined && { numeral }),
 });
 
-/** A chart played out: the chords of its full bars in exact time. */
+/** The chords of a pickup bar, at negative moments; none where it has none. */
+const pickupIn = (
+  first: PlayedBar | undefined,
+  { pickup, metre }: Chart,
+  spanOf: (at: Beats, duration: Beats, symbol: string, numeral: string | undefined) => ChordSpan,
+): readonly ChordSpan[] => {
+  if (pickup === undefined || first === undefined) return [];
+  const pulse = pulseLength(parseMetre(metre));
+  const length = multiplyBeats(beats(pickup), pulse);
+  const starts = first.chords.map(({ beat }) => multiplyBeats(subtractBeats(beats(beat), beats(1)), pulse));
+  return first.chords.map(({ symbol, numeral }, i) => {
+    const [start, end] = [starts[i] ?? ZERO, starts[i + 1] ?? length];
+    if (compareBeats(start, length) >= 0) throw refuse(symbol, `beats inside the pickup of ${pickup}, in bar 0`);
+    return spanOf(subtractBeats(start, length), subtractBeats(end, start), symbol, numeral);
+  });
+};
+
+/** A chart played out: the chords of its full bars in exact time, those of a pickup before them. */
 export const progressionIn = (chart: Chart): Progression => {
-  const played = playBars(chart).filter(({ bar }) => bar > 0);
+  const all = playBars(chart);
+  const played = all.filter(({ bar }) => bar > 0);
   const metre = parseMetre(chart.metre);
   const spans: ChordSpan[] = [];
   const metres: MetreChange[] = [];
   const sections: ProgressionSection[] = [];
   const chords = new Map<string, ChordSpan["chord"]>();
+  const spanOf = (from: Beats, duration: Beats, symbol: string, numeral: string | undefined): ChordSpan => {
+    if (!chords.has(symbol)) chords.set(symbol, symbol === "N.C." ? undefined : parseChord(symbol));
+    return { at: from, duration, chord: chords.get(symbol), ...(numeral !== undefined && { numeral }) };
+  };
+  const pickupChords = pickupIn(all[0], chart, spanOf);
   let at: Beats = ZERO;
   let running = formatMetre(metre);
   for (const [i, { bar, written, chords: placed, section, metre: own }] of played.entries()) {
@@ -276,13 +299,7 @@ export const progressionIn = (chart: Chart): Progression => {
       const start = starts[j] ?? ZERO;
       const end = starts[j + 1] ?? length;
       if (compareBeats(start, length) >= 0) throw refuse(symbol, `beats inside a bar of ${own} in bar ${bar}`);
-      if (!chords.has(symbol)) chords.set(symbol, symbol === "N.C." ? undefined : parseChord(symbol));
-      spans.push({
-        at: addBeats(at, start),
-        duration: subtractBeats(end, start),
-        chord: chords.get(symbol),
-        ...(numeral !== undefined && { numeral }),
-      });
+      spans.push(spanOf(addBeats(at, start), subtractBeats(end, start), symbol, numeral));
     }
     const before = played[i - 1];
     if (section !== undefined && (chart.bars[written]?.section !== undefined || section !== before?.section))
@@ -298,6 +315,7 @@ export const progressionIn = (chart: Chart): Progression => {
     chords: spans,
     ...(chart.title !== "" && { name: chart.title }),
     sections: sections.map((one, i) => ({ ...one, bars: (sections[i + 1]?.bar ?? end) - one.bar })),
+    ...(pickupChords.length > 0 && { pickupChords }),
     ...(metres.length > 0 && { metres }),
     ...(chart.guesses.length > 0 && { guesses: chart.guesses }),
   };

@@ -13,7 +13,7 @@ import { readChart } from "./chart.ts";
 import { progressionIn } from "./play.ts";
 import { chartTextSchema, keySchema, optionsSchema, progressionSchema, rowShape } from "./shape.ts";
 import { inMode, minorOn } from "./twins.ts";
-import type { Progression, ProgressionOptions } from "./types.ts";
+import type { ChordSpan, Progression, ProgressionOptions } from "./types.ts";
 
 /** What a row must be: its changes are read, in the bars that it states. */
 export const progressionRowSchema = /* @__PURE__ */ v.pipe(
@@ -170,12 +170,13 @@ export function transposeProgression(from: Progression | ProgressionRow | string
     });
   }
   const by = noteInterval(home.key.tonic, key.tonic);
+  const moved = (span: ChordSpan): ChordSpan =>
+    span.chord === undefined ? span : { ...span, chord: transposeChord(span.chord, by) };
   return {
     ...home,
     key,
-    chords: home.chords.map((span) =>
-      span.chord === undefined ? span : { ...span, chord: transposeChord(span.chord, by) },
-    ),
+    ...(home.pickupChords && { pickupChords: home.pickupChords.map(moved) }),
+    chords: home.chords.map(moved),
   };
 }
 

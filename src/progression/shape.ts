@@ -5,7 +5,7 @@ import { rowFields } from "../ground/door.ts";
 import { isMusicError } from "../ground/errors.ts";
 import { isKey } from "../pitch/inner.ts";
 import { parseMetre } from "../time/index.ts";
-import { isBeats, isMetre } from "../time/inner.ts";
+import { isBeats, isMetre, isMetreChanges } from "../time/inner.ts";
 
 /** Characters of the longest chart that is read: far more than any that is printed. */
 export const LONGEST_CHART = 20_000;
@@ -50,6 +50,12 @@ export const progressionSchema = /* @__PURE__ */ v.looseObject({
     /* @__PURE__ */ v.maxValue(10_000),
   ),
   chords: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(100_000)),
+  pickupChords: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(64)),
+  ),
+  metres: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf(isMetreChanges, "changes of metre in order of their bars"),
+  ),
   sections: /* @__PURE__ */ v.array(
     /* @__PURE__ */ v.looseObject({
       name: /* @__PURE__ */ v.string(),

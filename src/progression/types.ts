@@ -39,6 +39,8 @@ export interface Progression {
   readonly name?: string | undefined;
   /** Sections in order; none where the chart names none. */
   readonly sections: readonly ProgressionSection[];
+  /** Chords of a pickup bar, at negative moments before bar 1; absent for none. They are played once, before the first time through. */
+  readonly pickupChords?: readonly ChordSpan[] | undefined;
   /** Changes of metre on the way; absent for none. */
   readonly metres?: readonly MetreChange[] | undefined;
   /** What the reader of the chart took for granted; absent for nothing. */

@@ -143,6 +143,26 @@ describe("a drill over a chart whose metre changes", () => {
     expect(sliceScore(score, 2, 3).metre.count).toBe(3);
   });
 
+  it("plays the chords of a pickup bar once, before everything, however often it repeats", () => {
+    const changes = "Key: C\nG7*1 | Cmaj7 | Fmaj7 | Dm7 | G7";
+    const { score } = makeDrill({ key: "C", changes, left: "rootless", repeats: 2 });
+    expect([score.pickup, score.bars % 8]).toEqual([{ num: 1, den: 1 }, 0]);
+    expect(
+      score.chords.filter(({ at }) => at.num < 0).map(({ chord, at }) => [chord?.symbol, from({ at, duration: at })]),
+    ).toEqual([["G7", -1]]);
+    const before = score.left.filter(({ at }) => at.num < 0);
+    expect(before.map((event) => [from(event), to(event), event.fingers?.length])).toEqual([[-1, 0, 4]]);
+    // B and F, the guide tones of G7, are in it.
+    expect(before[0]!.pitches.map(({ semitones }) => semitones % 12)).toEqual(expect.arrayContaining([11, 5]));
+    expect(readMusicXml(writeMusicXml(score)).chords[0]?.chord?.symbol).toBe("G7");
+    // Bars by themselves begin where they are asked to.
+    const part = makeDrill({ key: "C", changes, left: "rootless", bars: [2, 3] }).score;
+    expect(part.chords[0]?.chord?.symbol).toBe("Fmaj7");
+    // In another key too.
+    const inEb = makeDrill({ key: "Eb", chartKey: "C", changes, left: "rootless" }).score;
+    expect(inEb.chords[0]?.chord?.symbol).toBe("Bb7");
+  });
+
   it("has a page that plays: the player knows where each bar begins", () => {
     const drill = makeDrill({ key: "C", changes: "Key: C\nDm7 | [3/4] G7 | [4/4] Cmaj7 | A7" });
     const page = handoutPage(drill, { engrave: () => ["<svg></svg>"] });

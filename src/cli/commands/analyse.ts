@@ -5,6 +5,7 @@ import { analyseHarmony, chordScaleCatalogue } from "../../harmony/index.ts";
 import type { Key } from "../../pitch/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
+import { fromPickup } from "../../progression/inner.ts";
 import { formatBeats } from "../../time/index.ts";
 import { CHANGES, changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
@@ -35,7 +36,7 @@ export const addAnalyseCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (chart: string, { key, metre, why }: Options): Answer => {
-  const progression = parseProgression(changesText(chart), { key, metre });
+  const progression = fromPickup(parseProgression(changesText(chart), { key, metre }));
   const analysis = analyseHarmony(progression);
   if (analysis.chords.length === 0)
     throw new MusicError({ code: "cli/analyse", input: chart, expected: "at least one chord" });

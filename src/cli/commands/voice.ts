@@ -5,7 +5,7 @@ import { MusicError } from "../../ground/errors.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { ChordSpan, Progression } from "../../progression/index.ts";
 import { parseProgression } from "../../progression/index.ts";
-import { placeIn } from "../../progression/inner.ts";
+import { fromPickup, placeIn } from "../../progression/inner.ts";
 import { formatBeats, ZERO } from "../../time/index.ts";
 import type { VoicedProgression } from "../../voice-leading/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
@@ -70,7 +70,9 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
 };
 
 const answer = (changes: string, { style, colour, aims, key, loop, span }: Options): Answer => {
-  const chart = parseProgression(changesText(changes), key === undefined ? {} : { key });
+  const read = parseProgression(changesText(changes), key === undefined ? {} : { key });
+  // Round and round, a pickup is played no more.
+  const chart = loop === true ? read : fromPickup(read);
   const sounding = chart.chords.filter(({ chord }) => chord !== undefined);
   if (sounding.length === 0)
     throw new MusicError({ code: "cli/voice", input: changes, expected: "at least one chord" });

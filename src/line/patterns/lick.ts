@@ -2,13 +2,22 @@ import * as v from "valibot";
 import type { Chord } from "../../chord/index.ts";
 import { parseChord } from "../../chord/index.ts";
 import { isMusicError, MusicError } from "../../ground/errors.ts";
-import type { Degree, NoteName, Pitch } from "../../pitch/index.ts";
-import { degreeInterval, noteInterval, noteName, parsePitch, transpose, transposeNote } from "../../pitch/index.ts";
+import type { Degree, Key, KeyMode, NoteName, Pitch } from "../../pitch/index.ts";
+import {
+  degreeInterval,
+  noteInterval,
+  noteName,
+  parseKey,
+  parsePitch,
+  transpose,
+  transposeNote,
+} from "../../pitch/index.ts";
+import { parseScale } from "../../scale/index.ts";
 import { beats, parseMetre } from "../../time/index.ts";
 import type { DraftNote, DraftPhrase } from "../draft.ts";
 import { beatsToTicks, gridOf } from "../grid.ts";
 import type { ChordSlot } from "../harmony.ts";
-import { chordScale, slotAt } from "../harmony.ts";
+import { slotAt } from "../harmony.ts";
 import type { PatternContext } from "./context.ts";
 
 /** A short melody over one or more chords, carried through the chords of a progression. */
@@ -17,6 +26,8 @@ export interface Lick {
   /** Chromatically every interval above the root stays; diatonically the degree stays and the chord and its scale say how it is altered. */
   readonly moved: "chromatically" | "diatonically";
   readonly metre: string;
+  /** The key that it was given in, such as `"C major"`: what stands beside the tones of its chords. */
+  readonly key?: string | undefined;
   /** Its length in whole bars. */
   readonly bars: number;
   /** Its own chords, each until the next; moments in quarter notes from its first bar line. */
@@ -53,6 +64,7 @@ export const lickSchema = /* @__PURE__ */ (() =>
     over: v.literal("lick"),
     moved: v.picklist(["chromatically", "diatonically"]),
     metre: v.pipe(v.string(), v.maxLength(5), v.check(reads(parseMetre), "a time signature such as 4/4")),
+    key: v.optional(v.pipe(v.string(), v.maxLength(20), v.check(reads(parseKey), "a key such as Eb major"))),
     bars: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(16)),
     chords: v.pipe(
       v.array(
@@ -91,6 +103,7 @@ interface LickNote {
   readonly duration: number;
   readonly pitch: Pitch;
   readonly chord: Chord;
+  readonly key: Key | undefined;
 }
 
 /**
@@ -118,6 +131,7 @@ export const draftLick = (lick: Lick, context: PatternContext): readonly DraftPh
 const notesOf = (lick: Lick, bar: number): readonly LickNote[] => {
   const starts = lick.chords.map(({ at, symbol }) => ({ at: ticksOf(at), chord: parseChord(symbol) }));
   const end = lick.bars * bar;
+  const key = lick.key === undefined ? undefined : parseKey(lick.key);
   return lick.notes.flatMap(({ at, duration, pitch }, i): LickNote[] => {
     const tick = ticksOf(at);
     const chord = starts.filter((start) => start.at <= tick).at(-1)?.chord;
@@ -126,7 +140,7 @@ const notesOf = (lick: Lick, bar: number): readonly LickNote[] => {
     const most = (next === undefined ? end : Math.min(end, ticksOf(next.at))) - tick;
     return chord === undefined || most <= 0
       ? []
-      : [{ at: tick, duration: Math.min(ticksOf(duration), most), pitch: parsePitch(pitch), chord }];
+      : [{ at: tick, duration: Math.min(ticksOf(duration), most), pitch: parsePitch(pitch), chord, key }];
   });
 };
 
@@ -157,24 +171,30 @@ const byRoot = (note: LickNote, target: Chord): Pitch =>
 const LETTERS = "CDEFGAB";
 const letterIndex = (note: NoteName): number => LETTERS.indexOf(note.charAt(0));
 
-/** The note of a chord's scale with a letter, or what lies nearest to it in the chord's own. */
-const onLetter = (chord: Chord, letter: number, context: PatternContext): NoteName | undefined =>
+/** The tone of a chord with a letter, else the note of the key. */
+const onLetter = (chord: Chord, letter: number, keyNotes: readonly NoteName[]): NoteName | undefined =>
   chord.tones.find(({ note }) => letterIndex(note) === letter)?.note ??
-  chordScale(chord, context.scale).find((note) => letterIndex(note) === letter);
+  keyNotes.find((note) => letterIndex(note) === letter);
 
-// What a chord's scale has where the chord itself has no tone. Common practice, no source.
+// What stands beside the tones of a chord where no key is known. Common practice, no source.
 const PLAIN: readonly Degree[] = ["1", "2", "3", "4", "5", "6", "b7"];
+const plainNotes = ({ root }: Chord): readonly NoteName[] =>
+  PLAIN.map((degree) => transposeNote(root, degreeInterval(degree)));
 
-const plainOn = (chord: Chord, letter: number): NoteName | undefined =>
-  chord.tones.find(({ note }) => letterIndex(note) === letter)?.note ??
-  PLAIN.map((degree) => transposeNote(chord.root, degreeInterval(degree))).find((note) => letterIndex(note) === letter);
+// A scale of seven notes has one for each letter; of a blues scale the key that it belongs to.
+const notesOfKey = ({ scale }: PatternContext): readonly NoteName[] =>
+  scale.notes.length === 7 ? scale.notes : notesIn(scale.tonic, /minor/.test(scale.type) ? "minor" : "major");
 
-// The same degree over the new chord; what the lick alters against its own chord's scale is altered as much here.
+const notesIn = (tonic: NoteName, mode: KeyMode): readonly NoteName[] =>
+  parseScale(`${tonic} ${mode === "minor" ? "natural minor" : "major"}`).notes;
+
+// The same degree over the new chord; what the lick alters against its own chord and key is altered as much here.
 const byDegree = (note: LickNote, target: Chord, context: PatternContext): Pitch => {
   const root = byRoot(note, target);
   const steps = letterIndex(noteName(root));
-  const plain = plainOn(note.chord, letterIndex(noteName(note.pitch)));
-  const there = onLetter(target, steps, context);
+  const own = note.key === undefined ? plainNotes(note.chord) : notesIn(note.key.tonic, note.key.mode);
+  const plain = onLetter(note.chord, letterIndex(noteName(note.pitch)), own);
+  const there = onLetter(target, steps, notesOfKey(context));
   if (plain === undefined || there === undefined) return root;
   const altered = semitoneOf(noteName(note.pitch)) - semitoneOf(plain);
   const wanted = semitoneOf(there) + altered;
