@@ -16,7 +16,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   chord: 7_100,
   scale: 14_600,
   // Charts as people type them; what takes changes as text pays for their reader.
-  progression: 44_500,
+  progression: 46_000,
   harmony: 62_000,
   voicing: 19_200,
   "voice-leading": 74_500,

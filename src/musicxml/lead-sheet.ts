@@ -6,7 +6,7 @@ import { isMusicError, MusicError } from "../ground/errors.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
 import { parseKey, parseNote } from "../pitch/index.ts";
 import type { Chart, ChartBar, ChartChord, ChartJump, ChartNote } from "../progression/index.ts";
-import { likelyKeys } from "../progression/index.ts";
+import { likelyKeys, parseNumeral } from "../progression/index.ts";
 import { problemIn } from "../progression/inner.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
@@ -24,6 +24,7 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import { keyOfSignature, signsOf } from "./keys.ts";
 import type { XmlNode } from "./parse.ts";
 import { all, child, parseXml, textOf, whole } from "./parse.ts";
 
@@ -61,9 +62,7 @@ const sheetSchema = /* @__PURE__ */ v.union([
  */
 export function readLeadSheet(data: string | Uint8Array): Chart {
   check(sheetSchema, data, "musicxml/xml");
-  const root = parseXml((typeof data === "string" ? data : textIn(data)).replace(/^\uFEFF/, ""));
-  if (root.name !== "score-partwise")
-    throw new MusicError({ code: "musicxml/root", input: root.name, expected: "a partwise score (score-partwise)" });
+  const root = partwise(parseXml((typeof data === "string" ? data : textIn(data)).replace(/^\uFEFF/, "")));
   const parts = all(root, "part");
   const symbolsIn = (part: XmlNode): number =>
     all(part, "measure").reduce((sum, measure) => sum + all(measure, "harmony").length, 0);
@@ -78,6 +77,24 @@ export function readLeadSheet(data: string | Uint8Array): Chart {
   const title = textOf(root, "movement-title") ?? textOf(child(root, "work"), "work-title") ?? "";
   return reader.chart(title, headingIn(root));
 }
+
+/** A score by parts; one by bars is turned round. */
+const partwise = (root: XmlNode): XmlNode => {
+  if (root.name === "score-partwise") return root;
+  if (root.name !== "score-timewise")
+    throw new MusicError({ code: "musicxml/root", input: root.name, expected: "a score (score-partwise)" });
+  const parts = new Map<string, XmlNode[]>();
+  for (const measure of all(root, "measure"))
+    for (const part of all(measure, "part")) {
+      const id = part.attributes.id ?? "";
+      parts.set(id, [...(parts.get(id) ?? []), { ...part, name: "measure", attributes: measure.attributes }]);
+    }
+  const others = root.children.filter(({ name }) => name !== "measure");
+  const turned = [...parts].map(
+    ([id, children]): XmlNode => ({ name: "part", attributes: { id }, text: "", children }),
+  );
+  return { ...root, name: "score-partwise", children: [...others, ...turned] };
+};
 
 const headingIn = (root: XmlNode): string | undefined => {
   const credit = all(root, "credit").find((one) => textOf(one, "credit-type") === "subtitle");
@@ -151,8 +168,6 @@ const SUFFIXES: Readonly<Record<string, string>> = {
   power: "5",
 };
 
-const signsOf = (semitones: number): string => (semitones < 0 ? "b" : "#").repeat(Math.min(3, Math.abs(semitones)));
-
 const noteOf = (node: XmlNode | undefined, tag: "root" | "bass"): NoteName =>
   parseNote(
     `${textOf(node, `${tag}-step`) ?? ""}${signsOf(Math.round(Number(textOf(node, `${tag}-alter`) ?? 0)) || 0)}`,
@@ -198,11 +213,14 @@ const sameTones = (a: string, b: string): boolean => parseChord(a).canonical ===
 const sameFamily = (a: string, b: string): boolean => parseChord(a).quality === parseChord(b).quality;
 
 /** The symbol of a harmony element: as it is printed where that says what the kind means, else from the kind. */
-const symbolOf = (node: XmlNode, where: string): string => {
+const symbolOf = (node: XmlNode, key: Key | undefined, where: string): string => {
   const kind = child(node, "kind");
   const kindName = kind?.text ?? "";
   if (kindName === "none" || /^N\.?C\.?$/i.test(kind?.attributes.text ?? "")) return "N.C.";
   const root = child(node, "root");
+  const numeral = textOf(node, "function");
+  if (root === undefined && key !== undefined && numeral !== undefined && numeral !== "")
+    return parseNumeral(numeral, key).symbol;
   if (root === undefined) throw refused("harmony", kindName, `a chord symbol with a root ${where}`);
   const name = noteOf(root, "root");
   const written = all(node, "degree").map((degree) => ({
@@ -253,6 +271,7 @@ interface Sounding {
   readonly at: Beats;
   length: Beats;
   readonly pitches: string[];
+  readonly graces: readonly string[];
 }
 
 const JUMP_WORDS = /^(d\.? ?[cs]\.?|da capo|dal segno)(?:\s+al\s+(fine|coda))?\.?$/i;
@@ -282,6 +301,7 @@ class SheetReader {
   measure(measure: XmlNode, index: number): void {
     const where = `in bar ${measure.attributes.number ?? index + 1}`;
     const bar: Marks = { chords: [] };
+    this.#resume(bar);
     this.#bars.push(bar);
     const chords: { at: Beats; chord: Omit<ChartChord, "beat"> }[] = [];
     const words: { at: Beats; mark: "hold" | "stop" }[] = [];
@@ -297,8 +317,13 @@ class SheetReader {
           this.#attributes(node, bar, index, where);
           break;
         case "note":
-          if (child(node, "grace") !== undefined || child(node, "cue") !== undefined) {
-            this.guess("grace notes and cue notes are left out");
+          if (child(node, "cue") !== undefined) {
+            this.guess("cue notes are left out");
+            break;
+          }
+          if (child(node, "lyric") !== undefined) this.guess("lyrics are left out");
+          if (child(node, "grace") !== undefined) {
+            if (this.#isMelody(node)) this.#graces.push(pitchOf(node, where));
             break;
           }
           if (child(node, "chord") === undefined) {
@@ -318,7 +343,7 @@ class SheetReader {
         case "harmony": {
           const offset = Number(textOf(node, "offset") ?? 0);
           const moment = Number.isInteger(offset) ? addBeats(at, beatsOf(offset, this.#divisions)) : at;
-          const symbol = symbolOf(node, where);
+          const symbol = symbolOf(node, this.#key, where);
           chords.push({
             at: moment.num < 0 ? ZERO : moment,
             chord: { symbol, ...(node.attributes.type === "alternate" && { optional: true }) },
@@ -352,24 +377,50 @@ class SheetReader {
     });
   }
 
+  /** The bar before, where it was shorter than its metre. */
+  #short: { readonly index: number; readonly metre: string | undefined; readonly told: string } | undefined;
+
+  // After a short bar the metre is what it was.
+  #resume(bar: Marks): void {
+    if (this.#short === undefined) return;
+    this.guess(this.#short.told);
+    bar.metre = formatMetre(this.#metre);
+    this.#short = undefined;
+  }
+
   // A bar that is short is the pickup, or the last; any other is in a metre of its own.
   #close(furthest: Beats, index: number, measure: XmlNode, where: string): void {
     const full = barLength(this.#metre);
     const short = furthest.num > 0 && compareBeats(furthest, full) < 0;
     if (short && index === 0) this.#pickup = divideBeats(furthest, pulseLength(this.#metre));
     else if (furthest.num > 0 && !equalBeats(furthest, full)) {
-      if (short && measure.attributes.implicit === "yes") this.guess("a short bar filled up");
-      else if (compareBeats(furthest, full) > 0 || index === 0)
+      if (!short || index === 0)
         throw refused("bar", `${formatBeats(furthest)} quarter notes`, `a bar of ${formatBeats(full)} ${where}`);
-      else this.guess("a short bar filled up");
+      const own = metreOfLength(furthest, this.#metre);
+      const bar = this.#bars[index];
+      if (own === undefined || bar === undefined) {
+        this.guess("a short bar filled up");
+        return;
+      }
+      this.#short = {
+        index,
+        metre: bar.metre,
+        told: `bar ${measure.attributes.number ?? index + 1} is short, and taken as a bar of ${own}`,
+      };
+      bar.metre = own;
     }
   }
 
   chart(title: string, heading: string | undefined): Chart {
-    for (const { bar, at, length, pitches } of this.#notes) {
+    for (const { bar, at, length, pitches, graces } of this.#notes) {
       const own = this.#bars[bar];
       if (own === undefined) continue;
-      const note: ChartNote = { at: formatBeats(at), duration: formatBeats(length), pitches };
+      const note: ChartNote = {
+        at: formatBeats(at),
+        duration: formatBeats(length),
+        pitches,
+        ...(graces.length > 0 && { graces }),
+      };
       own.melody = [...(own.melody ?? []), note];
     }
     const [first] = this.#bars;
@@ -388,6 +439,13 @@ class SheetReader {
       this.guess("no chord at the beginning: N.C. until the first");
     }
     this.#settleRoad();
+    // The last bar has what the pickup lacks.
+    const last = this.#short === undefined ? undefined : this.#bars[this.#short.index];
+    if (last !== undefined) {
+      last.metre = this.#short?.metre;
+      if (last.metre === undefined) delete last.metre;
+      this.guess("a short bar filled up");
+    }
     const heads = (text: string): string => text.replace(/\s+/g, " ").trim().slice(0, 200);
     const chart: Chart = {
       kind: "chart",
@@ -436,20 +494,14 @@ class SheetReader {
       throw refused("unsupported", `a transposing part ${where}`, "notes and chords at sounding pitch");
     const key = child(node, "key");
     if (key !== undefined) {
-      const fifths = whole(key, "fifths", where);
-      const mode = textOf(key, "mode");
-      const minor = mode === "minor" || mode === "aeolian";
-      if (Math.abs(fifths) > 7) throw refused("key", fifths, `a key of at most seven sharps or flats ${where}`);
-      const tonic = FIFTHS[fifths + 7 + (minor ? 3 : 0)] ?? "C";
-      const read = parseKey(`${tonic} ${minor ? "minor" : "major"}`);
-      const known = minor || mode === "major" || mode === "ionian";
+      const { key: read, open } = keyOfSignature(key, where);
       if (index === 0) {
         this.#key = read;
-        this.#keyOpen = !known;
+        this.#keyOpen = open;
       } else if (this.#key === undefined || read.tonic !== this.#key.tonic || read.mode !== this.#key.mode) {
         bar.key = `${read.tonic} ${read.mode}`;
         this.#key ??= read;
-        if (!known) this.guess("a key without a mode taken as major");
+        if (open) this.guess("a key without a mode taken as major");
       }
     }
     const time = child(node, "time");
@@ -461,9 +513,18 @@ class SheetReader {
     this.#metre = metre;
   }
 
-  #note(node: XmlNode, bar: number, at: Beats, length: Beats, where: string): void {
+  readonly #graces: string[] = [];
+
+  #isMelody(node: XmlNode): boolean {
     const voice = textOf(node, "voice") ?? "1";
     const staff = textOf(node, "staff") ?? "1";
+    if (staff === "1") this.#voice ??= voice;
+    if (staff === "1" && voice === this.#voice) return true;
+    this.guess("only the first voice of the first staff is taken as the melody");
+    return false;
+  }
+
+  #note(node: XmlNode, bar: number, at: Beats, length: Beats, where: string): void {
     this.#last = undefined;
     if (
       child(node, "rest") !== undefined ||
@@ -471,11 +532,7 @@ class SheetReader {
       child(node, "unpitched") !== undefined
     )
       return;
-    if (staff === "1") this.#voice ??= voice;
-    if (staff !== "1" || voice !== this.#voice) {
-      this.guess("only the first voice of the first staff is taken as the melody");
-      return;
-    }
+    if (!this.#isMelody(node)) return;
     if (length.num === 0) return;
     const name = pitchOf(node, where);
     const ties = all(node, "tie").map(({ attributes }) => attributes.type);
@@ -484,7 +541,7 @@ class SheetReader {
       before.length = addBeats(before.length, length);
       this.#last = before;
     } else {
-      this.#last = { bar, at, length, pitches: [name] };
+      this.#last = { bar, at, length, pitches: [name], graces: this.#graces.splice(0).slice(-16) };
       this.#notes.push(this.#last);
     }
     if (ties.includes("start")) this.#tied.set(name, this.#last);
@@ -599,28 +656,13 @@ class SheetReader {
   }
 }
 
-const FEEL = /swing|straight|bossa|samba|latin|waltz|ballad|blues|shuffle|even/i;
+/** The time signature of a bar that is so long, counted as the metre counts. */
+const metreOfLength = (length: Beats, { unit }: Metre): string | undefined => {
+  const count = divideBeats(length, beatsOf(4, unit));
+  return count.den === 1 && count.num >= 1 && count.num <= 32 ? `${count.num}/${unit}` : undefined;
+};
 
-const FIFTHS: readonly NoteName[] = [
-  "Cb",
-  "Gb",
-  "Db",
-  "Ab",
-  "Eb",
-  "Bb",
-  "F",
-  "C",
-  "G",
-  "D",
-  "A",
-  "E",
-  "B",
-  "F#",
-  "C#",
-  "G#",
-  "D#",
-  "A#",
-];
+const FEEL = /swing|straight|bossa|samba|latin|waltz|ballad|blues|shuffle|even/i;
 
 const jumpOf = (from: string, until: string | undefined): ChartJump => {
   const start = /^d.? ?c|capo/i.test(from) ? "D.C." : "D.S.";

@@ -3,7 +3,6 @@ import type { Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
 import type { Key } from "../pitch/index.ts";
-import { parseKey } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore, scoreEnd } from "../score/index.ts";
@@ -22,6 +21,7 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import { keyOfSignature } from "./keys.ts";
 import type { XmlNode } from "./parse.ts";
 import { all, child, parseXml, textOf, whole } from "./parse.ts";
 import { NoteReader } from "./read-notes.ts";
@@ -94,39 +94,11 @@ const readFrame = (measures: readonly XmlNode[]): Frame => {
   };
 };
 
-const FIFTHS = [
-  "Cb",
-  "Gb",
-  "Db",
-  "Ab",
-  "Eb",
-  "Bb",
-  "F",
-  "C",
-  "G",
-  "D",
-  "A",
-  "E",
-  "B",
-  "F#",
-  "C#",
-  "G#",
-  "D#",
-  "A#",
-] as const;
-
-const readKey = (key: XmlNode | undefined): Key => {
-  const fifths = whole(key, "fifths", "in the key");
-  const mode = textOf(key, "mode") ?? "major";
-  const tonic = FIFTHS[fifths + 7 + (mode === "minor" ? 3 : 0)];
-  if ((mode !== "major" && mode !== "minor") || Math.abs(fifths) > 7 || tonic === undefined) {
-    throw new MusicError({
-      code: "musicxml/key",
-      input: `${fifths} ${mode}`,
-      expected: "a major or minor key of at most seven sharps or flats",
-    });
-  }
-  return parseKey(`${tonic} ${mode}`);
+const readKey = (node: XmlNode | undefined): Key => {
+  const { key, open } = keyOfSignature(node, "in the key");
+  const mode = textOf(node, "mode");
+  if (!open || mode === undefined) return key;
+  throw new MusicError({ code: "musicxml/key", input: mode, expected: "a major or minor key" });
 };
 
 const isTimed = (node: XmlNode): boolean => child(node, "grace") === undefined && child(node, "chord") === undefined;

@@ -13,7 +13,6 @@ import type { Beats, Metre } from "../time/index.ts";
 import {
   addBeats,
   barLength,
-  barStart,
   beats,
   compareBeats,
   isCompound,
@@ -24,6 +23,7 @@ import {
   subtractBeats,
   ZERO,
 } from "../time/index.ts";
+import { barStartInMetres } from "../time/inner.ts";
 import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
 import { accidentalsOf, signatureOf } from "./accidentals.ts";
 import { harmonyElement } from "./harmony.ts";
@@ -113,35 +113,59 @@ const stretchesOf = (sheet: Chart): readonly Stretch[] => {
   );
   let metre = parseMetre(sheet.metre);
   let key = parseKey(sheet.key);
+  const laid = laidOut(sheet);
   return starts.map((from, s): Stretch => {
     const bar = sheet.bars[from];
     if (bar?.metre !== undefined) metre = parseMetre(bar.metre);
     if (bar?.key !== undefined) key = parseKey(bar.key);
-    const bars = sheet.bars.slice(from, starts[s + 1] ?? sheet.bars.length);
-    const pickup =
-      from === 0 && sheet.pickup !== undefined ? multiplyBeats(beats(sheet.pickup), pulseLength(metre)) : ZERO;
-    const full = bars.length - (pickup.num > 0 ? 1 : 0);
-    // A pickup alone has a full bar behind it, which is not written.
-    const count = Math.max(1, full);
-    const end = multiplyBeats(barLength(metre), beats(count));
-    const score = makeScore({ key, metre, bars: count, pickup, right: melodyOf(bars, metre, pickup, end) });
-    return { from, metre, key, laid: layOutScore(score).slice(0, bars.length) };
+    return { from, metre, key, laid: laid.slice(from, starts[s + 1] ?? sheet.bars.length) };
   });
 };
 
-const melodyOf = (bars: readonly ChartBar[], metre: Metre, pickup: Beats, end: Beats): readonly NoteEvent[] =>
-  bars.flatMap(({ melody = [] }, i) => {
-    const start =
-      pickup.num === 0 ? barStart(i + 1, metre) : i === 0 ? subtractBeats(ZERO, pickup) : barStart(i, metre);
-    return melody.map(({ at, duration, pitches }): NoteEvent => {
+/** All bars at once, so that notes may be tied across changes of metre and key. */
+const laidOut = ({ bars, metre: first, key, pickup }: Chart): readonly LaidOutBar[] => {
+  const before = pickup === undefined ? ZERO : multiplyBeats(beats(pickup), pulseLength(parseMetre(first)));
+  const metre = parseMetre((pickup === undefined ? undefined : bars[1]?.metre) ?? first);
+  const [lead, ...rest] = bars;
+  // A pickup that is longer than the bars behind it stands by itself.
+  if (lead !== undefined && rest.length > 0 && compareBeats(before, barLength(metre)) >= 0) {
+    const own = rest.map((bar, i) => (i === 0 ? withoutMetre(bar) : bar));
+    return [
+      ...laidOut({ ...EMPTY, bars: [withoutMetre(lead)], metre: first, key, pickup }).slice(0, 1),
+      ...laidOut({ ...EMPTY, bars: own, metre: `${metre.count}/${metre.unit}`, key, pickup: undefined }),
+    ];
+  }
+  const shift = before.num > 0 ? 0 : 1;
+  const metres = bars.flatMap((bar, i) =>
+    bar.metre === undefined || i + shift < 2 ? [] : [{ bar: i + shift, metre: parseMetre(bar.metre) }],
+  );
+  // A pickup alone has a full bar behind it, which is not written.
+  const count = Math.max(1, bars.length - (1 - shift));
+  const form = { metre, ...(metres.length > 0 && { metres }) };
+  const end = barStartInMetres(form, count + 1);
+  const right = bars.flatMap(({ melody = [] }, i) => {
+    const start = i + shift === 0 ? subtractBeats(ZERO, before) : barStartInMetres(form, i + shift);
+    return melody.map(({ at, duration, pitches, graces }): NoteEvent => {
       const from = addBeats(start, beats(at));
       return {
         at: from,
         duration: minBeats(beats(duration), subtractBeats(end, from)),
         pitches: pitches.map((name) => parsePitch(name)),
+        ...(graces && { graces: graces.map((name) => ({ pitch: parsePitch(name), style: "crushed" as const })) }),
       };
     });
   });
+  return layOutScore(makeScore({ ...form, key, bars: count, pickup: before, right })).slice(0, bars.length);
+};
+
+const EMPTY: Pick<Chart, "kind" | "version" | "title" | "guesses"> = {
+  kind: "chart",
+  version: 1,
+  title: "",
+  guesses: [],
+};
+
+const withoutMetre = ({ metre: _, ...bar }: ChartBar): ChartBar => bar;
 
 const startOf = (chord: ChartChord, pulse: Beats): Beats =>
   multiplyBeats(subtractBeats(beats(chord.beat), beats(1)), pulse);

@@ -26,6 +26,8 @@ export interface ChartNote {
   readonly duration: string;
   /** One or more, from low to high, such as `["Eb4"]`. */
   readonly pitches: readonly string[];
+  /** Grace notes before it, in order. */
+  readonly graces?: readonly string[] | undefined;
 }
 
 /** Where a chart goes on from, and until where. */
@@ -156,6 +158,14 @@ const noteSchema = /* @__PURE__ */ (() =>
       v.maxLength(10),
       v.title("Pitches"),
       v.description("Pitches struck together, from low to high."),
+    ),
+    graces: v.optional(
+      v.pipe(
+        v.array(v.pipe(v.string(), v.maxLength(8), v.check(reads(parsePitch), "a pitch such as Eb4"))),
+        v.maxLength(16),
+        v.title("Grace notes"),
+        v.description("Pitches of grace notes before it, in order."),
+      ),
     ),
   }))();
 

@@ -165,10 +165,11 @@ const notesIn = ({ at: from, length }: TimedBar, notes: readonly NoteEvent[], en
   const to = addBeats(from, length);
   return notes
     .filter(({ at }) => compareBeats(at, from) >= 0 && compareBeats(at, to) < 0)
-    .map(({ at, duration, pitches }) => ({
+    .map(({ at, duration, pitches, graces = [] }) => ({
       at: formatBeats(subtractBeats(at, from)),
       duration: formatBeats(minBeats(duration, subtractBeats(end, at))),
       pitches: [...pitches].sort(comparePitches).map(pitchName),
+      ...(graces.length > 0 && { graces: graces.map(({ pitch }) => pitchName(pitch)) }),
     }));
 };
 
