@@ -22,7 +22,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   "voice-leading": 74_500,
   fingering: 43_000,
   // Twenty-five of it are the counts that lines are drawn from.
-  line: 130_000,
+  line: 132_000,
   "line-model": 28_500,
   // A voicing holds a chord, and whether that is one its symbol tells.
   comping: 19_600,
