@@ -57,6 +57,18 @@ const staffLengths = (xml: string): readonly { readonly divisions: number; reado
   });
 };
 
+describe("a drill's title", () => {
+  const title = (changes: string, key = "C"): string => makeDrill({ key, changes, backing: "none" }).title;
+
+  it("tells whole chords, with the signs of a page, and never the heading of the text", () => {
+    expect(title("Key: F\nMetre: 4/4\nGm7 C7(b9) | Fmaj7", "F")).toBe("Gm7 C7(♭9) Fmaj7 in F");
+    expect(title("Title: Mine\nKey: F\nGm7 C7 | Fmaj7", "F")).toBe("Mine in F");
+    expect(title("ii V | I", "F")).toBe("ii V | I in F");
+    const long = title(Array.from({ length: 12 }, () => "F#m7b5 B7(b9,#11)").join(" | "), "E");
+    expect(long).toBe("F♯m7(♭5) B7(♭9,♯11) F♯m7(♭5) B7(♭9,♯11) F♯m7(♭5) B7(♭9,♯11) … in E");
+  });
+});
+
 describe("drill", () => {
   // I–vi–ii–V shells in C: C with E–B, A with G–C, D with F–C, G with F–B. Common practice, no source.
   it("common practice: turnaround shells in C, root then chord", () => {

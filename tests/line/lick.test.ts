@@ -73,6 +73,27 @@ describe("a lick of one's own", () => {
     },
   );
 
+  it("law: over its own chords it is itself in every key, whatever notes stand beside the chords, over its scale or a blues scale", () => {
+    const pool = ["C4", "D4", "E4", "Eb4", "F4", "F#4", "G4", "Ab4", "A4", "Bb4", "B4", "C#5"];
+    fc.assert(
+      fc.property(
+        fc.array(fc.constantFrom(...pool), { minLength: 3, maxLength: 8 }),
+        fc.constantFrom("Dm7 G7 | Cmaj7", "Em7 A7 | Dm7", "Cmaj7 | Fmaj7"),
+        fc.constantFrom("major blues", "major"),
+        fc.constantFrom(...KEYS),
+        (notes, chords, type, key) => {
+          const row = lickRow({ notes: notes.join(" "), chords: `Key: C\n${chords}` });
+          const there = transposeProgression(parseProgressionIn(`Key: C\n${chords}`), key);
+          const { events } = exerciseLine(row, { scale: `${key} ${type}`, progression: there });
+          const up = pitchClassOf(parseKey(key).tonic);
+          expect(classes(events.slice(0, notes.length).map(({ pitches }) => pitchName(pitches[0]!)))).toEqual(
+            classes(notes).map((one) => (one + up) % 12),
+          );
+        },
+      ),
+    );
+  });
+
   it("leaves its octave only where the line would leave its range", () => {
     const row = lickRow({ notes: "B6 G6", chords: "G7" });
     const heard = (highest?: string) =>
