@@ -168,11 +168,12 @@ describe("any text whatever", () => {
     "𝄌",
   ])("twenty thousand characters of %j are read or refused at once", (piece) => {
     const text = piece.repeat(20_000 / piece.length);
-    const before = performance.now();
+    const before = process.cpuUsage();
     // Bars played out are bounded.
     const error = refusal(() => expect(parseProgression(text).bars).toBeLessThanOrEqual(10_000));
     if (error !== undefined) expect(error.message.length).toBeLessThan(700);
-    expect(performance.now() - before).toBeLessThan(5_000);
+    // Other work on the machine doesn't count.
+    expect(process.cpuUsage(before).user).toBeLessThan(5_000_000);
   });
 
   it("refuses more than twenty thousand characters", () => {
