@@ -68,7 +68,7 @@ export const colourCatalogue = [
     id: "third-degree",
     title: "iii of a major key, whose 9th would be the key's raised fourth",
     add: [],
-    may: ["11"],
+    may: ["b7", "11"],
     avoid: ["9", "13"],
     source: COMMON,
   },
@@ -127,12 +127,12 @@ export const colourIdOf = ({
   }
   if (family === "h") return "half-diminished";
   const triad = !["6", "7", "b7", "2", "4"].some((degree) => chord.tones.some((tone) => tone.degree === degree));
-  if (family === "m" && has("b7")) {
-    const third =
-      (semitones === 4 && key.mode === "major") || (inHome === 4 && home.mode === "major" && what !== "related-two");
-    return third ? "third-degree" : "minor-seventh";
+  const third =
+    (semitones === 4 && key.mode === "major") || (inHome === 4 && home.mode === "major" && what !== "related-two");
+  if (family === "m" && has("b7")) return third ? "third-degree" : "minor-seventh";
+  if (family === "m" && triad) {
+    if ((what === "tonic" || what === "borrowed") && (semitones === 0 || inHome === 0)) return "tonic-minor";
+    if (third) return "third-degree";
   }
-  if (family === "m" && triad && (what === "tonic" || what === "borrowed") && (semitones === 0 || inHome === 0))
-    return "tonic-minor";
   return family === "M" && triad && !has("#5") ? "major-triad" : undefined;
 };
