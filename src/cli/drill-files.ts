@@ -50,7 +50,11 @@ const playedAs = ({ recipe: { touch, feel, spread, seed } }: Drill): MidiOptions
 export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): readonly DrillFile[] => {
   const countIn = drill.recipe.countIn ?? midi.countIn;
   return [
-    { label: "MusicXML", name: `${name}.musicxml`, contents: () => writeMusicXml(drill.score) },
+    {
+      label: "MusicXML",
+      name: `${name}.musicxml`,
+      contents: () => writeMusicXml(drill.score, { numerals: drill.recipe.numerals }),
+    },
     {
       label: "MIDI",
       name: `${name}.mid`,

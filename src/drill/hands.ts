@@ -1,3 +1,4 @@
+import { formatChord } from "../chord/index.ts";
 import type { CompingRow, LaidOutChord } from "../comping/index.ts";
 import { comp, compingPattern, fitsMetre, layOutChord } from "../comping/index.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
@@ -81,10 +82,13 @@ export const placeHands = (
   const left = over(voiced);
   if (recipe.right === "comping") {
     requireShort(changes.bars, sounding.length);
-    const remarks = [...new Set(voiced.fallbacks.map(({ message }) => `${message}.`))];
+    const remarks = [
+      ...new Set(voiced.fallbacks.map(({ message }) => `${message}.`)),
+      ...bassesTold(voiced, comping, recipe),
+    ];
     return { comping, remarks, voiced, left, line: rightHandOf(sounding, voiced, comping, scale, changes) };
   }
-  const remarks = remarksOn(voiced);
+  const remarks = [...remarksOn(voiced), ...bassesTold(voiced, comping, recipe)];
   if (recipe.right === "improvised") {
     requireShort(changes.bars, sounding.length);
     const { line: drawn, remarks: told } = improvisedLine(changes, scale, left, recipe);
@@ -249,6 +253,26 @@ const remarksOn = ({ voicings, fallbacks }: VoicedProgression): readonly string[
     ...new Set(fallbacks.map(({ message }) => `${message}.`)),
     ...shared.map((style) => `Of ${style} voicings, which are for two hands, the left hand plays its own notes.`),
   ];
+};
+
+const listed = (names: readonly string[]): string =>
+  names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1) ?? ""}`;
+
+/** Who plays the bass notes of slash chords. */
+const bassesTold = (
+  { voicings }: VoicedProgression,
+  { hits, others = [] }: CompingRow,
+  { backing }: FullDrillRecipe,
+): readonly string[] => {
+  const unsaid = voicings.filter(({ chord, bass }) => chord.bass !== chord.root && bass === undefined);
+  const names = [...new Set(unsaid.map(({ chord }) => formatChord(chord)))];
+  if (names.length === 0) return [];
+  const notes = `${names.length === 1 ? "The bass note" : "The bass notes"} of ${listed(names)}`;
+  const struck = [hits, ...others.map((bar) => bar.hits)].flat().some(({ play }) => play === "root");
+  if (struck) return [`${notes}: the left hand's own, where its pattern has the root.`];
+  return backing === "none"
+    ? [`${notes}: in no part here; sing it, or play it before the chord.`]
+    : [`${notes}: left to the bass.`];
 };
 
 const laidOutOver = (

@@ -49,6 +49,8 @@ export interface EngravedLayout {
   /** `"page"`: for paper and large screens; `"phone"`: one or two bars a system. */
   readonly on: "page" | "phone";
   readonly fingers: PrintedFingers;
+  /** Whether numerals stand under the chords. @defaultValue false */
+  readonly numerals?: boolean | undefined;
 }
 
 const systemsShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.string());
@@ -61,7 +63,7 @@ const systemsShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.string());
 export const engraveScore = (
   score: Score,
   engrave: Engrave,
-  { on, fingers }: EngravedLayout,
+  { on, fingers, numerals }: EngravedLayout,
 ): readonly EngravedSystem[] => {
   const mm = on === "page" ? MUSIC_MM : PHONE_MM;
   const width = Math.round((mm / STAFF_MM) * STAFF);
@@ -74,6 +76,7 @@ export const engraveScore = (
         slurs: false,
         tempoMark: false,
         fingers,
+        numerals,
         systemWidth: (width / STAFF) * TENTHS,
         barsPerSystem,
       },
@@ -112,9 +115,10 @@ const engraved = (
   const moved = clearOfStems(typeset(sized));
   const { svg: clear, above: lifted } = chordsClear(moved.svg);
   const above = Math.max(moved.above, lifted);
-  const { below } = moved;
-  const grown = taller(clear, above, below);
-  const more = grown === clear ? 0 : ((above + below) / innerWidthOf(clear)) * (widthMm ?? mm);
+  const { svg: told, below: lowered } = numeralsClear(clear);
+  const below = Math.max(moved.below, lowered);
+  const grown = taller(told, above, below);
+  const more = grown === told ? 0 : ((above + below) / innerWidthOf(told)) * (widthMm ?? mm);
   return { svg: grown, widthMm: widthMm ?? mm, heightMm: Math.round(((heightMm ?? mm) + more) * 100) / 100 };
 };
 
@@ -241,6 +245,56 @@ const clearOfStems = (svg: string): { readonly svg: string; readonly above: numb
     return `${before}${foot}${after}`;
   });
   return { svg: set, above: over, below: under };
+};
+
+// How high the letters of a numeral stand, in its size.
+const LETTERS = 0.75;
+
+/** Numerals stand in one line, below the lowest finger over any of them. */
+const numeralsClear = (svg: string): { readonly svg: string; readonly below: number } => {
+  const numeral = /(class="dir"[^>]*><text x="([-\d.]+)" y=")([-\d.]+)("[\s\S]*?font-size="([1-9][\d.]*)px")/g;
+  const numerals = [...svg.matchAll(numeral)].map(([, , x, y, , size]) => ({
+    x: Number(x),
+    y: Number(y),
+    size: Number(size),
+  }));
+  if (numerals.length === 0) return { svg, below: 0 };
+  const feet = [...svg.matchAll(/class="fing"[^>]*><text x="([-\d.]+)" y="([-\d.]+)"/g)].map(([, x, y]) => ({
+    x: Number(x),
+    y: Number(y),
+  }));
+  let line = Math.max(...numerals.map(({ y }) => y));
+  for (const { x, y, size } of numerals)
+    for (const foot of feet)
+      if (foot.x > x - size && foot.x < x + 4 * size && foot.y < y + 4 * size)
+        line = Math.max(line, Math.round(foot.y + 2 * AIR + LETTERS * size));
+  const height = Number(/class="definition-scale"[^>]*viewBox="0 0 [\d.]+ ([\d.]+)"/.exec(svg)?.[1] ?? Infinity);
+  const set = svg.replace(
+    numeral,
+    (_, before: string, _x: string, _y: string, after: string) => `${before}${line}${after}`,
+  );
+  const [bracketed, lowest] = bracketsBelow(set, line + BRACKET_AIR);
+  return { svg: bracketed, below: Math.max(0, Math.max(line, lowest) + 2 * AIR - height) };
+};
+
+// How far a bracket lies under the letters, and how high its ends are, in the engraver's units.
+const BRACKET_AIR = 240;
+const BRACKET_END = 150;
+
+/** Brackets, which the engraver sets over the staff where chord symbols may be, lie under the numerals and open upwards. */
+const bracketsBelow = (svg: string, line: number): readonly [svg: string, lowest: number] => {
+  let lowest = 0;
+  const set = svg.replace(
+    /(class="bracketSpan"[^>]*>)((?:<polyline[^>]*\/>|<path[^>]*\/>|\s)*)/g,
+    (whole, open: string, drawn: string) => {
+      const [, from, to] = /<path d="M([-\d.]+) [-\d.]+ L([-\d.]+) /.exec(drawn) ?? [];
+      if (from === undefined || to === undefined) return whole;
+      lowest = line;
+      const ends = [...drawn.matchAll(/points="([-\d.]+),/g)].map(([, x]) => `M${x} ${line - BRACKET_END} V${line}`);
+      return `${open}<path d="M${from} ${line} H${to} ${ends.join(" ")}" stroke-width="18" fill="none" stroke="currentColor" />`;
+    },
+  );
+  return [set, lowest];
 };
 
 // How far an accidental reaches above its line, and a chord symbol above its own, in the engraver's units.

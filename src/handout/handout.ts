@@ -7,11 +7,13 @@ import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
 import { escapeXml } from "../ground/svg.ts";
+import { chordScaleCatalogue } from "../harmony/index.ts";
+import { analysisOf, formatNumeral } from "../harmony/inner.ts";
 import { formatForm } from "../line/index.ts";
 import type { PrintedFingers } from "../musicxml/index.ts";
 import { musicXmlNoteId } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
-import { formatPitch, midiNumber, pitchName } from "../pitch/index.ts";
+import { degreeInterval, formatPitch, midiNumber, pitchName, transposeNote } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
 import { idOfRow, rightHandOf } from "../recipe/inner.ts";
 import type { Score, SoundingNote } from "../score/index.ts";
@@ -90,7 +92,7 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
     `<div class="systems sheet on-${on}" role="img" aria-label="${escapeXml(`Engraved music, ${drill.score.bars} bars; the scale and the chords are told below.`)}">${engraveScore(
       drill.score,
       engrave,
-      { on, fingers },
+      { on, fingers, numerals: drill.recipe.numerals },
     )
       .map(({ svg }) => svg)
       .join("\n")}</div>`;
@@ -110,6 +112,7 @@ ${lines.map((score, i) => sightSheet(score, i, engrave)).join("\n")}</section>
 <section aria-labelledby="left-hand"><h2 id="left-hand">${drill.recipe.right === "comping" ? "Both hands" : "Left hand"}</h2>
 <div class="cards" data-hand="left">${voicingCards(distinct(drill.voiced.voicings))}</div></section>
 ${drill.recipe.right === "comping" ? "" : scaleSection(drill)}
+${drill.recipe.numerals === true ? harmonySection(drill) : ""}
 <section aria-labelledby="steps"><h2 id="steps">How to practise</h2>
 <ol>${practiceSteps(drill)
       .map((step) => `<li>${escapeXml(step)}</li>`)
@@ -227,6 +230,24 @@ const voicingCards = (voicings: readonly Voicing[]): string => {
       return `<figure>${keyboardPicture(voicing, { title: formatChord(voicing.chord), legend: false, reach })}<figcaption>${escapeXml(degrees)}</figcaption></figure>`;
     })
     .join("\n");
+};
+
+/** What each chord does, and the scale that it is heard with, note by note. */
+const harmonySection = ({ progression }: Drill): string => {
+  const told = new Map<string, string>();
+  for (const { chord, home, scale, key } of analysisOf(progression).chords) {
+    const row = chordScaleCatalogue.find(({ id }) => id === scale);
+    const notes = row?.degrees.map((degree) => formatPitch(transposeNote(chord.root, degreeInterval(degree)))) ?? [];
+    const cells = [
+      formatChord(chord),
+      formatNumeral(home),
+      `${formatPitch(key.tonic)} ${key.mode}`,
+      `${row?.title ?? scale}: ${notes.join(" ")}`,
+    ];
+    told.set(cells.join(" "), `<tr>${cells.map((cell) => `<td>${escapeXml(cell)}</td>`).join("")}</tr>`);
+  }
+  return `<section aria-labelledby="harmony" class="harmony"><h2 id="harmony">Harmony</h2>
+<table><thead><tr><th>Chord</th><th>In the key</th><th>Key of the moment</th><th>Scale</th></tr></thead><tbody>${[...told.values()].join("")}</tbody></table></section>`;
 };
 
 const scaleSection = (drill: Drill): string =>

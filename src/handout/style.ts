@@ -47,6 +47,7 @@ ${ENGRAVING_STYLE}
 .cards figure, .scale figure { margin: 0; break-inside: avoid; }
 .cards svg, .scale svg { display: block; max-width: 100%; height: auto; background: #fff; }
 figcaption { color: var(--faint); font-size: 0.9rem; }
+.harmony table { border-collapse: collapse; } .harmony th, .harmony td { padding: 0.15rem 1.25rem 0.15rem 0; text-align: left; }
 ol { padding-left: 1.5rem; } li { margin: 0.2rem 0; }
 .caution { margin-top: 1.5rem; border-left: 4px solid var(--ink); padding: 0.25rem 0 0.25rem 1rem; break-inside: avoid; }
 .sounding { fill: var(--sound); color: var(--sound); }

@@ -168,7 +168,7 @@ const readHarmony = ({ key: home, chords }: Progression): ReadHarmony => {
   return { sounding, keys, short, read };
 };
 
-const colourAt = ({ group, what }: ReadGroup, after: Group | undefined, home: Key): ColourId | undefined =>
+const colourAt = ({ group, what }: ReadGroup, around: Neighbours, home: Key): ColourId | undefined =>
   colourIdOf({
     chord: group.chord,
     family: group.family,
@@ -177,7 +177,7 @@ const colourAt = ({ group, what }: ReadGroup, after: Group | undefined, home: Ke
     key: group.key,
     home,
     what,
-    leadsToMinor: intoMinor(group, what, after),
+    leadsToMinor: intoMinor(group, what, around),
   });
 
 /** The colour of each chord, bars without one left out: what {@link analysisOf} says of colours, and nothing more. */
@@ -185,7 +185,7 @@ export const coloursIn = (progression: Progression): readonly (ColourId | undefi
   const { sounding, read } = readHarmony(progression);
   const colours = new Array<ColourId | undefined>(sounding.length);
   for (const [i, one] of read.entries()) {
-    const colour = colourAt(one, read[i + 1]?.group, progression.key);
+    const colour = colourAt(one, [read[i - 1]?.group, read[i + 1]?.group, read[i + 2]?.group], progression.key);
     for (const at of one.group.spans) colours[at] = colour;
   }
   return colours;
@@ -202,12 +202,12 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
   for (const [i, one] of read.entries()) {
     const { group, what } = one;
     const [before, after] = [read[i - 1], groups[i + 1]];
-    const scale = scaleOf(group, what, after);
+    const scale = scaleOf(group, what, [groups[i - 1], after, groups[i + 2]]);
     const numeral = numeralIn(group.key, group.chord, group.family);
     const inHome = homeOf(group, what, [after, groups[i + 2]], home);
     const endsSection = ends.includes(placeIn(progression, group.end).bar);
     const cadence = cadenceAt(group, before, endsSection, home);
-    const colour = colourAt(one, after, home);
+    const colour = colourAt(one, [groups[i - 1], after, groups[i + 2]], home);
     const { margin, other } = nextReading(short[i], keys[i] ?? 0, home);
     const sentence = sentenceOf(group, { what, numeral, home: inHome, cadence, margin, other, after });
     for (const [j, at] of group.spans.entries()) {
@@ -320,6 +320,10 @@ const plainFunction = ({ group: { family, semitones, key }, before }: Place): Ha
 const targetIn = (home: Key, root: number, minor: boolean): string =>
   romanOf((root - pitchClassOf(home.tonic) + 12) % 12, minor ? "m" : "M");
 
+// The chords of a major key that have a minor third.
+const minorIn = ({ mode, tonic }: Key, root: number): boolean =>
+  mode === "major" && [2, 4, 9, 11].includes((root - pitchClassOf(tonic) + 12) % 12);
+
 const homeOf = (
   group: Group,
   what: HarmonicFunction,
@@ -329,7 +333,8 @@ const homeOf = (
   const { key, chord, family, root } = group;
   const target = (semitones: number, chords: Group | undefined): string => {
     const lands = chords !== undefined && chords.root === (root + semitones) % 12;
-    return targetIn(home, (root + semitones) % 12, lands ? isMinor(chords.family) : key.mode === "minor");
+    const there = (root + semitones) % 12;
+    return targetIn(home, there, lands ? isMinor(chords.family) : minorIn(home, there) || key.mode === "minor");
   };
   const numeral = numeralIn(key, chord, family);
   if (what === "substitute-dominant") return `subV7/${target(11, after)}`;
@@ -431,8 +436,11 @@ const sentenceOf = (group: Group, { what, numeral, home, cadence, margin, other,
   return `${formatChord(chord)} is ${numeral} of ${keyText(key)}${whole}: ${WHAT[what]}${leads}${rests}. As a chord of ${keyText(other)} the reading would cost ${margin} points more.`;
 };
 
+/** The chords before and after one. */
+type Neighbours = readonly [before: Group | undefined, after: Group | undefined, then: Group | undefined];
+
 /** Which row of the chord-scale table a chord is heard with. */
-const scaleOf = (group: Group, what: HarmonicFunction, after: Group | undefined): ChordScaleId => {
+const scaleOf = (group: Group, what: HarmonicFunction, around: Neighbours): ChordScaleId => {
   const { chord, family, semitones, key } = group;
   const has = (degree: string): boolean => chord.tones.some((tone) => tone.degree === degree);
   if (family === "o") return "whole-half";
@@ -450,7 +458,7 @@ const scaleOf = (group: Group, what: HarmonicFunction, after: Group | undefined)
     return semitones === 0 || semitones === 7 ? "ionian" : "lydian";
   }
   if (family === "s") return has("b9") ? "phrygian" : "mixolydian";
-  return dominantScale(has, what, intoMinor(group, what, after));
+  return dominantScale(has, what, intoMinor(group, what, around));
 };
 
 const dominantScale = (has: (degree: string) => boolean, what: HarmonicFunction, minor: boolean): ChordScaleId => {
@@ -467,9 +475,16 @@ const dominantScale = (has: (degree: string) => boolean, what: HarmonicFunction,
   return what === "dominant" || what === "applied-dominant" ? "mixolydian" : "lydian-dominant";
 };
 
-/** Whether a dominant leads to minor: to the chord that follows a fifth below, or else in its key. */
-const intoMinor = ({ root, semitones, key }: Group, what: HarmonicFunction, after: Group | undefined): boolean =>
-  (what === "dominant" || what === "applied-dominant") &&
-  (after !== undefined && after.root === (root + 5) % 12 && !dominates(after.family)
-    ? isMinor(after.family)
-    : key.mode === "minor" && semitones === 7);
+/** Whether a dominant, or its ii, leads to minor: to the chord that follows a fifth below; or else as its half-diminished ii says, or its key. */
+const intoMinor = (group: Group, what: HarmonicFunction, [before, after, then]: Neighbours): boolean => {
+  const { root, semitones, key } = group;
+  // The ii of a chord leads where its dominant does.
+  if (what === "related-two")
+    return then !== undefined && then.root === (root + 10) % 12 ? isMinor(then.family) : key.mode === "minor";
+  if (!DOMINANTS.includes(what)) return false;
+  if (after !== undefined && after.root === (root + 5) % 12 && !dominates(after.family)) return isMinor(after.family);
+  const hasTwo = before?.family === "h" && up(before, group) === 5;
+  return hasTwo || (key.mode === "minor" && semitones === 7);
+};
+
+const DOMINANTS: readonly HarmonicFunction[] = ["dominant", "applied-dominant"];

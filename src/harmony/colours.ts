@@ -72,6 +72,14 @@ export const colourCatalogue = [
     avoid: ["9", "13"],
     source: COMMON,
   },
+  {
+    id: "two-of-minor",
+    title: "ii of a minor chord, whose 9th would be the major third there",
+    add: [],
+    may: ["b7", "11"],
+    avoid: ["9", "13"],
+    source: COMMON,
+  },
   { id: "minor-seventh", title: "a minor seventh", add: [], may: ["11"], avoid: [], source: COMMON },
   {
     id: "tonic-minor",
@@ -129,7 +137,8 @@ export const colourIdOf = ({
   const triad = !["6", "7", "b7", "2", "4"].some((degree) => chord.tones.some((tone) => tone.degree === degree));
   const third =
     (semitones === 4 && key.mode === "major") || (inHome === 4 && home.mode === "major" && what !== "related-two");
-  if (family === "m" && has("b7")) return third ? "third-degree" : "minor-seventh";
+  const two = what === "related-two" && leadsToMinor;
+  if (family === "m" && has("b7")) return two ? "two-of-minor" : third ? "third-degree" : "minor-seventh";
   if (family === "m" && triad) {
     if ((what === "tonic" || what === "borrowed") && (semitones === 0 || inHome === 0)) return "tonic-minor";
     if (third) return "third-degree";

@@ -1,2 +1,3 @@
 /** What other folders may use of this one, beside its index: the analysis of what has been checked, and colours alone. */
 export { analysisOf, coloursIn } from "./analysis.ts";
+export { formatNumeral } from "./numeral.ts";

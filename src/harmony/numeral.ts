@@ -35,3 +35,10 @@ const suffixOf = ({ canonical, root, bass }: Chord, family: Family): string => {
  */
 export const numeralIn = (key: Key, chord: Chord, family: Family): string =>
   romanOf(semitonesIn(key, chord.root), family) + suffixOf(chord, family);
+
+/** A numeral as it is printed, without what its symbol names in brackets. */
+export const formatNumeral = (numeral: string): string =>
+  numeral
+    .replace(/\([^)]*\)/g, "")
+    .replace(/(?<![a-z])b(?=[IViv\d])/g, "♭")
+    .replace(/#(?=[IViv\d])/g, "♯");

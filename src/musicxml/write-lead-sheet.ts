@@ -5,7 +5,7 @@ import type { NoteEvent } from "../event/index.ts";
 import { check } from "../ground/check.ts";
 import type { Key } from "../pitch/index.ts";
 import { parseKey, parsePitch } from "../pitch/index.ts";
-import type { Chart, ChartBar, ChartChord } from "../progression/index.ts";
+import type { Chart, ChartBar, ChartChord, ChordSpan } from "../progression/index.ts";
 import { chartOf } from "../progression/inner.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutVoice } from "../score/index.ts";
 import { layOutScore, makeScore } from "../score/index.ts";
@@ -28,6 +28,8 @@ import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
 import { accidentalsOf, signatureOf } from "./accidentals.ts";
 import { harmonyElement } from "./harmony.ts";
 import { noteElements, restElement } from "./notes.ts";
+import type { NumeralMarks } from "./numerals.ts";
+import { markElements, momentOf, NO_MARKS, numeralMarks } from "./numerals.ts";
 import type { XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
 
@@ -43,10 +45,17 @@ interface Stretch {
 export interface LeadSheetOptions {
   /** Whether a chord symbol's degrees are written beside its text; some engravers print them twice. @defaultValue true */
   readonly degrees?: boolean | undefined;
+  /**
+   * Whether Roman numerals stand under the chords, counted in the key of the chart, with brackets from each ii to its V.
+   *
+   * @defaultValue false
+   */
+  readonly numerals?: boolean | undefined;
 }
 
 const optionsSchema = /* @__PURE__ */ v.strictObject({
   degrees: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
 });
 
 /**
@@ -72,6 +81,7 @@ export function writeLeadSheet(chart: Chart | string, options: LeadSheetOptions 
   const stretches = stretchesOf(sheet);
   const divisions = divisionsOf(sheet, stretches);
   const slashes = sheet.bars.every(({ melody }) => melody === undefined || melody.length === 0);
+  const numerals = options.numerals === true ? numeralsOf(sheet, stretches) : NO_MARKS;
   const bars: XmlElement[] = [];
   for (const [s, stretch] of stretches.entries()) {
     let memory: StaffMemory = new Map();
@@ -87,6 +97,7 @@ export function writeLeadSheet(chart: Chart | string, options: LeadSheetOptions 
           degrees,
           marks,
           slashes,
+          numerals,
           opens: i === 0 ? (s === 0 ? "all" : "change") : undefined,
           before: stretches[s - 1],
         }),
@@ -167,6 +178,32 @@ const EMPTY: Pick<Chart, "kind" | "version" | "title" | "guesses"> = {
 
 const withoutMetre = ({ metre: _, ...bar }: ChartBar): ChartBar => bar;
 
+const inBar = (index: number, at: Beats): string => `${index} ${momentOf(at)}`;
+
+/** Numerals of the chords as they are written, one bar after the other, however they are repeated. */
+const numeralsOf = (sheet: Chart, stretches: readonly Stretch[]): NumeralMarks => {
+  const spans: ChordSpan[] = [];
+  const places = new Map<string, string>();
+  let start = ZERO;
+  for (const { from, metre, laid } of stretches) {
+    for (const [i, bar] of laid.entries()) {
+      const chords = (sheet.bars[from + i]?.chords ?? []).map((chord) => ({
+        symbol: chord.symbol,
+        at: startOf(chord, pulseLength(metre)),
+      }));
+      for (const [c, { symbol, at }] of chords.entries()) {
+        const moment = addBeats(start, at);
+        const duration = subtractBeats(chords[c + 1]?.at ?? bar.duration, at);
+        spans.push({ at: moment, duration, chord: symbol === "N.C." ? undefined : parseChord(symbol) });
+        places.set(momentOf(moment), inBar(from + i, at));
+      }
+      start = addBeats(start, bar.duration);
+    }
+  }
+  const marks = numeralMarks(spans, parseKey(sheet.key), parseMetre(sheet.metre), sheet.bars.length);
+  return new Map([...marks].map(([moment, mark]) => [places.get(moment) ?? moment, mark]));
+};
+
 const startOf = (chord: ChartChord, pulse: Beats): Beats =>
   multiplyBeats(subtractBeats(beats(chord.beat), beats(1)), pulse);
 
@@ -194,6 +231,8 @@ interface MeasureContext {
   readonly degrees: boolean;
   readonly marks: ReadonlyMap<LaidOutNote, NoteAccidentals>;
   readonly slashes: boolean;
+  /** By bar and moment inside it. */
+  readonly numerals: NumeralMarks;
   readonly opens: "all" | "change" | undefined;
 }
 
@@ -205,8 +244,8 @@ const measure = (sheet: Chart, index: number, laid: LaidOutBar, context: Measure
   const short = pickup && index === 0;
   const chords = bar.chords.map((chord) => ({ chord, at: startOf(chord, pulseLength(stretch.metre)) }));
   const voices = slashes
-    ? [slashVoice(laid, context, chords)]
-    : laid.right.map((voice, i) => melodyVoice(voice, i, laid, context, i === 0 ? chords : []));
+    ? [slashVoice(laid, context, index, chords)]
+    : laid.right.map((voice, i) => melodyVoice(voice, i, laid, context, index, i === 0 ? chords : []));
   const back = element("backup", {}, [leaf("duration", inDivisions(laid.duration, divisions))]);
   return element("measure", { number, ...(short && { implicit: "yes" }) }, [
     index > 0 && bar.section !== undefined ? element("print", { "new-system": "yes" }) : undefined,
@@ -343,8 +382,8 @@ interface PlacedChord {
 const chordElements = (
   { chord, at }: PlacedChord,
   from: Beats,
-  divisions: number,
-  degrees: boolean,
+  index: number,
+  { divisions, degrees, numerals }: MeasureContext,
 ): readonly XmlElement[] => {
   const read: Chord | undefined = chord.symbol === "N.C." ? undefined : parseChord(chord.symbol);
   const offset = inDivisions(subtractBeats(at, from), divisions);
@@ -359,6 +398,7 @@ const chordElements = (
           ]),
         ]),
     chord.optional === true ? { ...harmony, attributes: { ...harmony.attributes, type: "alternate" } } : harmony,
+    ...markElements(numerals.get(inBar(index, at)), offset, undefined),
   ];
 };
 
@@ -376,14 +416,16 @@ const melodyVoice = (
   voice: LaidOutVoice,
   number: number,
   laid: LaidOutBar,
-  { divisions, marks, degrees }: MeasureContext,
+  context: MeasureContext,
+  index: number,
   chords: readonly PlacedChord[],
 ): readonly XmlElement[] => {
+  const { divisions, marks } = context;
   const waiting = [...chords];
   return voice.flatMap((piece) => {
     const from = subtractBeats(piece.at, laid.at);
     const symbols = until(waiting, addBeats(from, piece.duration)).flatMap((one) =>
-      chordElements(one, from, divisions, degrees),
+      chordElements(one, from, index, context),
     );
     const duration = inDivisions(piece.duration, divisions);
     const place = { hand: "right" as const, voice: number + 1, duration, stacked: false, fingered: false };
@@ -398,9 +440,12 @@ const melodyVoice = (
 // One stroke a pulse, on the middle line.
 const slashVoice = (
   laid: LaidOutBar,
-  { stretch: { metre }, divisions, degrees }: MeasureContext,
+  context: MeasureContext,
+  index: number,
   chords: readonly PlacedChord[],
 ): readonly XmlElement[] => {
+  const { metre } = context.stretch;
+  const { divisions } = context;
   const waiting = [...chords];
   const pulse = pulseLength(metre);
   const type =
@@ -414,7 +459,7 @@ const slashVoice = (
   const strokes: XmlElement[] = [];
   for (let at = ZERO; compareBeats(at, laid.duration) < 0; at = addBeats(at, pulse)) {
     const length = minBeats(pulse, subtractBeats(laid.duration, at));
-    for (const one of until(waiting, addBeats(at, length))) strokes.push(...chordElements(one, at, divisions, degrees));
+    for (const one of until(waiting, addBeats(at, length))) strokes.push(...chordElements(one, at, index, context));
     strokes.push(
       element("note", {}, [
         element("pitch", {}, [leaf("step", "B"), leaf("octave", 4)]),

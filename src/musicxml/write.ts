@@ -17,6 +17,8 @@ import { printedFingers } from "./fingers.ts";
 import { harmonyElement } from "./harmony.ts";
 import type { PhraseEdges } from "./notes.ts";
 import { noteElements, restElement } from "./notes.ts";
+import type { NumeralMarks } from "./numerals.ts";
+import { markElements, momentOf, NO_MARKS, numeralMarks } from "./numerals.ts";
 import { barsPerSystem } from "./systems.ts";
 import type { Attributes, XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
@@ -47,6 +49,12 @@ export interface MusicXmlOptions {
   readonly slurs?: boolean | undefined;
   /** Whether tempo and swing are printed over the first bar; they are stated in any case. @defaultValue true */
   readonly tempoMark?: boolean | undefined;
+  /**
+   * Whether Roman numerals stand under the chords, counted in the key of the whole, with brackets from each ii to its V.
+   *
+   * @defaultValue false
+   */
+  readonly numerals?: boolean | undefined;
   /** Width of a system in tenths of a staff space, 300 to 5,000, which tells how many bars it holds. @defaultValue that of an A4 page */
   readonly systemWidth?: number | undefined;
 }
@@ -61,6 +69,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
   fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
   slurs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   tempoMark: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   systemWidth: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(
       /* @__PURE__ */ v.number(),
@@ -74,8 +83,8 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * Writes a score as MusicXML 4.0 (score-partwise): one piano part of two staves, with chord symbols over the right hand, fingerings,
  * tied notes, tuplet brackets, grace notes and phrase slurs.
  *
- * The notes stand as written; the tempo and the swing ratio are stated in `<sound>`. Every bar is full. Bass and drums, what one
- * part's feel does otherwise, and Roman numerals are not printed. A chord symbol lasts until the next; where none holds, N.C. is printed.
+ * The notes stand as written; the tempo and the swing ratio are stated in `<sound>`. Every bar is full. Bass and drums, and what one
+ * part's feel does otherwise are not printed, Roman numerals where they are asked for. A chord symbol lasts until the next; where none holds, N.C. is printed.
  * A stretch of music without fingers has none; a phrase of a single event has no slur.
  *
  * Source: W3C Music Notation Community Group, MusicXML 4.0 (2021).
@@ -229,6 +238,8 @@ const measures = (
     if (opens > 1) breaks.add(opens);
     opens += count;
   }
+  const numerals =
+    options.numerals === true ? numeralMarks(score.chords, score.key, score.metre, score.bars) : NO_MARKS;
   let chord = 0;
   return bars.map((bar, i) => {
     const symbols: ChordSpan[] = [];
@@ -246,6 +257,7 @@ const measures = (
           divisions,
           degrees,
           symbols: hand === "right" && v === 0 ? symbols : [],
+          numerals,
           stacked: options.stackedFingers === true,
           fingered: options.fingered,
         }),
@@ -273,9 +285,12 @@ interface VoiceContext {
   readonly divisions: number;
   readonly degrees: boolean;
   readonly symbols: readonly ChordSpan[];
+  readonly numerals: NumeralMarks;
   readonly stacked: boolean;
   readonly fingered: ReadonlySet<NoteEvent>;
 }
+
+const LOWER_STAFF = 2;
 
 const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly XmlElement[] => {
   const { hand, number, alone, marks, edges, divisions, degrees } = context;
@@ -297,7 +312,9 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
       span !== undefined && compareBeats(span.at, end) < 0;
       span = context.symbols[++symbol]
     ) {
-      harmonies.push(harmonyElement(span.chord, inDivisions(subtractBeats(span.at, piece.at), divisions), degrees));
+      const offset = inDivisions(subtractBeats(span.at, piece.at), divisions);
+      harmonies.push(harmonyElement(span.chord, offset, degrees));
+      harmonies.push(...markElements(context.numerals.get(momentOf(span.at)), offset, LOWER_STAFF));
     }
     return [...harmonies, ...pieceElements(piece, place, marks, edges)];
   });

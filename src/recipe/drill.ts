@@ -107,6 +107,11 @@ export const sharedFields = {
     "Aims",
     "What the left hand keeps small: motion alone, smooth, or as a pianist plays, with register, a singing top line, contrary motion and variety.",
   ),
+  numerals: field(
+    v.boolean(),
+    "Numerals",
+    "Roman numerals under the chords of the printed music, in the key of the drill, and brackets from each ii to its V.",
+  ),
   scale: field(
     v.union([readBy((text) => parseScale(`C ${text}`), 80), scaleRowSchema]),
     "Scale",
@@ -206,6 +211,7 @@ export const drillFields = {
   lowBass: v.optional(sharedFields.lowBass, false),
   colour: v.optional(sharedFields.colour, "in-context"),
   aims: v.optional(sharedFields.aims, "pianist"),
+  numerals: v.optional(sharedFields.numerals),
   right: v.optional(rightField, "up-and-down"),
   level: v.optional(
     field(

@@ -32,6 +32,7 @@ interface Options {
   readonly track?: number;
   readonly before?: string;
   readonly as?: (typeof FORMS)[number];
+  readonly numerals?: boolean;
   readonly json?: boolean;
 }
 
@@ -56,6 +57,7 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
       `prints it otherwise: ${FORMS.join(", ")} (a chart's text, its JSON, a lead sheet, its melody as an exercise for a recipe)`,
       oneOf(FORMS),
     )
+    .option("--numerals", "with --as musicxml, Roman numerals under the chords and brackets from each ii to its V")
     .option("--json", "prints one JSON document")
     .addHelpText("after", NAMED_PROGRESSIONS)
     .action(async (chart: string, options: Options) => {
@@ -63,7 +65,9 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
     });
 };
 
-const answer = (item: string, { key, metre, as, ...over }: Options): Answer => {
+const answer = (item: string, { key, metre, as, numerals, ...over }: Options): Answer => {
+  if (numerals === true && as !== "musicxml")
+    throw new MusicError({ code: "cli/chart", input: "--numerals", expected: "--as musicxml beside --numerals" });
   const chart = sung(named(item, key, metre) ?? chartOfItem(item, { key, metre }), over);
   const played = chartBars(chart);
   return {
@@ -74,7 +78,7 @@ const answer = (item: string, { key, metre, as, ...over }: Options): Answer => {
         : as === "document"
           ? JSON.stringify(chart, null, 2)
           : as === "musicxml"
-            ? writeLeadSheet(chart).trimEnd()
+            ? writeLeadSheet(chart, { numerals }).trimEnd()
             : as === "exercise"
               ? JSON.stringify(lickRow(chart), null, 2)
               : page(chart, played),
