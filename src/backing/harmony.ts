@@ -1,5 +1,6 @@
 import type { Chord } from "../chord/index.ts";
 import { degreeOver } from "../chord/index.ts";
+import { known, nth } from "../ground/list.ts";
 import type { Degree, Key, Letter, NoteName } from "../pitch/index.ts";
 import { interval, noteInterval, pitchClassOf, signatureNotes, transposeNote } from "../pitch/index.ts";
 
@@ -45,8 +46,10 @@ export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
 const stepOf = (root: NoteName, note: NoteName): number => noteInterval(root, note).steps;
 const semitonesOver = (root: NoteName, note: NoteName): number => (pitchClassOf(note) - pitchClassOf(root) + 12) % 12;
 
+const NUMBERS: readonly BassTone["number"][] = [1, 2, 3, 4, 5, 6, 7];
+
 const numberOf = (chord: Chord, note: NoteName): BassTone["number"] =>
-  note === chord.bass ? 1 : note === chord.root ? 5 : ((stepOf(chord.root, note) + 1) as BassTone["number"]);
+  note === chord.bass ? 1 : note === chord.root ? 5 : nth(NUMBERS, (stepOf(chord.root, note) + 7) % 7);
 
 // One note a letter, upwards: each must lie a semitone or a tone above the last and leave as much for the letters up to the next tone.
 const scaleOf = (chord: Chord, key: Key): readonly NoteName[] => {
@@ -63,12 +66,12 @@ const scaleOf = (chord: Chord, key: Key): readonly NoteName[] => {
       scale.push(given);
       continue;
     }
-    const letter = LETTERS[(LETTERS.indexOf(chord.root[0] as Letter) + step) % 7] as Letter;
+    const letter = nth(LETTERS, (LETTERS.findIndex((one) => chord.root.startsWith(one)) + step) % 7);
     const inKey: NoteName = signature.find((note) => note.startsWith(letter)) ?? letter;
     const below = scale.at(-1);
     const last = below === undefined ? 0 : semitonesOver(chord.root, below);
     const above = Array.from({ length: 7 - step - 1 }, (_, i) => step + 1 + i).find((s) => fixed.has(s));
-    const room = (above === undefined ? 12 : semitonesOver(chord.root, fixed.get(above) as NoteName)) - last;
+    const room = (above === undefined ? 12 : semitonesOver(chord.root, known(fixed.get(above)))) - last;
     const letters = (above ?? 7) - step;
     const fits = (note: NoteName): boolean => {
       const move = semitonesOver(chord.root, note) - last;

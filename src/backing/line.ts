@@ -87,6 +87,7 @@ const arriving = (problem: LineProblem, index: number, before: number, note: num
   const size = Math.abs(note - before);
   if (size > WIDEST || (size === 0 && !mayRepeat(problem, index))) return FORBIDDEN;
   const slot = nth(slots, index);
+  if (slot.pedal && size === 0) return 0;
   // A leap into a note outside the chord sticks out.
   const out = size > 4 && !slot.enters && slot.harmony.tones[note % 12]?.kind !== "chord" ? row.taste.onAfterLeap : 0;
   return (row.taste.moves[size] ?? FORBIDDEN) + out;
@@ -95,7 +96,11 @@ const arriving = (problem: LineProblem, index: number, before: number, note: num
 // A note may come twice running in a manner that repeats, and for chords of one note each that keep their bass.
 const mayRepeat = ({ slots, row }: LineProblem, index: number): boolean => {
   const [last, slot] = [slots[index - 1], slots[index]];
-  return row.repeats || (last?.enters === true && slot?.enters === true && last.harmony.bass === slot.harmony.bass);
+  return (
+    row.repeats ||
+    slot?.pedal === true ||
+    (last?.enters === true && slot?.enters === true && last.harmony.bass === slot.harmony.bass)
+  );
 };
 
 const leaving = (problem: LineProblem, index: number, note: number, after: number): number => {
@@ -103,7 +108,7 @@ const leaving = (problem: LineProblem, index: number, note: number, after: numbe
   if (after !== NONE && Math.abs(after - note) > WIDEST) return FORBIDDEN;
   if (slot.enters) return 0;
   // Elsewhere the note after sees to it; the note after the line is given.
-  if (after === note && index === problem.slots.length - 1 && !problem.row.repeats) return FORBIDDEN;
+  if (after === note && index === problem.slots.length - 1 && !problem.row.repeats && !slot.pedal) return FORBIDDEN;
   const { taste } = problem.row;
   const tone = slot.harmony.tones[note % 12];
   const on = Math.abs(after - note);

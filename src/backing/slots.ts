@@ -1,5 +1,6 @@
 import type { TimeSpan } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { pedalsOf } from "../harmony/inner.ts";
 import type { Progression } from "../progression/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
@@ -30,6 +31,8 @@ export interface BassSlot extends TimeSpan {
   readonly leads: boolean;
   /** The pitch classes that the place is for; `undefined` where the manner leaves it free. */
   readonly only: readonly number[] | undefined;
+  /** Its chord stands over a bass note that stays. */
+  readonly pedal: boolean;
   /** Where in the bar: its first beat, the middle of a bar of an even number of pulses, or elsewhere. */
   readonly place: "downbeat" | "middle" | "other";
 }
@@ -111,6 +114,11 @@ export const slotsOf = (
 ): readonly BassSlot[] => {
   const bars = barsOf(progression, row);
   const stretches = stretchesOf(progression);
+  const pedals = new Set(
+    pedalsOf(stretches.map(({ harmony, ...span }) => ({ ...span, chord: harmony.chord }))).flatMap(({ from, to }) =>
+      Array.from({ length: to - from + 1 }, (_, i) => from + i),
+    ),
+  );
   const end = barStartInMetres(progression, progression.bars + 1);
   return stretches.flatMap((stretch, i) => {
     const next =
@@ -129,7 +137,8 @@ export const slotsOf = (
         harmony: stretch.harmony,
         enters: n === 0,
         leads: last && joins,
-        only: n === 0 ? undefined : classesFor(play, stretch.harmony),
+        only: n === 0 ? undefined : pedals.has(i) ? [stretch.harmony.bass] : classesFor(play, stretch.harmony),
+        pedal: pedals.has(i),
         place: offset.num === 0 ? "downbeat" : middle !== undefined && equalBeats(offset, middle) ? "middle" : "other",
       };
     });

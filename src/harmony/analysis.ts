@@ -3,7 +3,7 @@ import { formatChord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
 import { kept } from "../ground/memo.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
-import { fifthsOf, parseKey, pitchClassOf } from "../pitch/index.ts";
+import { fifthsOf, formatPitch, parseKey, pitchClassOf } from "../pitch/index.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
 import { placeIn, progressionOf } from "../progression/inner.ts";
 import type { Beats } from "../time/index.ts";
@@ -14,6 +14,8 @@ import type { Family } from "./family.ts";
 import { familyOf } from "./family.ts";
 import type { HarmonicFunction } from "./function.ts";
 import { numeralIn, romanOf, semitonesIn } from "./numeral.ts";
+import type { Pedal } from "./pedals.ts";
+import { pedalsOf } from "./pedals.ts";
 import { shippedPoints } from "./points.ts";
 import type { ChordScaleId } from "./scales.ts";
 import type { Unit } from "./search.ts";
@@ -40,6 +42,8 @@ export interface AnalysedChord extends TimeSpan {
   readonly cadence?: Cadence;
   /** The scale that it is heard with, as a row of the chord-scale table. */
   readonly scale: ChordScaleId;
+  /** The bass note that stays under it and its neighbours, where one does. */
+  readonly pedal?: NoteName;
   /** What may be added to its symbol here, as a row of the colours; absent where nothing is. */
   readonly colour?: ColourId;
   /** How many points the best reading with another key here costs more: the less, the less sure. */
@@ -74,6 +78,8 @@ export interface HarmonicAnalysis {
   readonly chords: readonly AnalysedChord[];
   readonly regions: readonly KeyRegion[];
   readonly twoFives: readonly TwoFive[];
+  /** Bass notes that stay while the chords change. */
+  readonly pedals: readonly Pedal[];
 }
 
 const ELEMENTS: readonly NoteName[] = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
@@ -198,6 +204,8 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
   const short = shortOf();
   const groups = read.map(({ group }) => group);
   const ends = sections.map(({ bar, bars }) => bar + bars);
+  const pedals = pedalsOf(sounding);
+  const pedalAt = (at: number): NoteName | undefined => pedals.find(({ from, to }) => from <= at && at <= to)?.note;
   const chords: AnalysedChord[] = [];
   for (const [i, one] of read.entries()) {
     const { group, what } = one;
@@ -209,7 +217,8 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
     const cadence = cadenceAt(group, before, endsSection, home);
     const colour = colourAt(one, [groups[i - 1], after, groups[i + 2]], home);
     const { margin, other } = nextReading(short[i], keys[i] ?? 0, home);
-    const sentence = sentenceOf(group, { what, numeral, home: inHome, cadence, margin, other, after });
+    const pedal = pedalAt(group.spans[0] ?? -1);
+    const sentence = sentenceOf(group, { pedal, what, numeral, home: inHome, cadence, margin, other, after });
     for (const [j, at] of group.spans.entries()) {
       const span = sounding[at];
       if (span === undefined) continue;
@@ -226,6 +235,7 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
         function: what,
         ...(cadence !== undefined && j === 0 && { cadence }),
         scale,
+        ...(pedal !== undefined && { pedal }),
         ...(colour !== undefined && { colour }),
         margin,
         otherKey: other,
@@ -233,7 +243,14 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
       });
     }
   }
-  return { kind: "harmonic-analysis", key: home, chords, regions: regionsOf(chords), twoFives: twoFivesOf(groups) };
+  return {
+    kind: "harmonic-analysis",
+    key: home,
+    chords,
+    regions: regionsOf(chords),
+    twoFives: twoFivesOf(groups),
+    pedals,
+  };
 };
 
 const mergedOf = (sounding: readonly Sounding[]): readonly Omit<Group, "key" | "semitones">[] => {
@@ -402,6 +419,7 @@ const twoFivesOf = (groups: readonly Group[]): readonly TwoFive[] => {
 };
 
 interface Said {
+  readonly pedal: NoteName | undefined;
   readonly what: HarmonicFunction;
   readonly numeral: string;
   readonly home: string;
@@ -428,12 +446,13 @@ const WHAT: Readonly<Record<HarmonicFunction, string>> = {
   colour: "a colour outside of the key's functions",
 };
 
-const sentenceOf = (group: Group, { what, numeral, home, cadence, margin, other, after }: Said): string => {
+const sentenceOf = (group: Group, { pedal, what, numeral, home, cadence, margin, other, after }: Said): string => {
   const { chord, key } = group;
   const leads = after === undefined ? "" : `, before ${formatChord(after.chord)}`;
   const whole = home === numeral ? "" : ` (${home} in the key of the whole)`;
+  const over = pedal === undefined ? "" : `, over a pedal on ${formatPitch(pedal)}`;
   const rests = cadence === undefined ? "" : `; ${cadence === "authentic" ? "an" : "a"} ${cadence} cadence ends here`;
-  return `${formatChord(chord)} is ${numeral} of ${keyText(key)}${whole}: ${WHAT[what]}${leads}${rests}. As a chord of ${keyText(other)} the reading would cost ${margin} points more.`;
+  return `${formatChord(chord)} is ${numeral} of ${keyText(key)}${whole}: ${WHAT[what]}${leads}${over}${rests}. As a chord of ${keyText(other)} the reading would cost ${margin} points more.`;
 };
 
 /** The chords before and after one. */

@@ -8,6 +8,7 @@ export { analyseHarmony } from "./analysis.ts";
 export type { ColourId, ColourRow } from "./colours.ts";
 export { colourCatalogue } from "./colours.ts";
 export type { HarmonicFunction } from "./function.ts";
+export type { Pedal } from "./pedals.ts";
 export type { ReadableProgression, Respelling } from "./readable.ts";
 export { readableProgression } from "./readable.ts";
 export type { ChordScaleId, ChordScaleRow } from "./scales.ts";

@@ -1,3 +1,4 @@
+import { nth } from "../ground/list.ts";
 import type { FullVoicing, HandGroup, Register, RowOptions, VoicingStyle } from "./form.ts";
 import { ANY, BASS, LEFT_HAND, row, TRIAD, TWO_HANDS } from "./form.ts";
 
@@ -57,7 +58,7 @@ const inversionsOf = (degrees: string): readonly (readonly string[])[] => {
 
 const inversions = (id: string, title: string, degrees: string, serves: string): readonly FullVoicing[] =>
   inversionsOf(degrees).map((steps, i) => {
-    const position = INVERSIONS[i] as string;
+    const position = nth(INVERSIONS, i);
     return row(
       "close",
       `${id}-${i}`,
@@ -85,8 +86,8 @@ export const DROP_2: readonly FullVoicing[] = inversionsOf(SEVENTH_CHORD).map(([
   row(
     "drop-2",
     `${i}`,
-    `drop 2 of the ${INVERSIONS[i] as string}`,
-    INVERSIONS[i] as string,
+    `drop 2 of the ${nth(INVERSIONS, i)}`,
+    nth(INVERSIONS, i),
     `${third} ${lowest} | ${second} ${top}`,
     TWO_HANDS,
   ),

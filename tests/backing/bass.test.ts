@@ -8,6 +8,7 @@ import { bestLine, pointsOf } from "../../src/backing/line.ts";
 import { slotsOf } from "../../src/backing/slots.ts";
 import type { Chord } from "../../src/chord/index.ts";
 import type { NoteEvent, TimeSpan } from "../../src/event/index.ts";
+import { pedalsOf } from "../../src/harmony/inner.ts";
 import type { NoteName, Pitch } from "../../src/pitch/index.ts";
 import {
   alterationOf,
@@ -34,6 +35,7 @@ import {
   floorBeats,
   formatBeats,
   multiplyBeats,
+  parseMetre,
   pulseLength,
   pulseTime,
   subtractBeats,
@@ -90,7 +92,29 @@ const plays = (manner: BassId, { metre }: Progression): boolean => {
   return bassRow(manner).bars.some((bar) => pulses % bar.pulses === 0);
 };
 
+/** Over a pedal point the bass stays, whatever the manner. */
+const overPedal = (p: Progression): boolean => pedalsOf(heard(p)).length > 0;
+
 describe("bass lines: rules", () => {
+  it("law: over a pedal point there is no other note", () => {
+    fc.assert(
+      fc.property(
+        anyProgression(METRES),
+        fc.constantFrom(...bassCatalogue.map((row) => row.id)),
+        SEEDS,
+        (p, manner, seed) => {
+          fc.pre(plays(manner, p));
+          const chords = heard(p);
+          const { events } = bassLine(p, { manner, seed });
+          for (const { from, to, note } of pedalsOf(chords))
+            for (const span of chords.slice(from, to + 1))
+              for (const event of inside(events, span)) expect(keyOf(event) % 12).toBe(pitchClassOf(note));
+        },
+      ),
+      { numRuns: 150 },
+    );
+  });
+
   it("law: every manner puts the root where a chord enters, a chord tone on every downbeat that it plays, inside the range, without leaps beyond an octave", () => {
     fc.assert(
       fc.property(
@@ -99,7 +123,7 @@ describe("bass lines: rules", () => {
         SEEDS,
         fc.boolean(),
         (p, manner, seed, around) => {
-          fc.pre(plays(manner, p));
+          fc.pre(plays(manner, p) && !overPedal(p));
           const { events: notes, reasons } = bassLine(p, { manner, seed, loop: around });
           expect(reasons.length).toBe(notes.length);
           const chords = heard(p);
@@ -129,6 +153,17 @@ describe("bass lines: rules", () => {
       ),
       { numRuns: 100 },
     );
+  });
+
+  it("keeps a pedal point: nothing but its note, in every manner, until the chord that leaves it", () => {
+    for (const { id } of bassCatalogue) {
+      const metre = parseMetre(id === "waltz" ? "3/4" : "4/4");
+      const changes = parseProgression("Dmaj7 | Em7/D | A7/D | Dmaj7 | Gm7 | C7", { key: "D", metre });
+      const { events } = bassLine(changes, { manner: id });
+      const held = events.filter(({ at }) => compareBeats(at, multiplyBeats(barLength(metre), beats(4))) < 0);
+      expect(new Set(held.map((note) => keyOf(note) % 12)), id).toEqual(new Set([2]));
+      expect(events.length).toBeGreaterThan(held.length);
+    }
   });
 
   it("law: notes fill each chord from its start to its end and none sounds without chord; walking, a note starts on every beat of a chord", () => {
@@ -168,6 +203,7 @@ describe("bass lines: rules", () => {
   it("law: walking, the note before a new chord leads to its bass by a semitone, a tone or a fifth, and the rest are chord tones or pass by step", () => {
     fc.assert(
       fc.property(anyProgression(METRES), SEEDS, (p, seed) => {
+        fc.pre(!overPedal(p));
         const { events: notes, reasons } = bassLine(p, { seed });
         const chords = heard(p);
         chords.forEach((chord, c) => {
@@ -304,7 +340,7 @@ describe("bass lines: manners", () => {
         fc.constantFrom(...bassCatalogue.map((row) => row.id)),
         SEEDS,
         (p, manner, seed) => {
-          fc.pre(plays(manner, p));
+          fc.pre(plays(manner, p) && !overPedal(p));
           const pulses = divideBeats(barLength(p.metre), pulseLength(p.metre)).num;
           const bar = (bassRow(manner) as BassRow).bars.find((one) => pulses % one.pulses === 0)!;
           const { events, reasons } = bassLine(p, { manner, seed });

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { FAMILIES } from "../../src/harmony/family.ts";
 import { analyseHarmony } from "../../src/harmony/index.ts";
+import { coloursIn } from "../../src/harmony/inner.ts";
 import { shippedPoints } from "../../src/harmony/points.ts";
 import type { Unit, Weights } from "../../src/harmony/search.ts";
 import { chordEntries, KEYS, noWeights, readKeys, stepEntries } from "../../src/harmony/search.ts";
@@ -165,5 +166,29 @@ describe("the reading", () => {
         .map(({ margin }) => margin),
     );
     expect(parseInterval("P5").steps).toBe(4);
+  });
+});
+
+// One bass under changing chords: common practice, no source.
+describe("pedal points", () => {
+  it.each<readonly [chart: string, pedals: readonly (readonly [note: string, from: number, to: number])[]]>([
+    ["Dmaj7 | Em7/D | A7/D | Dmaj7 | Gm7 | C7", [["D", 0, 3]]],
+    ["Fm7/Bb | Bb7 | Ebmaj7", [["Bb", 0, 1]]],
+    ["Gm7/C Bbmaj7/C Gm7/C C7 | Fmaj7", [["C", 0, 3]]],
+    ["Fm7/Bb Bb7 | Ebmaj7", []],
+    ["Cmaj7 | Cmaj7 | Am7", []],
+    ["Ebmaj7 | Ebmaj7/D | Cm7 | Cm7/Bb", []],
+  ])("%s", (chart, pedals) => {
+    const { pedals: found, chords } = analyseHarmony(chart);
+    expect(found.map(({ note, from, to }) => [note, from, to])).toEqual(pedals);
+    for (const [i, { pedal }] of chords.entries())
+      expect(pedal).toBe(pedals.find(([, from, to]) => from <= i && i <= to)?.[0]);
+  });
+
+  it("law: the colours alone are those of the whole analysis", () => {
+    for (const { id } of progressionCatalogue) {
+      const progression = parseProgression(id);
+      expect(coloursIn(progression)).toEqual(analyseHarmony(progression).chords.map(({ colour }) => colour));
+    }
   });
 });

@@ -50,7 +50,7 @@ const answer = (chart: string, { key, metre, why }: Options): Answer => {
 
 const keyName = ({ tonic, mode }: Key): string => `${tonic} ${mode}`;
 
-const toJson = ({ key, chords, regions, twoFives }: HarmonicAnalysis): object => ({
+const toJson = ({ key, chords, regions, twoFives, pedals }: HarmonicAnalysis): object => ({
   key: keyName(key),
   chords: chords.map((one) => ({
     bar: one.bar,
@@ -62,17 +62,19 @@ const toJson = ({ key, chords, regions, twoFives }: HarmonicAnalysis): object =>
     function: one.function,
     ...(one.cadence !== undefined && { cadence: one.cadence }),
     scale: one.scale,
+    ...(one.pedal !== undefined && { pedal: one.pedal }),
     margin: one.margin,
     otherKey: keyName(one.otherKey),
     sentence: one.sentence,
   })),
   regions: regions.map((region) => ({ ...region, key: keyName(region.key) })),
   twoFives,
+  pedals,
 });
 
 const rows = (chords: readonly AnalysedChord[]): string =>
   table([
-    ["bar", "beat", "chord", "key", "numeral", "in the whole", "function", "scale", "cadence"],
+    ["bar", "beat", "chord", "key", "numeral", "in the whole", "function", "scale", "cadence, pedal"],
     ...chords.map((one) => [
       String(one.bar),
       formatBeats(one.beat),
@@ -82,6 +84,8 @@ const rows = (chords: readonly AnalysedChord[]): string =>
       one.home === one.numeral ? "" : one.home,
       one.function.replace("-", " "),
       chordScaleCatalogue.find(({ id }) => id === one.scale)?.title ?? one.scale,
-      one.cadence ?? "",
+      [one.cadence, one.pedal === undefined ? undefined : `pedal on ${formatPitch(one.pedal)}`]
+        .filter((part) => part !== undefined)
+        .join(", "),
     ]),
   ]);
