@@ -109,6 +109,7 @@ export const checkScore = (score: unknown): void => {
 const isPlayed = (note: Fields): boolean =>
   isNumber(note.onsetSeconds, -1e9, 1e9) &&
   isNumber(note.durationSeconds, 0, 1e6) &&
+  maybe(note.soundingSeconds, (seconds) => isNumber(seconds, 0, 1e6)) &&
   isWhole(note.midi, 0, 127) &&
   isNumber(note.velocity, 0, 127) &&
   maybe(note.hand, (hand) => hand === "right" || hand === "left") &&
@@ -250,6 +251,7 @@ const assessmentShape = /* @__PURE__ */ v.looseObject({
           times: amount,
           countIn: amount,
           doubled: amount,
+          clicks: amount,
           aside: v.array(v.number()),
         }),
       ),

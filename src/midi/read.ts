@@ -9,6 +9,8 @@ import { readTrack } from "./track.ts";
 export interface PerformedNote {
   readonly onsetSeconds: number;
   readonly durationSeconds: number;
+  /** How long it sounds, where a sustain pedal holds it on after the key was let go; absent elsewhere. */
+  readonly soundingSeconds?: number;
   /** Onset in ticks from the start of the file. */
   readonly onsetTicks: number;
   /** Length in ticks; 0 where a file lets a key go on the tick on which it is struck. */
@@ -64,8 +66,9 @@ export interface MidiPerformance {
  *
  * Source: Standard MIDI-File Format Spec. 1.1 (MMA RP-001).
  *
- * @throws MusicError `midi/header` when no header can be found, `midi/smpte` for time in SMPTE frames instead of ticks to a quarter,
- * `midi/division` for no ticks at all, `midi/no-tracks` when nothing of a track is left, `midi/bytes` for what is no byte array
+ * Where time is in SMPTE frames the tempo is not known: then a quarter note is a second (1.001 at 29 frames), and `warnings` says so.
+ *
+ * @throws MusicError `midi/header` when no header can be found, `midi/division` for no ticks at all or frames that none are, `midi/no-tracks` when nothing of a track is left, `midi/bytes` for what is no byte array
  *
  * @example
  * ```ts
@@ -109,6 +112,8 @@ interface Header {
   readonly format: 0 | 1 | 2;
   readonly tracks: number;
   readonly ticksPerQuarter: number;
+  /** Where time is in SMPTE frames: how long so many ticks take, whatever tempo is written. */
+  readonly microseconds?: number;
   readonly end: number;
 }
 
@@ -136,23 +141,33 @@ const readHeader = (bytes: Uint8Array, warnings: string[]): Header => {
   const format = uint(bytes, at + 8, 2);
   const tracks = uint(bytes, at + 10, 2);
   const division = uint(bytes, at + 12, 2);
-  if (division >= 0x8000) {
-    throw new MusicError({
-      code: "midi/smpte",
-      input: `${256 - (division >> 8)} frames a second`,
-      expected: "time in ticks to a quarter note",
-      hint: "save the file again with a metrical time base (PPQ)",
-    });
-  }
+  const frames = division >= 0x8000 ? framesOf(256 - (division >> 8), division & 0xff) : undefined;
+  if (frames !== undefined)
+    warnings.push("time is told in frames of film, so the tempo is not known: a quarter note is read as a second");
   if (division === 0)
     throw new MusicError({ code: "midi/division", input: 0, expected: "at least one tick to a quarter note" });
   if (format > 2) warnings.push(`format ${format} is unknown and read as format 1`);
   return {
     format: format === 0 || format === 2 ? format : 1,
     tracks,
-    ticksPerQuarter: division,
+    ticksPerQuarter: frames?.ticks ?? division,
+    ...(frames === undefined ? {} : { microseconds: frames.microseconds }),
     end: at + 8 + Math.max(6, uint(bytes, at + 4, 4)),
   };
+};
+
+/** SMPTE time (Spec. 1.1): ticks of so many frames a second, and how long these take; 29 stands for 30 frames in 1.001 s. */
+const framesOf = (rate: number, ticks: number): { readonly ticks: number; readonly microseconds: number } => {
+  if (![24, 25, 29, 30].includes(rate) || ticks === 0) {
+    throw new MusicError({
+      code: "midi/division",
+      input: `${ticks} ticks a frame, ${rate} frames a second`,
+      expected: "24, 25, 29 or 30 frames a second with at least one tick each",
+    });
+  }
+  return rate === 29
+    ? { ticks: 30 * ticks, microseconds: 1_001_000 }
+    : { ticks: rate * ticks, microseconds: 1_000_000 };
 };
 
 interface Chunk {
@@ -191,18 +206,69 @@ const nextTrack = (bytes: Uint8Array, from: number): number => {
   return -1;
 };
 
+type Note = TrackContent["notes"][number];
+
+/** Until which tick a pedal holds a note on that was let go: until it comes up, or the key is struck again; undefined where none does. */
+const pedalledUntil = (contents: readonly TrackContent[]): ((note: Note) => number | undefined) => {
+  const pedals = new Map<number, { readonly ticks: number; readonly down: boolean }[]>();
+  for (const { channel, ...change } of contents.flatMap((content) => content.pedals)) {
+    const own = pedals.get(channel);
+    if (own === undefined) pedals.set(channel, [change]);
+    else own.push(change);
+  }
+  if (pedals.size === 0) return () => undefined;
+  for (const own of pedals.values()) own.sort((a, b) => a.ticks - b.ticks);
+  const strikes = new Map<number, number[]>();
+  let end = 0;
+  for (const { channel, midi, onsetTicks, durationTicks } of contents.flatMap((content) => content.notes)) {
+    end = Math.max(end, onsetTicks + durationTicks);
+    const own = strikes.get(channel * 128 + midi);
+    if (own === undefined) strikes.set(channel * 128 + midi, [onsetTicks]);
+    else own.push(onsetTicks);
+  }
+  for (const own of strikes.values()) own.sort((a, b) => a - b);
+  return ({ channel, midi, onsetTicks, durationTicks }) => {
+    const own = pedals.get(channel);
+    const released = onsetTicks + durationTicks;
+    if (own === undefined) return undefined;
+    const next = firstAfter(own.length, (i) => nth(own, i).ticks > released);
+    if (next === 0 || !nth(own, next - 1).down) return undefined;
+    const again = strikes.get(channel * 128 + midi) ?? [];
+    const struck = again[firstAfter(again.length, (i) => nth(again, i) > onsetTicks)];
+    return Math.max(released, Math.min(own[next]?.ticks ?? end, struck ?? Infinity));
+  };
+};
+
+/** The first of so many places from which something holds, by bisection. */
+const firstAfter = (count: number, holds: (place: number) => boolean): number => {
+  let [low, high] = [0, count];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (holds(middle)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+};
+
 const assemble = (header: Header, contents: readonly TrackContent[], warnings: readonly string[]): MidiPerformance => {
-  const { format, ticksPerQuarter } = header;
-  const shared = tempoMap(
-    contents.flatMap((content) => content.tempos),
-    ticksPerQuarter,
-  );
-  const maps = contents.map((content) => (format === 2 ? tempoMap(content.tempos, ticksPerQuarter) : shared));
+  const { format, ticksPerQuarter, microseconds } = header;
+  const mapOf = (tempos: TrackContent["tempos"]): readonly TempoChange[] =>
+    tempoMap(microseconds === undefined ? tempos : [{ ticks: 0, microseconds }], ticksPerQuarter);
+  const shared = mapOf(contents.flatMap((content) => content.tempos));
+  const maps = contents.map((content) => (format === 2 ? mapOf(content.tempos) : shared));
   const notes = contents.flatMap((content, track) => {
     const at = secondsAt(nth(maps, track), ticksPerQuarter);
+    const held = pedalledUntil(format === 2 ? [content] : contents);
     return content.notes.map((note): PerformedNote => {
       const onsetSeconds = at(note.onsetTicks);
-      return { onsetSeconds, durationSeconds: at(note.onsetTicks + note.durationTicks) - onsetSeconds, ...note, track };
+      const until = held(note);
+      return {
+        onsetSeconds,
+        durationSeconds: at(note.onsetTicks + note.durationTicks) - onsetSeconds,
+        ...(until === undefined ? {} : { soundingSeconds: at(until) - onsetSeconds }),
+        ...note,
+        track,
+      };
     });
   });
   notes.sort((a, b) => a.onsetTicks - b.onsetTicks || a.midi - b.midi);

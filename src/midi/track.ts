@@ -6,8 +6,21 @@ export interface TrackContent {
   readonly notes: readonly TrackNote[];
   readonly tempos: readonly { readonly ticks: number; readonly microseconds: number }[];
   readonly metres: readonly { readonly ticks: number; readonly count: number; readonly unit: number }[];
+  /** Each change of a sustain pedal. */
+  readonly pedals: readonly PedalChange[];
   readonly warnings: readonly string[];
 }
+
+/** A sustain pedal that goes down, or up. */
+export interface PedalChange {
+  readonly ticks: number;
+  readonly channel: number;
+  readonly down: boolean;
+}
+
+// Controller 64; from half way down the dampers are off the strings (MIDI 1.0, controller table: 64 and above is on).
+const SUSTAIN = 64;
+const DOWN = 64;
 
 interface TrackNote {
   readonly onsetTicks: number;
@@ -73,6 +86,8 @@ export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackCon
   const notes: { onsetTicks: number; durationTicks: number; midi: number; velocity: number; channel: number }[] = [];
   const tempos: { ticks: number; microseconds: number }[] = [];
   const metres: { ticks: number; count: number; unit: number }[] = [];
+  const pedals: PedalChange[] = [];
+  const pressed = new Set<number>();
   const warnings = new Set<string>();
   let name = "";
   let ticks = 0;
@@ -122,6 +137,11 @@ export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackCon
     const channel = status & 0x0f;
     if ((status & 0xf0) === 0x90 && two > 0) strike(channel, one, two);
     else if ((status & 0xe0) === 0x80) release(channel * 128 + one);
+    else if ((status & 0xf0) === 0xb0 && one === SUSTAIN && pressed.has(channel) !== two >= DOWN) {
+      pedals.push({ ticks, channel, down: two >= DOWN });
+      if (two >= DOWN) pressed.add(channel);
+      else pressed.delete(channel);
+    }
   };
 
   try {
@@ -134,7 +154,7 @@ export const readTrack = (bytes: Uint8Array, from: number, to: number): TrackCon
   if (down.size > 0)
     warnings.add(`${down.size} ${down.size === 1 ? "key is" : "keys are"} never let go and end with the track`);
   for (const id of [...down.keys()]) release(id);
-  return { name, notes, tempos, metres, warnings: [...warnings] };
+  return { name, notes, tempos, metres, pedals, warnings: [...warnings] };
 };
 
 const decodeText = (content: Uint8Array): string =>

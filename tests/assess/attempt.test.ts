@@ -73,6 +73,26 @@ describe("what was attempted", () => {
     }
   });
 
+  it("a metronome on a channel of its own is left out, and what a pedal holds on is held", () => {
+    const [score] = scores;
+    if (score === undefined) throw new Error("no score");
+    const take = person(score, 3);
+    const clicks = Array.from({ length: 24 }, (_, i) => ({
+      midi: i % 4 === 0 ? 76 : 77,
+      onsetSeconds: 0.5 + i * 0.6,
+      durationSeconds: 0.02,
+      velocity: 100,
+      channel: 4,
+    }));
+    const heard = assessTake(score, [...take, ...clicks]);
+    expect(heard.alignment.attempt).toMatchObject({ clicks: 24, doubled: 0 });
+    expect(heard.say).toEqual([]);
+    const short = person(score, 3, { held: 0.4 });
+    expect(assessTake(score, short).findings.map(({ id }) => id)).toEqual(["held-short"]);
+    const pedalled = short.map((note) => ({ ...note, soundingSeconds: note.durationSeconds / 0.4 }));
+    expect(assessTake(score, pedalled).findings).toEqual([]);
+  });
+
   it("the caller may say it, and what is missing then is missed", () => {
     const score = makeDrill({ key: "C", values: "eighths" }).score;
     const right = person(score, 1, { stretches: [{ hands: "right", from: 1, to: 2 }] });

@@ -56,7 +56,16 @@ const alignment: Alignment = {
   leftOut: [],
   shift: { right: 0, left: 0 },
   cost: 0,
-  attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
+  attempt: {
+    hands: "both",
+    bars: { from: 1, to: 4 },
+    whole: true,
+    times: 1,
+    countIn: 0,
+    aside: [],
+    doubled: 0,
+    clicks: 0,
+  },
 };
 const take: Take = {
   score,

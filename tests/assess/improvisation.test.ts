@@ -126,7 +126,7 @@ describe("improvised lines", () => {
           asked: score.left.reduce((sum, event) => sum + event.pitches.length, 0),
           accuracy: 1,
         });
-        expect(heard.praise).toMatch(/^Your line has \w+ phrases, and each begins, breathes and ends well\.$/);
+        expect(heard.praise).toMatch(/^Your line has \w+ phrases, and each begins, breathes and ends well/);
       }
     }
   });

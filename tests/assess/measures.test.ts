@@ -117,7 +117,16 @@ const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
       leftOut: given.flatMap(({ state }, index) => (state === "left-out" ? [index] : [])),
       shift: { right: 0, left: 0 },
       cost: 0,
-      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
+      attempt: {
+        hands: "both",
+        bars: { from: 1, to: 4 },
+        whole: true,
+        times: 1,
+        countIn: 0,
+        aside: [],
+        doubled: 0,
+        clicks: 0,
+      },
     },
   };
 };
@@ -558,7 +567,16 @@ describe("a take laid out", () => {
       leftOut: [],
       shift: { right: 0, left: 0 },
       cost: 0,
-      attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
+      attempt: {
+        hands: "both",
+        bars: { from: 1, to: 4 },
+        whole: true,
+        times: 1,
+        countIn: 0,
+        aside: [],
+        doubled: 0,
+        clicks: 0,
+      },
       runs: [
         {
           ...run,

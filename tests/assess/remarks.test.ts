@@ -12,8 +12,9 @@ const finding = (rule: string, bar: number, severity: LineFinding["severity"] = 
   message: `this is ${rule} ${bar}`,
   suggestion: `mend ${rule}`,
 });
+const inTime = { lag: 0, lateMs: 0 };
 const ids = (findings: readonly LineFinding[], left?: Assessment): readonly string[] =>
-  remarks(findings, left).map(({ id }) => id);
+  remarks(findings, left, inTime).map(({ id }) => id);
 const left = (...said: readonly string[]): Assessment =>
   ({
     say: said.map((id, i) => ({ id, weight: 1, bars: [i + 2, i + 4], message: `Heard ${id}.`, figures: {} })),
@@ -41,6 +42,7 @@ describe("remarks on an improvised take", () => {
       remarks(
         [finding("leap", 2), finding("leap", 2), finding("leap", 5), finding("leap", 5), finding("leap", 7)],
         undefined,
+        inTime,
       ),
     ).toEqual([
       {
@@ -51,18 +53,22 @@ describe("remarks on an improvised take", () => {
         how: "Mend leap.",
       },
     ]);
-    expect(remarks([finding("leap", 2), finding("leap", 2)], undefined)[0]?.text).toBe("Bar 2: this is leap 2.");
+    expect(remarks([finding("leap", 2), finding("leap", 2)], undefined, inTime)[0]?.text).toBe(
+      "Bar 2: this is leap 2.",
+    );
     // All that lies before bar 1 is the pickup, told once.
     expect(
       remarks(
         [-1, 0, 2].map((bar) => finding("leap", bar)),
         undefined,
+        inTime,
       )[0]?.text,
     ).toBe("The pickup: this is leap -1, and the like in bar 2.");
     expect(
       remarks(
         [2, 0, -1].map((bar) => finding("leap", bar)),
         undefined,
+        inTime,
       )[0]?.text,
     ).toBe("Bar 2: this is leap 2, and the like in the pickup.");
   });
@@ -77,11 +83,29 @@ describe("remarks on an improvised take", () => {
     expect(ids([finding("a", 1)], left("x", "y", "z"))).toEqual(["a", "x", "y"]);
     expect(ids([], left("x", "y"))).toEqual(["x", "y"]);
     expect(ids(["a", "b", "c", "d"].map((rule) => finding(rule, 1)))).toEqual(["a", "b", "c"]);
-    expect(remarks([], undefined)).toEqual([]);
+    expect(remarks([], undefined, inTime)).toEqual([]);
+  });
+
+  it("a line that is late beyond what soloists are, or early, is told first", () => {
+    const of = (lag: number, lateMs: number) => remarks([finding("a", 1)], undefined, { lag, lateMs });
+    for (const [lag, lateMs] of [
+      [0.12, 90],
+      [0.2, 50],
+      [-0.06, -60],
+      [-0.1, -30],
+    ] as const)
+      expect(of(lag, lateMs).map(({ id }) => id)).toEqual(["a"]);
+    expect(of(0.18, 90)[0]).toMatchObject({
+      about: "line",
+      id: "late-line",
+      places: [],
+      text: "The whole line comes about 90 ms (18 % of a beat) behind your left hand.",
+    });
+    expect(of(-0.12, -60)[0]?.text).toContain("60 ms (12 % of a beat) ahead of");
   });
 
   it("the left hand's are those of its own assessment", () => {
-    expect(remarks([], left("x", "y"))).toEqual([
+    expect(remarks([], left("x", "y"), inTime)).toEqual([
       { about: "left-hand", id: "x", places: [{ bar: 2 }, { bar: 4 }], text: "Heard x.", how: "Try x." },
       { about: "left-hand", id: "y", places: [{ bar: 3 }, { bar: 5 }], text: "Heard y.", how: "Try y." },
     ]);
@@ -90,7 +114,10 @@ describe("remarks on an improvised take", () => {
 
 describe("praise for a line", () => {
   const phrase: FoundPhrase = { at: beats(0), duration: beats(4), bar: 1, beat: beats(1), notes: 4 };
-  const praised = (rules: readonly string[], { phrases = 2, chords = true } = {}): string =>
+  const praised = (
+    rules: readonly string[],
+    { phrases = 2, notes = 10, chordTones = 6, inTime = false, riff = undefined as number | undefined } = {},
+  ): string =>
     praiseLine(
       {
         kind: "line-report",
@@ -98,42 +125,43 @@ describe("praise for a line", () => {
         findings: rules.map((rule) => finding(rule, 1)),
       },
       17,
-      chords,
+      { notes, chordTones },
+      { inTime, riff },
     );
 
   it("of one phrase or of several, where no rule is broken", () => {
-    expect(praised([])).toMatch(/two phrases, and each begins, breathes and ends well/);
+    expect(praised([])).toBe("Your line has two phrases, and each begins, breathes and ends well.");
     expect(praised([], { phrases: 1 })).toMatch(/^Your phrase begins, breathes and ends well/);
+    expect(praised([], { inTime: true })).toMatch(/ends well, in time with your left hand\.$/);
+    expect(praised(["breath"], { riff: 4 })).toBe("Your figure comes back four times and holds the chorus together.");
   });
 
-  it("is true: nothing is praised whose rule is broken, and chords only where there are some", () => {
+  it("is true: nothing is praised whose rule is broken, and chords only where enough notes on the beat are theirs", () => {
     const rest = /two phrases comes to rest on a note that belongs/;
     const strong = /phrases begin clearly, and their strong beats tell the chords/;
     const breath = /room to breathe: two phrases/;
     const smooth = /no leap is left hanging/;
     const going = /a line of 17 notes/;
     expect(praised(["breath"])).toMatch(rest);
-    for (const ending of ["resting-note", "clear-end"]) {
-      expect(praised([ending])).toMatch(strong);
-      for (const start of ["strong-beats", "clear-start"]) {
-        expect(praised([ending, start])).toMatch(breath);
-        for (const long of ["breath", "phrase-length"]) {
-          expect(praised([ending, start, long])).toMatch(smooth);
-          for (const leap of ["leap-recovery", "leap-size"])
-            expect(praised([ending, start, long, leap])).toMatch(going);
-        }
-      }
+    expect(praised(["resting-note"])).toMatch(strong);
+    // Chance puts a third of the notes on tones of the chord.
+    const random = { chordTones: 4 };
+    expect(praised([], random)).toMatch(rest);
+    expect(praised(["resting-note"], random)).toMatch(breath);
+    for (const long of ["breath", "phrase-length"]) {
+      expect(praised(["resting-note", long], random)).toMatch(smooth);
+      for (const leap of ["leap-recovery", "leap-size"])
+        expect(praised(["resting-note", long, leap], random)).toMatch(going);
     }
-    expect(praised(["repeats"], { chords: false })).toMatch(breath);
-    expect(praised(["resting-note"], { chords: false })).toMatch(breath);
+    expect(praised(["repeats"], { notes: 0, chordTones: 0 })).toMatch(breath);
   });
 
   it("speaks of one phrase as of one, and does not praise it for room between phrases", () => {
     expect(praised(["breath"], { phrases: 1 })).toMatch(/^Your phrase comes to rest on a note that belongs/);
-    expect(praised(["clear-end"], { phrases: 1 })).toMatch(
+    expect(praised(["resting-note"], { phrases: 1 })).toMatch(
       /^Your line begins clearly, and its strong beats tell the chords/,
     );
-    expect(praised(["repeats"], { phrases: 1, chords: false })).toMatch(/no leap is left hanging/);
+    expect(praised(["repeats"], { phrases: 1, notes: 0, chordTones: 0 })).toMatch(/no leap is left hanging/);
   });
 });
 
@@ -187,6 +215,7 @@ describe("what was heard", () => {
     line: Array.from({ length: 13 }),
     phrases: [1],
     offMs: 17,
+    lateMs: 0,
     beatFrom: "tempo",
     leftHand: "not-heard",
   } as const;

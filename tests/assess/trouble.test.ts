@@ -49,7 +49,16 @@ const takeOf = (asked: readonly Asked[], slips: readonly AlignedNote[] = []): Ta
     leftOut: [],
     shift: { right: 0, left: 0 },
     cost: 0,
-    attempt: { hands: "both", bars: { from: 1, to: 4 }, whole: true, times: 1, countIn: 0, aside: [], doubled: 0 },
+    attempt: {
+      hands: "both",
+      bars: { from: 1, to: 4 },
+      whole: true,
+      times: 1,
+      countIn: 0,
+      aside: [],
+      doubled: 0,
+      clicks: 0,
+    },
     notes: [
       ...asked
         .filter(({ index }) => slips.every((slip) => slip.asked !== index))

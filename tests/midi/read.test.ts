@@ -104,16 +104,59 @@ describe("reading MIDI", () => {
     ["an empty file", bytes(), "midi/header"],
     ["another file", bytes("RIFF and so on, and on, and on"), "midi/header"],
     ["half a header", header(1, 1, PPQ).slice(0, 12), "midi/header"],
-    ["time in SMPTE frames", join(header(1, 1, [0xe7, 0x28]), track(END)), "midi/smpte"],
+    ["frames that no film has", join(header(1, 1, [0xe9, 0x28]), track(END)), "midi/division"],
+    ["frames without ticks", join(header(1, 1, [0xe7, 0]), track(END)), "midi/division"],
     ["no ticks at all", join(header(1, 1, [0, 0]), track(END)), "midi/division"],
     ["no track", header(1, 1, PPQ), "midi/no-tracks"],
   ])("refuses %s", (_, file, code) => {
     expect(codeOf(() => readMidi(file))).toBe(code);
   });
 
-  it("says what frames it met and what to do", () => {
-    expect(() => readMidi(join(header(1, 1, [0xe7, 0x28]), track(END)))).toThrowError(/25 frames.*PPQ/);
+  // Spec. 1.1: the first byte is minus the frames a second, 29 standing for 30 drop frame, which take 1.001 s; the second the ticks a frame.
+  it.each([
+    [24, 0xe8, 1],
+    [25, 0xe7, 1],
+    [29, 0xe3, 1.001],
+    [30, 0xe2, 1],
+  ])("reads time in SMPTE frames, %i a second, whatever tempo is written", (rate, byte, second) => {
+    const frames = (count: number): readonly number[] => [0x80 | ((count * 40) >> 7), (count * 40) & 127];
+    const read = readMidi(
+      join(
+        header(0, 1, [byte, 40]),
+        track(
+          [0, 0xff, 0x51, 3, 1, 1, 1],
+          [...frames(rate === 29 ? 30 : rate), 0x90, 60, 64],
+          [...frames(12), 0x80, 60, 0],
+          END,
+        ),
+      ),
+    );
+    expect(read.notes[0]?.onsetSeconds).toBeCloseTo(second, 9);
+    expect(read.notes[0]?.durationSeconds).toBeCloseTo((12 / (rate === 29 ? 30 : rate)) * second, 9);
+    expect(read.warnings.join()).toMatch(/frames of film/);
     expect(codeOf(() => readMidi([1, 2] as unknown as Uint8Array))).toBe("midi/bytes");
+  });
+
+  it("tells how long a pedal holds a note on: until it comes up, or the key is struck again; half down is not down", () => {
+    const pedal = (value: number, after = 0): readonly number[] => [after, 0xb0, 64, value];
+    const file = (...events: (readonly number[])[]) => readMidi(join(header(0, 1, PPQ), track(...events, END))).notes;
+    const sounding = (notes: ReturnType<typeof file>) => notes.map((note) => note.soundingSeconds);
+    // 48 ticks are 0.05 s at 120.
+    expect(sounding(file(pedal(127), strike(60), release(60, 48), pedal(0, 48)))).toEqual([0.1]);
+    expect(sounding(file(pedal(63), strike(60), release(60, 48), pedal(0, 48)))).toEqual([undefined]);
+    expect(
+      sounding(file(pedal(64), strike(60), release(60, 48), strike(60, 48), release(60, 48), pedal(20, 96))),
+    ).toEqual([0.1, 0.15]);
+    // Up before the key is: the key tells. On another channel: another instrument's.
+    expect(sounding(file(pedal(127), strike(60), pedal(0, 48), release(60, 48)))).toEqual([undefined]);
+    expect(sounding(file([0, 0xb1, 64, 127], strike(60), release(60, 48)))).toEqual([undefined]);
+    // On another track of the same instrument.
+    const [note] = readMidi(
+      join(header(1, 2, PPQ), track(pedal(127), pedal(0, 96), END), track(strike(60), release(60, 48), END)),
+    ).notes;
+    expect(note?.soundingSeconds).toBeCloseTo(0.1, 9);
+    // Running status through aftertouch and pedal.
+    expect(file([0, 0x90, 60, 64], [0, 0xd0, 40], [0, 50], [48, 0x80, 60, 0])[0]?.durationSeconds).toBe(0.05);
   });
 
   it.each<[string, Uint8Array, number, RegExp]>([
@@ -207,7 +250,7 @@ describe("reading MIDI", () => {
   };
   const readOrRefused = (file: Uint8Array): void => {
     const code = codeOf(() => wellFormed(file));
-    expect(["none", "midi/header", "midi/smpte", "midi/division", "midi/no-tracks"]).toContain(code);
+    expect(["none", "midi/header", "midi/division", "midi/no-tracks"]).toContain(code);
   };
 
   it("law: any bytes are read or refused", () => {

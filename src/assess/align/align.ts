@@ -80,6 +80,8 @@ export interface Attempt {
   readonly aside: readonly number[];
   /** How many of these a layer or a second channel sounded once more. */
   readonly doubled: number;
+  /** How many of these a metronome on a channel of its own clicked. */
+  readonly clicks: number;
 }
 
 /** Options of {@link alignTake}: what was attempted, where the caller knows. */
@@ -162,7 +164,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   checkScore(score);
   checkAlignOptions(options);
   const whole = askedNotes(score);
-  const { notes: rough, doubled } = withoutDoubles(whole, inOrder(played));
+  const { music, clicks } = withoutClicks(inOrder(played));
+  const { notes: rough, doubled } = withoutDoubles(whole, music);
   const ordered = clustersSorted(rough);
   // Only what the caller says was attempted is asked for; indices are those of the whole all the same.
   const pool = whole.filter((note) => isMeant(note, options));
@@ -297,11 +300,13 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
       times: 1 + begun.filter((why) => why === "again").length,
       countIn: taps.length,
       doubled: doubled.length,
+      clicks: clicks.length,
       aside: [
         ...taps.map((key) => nth(ordered, key).index),
         ...outside,
         ...told.flatMap(({ aside }) => aside),
         ...doubled,
+        ...clicks,
       ].sort((a, b) => a - b),
     },
   };
@@ -450,6 +455,31 @@ interface Ordered {
   readonly note: PlayedNote;
   readonly index: number;
 }
+
+/** A take without a metronome that was recorded along: a channel of its own with one key or two, even in time; the indices of its clicks. */
+const withoutClicks = (
+  all: readonly Ordered[],
+): { readonly music: readonly Ordered[]; readonly clicks: readonly number[] } => {
+  const channels = new Map<number, Ordered[]>();
+  for (const one of all) {
+    const own = channels.get(one.note.channel ?? 0);
+    if (own === undefined) channels.set(one.note.channel ?? 0, [one]);
+    else own.push(one);
+  }
+  const clicking = [...channels.values()].filter((own) => {
+    if (own.length < FEWEST_CLICKS || new Set(own.map(({ note }) => note.midi)).size > 2) return false;
+    const gaps = own.slice(1).map(({ note }, i) => note.onsetSeconds - nth(own, i).note.onsetSeconds);
+    const usual = median(gaps);
+    return gaps.every((gap) => Math.abs(gap - usual) < CLICK_EVEN * usual);
+  });
+  if (clicking.length === 0 || clicking.length === channels.size) return { music: all, clicks: [] };
+  const clicks = new Set(clicking.flat());
+  return { music: all.filter((one) => !clicks.has(one)), clicks: [...clicks].map(({ index }) => index) };
+};
+
+const FEWEST_CLICKS = 8;
+// A machine is even to a few milliseconds; two in a hundred is more than a tick of any file.
+const CLICK_EVEN = 0.02;
 
 /** Each key once where two channels or a layer sound it twice, also at the octave; the indices of the others. */
 const withoutDoubles = (
@@ -821,11 +851,11 @@ const tell = (
     const key = run.from + i;
     const at = nth(seconds, key);
     const {
-      note: { durationSeconds },
+      note: { durationSeconds, soundingSeconds = durationSeconds },
       index: played,
     } = nth(ordered, key);
     const heard = run.clock.beatAt(at);
-    const lasted = run.clock.beatAt(at + durationSeconds) - heard;
+    const lasted = run.clock.beatAt(at + soundingSeconds) - heard;
     if (note < 0) {
       // What was played before the first note or after the last one is no slip, unless it comes with them; nor are several keys in a stop.
       const [last, next] = [

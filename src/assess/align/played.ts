@@ -8,6 +8,8 @@ export interface PlayedNote {
   readonly onsetSeconds: number;
   /** How long it was held, in seconds; at least 0. */
   readonly durationSeconds: number;
+  /** How long it sounded, where a pedal held it on. @defaultValue `durationSeconds` */
+  readonly soundingSeconds?: number | undefined;
   /** MIDI note number, 0 to 127. */
   readonly midi: number;
   /** MIDI velocity, 1 to 127. */

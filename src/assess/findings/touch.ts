@@ -67,7 +67,7 @@ export const heldShort: FindingRule = {
   title: "Held notes let go early",
   topic: "touch",
   threshold:
-    "three notes or more of a beat or longer, and three in ten of them, let go before three fifths of their length (a pedal is not heard)",
+    "three notes or more of a beat or longer, and three in ten of them, let go before three fifths of their length (what a sustain pedal holds on is held)",
   source: OURS,
   find: ({ hands }) =>
     hands.flatMap(({ hand, held }): readonly Found[] =>

@@ -21,6 +21,7 @@ import { assessTake } from "../assess.ts";
 import type { LeftHandHeard, Remark } from "../say/remarks.ts";
 import { heardLines, praiseLine, remarks } from "../say/remarks.ts";
 import { checkImprovisationOptions, checkScore } from "../shapes.ts";
+import { besideRiff, riffOf, strongBeatsOf } from "./line-facts.ts";
 import { partHands } from "./parting.ts";
 
 /** Options of {@link assessImprovisation}. */
@@ -44,8 +45,12 @@ export interface Improvisation {
   readonly line: readonly NoteEvent[];
   /** Its phrases, parted by ear. */
   readonly phrases: readonly FoundPhrase[];
-  /** How far the notes were from there, in milliseconds on the whole (root mean square). */
+  /** How far the notes were from there, in milliseconds on the whole (root mean square), {@link lateMs} aside. */
   readonly offMs: number;
+  /** By how much the line as a whole comes after the left hand, in milliseconds; negative where before; 0 where the left hand does not tell the beat. */
+  readonly lateMs: number;
+  /** How often the figure comes back that the line is built on; absent where it is built on none. */
+  readonly riff?: number;
   /** What told the beat: the left hand, or the score's tempo counted from `startSeconds`. */
   readonly beatFrom: "left-hand" | "tempo";
   /** Every breach, in order of time. */
@@ -125,7 +130,10 @@ export function assessImprovisation(
     clockStep(score),
     pace,
   );
-  const { line, offBeats } = writeDown(score, own, clock.beatAt);
+  // Against the left hand a line can be late or early as a whole; by the clock on the wall nobody can tell.
+  const lag = heard === undefined ? 0 : lagOf(score, own, clock.beatAt);
+  const lateMs = Math.round(1000 * pace * lag);
+  const { line, offBeats } = writeDown(score, own, (seconds) => clock.beatAt(seconds) - lag);
   const bar = beatsToNumber(barLength(score.metre));
   const far = line
     .map((event) => Math.floor(beatsToNumber(event.at) / bar) + 1)
@@ -138,10 +146,10 @@ export function assessImprovisation(
       hint: "is the tempo of the score that of the take?",
     });
   const { key, metre, chords, left: voicings, tempo } = score;
-  const report = checkLine(line, { metre, chords, voicings, tempo, scale: options.scale ?? usualScale(key, chords) });
-  const offMs = Math.round(
-    1000 * pace * Math.sqrt(offBeats.reduce((sum, off) => sum + off * off, 0) / offBeats.length),
-  );
+  const checked = checkLine(line, { metre, chords, voicings, tempo, scale: options.scale ?? usualScale(key, chords) });
+  const riff = riffOf(line, checked.phrases);
+  const report = { ...checked, findings: besideRiff(checked.findings, riff) };
+  const offMs = Math.round(1000 * pace * rms(offBeats));
   const told: Omit<Improvisation, "heard"> = {
     kind: "improvisation",
     version: 1,
@@ -150,6 +158,8 @@ export function assessImprovisation(
     line,
     phrases: report.phrases,
     offMs,
+    lateMs,
+    ...(riff === undefined ? {} : { riff: riff.times }),
     beatFrom: heard === undefined ? "tempo" : "left-hand",
     findings: report.findings,
     ...(left === undefined ? {} : { left }),
@@ -161,12 +171,18 @@ export function assessImprovisation(
           : leftNotes.length === 0
             ? "not-heard"
             : "another",
-    praise: praiseLine(report, line.length, score.chords.length > 0),
-    say: remarks(report.findings, left),
+    praise: praiseLine(report, line.length, strongBeatsOf(line, score), {
+      inTime: heard !== undefined && lag === 0 && offMs <= IN_TIME_MS,
+      riff: riff?.times,
+    }),
+    say: remarks(report.findings, left, { lag, lateMs }),
   };
   return { ...told, heard: heardLines(told) };
 }
 
+// What trained players' onsets spread by about a beat and less (Repp, B. H. (2005), Sensorimotor synchronization, Psychonomic Bulletin & Review
+// 12(6), 969-992; from memory).
+const IN_TIME_MS = 20;
 const LATEST_START = 36_000;
 const LONGEST = 1000;
 
@@ -199,11 +215,38 @@ interface Struck {
   readonly keys: number[];
 }
 
+// Lags that are tried, in beats, and what believing one costs: its square by this.
+const MOST_LAG = 0.24;
+const LAG_STEP = 0.02;
+const LAG_PRICE = 0.02;
+// A lag is believed where without it the line lies as far from every place as this, in beats, and with it less than three fifths as far.
+const PLAINLY_OFF = 0.05;
+const LESS = 0.6;
+
+const rms = (values: readonly number[]): number =>
+  Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
+
+/** By how many beats a line comes late as a whole: the lag under which it lies nearest to the places of the beat; 0 where none helps. */
+const lagOf = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: number) => number): number => {
+  const plain = writeDown(score, own, beatAt);
+  const off = rms(plain.offBeats);
+  if (off < PLAINLY_OFF) return 0;
+  const steps = Math.round(MOST_LAG / LAG_STEP);
+  let [best, least] = [0, plain.cost / own.length];
+  for (let i = -steps; i <= steps; i++) {
+    const lag = i * LAG_STEP;
+    const read = writeDown(score, own, (seconds) => beatAt(seconds) - lag);
+    const cost = read.cost / own.length + LAG_PRICE * lag * lag;
+    if (cost < least && rms(read.offBeats) < LESS * off) [best, least] = [lag, cost];
+  }
+  return best;
+};
+
 const writeDown = (
   score: Score,
   own: readonly PlayedNote[],
   beatAt: (seconds: number) => number,
-): { line: readonly NoteEvent[]; offBeats: readonly number[] } => {
+): { line: readonly NoteEvent[]; offBeats: readonly number[]; cost: number } => {
   const struck: (Struck & { seconds: number })[] = [];
   for (const { onsetSeconds, durationSeconds, midi } of own) {
     const last = struck.at(-1);
@@ -225,6 +268,7 @@ const writeDown = (
   });
   const places: Beats[] = [];
   const offBeats: number[] = [];
+  let cost = 0;
   for (const [beat, members] of byBeat) {
     const best = GRIDS.map((choice) =>
       fit(
@@ -234,6 +278,7 @@ const writeDown = (
         members.map((i) => nth(struck, i).at),
       ),
     ).reduce((a, b) => (b.cost < a.cost ? b : a));
+    cost += best.cost;
     members.forEach((i, k) => {
       places[i] = nth(best.places, k);
       offBeats.push(nth(best.offs, k));
@@ -247,7 +292,7 @@ const writeDown = (
     const pitches = [...note.keys].sort((a, b) => a - b).map((midi) => spellInKey(midi, score.key));
     return [{ at, duration: lengthOf(note, at, next), pitches }];
   });
-  return { line, offBeats };
+  return { line, offBeats, cost };
 };
 
 /** Puts the onsets of one beat on the nearest places of a grid. */

@@ -21,8 +21,8 @@ const said = (finding: Finding, i: number, step: PracticeStep | undefined): read
 const attemptLine = ({ alignment }: Assessment): readonly string[] => {
   const { attempt } = alignment ?? {};
   if (attempt === undefined) return [];
-  const { hands, bars, whole, times, countIn, aside, doubled } = attempt;
-  const other = aside.length - countIn - doubled;
+  const { hands, bars, whole, times, countIn, aside, doubled, clicks } = attempt;
+  const other = aside.length - countIn - doubled - clicks;
   const parts = [
     ...(hands === "both" ? [] : [`the ${hands} hand alone`]),
     ...(whole
@@ -40,6 +40,9 @@ const attemptLine = ({ alignment }: Assessment): readonly string[] => {
     ...(doubled < 3
       ? []
       : [`${capital(plural(doubled, "key"))} that sounded twice ${doubled === 1 ? "is" : "are"} counted once.`]),
+    ...(clicks === 0
+      ? []
+      : [`${capital(plural(clicks, "click"))} of a metronome ${clicks === 1 ? "is" : "are"} left out.`]),
     ...(other < 3 ? [] : [`${capital(plural(other, "key"))} beside the piece ${other === 1 ? "is" : "are"} left out.`]),
   ];
 };

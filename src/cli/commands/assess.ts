@@ -126,7 +126,7 @@ const answer = (
   terminal: Terminal,
 ): Answer => {
   const performance = fromFile(file, () => readMidi(readInput(file)));
-  for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
+  for (const warning of [...performance.warnings, ...leftOut(performance)]) terminal.complain(`${file}: ${warning}\n`);
   const played = playedNotes(performance);
   const { json, text, page } =
     options.improvised === true
@@ -184,15 +184,42 @@ const improvisationJson = (heard: Improvisation): object => ({
   })),
 });
 
+const BACKING = /^(bass|drums)$/i;
+const PERCUSSION = 9;
+
+/** What of a recording is not compared, and why. */
+const leftOut = ({ notes, tracks }: MidiPerformance): readonly string[] => {
+  const backing = notes.filter(({ track }) => BACKING.test(tracks[track]?.name ?? "")).length;
+  const percussion = notes.filter(
+    ({ track, channel }) => channel === PERCUSSION && !BACKING.test(tracks[track]?.name ?? ""),
+  ).length;
+  return [
+    ...(backing === 0
+      ? []
+      : [`${backing} notes of bass and drums are not compared: the drill asks for them of nobody's hands`]),
+    ...(percussion === 0 ? [] : [`${percussion} strokes on the percussion channel (10) are not compared`]),
+  ];
+};
+
 // A recording that names its tracks tells the hands apart; a backing that was recorded along is left out.
 const playedNotes = ({ notes, tracks }: MidiPerformance): readonly PlayedNote[] =>
-  notes.flatMap(({ onsetSeconds, durationSeconds, midi, velocity, channel, track }) => {
+  notes.flatMap(({ onsetSeconds, durationSeconds, soundingSeconds, midi, velocity, channel, track }) => {
     const name = tracks[track]?.name ?? "";
-    if (/^(bass|drums)$/i.test(name)) return [];
+    if (BACKING.test(name)) return [];
     const hand = /right hand/i.test(name)
       ? ("right" as const)
       : /left hand/i.test(name)
         ? ("left" as const)
         : undefined;
-    return [{ onsetSeconds, durationSeconds, midi, velocity, channel, ...(hand === undefined ? {} : { hand }) }];
+    return [
+      {
+        onsetSeconds,
+        durationSeconds,
+        soundingSeconds,
+        midi,
+        velocity,
+        channel,
+        ...(hand === undefined ? {} : { hand }),
+      },
+    ];
   });
