@@ -126,7 +126,8 @@ const answer = (
   terminal: Terminal,
 ): Answer => {
   const performance = fromFile(file, () => readMidi(readInput(file)));
-  for (const warning of [...performance.warnings, ...leftOut(performance)]) terminal.complain(`${file}: ${warning}\n`);
+  for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
+  const ignored = leftOut(performance);
   const played = playedNotes(performance);
   const { json, text, page } =
     options.improvised === true
@@ -142,7 +143,10 @@ const answer = (
           force === true,
           terminal,
         );
-  return { json: out === undefined ? json : { ...json, files }, text: [text.trimEnd(), ...files].join("\n") };
+  return {
+    json: { ...json, ...(ignored.length === 0 ? {} : { ignored }), ...(out === undefined ? {} : { files }) },
+    text: [text.trimEnd(), ...ignored, ...files].join("\n"),
+  };
 };
 
 const written = (score: Score, played: readonly PlayedNote[], { hand, bars, loop }: Options): Heard => {
@@ -194,10 +198,8 @@ const leftOut = ({ notes, tracks }: MidiPerformance): readonly string[] => {
     ({ track, channel }) => channel === PERCUSSION && !BACKING.test(tracks[track]?.name ?? ""),
   ).length;
   return [
-    ...(backing === 0
-      ? []
-      : [`${backing} notes of bass and drums are not compared: the drill asks for them of nobody's hands`]),
-    ...(percussion === 0 ? [] : [`${percussion} strokes on the percussion channel (10) are not compared`]),
+    ...(backing === 0 ? [] : [`Not compared: ${backing} notes of bass and drums, which nobody's hands are asked for.`]),
+    ...(percussion === 0 ? [] : [`Not compared: ${percussion} strokes on the percussion channel.`]),
   ];
 };
 
