@@ -1,8 +1,7 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { gzipSync } from "node:zlib";
-import { build } from "esbuild";
 import { describe, expect, it } from "vitest";
+import { all, bundle, entry } from "./bundle.ts";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
 
@@ -40,35 +39,6 @@ const BUDGETS: Readonly<Record<string, number>> = {
   handout: 163_000,
   ".": 313_000,
 };
-
-const entry = (subpath: string): string => (subpath === "." ? "./src/index.ts" : `./src/${subpath}/index.ts`);
-
-const bundle = async (
-  contents: string,
-): Promise<{ readonly code: Uint8Array; readonly size: number; readonly modules: readonly string[] }> => {
-  const { outputFiles, metafile } = await build({
-    stdin: { contents, resolveDir: ROOT, loader: "ts" },
-    bundle: true,
-    minify: true,
-    format: "esm",
-    target: "es2022",
-    platform: "browser",
-    treeShaking: true,
-    write: false,
-    metafile: true,
-    logLevel: "error",
-  });
-  const code = outputFiles[0]?.contents ?? new Uint8Array();
-  const inputs = Object.values(metafile.outputs).flatMap((output) => Object.entries(output.inputs));
-  return {
-    code,
-    size: gzipSync(code, { level: 9 }).length,
-    modules: inputs.filter(([, { bytesInOutput }]) => bytesInOutput > 0).map(([path]) => path),
-  };
-};
-
-const all = (...subpaths: readonly string[]): string =>
-  subpaths.map((subpath) => `export * from "${entry(subpath)}";`).join("\n");
 
 describe("size", () => {
   it("law: every subpath of the package has a budget", () => {
