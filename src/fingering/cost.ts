@@ -1,11 +1,11 @@
 import { nth } from "../ground/list.ts";
 import { kept } from "../ground/memo.ts";
 import type { Model, ModelRule } from "./model.ts";
-import { FREE, hears, isApart, MOVE_KINDS, patternIn, sequenceIn } from "./model.ts";
+import { FREE, hears, isApart, MOVE_KINDS, patternIn, sequenceIn, timesIn } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, fingerOf, gripsAt, stepAt } from "./reading.ts";
 import type { FingeredKey, FingeringRule } from "./rules.ts";
-import { commonKeys, gapsOf, inTwoVoices, keysOf } from "./solve.ts";
+import { commonKeys, gapsOf, inTwoVoices, keysOf, voicesBetween } from "./solve.ts";
 
 /** What rules charge for one window. */
 type Charges = readonly (readonly [rule: string, cost: number])[];
@@ -87,6 +87,7 @@ export const eachCharge = (
           tonic,
           pattern: patternIn(role),
           sequence: sequenceIn(role),
+          sequenceTimes: timesIn(role),
         };
         return chargesOf(model.rules.note, (rule) => rule.points(window));
       });
@@ -100,7 +101,9 @@ export const eachCharge = (
     if (previous < 0 || (cyclic && length === 1)) continue;
     const move = MOVE_KINDS[byteAt(kinds, i)] ?? "plain";
     const two = inTwoVoices(p, previous, i);
-    for (let v = 0; v < (two ? 2 : 1); v++) {
+    const voices = voicesBetween(p, previous, i);
+    for (let v = 0; v < 2; v++) {
+      if (v === 0 ? !voices.inner : !voices.outer) continue;
       const voice = v === 0 ? inner : outer;
       const interval = stepAt(v === 0 ? p.innerMoves : p.outerMoves, i);
       const [from, to] = [nth(voice, previous), nth(voice, i)];

@@ -27,6 +27,9 @@ export interface EndRule {
   readonly apply: (ladder: Ladder) => void;
 }
 
+// A minor third: the turn that a scale with a gap there has in every octave.
+const WIDE = 3;
+
 const EVANSVILLE = "University of Evansville, Scale and Arpeggio Fingerings";
 const BERINGER =
   "Beringer & Dunhill, A Manual of Scales, Broken Chords and Arpeggios (1900), in D. Randolph's transcription";
@@ -46,15 +49,16 @@ export const END_RULES = [
   {
     id: "ends-outer-next",
     title:
-      "At the outer end of a scale the next finger takes the thumb's note, after the 3rd in scales of seven notes alone: no turn for a single note.",
+      "At the outer end of a scale the next finger takes the thumb's note, after the 3rd in scales of seven notes, or across less than a third where the scale is not chromatic: no turn for a single note.",
     source: "common practice, as manuals print it: F major ends on 4 in the right hand, B major on 5, in the left on 4",
     reads: "ends",
-    apply: ({ fingers, arpeggio, seven }) => {
+    apply: ({ fingers, steps, arpeggio, seven }) => {
       const last = fingers.length - 1;
       if (arpeggio || fingers[last] !== 1) return;
       const before = fingers[last - 1];
       if (before === 2) fingers[last] = 3;
-      if (before === 3 && seven) fingers[last] = 4;
+      const chromatic = steps.every((step) => step === 1);
+      if (before === 3 && (seven || (!chromatic && (steps.at(-1) ?? WIDE) < WIDE))) fingers[last] = 4;
       if (before === 4) fingers[last] = 5;
     },
   },

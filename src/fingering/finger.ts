@@ -5,8 +5,7 @@ import type { LineFingering } from "./line.ts";
 import type { FingeringOptions, LineFingeringOptions } from "./options.ts";
 import { lineOptions, passageOptions, requireOptions } from "./shape.ts";
 import { solveOpen, solveRanked } from "./solve.ts";
-import { isTimed, taskOf } from "./task.ts";
-import { isHandText } from "./text.ts";
+import { isInTime, taskOf } from "./task.ts";
 
 /**
  * The best fingering of notes played one after the other: an exact optimum of the sum of all rules.
@@ -14,7 +13,7 @@ import { isHandText } from "./text.ts";
  * Among fingerings of equal cost the one with the lower finger at the first note where they differ is given. The time
  * taken grows with the number of notes and nothing else. Intervals beyond two octaves count as two octaves.
  *
- * Notes in time may rest, leap, repeat and carry grace notes; a rest of a quarter note or more frees the hand, and notes
+ * Pitches and names that are given a tempo are quarter notes in time. Notes in time may rest, leap, repeat and carry grace notes; a rest of a quarter note or more frees the hand, and notes
  * closer than about a seventh of a second count as fast. Chords among them are fingered by themselves (`fingerChord`).
  * Speed and wide spans strain a hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
  *
@@ -38,12 +37,15 @@ import { isHandText } from "./text.ts";
  * ```
  */
 export function fingerPassage(notes: readonly (Pitch | PitchName)[] | string, options: FingeringOptions): Fingering;
-export function fingerPassage(notes: readonly NoteEvent[], options: LineFingeringOptions): LineFingering;
+export function fingerPassage(
+  notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
+  options: LineFingeringOptions,
+): LineFingering;
 export function fingerPassage(
   notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
   options: FingeringOptions | LineFingeringOptions,
 ): Fingering | LineFingering {
-  requireOptions(isTimed(notes) || isHandText(notes) ? lineOptions : passageOptions, options);
+  requireOptions(isInTime(notes, options) ? lineOptions : passageOptions, options);
   const { model, passage, cyclic, answer } = taskOf(notes, options);
   return answer((cyclic ? solveRanked(model, passage, 1, true)[0] : undefined) ?? solveOpen(model, passage));
 }

@@ -5,8 +5,9 @@ import { formatPitch, noteName } from "../pitch/index.ts";
 import { eachCharge } from "./cost.ts";
 import type { Crossing, HandPosition } from "./crossings.ts";
 import { findCrossings, findPositions } from "./crossings.ts";
+import { departures } from "./departures.ts";
 import type { Model } from "./model.ts";
-import { FREE, sequenceIn } from "./model.ts";
+import { FREE } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, fingerOf, gripsAt, heightAt } from "./reading.ts";
 import { chordSentence, heldSentence, sentenceFor } from "./sentence.ts";
@@ -34,9 +35,12 @@ export interface FingeringRemark {
     | "out-of-reach"
     | "let-go"
     | "substitution"
-    | "departure";
+    | "departure"
+    | "strain";
   /** The note it is about; absent where it is about the whole. */
   readonly index?: number;
+  /** The note whose key forces a departure, where one does. */
+  readonly forcedBy?: Pitch;
   readonly message: string;
 }
 
@@ -122,7 +126,7 @@ export const describe = (
     positions: findPositions(hand, pitches, fingers, breaks),
     cost,
     costByRule,
-    remarks: [...remarks, ...handRemarks(played), ...departures(played, fingers)].sort(
+    remarks: [...remarks, ...handRemarks(played), ...departures(model, passage, pitches, fingers)].sort(
       (a, b) => (a.index ?? -1) - (b.index ?? -1),
     ),
     ...(explain ? { steps: stepsOf(model, played, fingers, breaks) } : {}),
@@ -158,15 +162,6 @@ const handRemarks = ({ passage, way, pitches }: Played): readonly FingeringRemar
   });
   return remarks;
 };
-
-/** Where a figure that comes back can't keep its fingers, and the key that stands in the way. */
-const departures = ({ passage, pitches }: Played, fingers: readonly Finger[]): readonly FingeringRemark[] =>
-  fingers.flatMap((finger, index): readonly FingeringRemark[] => {
-    const every = sequenceIn(byteAt(passage.role, index));
-    if (every === undefined || every === finger) return [];
-    const message = `${named(nth(pitches, index))} takes ${finger} here, ${every} elsewhere in the sequence`;
-    return [{ kind: "departure", index, message }];
-  });
 
 /** What is said about a hand that opens more than an octave. */
 export const wideSpan = (span: number): string =>

@@ -3,5 +3,7 @@
  *
  * @module fingering-inner
  */
+
 export { chordFingers } from "./chord.ts";
+export { difficultyOf } from "./difficulty.ts";
 export { fingeringRule, fingeringRuleSet } from "./rules.ts";

@@ -22,6 +22,8 @@ import { recogniseScale } from "./recognise.ts";
 import { modelFor } from "./rule-set.ts";
 import { isSlide } from "./rules.ts";
 import { giveSequences } from "./sequence.ts";
+import type { Struck } from "./strain.ts";
+import { strains } from "./strain.ts";
 
 /** How a grace note reaches its main note. */
 export interface FingeredSlide {
@@ -53,13 +55,16 @@ export interface EventsTask {
   readonly passage: Passage;
 }
 
-export const eventsTask = (events: readonly NoteEvent[], options: LineFingeringOptions): EventsTask => {
+export const eventsTask = (
+  events: readonly NoteEvent[],
+  options: LineFingeringOptions,
+  model: Model = modelFor(options),
+): EventsTask => {
   const { hand, fixed, scale } = options;
   const tempo = Math.max(tempoOf(options.tempo ?? 120), tempoOf(options.goal ?? options.tempo ?? 120));
   if (![undefined, "one-finger", "2-3", "3-4"].includes(options.slides)) {
     throw new MusicError({ code: "fingering/slides", input: options.slides, expected: "one-finger, 2-3 or 3-4" });
   }
-  const model = modelFor(options);
   const length = events.reduce((sum, event) => sum + event.pitches.length + (event.graces?.length ?? 0), 0);
   const settled = allowedOf(length, fixed, options.resting);
   const line = momentsOf(events, {
@@ -141,7 +146,8 @@ export const lineAnswer = (
   const played: Played = { hand: options.hand, pitches, passage, way, twins: line.twins, cyclic: false };
   const fingers = fingersOf(played);
   const slides = slidesOf(line.notes, fingers);
-  const remarks = [
+  const remarks: readonly FingeringRemark[] = [
+    ...strains(options.hand, pitches, fingers, struckIn(events, line, options.tempo ?? 120), model.spans),
     ...troubleRemarks(line.troubles, sizeName(options.size ?? "medium")),
     ...slides
       .filter((slide) => !slide.possible)
@@ -159,6 +165,15 @@ export const lineAnswer = (
     slides,
   };
 };
+
+// Grace notes take what time is left to them.
+const struckIn = (events: readonly NoteEvent[], { moments, notes }: HandLine, tempo: number): readonly Struck[] =>
+  moments.flatMap(({ keys, kind }): readonly Struck[] => {
+    const struck = keys.flatMap((key) => (key.struck && notes[key.note]?.grace === false ? [key.note] : []));
+    const at = events[notes[struck[0] ?? 0]?.event ?? 0]?.at;
+    if (struck.length === 0 || at === undefined) return [];
+    return [{ notes: struck, at: ((at.num / at.den) * 60) / tempo, free: kind === "free" }];
+  });
 
 const troubleRemarks = (troubles: readonly Trouble[], size: string): readonly FingeringRemark[] =>
   troubles.map(({ kind, index, span }) => ({

@@ -19,7 +19,7 @@ export const LARGEST_INTERVAL = 24;
 
 export const MOVE_KINDS: readonly MoveKind[] = ["plain", "fast", "slide", "crushed", "free", "moved"];
 /** Indices of kinds. */
-export const [PLAIN, FAST, FREE, MOVED] = [0, 1, 4, 5] as const;
+export const [PLAIN, FAST, SLIDE, CRUSHED, FREE, MOVED] = [0, 1, 2, 3, 4, 5] as const;
 
 /** Whether rules that look at what came before are silent: the hand is free, or moves as it is. */
 export const isApart = (kind: number): boolean => kind >= FREE;
@@ -67,8 +67,8 @@ export const roleOf = (tonic: boolean, pattern: number): number => pattern * 2 +
 
 const SEQUENCE = 12;
 
-/** What a note is to a figure that comes back: its finger every time. */
-export const sequenceRole = (finger: Finger): number => SEQUENCE + finger;
+/** What a note is to a figure that comes back: its finger every time, and whether the figure is played three times or more. */
+export const sequenceRole = (finger: Finger, often: boolean): number => SEQUENCE + finger + (often ? 5 : 0);
 
 const fingerIn = (number: number): Finger | undefined => (number === 0 ? undefined : fingerOf(number));
 
@@ -77,7 +77,11 @@ export const patternIn = (role: number): Finger | undefined => (role > SEQUENCE 
 
 /** The finger of a figure that comes back that a role holds. */
 export const sequenceIn = (role: number): Finger | undefined =>
-  role > SEQUENCE ? fingerIn(role - SEQUENCE) : undefined;
+  role > SEQUENCE ? fingerOf(((role - SEQUENCE - 1) % 5) + 1) : undefined;
+
+/** How often the figure of a role is played, where it comes back: 3 for three times or more. */
+export const timesIn = (role: number): 2 | 3 | undefined =>
+  role > SEQUENCE ? (role > SEQUENCE + 5 ? 3 : 2) : undefined;
 
 /** Tables by up to four numbers between -32 and 31, each filled when it is first asked for. */
 const tables = (
@@ -128,6 +132,7 @@ export const compileModel = (rules: readonly ModelRule[], spans: HandSpans): Mod
         tonic: role < SEQUENCE && role % 2 === 1,
         pattern: patternIn(role),
         sequence: sequenceIn(role),
+        sequenceTimes: timesIn(role),
       };
       return by.note.reduce((sum, { rule, weight }) => sum + weight * wholePoints(rule.points(window), rule), 0);
     }),

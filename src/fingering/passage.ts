@@ -143,14 +143,24 @@ const packed = (choices: readonly (readonly Finger[])[], struck: readonly boolea
 };
 
 const THIRD = 4;
+const SEVENTH = 10;
+const isThird = (semitones: number): boolean => semitones === 3 || semitones === 4;
 
-/** How a chord follows the moment before, where that depends on its shape: struck again it keeps its fingers, however fast; elsewhere the hand moves. */
+/**
+ * How a chord follows the moment before, where that depends on its shape: struck again it keeps its fingers, however fast. Elsewhere the hand moves as it is:
+ * by more than a third; and by any step, its keys a semitone more or less as the scale has it, where it is a seventh or wider, a triad in thirds, or four keys.
+ */
 const chordKind = (before: Moment | undefined, { keys: now, kind }: Moment, keys: Int16Array): MoveKind => {
   if (now.length < 2 || before?.keys.length !== now.length || kind === "free") return kind;
   const at = (key: SoundingKey | undefined): number => keys[key?.note ?? 0] ?? 0;
-  const by = at(now[0]) - at(before.keys[0]);
-  const same = now.every((key, i) => key.struck && before.keys[i]?.struck && at(key) - at(before.keys[i]) === by);
-  return !same ? kind : by === 0 ? "plain" : Math.abs(by) > THIRD ? "moved" : kind;
+  if (!now.every((key, i) => key.struck && before.keys[i]?.struck)) return kind;
+  const moves = now.map((key, i) => at(key) - at(before.keys[i]));
+  const [least, most] = [Math.min(...moves), Math.max(...moves)];
+  if (least === 0 && most === 0) return "plain";
+  if (least * most <= 0 || most - least > 1) return kind;
+  const thirds = now.length === 3 && now.every((key, i) => i === 0 || isThird(at(key) - at(now[i - 1])));
+  const wide = now.length === 2 ? at(now[1]) - at(now[0]) >= SEVENTH : now.length > 3 || thirds;
+  return wide || (most === least && Math.abs(most) > THIRD) ? "moved" : kind;
 };
 
 const clamped = (interval: number): number => Math.max(-LARGEST_INTERVAL, Math.min(LARGEST_INTERVAL, interval));

@@ -1,14 +1,16 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
+import { keyColour } from "../pitch/index.ts";
 import { withEnds } from "./ends.ts";
 import { octavePattern } from "./pattern.ts";
 
 const FEWEST_AN_OCTAVE = 3;
+const MOST_OF_ARPEGGIO = 4;
 
 /**
  * The fingers that a scale or arpeggio has by itself, where that is what the notes are: whole octaves of one pattern up or
- * down, or there and back; `undefined` for anything else.
+ * down, or there and back, two at least of an arpeggio; `undefined` for anything else.
  */
 export const recogniseScale = (pitches: readonly Pitch[], hand: Hand): readonly Finger[] | undefined => {
   const legs = legsOf(pitches);
@@ -18,7 +20,10 @@ export const recogniseScale = (pitches: readonly Pitch[], hand: Hand): readonly 
     const leg = pitches.slice(from, to + 1);
     const rises = nth(leg, 0).semitones < nth(leg, -1).semitones;
     const rising = rises ? leg : [...leg].reverse();
-    const found = withEnds(rising, octavePattern(rising.slice(0, size), hand, {}), hand, []);
+    const pattern = octavePattern(rising.slice(0, size), hand, {});
+    // One octave may do without the thumb on a black key where several can't.
+    if (to - from === size && rising.some((p, i) => pattern[i] === 1 && keyColour(p) === "black")) return undefined;
+    const found = withEnds(rising, pattern, hand, []);
     (rises ? found : [...found].reverse()).forEach((finger, i) => (fingers[from + i] = finger));
   }
   return fingers;
@@ -36,7 +41,8 @@ const legsOf = (pitches: readonly Pitch[]): readonly Leg[] | undefined => {
   let from = 0;
   while (from < pitches.length - 1) {
     const leg = legFrom(pitches, from);
-    if (leg === undefined) return undefined;
+    // An arpeggio of one octave lies under the hand without a turn.
+    if (leg === undefined || (leg.size <= MOST_OF_ARPEGGIO && leg.to - leg.from <= leg.size)) return undefined;
     legs.push(leg);
     // A tonic struck again starts the next leg.
     from = pitches[leg.to + 1]?.semitones === pitches[leg.to]?.semitones ? leg.to + 1 : leg.to;

@@ -31,6 +31,8 @@ export interface NoteWindow extends FingeredKey {
   readonly pattern: Finger | undefined;
   /** The finger that the note has every time its figure comes back, where it belongs to one. */
   readonly sequence: Finger | undefined;
+  /** How often its figure is played, where it belongs to one: twice, or three times and more. */
+  readonly sequenceTimes: 2 | 3 | undefined;
 }
 
 /** Two consecutive notes. */
@@ -475,6 +477,14 @@ const RULES = [
       isTurn(window) || window.interval === 0 ? 0 : Math.max(0, apart(window) - stepsIn(window.interval)),
   },
   {
+    id: "crushed-on-five",
+    title:
+      "One point where the 5th finger plays a crushed note or the note that one leads to: ornaments lie on 1 to 4.",
+    source: LEARNT,
+    reads: "pair",
+    points: ({ from, to, move }) => (move === "crushed" && (from.finger === 5 || to.finger === 5) ? 1 : 0),
+  },
+  {
     id: "same-key-again",
     title: "One point where the first and the last of three notes are one key with two fingers.",
     source: LEARNT,
@@ -533,10 +543,12 @@ const RULES = [
   },
   {
     id: "sequence-pattern",
-    title: "One point where a note of a figure that comes back has another finger than the figure has every time.",
+    title:
+      "One point where a note of a figure that comes back has another finger than the figure has every time, four where it is played three times or more.",
     source: "common practice, no source: a sequence keeps its fingers",
     reads: "note",
-    points: ({ finger, sequence }) => (sequence !== undefined && sequence !== finger ? 1 : 0),
+    points: ({ finger, sequence, sequenceTimes }) =>
+      sequence === undefined || sequence === finger ? 0 : sequenceTimes === 2 ? 1 : 4,
   },
   {
     id: "slides",
@@ -760,45 +772,47 @@ const TWELVE = {
 // Learnt: npx tsx bench/fingering-fit.ts printed-fingerings.json, 2026-11-29; held-out figures in docs/fingering.md. Fifty to one of likelihood.
 const LEARNT_WEIGHTS = {
   "small-span": 4,
-  "large-span": 4,
-  "position-change-count": 11,
+  "large-span": 7,
+  "position-change-count": 17,
   "position-change-size": 3,
-  "weak-finger": 16,
-  "three-four-five": 19,
-  "three-to-four": 10,
-  "four-on-black": 7,
-  "five-on-black": 12,
-  "thumb-passing": 32,
-  reach: 39,
-  "thumb-on-white": 64,
-  "turn-on-five": 84,
-  "near-turn": 37,
-  "hand-frame": 20,
+  "weak-finger": 20,
+  "three-four-five": 20,
+  "three-to-four": 14,
+  "four-on-black": 8,
+  "five-on-black": 11,
+  "thumb-passing": 37,
+  reach: 43,
+  "thumb-on-white": 85,
+  "turn-on-five": 88,
+  "near-turn": 50,
+  "neighbour-fingers": 6,
+  "hand-frame": 35,
   "turn-after-turn": 24,
-  "thumb-use": 21,
-  "ring-finger": 8,
-  "little-on-black": 46,
-  "two-on-white": 15,
-  "three-on-white": 12,
-  "one-finger": 22,
-  "turn-on-four": 13,
-  "position-drift": 6,
-  "position-drift-of-three": 7,
-  "fingers-left-over": 28,
-  "same-key-again": 37,
-  "same-finger-again": 15,
-  "chord-spread": 30,
-  "chord-one-two": 42,
-  "chord-three-four": 21,
-  "chord-no-thumb": 16,
+  "thumb-use": 27,
+  "ring-finger": 5,
+  "little-on-black": 56,
+  "two-on-white": 17,
+  "three-on-white": 14,
+  "one-finger": 20,
+  "turn-on-four": 17,
+  "position-drift": 5,
+  "position-drift-of-three": 6,
+  "fingers-left-over": 32,
+  "crushed-on-five": 71,
+  "same-key-again": 40,
+  "same-finger-again": 13,
+  "chord-spread": 35,
+  "chord-one-two": 48,
+  "chord-three-four": 17,
+  "chord-no-thumb": 20,
   slides: 6,
-  "repeated-key": 108,
-  "finger-order": 89,
-  "between-blacks": 37,
-  "black-group": 17,
-  "chord-stretch": 2,
-  "chord-span": 30,
-  "chord-black": 30,
+  "repeated-key": 114,
+  "finger-order": 104,
+  "between-blacks": 55,
+  "black-group": 20,
+  "chord-stretch": 4,
+  "chord-span": 31,
+  "chord-black": 34,
 } as const;
 
 const SETS = [
@@ -810,10 +824,10 @@ const SETS = [
     rules: weighted({
       ...LEARNT_WEIGHTS,
       "scale-pattern": 400,
-      "sequence-pattern": 20,
-      "chord-frame": 90,
+      "sequence-pattern": 14,
       "held-finger": 30,
-      "common-finger": 40,
+      "common-finger": 20,
+      "chord-frame": 90,
     }),
   },
   {

@@ -83,26 +83,32 @@ const turnsIn = (steps: Int8Array): Int32Array => {
 };
 
 /**
- * The fingers that a figure has every time: those that are cheapest when all its times take them and each leads to the next. Exact, over every pair of
+ * The fingers that a figure has every time: those that are cheapest when all its times take them and each leads to the next; in several passages, which
+ * are one figure elsewhere, those that are cheapest in all together. Two notes at least. Exact, over every pair of
  * fingers to begin with; ties to the lower finger at the first note where two differ.
  */
-export const sharedFingers = (model: Model, p: Passage, { from, size, times }: Repetition): readonly Finger[] => {
+export const sharedFingers = (
+  model: Model,
+  passages: readonly Passage[],
+  { from, size, times }: Repetition,
+): readonly Finger[] => {
   const alone = new Float64Array(size * 5);
   const pairs = new Float64Array(size * 25);
   const triples = new Float64Array(size * 125);
-  for (let n = 0; n < size * times; n++) {
-    const i = from + n;
-    const j = n % size;
-    const grips = gripsAt(p.grips, i);
-    const own = unaryTable(model, p, i, false);
-    for (let f = 0; f < 5; f++) {
-      const grip = grips.inner.indexOf(f);
-      alone[j * 5 + f] = sumAt(alone, j * 5 + f) + (grip < 0 ? REFUSED : costAt(own, grip));
+  for (const p of passages)
+    for (let n = 0; n < size * times; n++) {
+      const i = from + n;
+      const j = n % size;
+      const grips = gripsAt(p.grips, i);
+      const own = unaryTable(model, p, i, false);
+      for (let f = 0; f < 5; f++) {
+        const grip = grips.inner.indexOf(f);
+        alone[j * 5 + f] = sumAt(alone, j * 5 + f) + (grip < 0 ? REFUSED : costAt(own, grip));
+      }
+      if (n > 0) addTo(pairs, j * 25, pairOf(model, p, i));
+      const voices = n > 1 ? tripleTables(model, p, i - 2, i - 1, i) : undefined;
+      if (voices !== undefined) addTo(triples, j * 125, voices.inner);
     }
-    if (n > 0) addTo(pairs, j * 25, pairOf(model, p, i));
-    const voices = n > 1 ? tripleTables(model, p, i - 2, i - 1, i) : undefined;
-    if (voices !== undefined) addTo(triples, j * 125, voices.inner);
-  }
   let least = Number.POSITIVE_INFINITY;
   let best: readonly number[] = [];
   for (let opening = 0; opening < 25; opening++) {
@@ -175,7 +181,7 @@ export const giveSequences = (model: Model, p: Passage): readonly Repetition[] =
       (_, n) => p.moments[repetition.from + n]?.keys[0]?.note ?? 0,
     );
     if (notes.some((note) => p.role[note] !== 0)) return false;
-    const fingers = sharedFingers(model, p, repetition);
-    notes.forEach((note, n) => (p.role[note] = sequenceRole(nth(fingers, n % repetition.size))));
+    const fingers = sharedFingers(model, [p], repetition);
+    notes.forEach((note, n) => (p.role[note] = sequenceRole(nth(fingers, n % repetition.size), repetition.times > 2)));
     return true;
   });

@@ -140,7 +140,9 @@ const passageFields = {
 };
 
 export const chordOptions = /* @__PURE__ */ v.strictObject({ hand: any, size: any, fixed: settled, resting });
-export const passageOptions = /* @__PURE__ */ v.strictObject({ ...passageFields });
+// What has a tempo is a line.
+const none = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.undefined());
+export const passageOptions = /* @__PURE__ */ v.strictObject({ ...passageFields, tempo: none, goal: none });
 
 const lineFields = { ...passageFields, tempo: any, goal: any, slides: any, keepWritten: flag };
 export const lineOptions = /* @__PURE__ */ v.strictObject({ ...lineFields });
@@ -149,6 +151,15 @@ export const alternativesOptions = /* @__PURE__ */ v.strictObject({
   count: any,
   differ: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["positions", "fingers"])),
 });
+export const keysOptions = /* @__PURE__ */ v.strictObject({
+  ...ruleFields,
+  hand: any,
+  fixed: settled,
+  resting,
+  key: any,
+  keys: any,
+});
+export const difficultyOptions = /* @__PURE__ */ v.strictObject({ ...lineFields, bar: any });
 export const priceOptions = /* @__PURE__ */ v.strictObject({
   ...lineFields,
   index: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.integer(), /* @__PURE__ */ v.minValue(0)),

@@ -1,6 +1,6 @@
 import { nth } from "../ground/list.ts";
 import type { Model } from "./model.ts";
-import { FREE, isApart, MOVED } from "./model.ts";
+import { CRUSHED, FREE, isApart, MOVED, SLIDE } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, costAt, fingerOf, gripsAt, stepAt, sumAt } from "./reading.ts";
 import type { FingeredKey } from "./rules.ts";
@@ -77,6 +77,19 @@ export const unaryTable = (model: Model, p: Passage, i: number, cyclic: boolean)
 /** Whether rules look at the outermost voice as well as at the innermost: where chords are struck. */
 export const inTwoVoices = (p: Passage, i: number, j: number): boolean => p.chord[i] === 1 || p.chord[j] === 1;
 
+/** The voices in which rules look at two neighbouring moments: a slide or a crushed note leads to the nearer one alone. */
+export const voicesBetween = (
+  p: Passage,
+  i: number,
+  j: number,
+): { readonly inner: boolean; readonly outer: boolean } => {
+  if (!inTwoVoices(p, i, j)) return { inner: true, outer: false };
+  const kind = byteAt(p.kinds, j);
+  if (kind !== SLIDE && kind !== CRUSHED) return { inner: true, outer: true };
+  const inner = Math.abs(stepAt(p.innerMoves, j)) <= Math.abs(stepAt(p.outerMoves, j));
+  return { inner, outer: !inner };
+};
+
 /** Places, in two neighbouring moments, of keys that sound in both, or that are one shape elsewhere, and whether they are held on. */
 export const commonKeys = (
   p: Passage,
@@ -98,14 +111,15 @@ export const pairTable = (model: Model, p: Passage, i: number, j: number): Int32
   const inner = model.pair(stepAt(p.innerMoves, j), kind, byteAt(p.innerBlack, i), byteAt(p.innerBlack, j));
   const [from, to] = [gripsAt(p.grips, i), gripsAt(p.grips, j)];
   if (p.single[i] === 1 && p.single[j] === 1 && from.count === 5 && to.count === 5) return inner;
-  const outer = inTwoVoices(p, i, j)
+  const voices = voicesBetween(p, i, j);
+  const outer = voices.outer
     ? model.pair(stepAt(p.outerMoves, j), kind, byteAt(p.outerBlack, i), byteAt(p.outerBlack, j))
     : undefined;
   const common = commonKeys(p, i, j);
   const table = new Int32Array(from.count * to.count);
   for (let a = 0; a < from.count; a++)
     for (let b = 0; b < to.count; b++) {
-      let cost = costAt(inner, byteAt(from.inner, a) * 5 + byteAt(to.inner, b));
+      let cost = !voices.inner ? 0 : costAt(inner, byteAt(from.inner, a) * 5 + byteAt(to.inner, b));
       if (outer !== undefined) cost += costAt(outer, byteAt(from.outer, a) * 5 + byteAt(to.outer, b));
       for (const [k, l, held] of common)
         if (from.fingers[a * from.width + k] !== to.fingers[b * to.width + l]) cost += model.change(held);

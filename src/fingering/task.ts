@@ -1,5 +1,7 @@
 import type { NoteEvent } from "../event/index.ts";
+import { isRecord } from "../ground/check.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
+import { beats } from "../time/index.ts";
 import type { Fingering } from "./fingering.ts";
 import { eventsTask, lineAnswer } from "./line.ts";
 import type { Model } from "./model.ts";
@@ -22,14 +24,30 @@ export interface FingeringTask {
 export const isTimed = (notes: unknown): notes is readonly NoteEvent[] =>
   Array.isArray(notes) && notes.length > 0 && typeof notes[0] !== "string" && !isPitch(notes[0]);
 
+/** Whether notes are fingered as events: events, chords and held notes, and anything that has a tempo. */
+export const isInTime = (notes: unknown, options: unknown): boolean =>
+  isTimed(notes) ||
+  isHandText(notes) ||
+  (isRecord(options) && (options.tempo !== undefined || options.goal !== undefined));
+
+/** Notes as events; those that have no time are a quarter note each. */
+export const eventsIn = (
+  notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
+): readonly NoteEvent[] =>
+  isTimed(notes)
+    ? requireEvents(notes)
+    : isHandText(notes)
+      ? eventsOfText(notes)
+      : pitchesOf(notes).map((pitch, at) => ({ at: beats(at), duration: beats(1), pitches: [pitch] }));
+
 /** Notes and options, looked at and made ready. */
 export const taskOf = (
   notes: readonly (Pitch | PitchName)[] | string | readonly NoteEvent[],
   options: FingeringOptions & LineFingeringOptions,
 ): FingeringTask => {
-  if (isTimed(notes) || isHandText(notes)) {
+  if (isInTime(notes, options)) {
     requireHand(options.hand);
-    const events = isTimed(notes) ? requireEvents(notes) : eventsOfText(notes);
+    const events = eventsIn(notes);
     const task = eventsTask(events, options);
     return { ...task, cyclic: false, answer: (way) => lineAnswer(events, options, task, way) };
   }

@@ -1,10 +1,10 @@
+import type { DrillKeyOrder } from "../drill/index.ts";
 import { CAUTION, drillKeys } from "../drill/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { formatPitch, parseNote, pitchClassOf } from "../pitch/index.ts";
 import type { DrillRecipe, FullPlanRecipe, LevelId, LevelRow, PlanRecipe, RecipeForAnyKey } from "../recipe/index.ts";
 import { drillsOfLevel, levelCatalogue, parsePlanRecipe } from "../recipe/index.ts";
-import type { KeyOrder } from "../scale/index.ts";
 import { dateAfter } from "./dates.ts";
 import { partsOfDay } from "./day.ts";
 import type { KeyVisit } from "./keys.ts";
@@ -295,10 +295,11 @@ const summaryOf = (key: NoteName, planned: readonly PracticeDay[]): PlannedKey =
   };
 };
 
-const ORDERS: Readonly<Record<KeyOrder, string>> = {
+const ORDERS: Readonly<Record<DrillKeyOrder, string>> = {
   fourths: "the cycle of fourths",
   fifths: "the cycle of fifths",
   chromatic: "chromatic order",
+  easiest: "order of what lies best under the right hand",
 };
 
 const assumptionsOf = (

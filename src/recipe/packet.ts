@@ -26,7 +26,11 @@ export const keyFields = {
     "all",
   ),
   order: v.optional(
-    field(v.picklist(["fourths", "fifths", "chromatic"]), "Order", "The order of all twelve keys."),
+    field(
+      v.picklist(["fourths", "fifths", "chromatic", "easiest"]),
+      "Order",
+      "The order of all twelve keys; easiest: those first whose scale lies best under the right hand.",
+    ),
     "fourths",
   ),
 } as const;

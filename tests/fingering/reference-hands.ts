@@ -99,13 +99,22 @@ const costOf = (
   scenes.forEach(({ places, kind }, s) => {
     const own = places.map((place, i): FingeredKey => ({ finger: hands[s]?.[i] as Finger, black: place.black }));
     const before = scenes[s - 1]?.places ?? [];
-    const by = (places[0]?.key ?? 0) - (before[0]?.key ?? 0);
-    const sameShape =
+    const steps = places.map(({ key }, i) => key - (before[i]?.key ?? 0));
+    const whole =
       places.length > 1 &&
       places.length === before.length &&
       [...places, ...before].every(({ struck }) => struck) &&
-      places.every(({ key }, i) => key - (before[i]?.key ?? 0) === by);
-    const move = kind === "free" || !sameShape ? kind : by === 0 ? "plain" : Math.abs(by) > 4 ? "moved" : kind;
+      kind !== "free";
+    const again = whole && steps.every((step) => step === 0);
+    const oneWay = steps.every((step) => step > 0) || steps.every((step) => step < 0);
+    const spread = Math.max(...steps) - Math.min(...steps);
+    const reach = Math.abs((places.at(-1)?.key ?? 0) - (places[0]?.key ?? 0));
+    const inThirds =
+      places.length === 3 &&
+      places.every(({ key }, i) => i === 0 || [3, 4].includes(Math.abs(key - (places[i - 1]?.key ?? 0))));
+    const asItIs = places.length === 2 ? reach >= 10 : places.length > 3 || inThirds;
+    const travels = whole && oneWay && (asItIs ? spread <= 1 : spread === 0 && Math.abs(steps[0] ?? 0) > 4);
+    const move = again ? "plain" : travels ? "moved" : kind;
     moves.push(move);
     const apart = (at: MoveKind | undefined): boolean => at === "free" || at === "moved";
     const voices = (...at: readonly number[]) => (at.some(isChord) ? [0, -1] : [0]);
@@ -121,6 +130,7 @@ const costOf = (
             tonic: false,
             pattern: undefined,
             sequence: undefined,
+            sequenceTimes: undefined,
           });
       } else if (rule.reads === "chord" && own.length > 1) {
         const gaps = places.slice(1).map(({ key }, i) => key - (places[i] as Place).key);

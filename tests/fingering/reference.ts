@@ -81,6 +81,7 @@ const chargesAt = (
         tonic: tonic[at] === true,
         pattern: pattern[at],
         sequence: undefined,
+        sequenceTimes: undefined,
       });
     } else if (rule.reads === "pair") {
       if (has(at - 1))

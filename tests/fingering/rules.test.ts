@@ -116,12 +116,12 @@ describe("our rules one by one", () => {
     ];
     for (const fingers of ["22", "33"])
       expect(fingerPassage(events, { hand: "right", fixed: settled(fingers) }).costByRule).toEqual(
-        fingers === "22" ? { "two-on-white": 15 } : { "three-on-white": 12 },
+        fingers === "22" ? { "two-on-white": 17 } : { "three-on-white": 14 },
       );
     // On two fingers it is the rule of slides that charges it, not those of spans.
     expect(fingerPassage(events, { hand: "right", fixed: settled("24") }).costByRule).toMatchObject({
       slides: 6 * 50,
-      "weak-finger": 16,
+      "weak-finger": 20,
     });
     for (const rule of ["small-span", "large-span", "stretch"])
       for (const fingers of ["24", "25", "42"]) {

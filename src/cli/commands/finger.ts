@@ -1,17 +1,26 @@
 import { basename, dirname } from "node:path";
 import { CAUTION } from "../../drill/index.ts";
 import type { Finger, Hand } from "../../event/index.ts";
-import type { Fingering, FingeringRuleSetId, HandSize, MeasuredHand } from "../../fingering/index.ts";
+import type {
+  FingerDifficultyOptions,
+  Fingering,
+  FingeringRuleSetId,
+  FingerThroughKeysOptions,
+  HandSize,
+  MeasuredHand,
+} from "../../fingering/index.ts";
 import {
   fingerAlternatives,
+  fingerDifficulty,
   fingeringRuleSetCatalogue,
   fingerPassage,
   fingerPrice,
   fingerScale,
+  fingerThroughKeys,
   formatFingering,
 } from "../../fingering/index.ts";
 import { MusicError } from "../../ground/errors.ts";
-import { pitchName } from "../../pitch/index.ts";
+import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import { fingerMusicXml } from "../finger-score.ts";
@@ -32,6 +41,9 @@ interface Options {
   readonly loop?: boolean;
   readonly alternatives?: number;
   readonly whyNot?: string;
+  readonly keys?: string;
+  readonly key?: string;
+  readonly difficulty?: boolean;
   readonly score?: string;
   readonly out?: string;
   readonly keep?: boolean;
@@ -58,7 +70,7 @@ export const addFingerCommand: AddCommand = (program, terminal, done) => {
     .option("--size <hand>", 'small, medium, large, or the widest spans in semitones by fingers: "1-5=12 2-5=8"')
     .option(
       "--tempo <bpm>",
-      "quarter notes a minute, 20 to 400, for chords, held notes and scores",
+      "quarter notes a minute, 20 to 400: what is fast takes other fingers; a note or chord is a quarter note",
       wholeNumber(20, 400),
     )
     .option("--goal <bpm>", "the tempo that is practised for: its fingers from the start", wholeNumber(20, 400))
@@ -66,6 +78,9 @@ export const addFingerCommand: AddCommand = (program, terminal, done) => {
     .option("--loop", "the passage repeats without end")
     .option("--alternatives <n>", "as many fingerings, 1 to 5, that set the hand at other places", wholeNumber(1, 5))
     .option("--why-not <note=finger>", 'the price of a finger, as in "3=1"')
+    .option("--keys <tonics>", 'one fingering through the keys: "all", or tonics such as "C F Bb"')
+    .option("--key <tonic>", "the key that the notes are in, with --keys", "C")
+    .option("--difficulty", "how hard each bar of four lies under the hand: the points of its busiest second")
     .option("--score <file>", "a MusicXML score, both hands; with --out the same file with fingers")
     .option("--out <file>", "where the score with its fingers is written")
     .option("--keep", "fingers that the score has already stay")
@@ -158,13 +173,8 @@ const jsonOf = ({ pitches, fingers, crossings, cost, costByRule, remarks, steps 
   fingers,
   crossings: crossings.map(({ index, kind }) => ({ index, kind })),
   cost,
-  ...(explain
-    ? {
-        costByRule,
-        remarks: remarks.map(({ message }) => message),
-        why: (steps ?? []).map(({ sentence }) => sentence),
-      }
-    : {}),
+  ...((explain || remarks.length > 0) && { remarks: remarks.map(({ message }) => message) }),
+  ...(explain && { costByRule, why: (steps ?? []).map(({ sentence }) => sentence) }),
 });
 
 const answer = (item: string, options: Options, columns: number | undefined): Answer => {
@@ -179,8 +189,9 @@ const answer = (item: string, options: Options, columns: number | undefined): An
   }
   if (item.trim() === "") throw refused(item, 'at least one note, as in "C4 D4 Eb4 E4"');
   const { tempo, goal, ...plain } = asked(options);
-  const timed = /[+~]/.test(item) ? { tempo, goal } : {};
-  const settings = { ...plain, ...timed, fixed, explain, ...(options.loop === true && { loop: true }) };
+  if (options.keys !== undefined) return throughKeys(item, { ...plain, fixed }, options, form.width);
+  if (options.difficulty === true) return difficulty(item, { ...plain, tempo, goal, fixed });
+  const settings = { ...plain, tempo, goal, fixed, explain, ...(options.loop === true && { loop: true }) };
   if (options.whyNot !== undefined) {
     const [[index, finger] = [0, 1 as Finger]] = pairsIn(options.whyNot);
     const { price, priceByRule, best, instead, changes } = fingerPrice(item, { ...settings, index, finger });
@@ -199,5 +210,42 @@ const answer = (item: string, options: Options, columns: number | undefined): An
     };
   }
   const fingering = fingerPassage(item, settings);
-  return { json: jsonOf(fingering, explain), text: formatFingering(fingering, form) };
+  return {
+    json: jsonOf(fingering, explain),
+    text: `${formatFingering(fingering, form)}${straining(fingering.remarks) ? `\n${CAUTION}` : ""}`,
+  };
+};
+
+const straining = (remarks: Fingering["remarks"]): boolean =>
+  remarks.some(({ kind }) => kind === "strain" || kind === "wide-span" || kind === "out-of-reach");
+
+const throughKeys = (
+  item: string,
+  settings: Omit<FingerThroughKeysOptions, "key" | "keys">,
+  { keys = "all", key }: Options,
+  width: number,
+): Answer => {
+  const found = fingerThroughKeys(item, { ...settings, key, ...(keys === "all" ? {} : { keys: wordsIn(keys) }) });
+  return {
+    json: {
+      shared: found.shared,
+      keys: found.keys.map((one) => ({
+        key: one.key,
+        ...jsonOf(one, false),
+        remarks: one.remarks.map(({ message }) => message),
+      })),
+    },
+    text: found.keys.map((one) => `${formatPitch(one.key)}\n${formatFingering(one, { width })}`).join("\n\n"),
+  };
+};
+
+const difficulty = (item: string, settings: FingerDifficultyOptions): Answer => {
+  const { bars, hardest, difficulty: mean } = fingerDifficulty(item, settings);
+  return {
+    json: { bars, difficulty: mean, hardest },
+    text: [
+      ...bars.map((one) => `bar ${one.bar}: ${one.difficulty} points in its busiest second`),
+      `mean ${mean}; the hardest is bar ${hardest.bar}`,
+    ].join("\n"),
+  };
 };
