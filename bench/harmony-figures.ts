@@ -87,7 +87,13 @@ const measure = (options: VoiceProgressionOptions): readonly Row[] => {
       const third = here.chord.quality === "minor" && here.numeral.startsWith("iii") && !here.home.startsWith("i");
       const inHome = here.chord.quality === "minor" && here.home.startsWith("iii");
       if ((third || inHome) && !ninth) count(ORDER[3], degrees.includes("9"));
-      if (/^i(?!i|v)/.test(here.numeral) && here.function === "tonic" && chord.quality === "minor" && isTriad(chord))
+      if (
+        /^i(?!i|v)/.test(here.numeral) &&
+        !/^(?:ii|vi|iii)/.test(here.home) &&
+        here.function === "tonic" &&
+        chord.quality === "minor" &&
+        isTriad(chord)
+      )
         count(ORDER[4], degrees.includes("b7"));
       if (named(chord)) count(ORDER[5], leftOut.length > 0);
       if (chord.bass !== chord.root) {

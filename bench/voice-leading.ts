@@ -47,7 +47,16 @@ const against = (title: string, range: [string, string], register: PitchRange): 
   console.log(
     `  smoothestPath, tonal's candidates ready                ${us(same)}  ${times(greedy, same)}   motion ${smoothestPath(tonalSets).totalMotion}`,
   );
-  console.log(`  voiceProgression from symbols: parsed, voiced, reasons ${us(whole)}  ${times(greedy, whole)}\n`);
+  console.log(`  voiceProgression from symbols: parsed, voiced, reasons ${us(whole)}  ${times(greedy, whole)}`);
+  const pianist = { ...options, aims: "pianist" } as const;
+  const inContext = { ...pianist, colour: "in-context" } as const;
+  for (let i = 0; i < 100; i++) voiceProgression(chain, inContext);
+  console.log(
+    `  the same as a pianist plays                            ${us(medianTime(() => voiceProgression(chain, pianist), 101))}`,
+  );
+  console.log(
+    `  the same in context, its harmony read as well          ${us(medianTime(() => voiceProgression(chain, inContext), 101))}\n`,
+  );
 };
 
 console.log(`a turnaround in 8 keys, ${chain.length} chords, rootless`);

@@ -30,7 +30,7 @@ import {
 import { metreStretches } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
-import type { PitchRange } from "../voicing/index.ts";
+import type { PitchRange, VoicingStyle } from "../voicing/index.ts";
 import { withLeftFingers } from "./left-fingers.ts";
 import type { Music } from "./music.ts";
 import { formOverTurns, moved, turnStarts } from "./music.ts";
@@ -51,8 +51,8 @@ type LeftOver = (turns: number) => readonly NoteEvent[];
 
 /**
  * Both hands in the registers where they cross least. An improvised line is made above the left hand. An exercise stands from C4 up; where it
- * crosses the left hand there, over rootless voicings in the lower part of their register, if the hand moves no more there; or an octave higher;
- * or over rootless voicings below their register. Of ways that cross equally the first.
+ * crosses the left hand there, over rootless (or close) voicings in the lower part of their register, if the hand moves no more there; or an octave
+ * higher; or over such voicings below their register. Of ways that cross equally the first.
  */
 export const placeHands = (
   changes: Progression,
@@ -111,10 +111,9 @@ export const placeHands = (
   const told = [...remarks, ...metreRemarks(changes, comping, line), ...broken];
   const usual: Hands = { comping, remarks: told, voiced, left, line };
   const below = (from: PitchName): Hands | undefined => {
-    const lower =
-      styles[0] === "rootless"
-        ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName }))
-        : undefined;
+    const lower = LOWERED.some((style) => style === styles[0])
+      ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName }))
+      : undefined;
     // Room that costs chords their style is none.
     return lower?.fallbacks.length === voiced.fallbacks.length
       ? { ...usual, voiced: lower, left: over(lower) }
@@ -156,6 +155,8 @@ const isLick = (right: ExerciseId | ExerciseRow): boolean =>
 
 /** Where the register of a rootless voicing's top begins. Source: MacDonald in `../voicing/rootless.ts`. */
 const USUAL_TOP = "C4";
+/** Styles whose register is a window of the top note, which can be let down. */
+const LOWERED: readonly VoicingStyle[] = ["rootless", "three-note-rootless", "close"];
 /** The lowest that it goes to make room, a fourth below. Our choice, no source. */
 const LOWEST_TOP = "G3";
 

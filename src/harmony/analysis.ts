@@ -144,8 +144,29 @@ export function analyseHarmony(progression: string | Progression | ProgressionRo
 
 interface ReadGroup {
   readonly group: Group;
+  /** The same in the key that its function is told in. */
+  readonly heard: Group;
   readonly what: HarmonicFunction;
 }
+
+// The seventh chords that a major key has on its degrees.
+const DIATONIC: ReadonlyMap<number, Family> = new Map<number, Family>([
+  [0, "M"],
+  [2, "m"],
+  [4, "m"],
+  [5, "M"],
+  [9, "m"],
+  [11, "h"],
+]);
+
+/** A chord alone in a key of the moment that has it in the key of the whole too does there what it does: a IV by itself is no other key's I. */
+const heardIn = (group: Group, [before, after]: readonly (Group | undefined)[], home: Key): Group => {
+  const inHome = semitonesIn(home, group.chord.root);
+  const alone = ![before, after].some((one) => one !== undefined && sameKey(one.key, group.key));
+  return alone && home.mode === "major" && DIATONIC.get(inHome) === group.family
+    ? { ...group, key: home, semitones: inHome }
+    : group;
+};
 
 interface ReadHarmony {
   readonly sounding: readonly Sounding[];
@@ -167,14 +188,15 @@ const readHarmony = ({ key: home, chords }: Progression): ReadHarmony => {
   });
   const tonics = groups.filter(({ chord, family }) => family !== "o" && semitonesIn(home, chord.root) === 0);
   const bluesy = 2 * tonics.filter(({ family }) => family === "7").length > tonics.length;
-  const read = groups.map((group, i) => {
+  const read = groups.map((group, i): ReadGroup => {
     const [before, after] = [groups[i - 1], groups[i + 1]];
-    return { group, what: functionOf({ group, before, after, then: groups[i + 2], home, bluesy }) };
+    const heard = heardIn(group, [before, after], home);
+    return { group, heard, what: functionOf({ group: heard, before, after, then: groups[i + 2], home, bluesy }) };
   });
   return { sounding, keys, short, read };
 };
 
-const colourAt = ({ group, what }: ReadGroup, around: Neighbours, home: Key): ColourId | undefined =>
+const colourAt = ({ heard: group, what }: ReadGroup, around: Neighbours, home: Key): ColourId | undefined =>
   colourIdOf({
     chord: group.chord,
     family: group.family,
@@ -183,7 +205,7 @@ const colourAt = ({ group, what }: ReadGroup, around: Neighbours, home: Key): Co
     key: group.key,
     home,
     what,
-    leadsToMinor: intoMinor(group, what, around),
+    leadsToMinor: intoMinor(group, what, around, home),
   });
 
 /** The colour of each chord, bars without one left out: what {@link analysisOf} says of colours, and nothing more. */
@@ -208,9 +230,9 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
   const pedalAt = (at: number): NoteName | undefined => pedals.find(({ from, to }) => from <= at && at <= to)?.note;
   const chords: AnalysedChord[] = [];
   for (const [i, one] of read.entries()) {
-    const { group, what } = one;
+    const { group, heard, what } = one;
     const [before, after] = [read[i - 1], groups[i + 1]];
-    const scale = scaleOf(group, what, [groups[i - 1], after, groups[i + 2]]);
+    const scale = scaleOf(heard, what, [groups[i - 1], after, groups[i + 2]], home);
     const numeral = numeralIn(group.key, group.chord, group.family);
     const inHome = homeOf(group, what, [after, groups[i + 2]], home);
     const endsSection = ends.includes(placeIn(progression, group.end).bar);
@@ -459,7 +481,7 @@ const sentenceOf = (group: Group, { pedal, what, numeral, home, cadence, margin,
 type Neighbours = readonly [before: Group | undefined, after: Group | undefined, then: Group | undefined];
 
 /** Which row of the chord-scale table a chord is heard with. */
-const scaleOf = (group: Group, what: HarmonicFunction, around: Neighbours): ChordScaleId => {
+const scaleOf = (group: Group, what: HarmonicFunction, around: Neighbours, home: Key): ChordScaleId => {
   const { chord, family, semitones, key } = group;
   const has = (degree: string): boolean => chord.tones.some((tone) => tone.degree === degree);
   if (family === "o") return "whole-half";
@@ -477,7 +499,7 @@ const scaleOf = (group: Group, what: HarmonicFunction, around: Neighbours): Chor
     return semitones === 0 || semitones === 7 ? "ionian" : "lydian";
   }
   if (family === "s") return has("b9") ? "phrygian" : "mixolydian";
-  return dominantScale(has, what, intoMinor(group, what, around));
+  return dominantScale(has, what, intoMinor(group, what, around, home));
 };
 
 const dominantScale = (has: (degree: string) => boolean, what: HarmonicFunction, minor: boolean): ChordScaleId => {
@@ -495,15 +517,17 @@ const dominantScale = (has: (degree: string) => boolean, what: HarmonicFunction,
 };
 
 /** Whether a dominant, or its ii, leads to minor: to the chord that follows a fifth below; or else as its half-diminished ii says, or its key. */
-const intoMinor = (group: Group, what: HarmonicFunction, [before, after, then]: Neighbours): boolean => {
+const intoMinor = (group: Group, what: HarmonicFunction, [before, after, then]: Neighbours, home: Key): boolean => {
   const { root, semitones, key } = group;
   // The ii of a chord leads where its dominant does.
   if (what === "related-two")
     return then !== undefined && then.root === (root + 10) % 12 ? isMinor(then.family) : key.mode === "minor";
   if (!DOMINANTS.includes(what)) return false;
   if (after !== undefined && after.root === (root + 5) % 12 && !dominates(after.family)) return isMinor(after.family);
-  const hasTwo = before?.family === "h" && up(before, group) === 5;
-  return hasTwo || (key.mode === "minor" && semitones === 7);
+  if (before?.family === "h" && up(before, group) === 5) return true;
+  if (key.mode === "minor" && semitones === 7) return true;
+  // Where it leads on to nothing of its own, the key of the whole says what it would lead to.
+  return up(group, after) !== 5 && minorIn(home, (root + 5) % 12);
 };
 
 const DOMINANTS: readonly HarmonicFunction[] = ["dominant", "applied-dominant"];

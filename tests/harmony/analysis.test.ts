@@ -103,6 +103,72 @@ describe("chord scales (Nettles & Graf 1997, Levine 1995)", () => {
   });
 });
 
+// The diatonic seventh chords of a major key and what they are heard with, as textbooks list them: Nettles & Graf (1997), The Chord Scale Theory and
+// Jazz Harmony; functions of the degrees (tonic I iii vi, subdominant ii IV, dominant V, vii as leading note) likewise. Both cited from memory.
+describe("textbook tables (Nettles & Graf 1997, cited from memory)", () => {
+  const MAJOR_KEYS = ["C", "Db", "D", "Eb", "E", "F", "G", "Ab", "A", "Bb", "B"] as const;
+  const only = (text: string, key: string, at: number) => analyseHarmony(parseProgression(text, { key })).chords[at];
+
+  it.each([
+    ["Imaj7", "ionian", "tonic"],
+    ["ii7", "dorian", "subdominant"],
+    ["iii7", "phrygian", "tonic"],
+    ["IVmaj7", "lydian", "subdominant"],
+    ["V7", "mixolydian", "dominant"],
+    ["vi7", "aeolian", "tonic"],
+    ["viiø7", "locrian", "leading-diminished"],
+  ])("%s of a major key, in every key: %s, %s", (numeral, scale, what) => {
+    for (const key of MAJOR_KEYS) {
+      const chord = only(`ii7 V7 | Imaj7 | ${numeral} | ii7 V7 | Imaj7`, key, 3);
+      expect([key, chord?.scale, chord?.function]).toEqual([key, scale, what]);
+    }
+  });
+
+  it.each([
+    ["subV7", "lydian-dominant", "substitute-dominant"],
+    ["bVII7", "lydian-dominant", "backdoor-dominant"],
+  ])("%s before the tonic: %s, %s", (numeral, scale, what) => {
+    for (const key of MAJOR_KEYS) {
+      const chord = only(`Imaj7 V7 | Imaj7 | ${numeral} | Imaj7`, key, 3);
+      expect([key, chord?.scale, chord?.function]).toEqual([key, scale, what]);
+    }
+  });
+
+  it.each([
+    ["VI7", "ii7", "mixolydian-b9-b13"],
+    ["III7", "vi7", "mixolydian-b9-b13"],
+    ["VII7", "iii7", "mixolydian-b9-b13"],
+    ["I7", "IVmaj7", "mixolydian"],
+    ["II7", "V7", "mixolydian"],
+  ])("applied dominant %s before %s: %s", (dominant, target, scale) => {
+    for (const key of MAJOR_KEYS) {
+      const chord = only(`Imaj7 V7 | Imaj7 | ${dominant} | ${target} | Imaj7`, key, 3);
+      expect([key, chord?.function, chord?.scale]).toEqual([key, "applied-dominant", scale]);
+    }
+  });
+
+  it.each([
+    ["iiø7", 0, "locrian", "subdominant"],
+    ["V7", 1, "mixolydian-b9-b13", "dominant"],
+    ["i6", 2, "melodic-minor", "tonic"],
+  ])("%s of a minor key: %s", (_, at, scale, what) => {
+    for (const key of [
+      "C minor",
+      "F minor",
+      "Bb minor",
+      "Eb minor",
+      "G minor",
+      "D minor",
+      "A minor",
+      "E minor",
+      "B minor",
+    ]) {
+      const chord = only("iiø7 | V7 | i6 | i6", key, at);
+      expect([key, chord?.scale, chord?.function]).toEqual([key, scale, what]);
+    }
+  });
+});
+
 describe("the reading", () => {
   const units: fc.Arbitrary<readonly Unit[]> = fc.array(
     fc.record({
