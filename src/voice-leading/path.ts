@@ -127,6 +127,14 @@ const requireSets = (candidates: unknown): void => {
 
 const requireOptions = (options: unknown): void => check(optionsSchema, options, "voice-leading/argument");
 
+/** A path, what it measures, and what tells of it voice by voice once it is asked for. */
+export interface Journey<C> {
+  readonly voicings: readonly C[];
+  readonly walked: Walked;
+  readonly leadings: () => readonly VoiceLeading[];
+  readonly reasons: () => Pick<SmoothestPath, "costs" | "decisions">;
+}
+
 /** As {@link smoothestPath}, of sets that have been checked. */
 export const pathThrough = <C extends VoicingCandidate>(
   candidates: readonly (readonly C[])[],
@@ -134,7 +142,12 @@ export const pathThrough = <C extends VoicingCandidate>(
 ): SmoothestPath<C> => {
   const known = new Map<readonly C[], readonly LaidCandidate<C>[]>();
   const sets = candidates.map((set) => kept(known, set, () => set.map(laidOf)));
-  return pathOver(sets, options, laidOf, ({ candidate }) => candidate);
+  const { voicings, walked, leadings, reasons } = pathOver(sets, options, laidOf, ({ candidate }) => candidate);
+  const { motion, totalMotion, largestMove, topLeaps } = walked;
+  return withLater(
+    { kind: "smoothest-path" as const, voicings, motion, totalMotion, largestMove, topLeaps },
+    { leadings, costs: () => reasons().costs, decisions: () => reasons().decisions },
+  );
 };
 
 /** As {@link smoothestPath}, of candidates in numbers; `read` makes one of a candidate that was asked for, `made` a candidate of one chosen. */
@@ -143,7 +156,7 @@ export const pathOver = <L extends Laid, C extends VoicingCandidate>(
   options: SmoothestPathOptions<C>,
   read: (candidate: C) => L,
   made: (laid: L) => C,
-): SmoothestPath<C> => {
+): Journey<C> => {
   const metric = requireMetric(options.metric ?? "sum");
   const { loop = false, alternate = false, maxTopMove = Infinity } = options;
   if (typeof maxTopMove !== "number" || !(maxTopMove >= 0))
@@ -313,7 +326,7 @@ const blocked = (sets: readonly (readonly Laid[])[], after: number): MusicError 
   );
 };
 
-interface Walked {
+export interface Walked {
   readonly motion: readonly number[];
   readonly totalMotion: number;
   readonly largestMove: number;
@@ -325,24 +338,14 @@ const journey = <C extends VoicingCandidate>(
   voicings: readonly C[],
   { loop, metric }: { readonly loop: boolean; readonly metric: VoiceLeading["metric"] },
   reasonsOf: (walked: Walked) => Pick<SmoothestPath, "costs" | "decisions">,
-): SmoothestPath<C> => {
+): Journey<C> => {
   const walked = walk(voicings, loop, metric);
-  const reasons = once(() => reasonsOf(walked));
-  return withLater(
-    {
-      kind: "smoothest-path" as const,
-      voicings,
-      motion: walked.motion,
-      totalMotion: walked.totalMotion,
-      largestMove: walked.largestMove,
-      topLeaps: walked.topLeaps,
-    },
-    {
-      leadings: once(() => leadingsOf(voicings, loop, metric)),
-      costs: () => reasons().costs,
-      decisions: () => reasons().decisions,
-    },
-  );
+  return {
+    voicings,
+    walked,
+    leadings: once(() => leadingsOf(voicings, loop, metric)),
+    reasons: once(() => reasonsOf(walked)),
+  };
 };
 
 const walk = (voicings: readonly VoicingCandidate[], loop: boolean, metric: VoiceLeading["metric"]): Walked => {

@@ -188,7 +188,8 @@ export function voiceProgression(
     laidOf,
     (laid) => ("candidate" in laid ? laid.candidate : kept(made, laid, voicingAt)),
   );
-  const { voicings, motion, totalMotion, largestMove, topLeaps } = path;
+  const { voicings, leadings, reasons } = path;
+  const { motion, totalMotion, largestMove, topLeaps } = path.walked;
   const basses = once(() => {
     const known = new Map<Chord, Pitch>();
     return voicings.map(({ bass, chord }) => bass ?? kept(known, chord, () => bassOf(chord, options)));
@@ -197,7 +198,7 @@ export function voiceProgression(
     const known = new Map<Voicing, readonly GuideTone[]>();
     return voicings.map((voicing) => kept(known, voicing, guideTonesOf));
   });
-  const explanation = once(() => explanationOf(path));
+  const explanation = once(() => explanationOf(voicings, leadings()));
   return withLater(
     {
       kind: "voiced-progression" as const,
@@ -213,9 +214,9 @@ export function voiceProgression(
       ),
     },
     {
-      leadings: () => path.leadings,
-      costs: () => path.costs,
-      decisions: () => path.decisions,
+      leadings,
+      costs: () => reasons().costs,
+      decisions: () => reasons().decisions,
       basses,
       guideTones,
       explanation,
@@ -223,7 +224,7 @@ export function voiceProgression(
   );
 }
 
-const explanationOf = ({ voicings, leadings }: SmoothestPath<Voicing>): readonly string[] => {
+const explanationOf = (voicings: readonly Voicing[], leadings: readonly VoiceLeading[]): readonly string[] => {
   const sentences = new Map<VoiceLeading, string>();
   const names = new Map<number, string>();
   const nameOf = (p: Pitch): string => kept(names, 1000 * p.steps + p.semitones, () => formatPitch(p));
