@@ -9,8 +9,9 @@ import { addBeats, compareBeats, equalBeats, ZERO } from "../src/time/index.ts";
 import { HANDS, REFUSED } from "../tests/progression/hands.ts";
 
 const [count = 1_000_000, seed = 1] = process.argv.slice(2).map(Number);
-/** A chart of that length takes a few; a second is a hang to who waits for it. */
+/** Of the processor's time; a chart takes a few. A second is a hang to who waits for it. */
 const MOST_MS = 1_000;
+const busyMs = (): number => process.cpuUsage().user / 1000;
 
 const TEXTS = [...HANDS.map(({ text }) => text), ...REFUSED.map(([text]) => text)];
 const WORDS =
@@ -63,7 +64,7 @@ const codes = new Map<string, number>();
 for (let i = 0; i < count; i++) {
   let text = oneOf(TEXTS);
   for (let changes = chance.between(1, 4); changes > 0; changes--) text = spoilt(text);
-  const before = performance.now();
+  const before = busyMs();
   try {
     requireWhole(text, i % 10 === 0);
     read++;
@@ -75,7 +76,7 @@ for (let i = 0; i < count; i++) {
     }
     codes.set(error.code, (codes.get(error.code) ?? 0) + 1);
   }
-  const took = performance.now() - before;
+  const took = busyMs() - before;
   if (took > slowest) [slowest, slowestText] = [took, text];
   if (took > MOST_MS) {
     console.error(`chart ${i} of seed ${seed} took ${Math.round(took)} ms: ${JSON.stringify(text)}`);

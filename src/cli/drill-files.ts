@@ -90,7 +90,9 @@ const SIGHT_BARS = 4;
 const SIGHT_LEVEL = 2;
 
 /** The first bars of the drill's changes with other lines over them, at its level. */
-const freshLines = ({ recipe }: Drill, count: number): readonly Score[] => {
+const freshLines = ({ recipe, progression }: Drill, count: number): readonly Score[] => {
+  // Phrases of a line count bars of one length.
+  if (progression.metres !== undefined) return [];
   const { values: _, octaves: __, ...rest } = recipe;
   const level = recipe.right === "improvised" ? recipe.level : SIGHT_LEVEL;
   return Array.from({ length: count }, (_one, i) => {

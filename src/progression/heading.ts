@@ -71,6 +71,18 @@ export const readHeading = (reading: Reading, heading: Heading): number => {
   return text.length;
 };
 
+const BEHIND = /(?<=\S)\s+in (?:the key of )?([A-G](?:b|#|♭|♯)?(?: ?(?:major|minor|maj|min)|m)?)\s*\.?\s*$/;
+
+/** A key behind the music, as in "ii V I in F". */
+export const readKeyBehind = (reading: Reading, heading: Heading, from: number): void => {
+  const match = BEHIND.exec(reading.text.slice(from));
+  if (match === null || heading.key !== undefined) return;
+  const at = from + match.index;
+  heading.key = reading.within(at, 0, () => keyIn(match[1] ?? ""));
+  reading.guess("the key taken from behind the chords", at);
+  reading.clear(at, at + match[0].length);
+};
+
 /** Takes a line with a field, such as "Key: Eb", into the heading. */
 export const fieldLine = (reading: Reading, heading: Heading, line: string, at: number): boolean => {
   const [first, ...others] = fieldsIn(line);

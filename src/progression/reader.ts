@@ -7,7 +7,7 @@ import { MOST_BARS } from "./document.ts";
 import type { Placed } from "./drafts.ts";
 import { inForm } from "./form.ts";
 import type { Heading } from "./heading.ts";
-import { readHeading } from "./heading.ts";
+import { readHeading, readKeyBehind } from "./heading.ts";
 import { draftsOf } from "./layout.ts";
 import { clearPage } from "./page.ts";
 import { pickupIn, placedIn } from "./placing.ts";
@@ -35,6 +35,7 @@ export const readChartText = (text: string, options: ReadingOptions): Chart => {
   const heading: Heading = {};
   clearPage(reading);
   const start = readHeading(reading, heading);
+  readKeyBehind(reading, heading, start);
   const tokens = settle(tokensOf(reading.text, start), reading, heading);
   const stated = options.metre ?? heading.metre ?? parseMetre("4/4");
   const drafts = inForm(draftsOf(tokens, reading, stated, options.chordsPerBar), heading.form, reading);

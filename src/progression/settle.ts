@@ -115,7 +115,9 @@ const countedSections = (tokens: readonly Token[]): readonly Token[] =>
 const sectionLetters = (tokens: readonly Token[], reading: Reading): readonly Token[] => {
   const lines = linesOf(tokens)
     .map((line) => line.filter(({ kind }) => kind !== "line"))
-    .filter((line) => line.length > 0);
+    .filter((line) => line.length > 0)
+    // "A (8 bars)" above its bars.
+    .map((line) => (line.length === 2 && line[1]?.kind === "lasts" ? line.slice(0, 1) : line));
   const lettered = lines.filter(([first]) => first?.kind === "word" && /^[A-H][1-9]?'?$/.test(first.text));
   const alone = lettered.filter((line) => line.length === 1);
   const barred = lettered.filter(([, second]) => second?.kind === "bar" && !second.run.startsWith(":"));
@@ -126,10 +128,12 @@ const sectionLetters = (tokens: readonly Token[], reading: Reading): readonly To
         ? barred
         : [];
   const firsts = new Set(named.map(([first]) => first));
-  return tokens.map((token) => {
-    if (!firsts.has(token) || token.kind !== "word") return token;
+  const isCount = (token: Token, i: number): boolean => token.kind === "lasts" && firsts.has(tokens[i - 1]);
+  return tokens.flatMap((token, i): readonly Token[] => {
+    if (isCount(token, i)) return [];
+    if (!firsts.has(token) || token.kind !== "word") return [token];
     reading.guess("a letter at the beginning of a line taken as the name of a section", token.at);
-    return { kind: "section", at: token.at, end: token.end, name: token.text, sure: true };
+    return [{ kind: "section", at: token.at, end: token.end, name: token.text, sure: true }];
   });
 };
 

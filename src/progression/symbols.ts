@@ -149,6 +149,16 @@ export class Symbols {
         expected: "a chord or a sign",
         hint: "write % for the bar before, again",
       });
+    const degree = /^[b#]?([1-7])(?!\d)/.exec(text)?.[1];
+    if (degree !== undefined) {
+      const roman = ["I", "II", "III", "IV", "V", "VI", "VII"][Number(degree) - 1] ?? "";
+      return new MusicError({
+        code: "chord/root",
+        input: text,
+        expected: "a root: a letter A to G, or a degree as a Roman numeral",
+        hint: `write ${roman} for a major or dominant chord on degree ${degree}, ${roman.toLowerCase()} for a minor one`,
+      });
+    }
     const [, upper = "", lower = ""] = /^([^/]+)\/([A-G].+)$/.exec(text) ?? [];
     const two = readSymbol(upper) !== undefined && readSymbol(lower) !== undefined;
     try {

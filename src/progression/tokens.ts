@@ -136,7 +136,7 @@ const RULES: readonly Rule[] = [
   {
     // "1.", "[2", "1st ending:", directly behind a bar line also a figure alone.
     pattern:
-      /\[?(\d(?:\s*[,&]\s*\d|\s?-\s?\d)*)\s*(?:(?:\.|\)|:|st|nd|rd|th)(?: ?(?:ending|time)[.:]?)?(?![\w/])|(?=\s|$)|(?<=\[\d)(?=[A-G]))(?!\s*\])/iy,
+      /\[?(\d(?:\s*[,&]\s*\d|\s?-\s?\d)*)\s*(?:(?:\.|\)|:|st|nd|rd|th)(?: ?(?:ending|time)[.:]?)?(?![\w/])|\.(?=[A-G])|(?=\s|$)|(?<=\[\d)(?=[A-G]))(?!\s*\])/iy,
     make: ([whole, numbers = ""], { afterBar, atBar, lineStart }) =>
       whole.startsWith("[") || (/[.)a-z:]/i.test(whole) ? afterBar || lineStart : atBar)
         ? { kind: "ending", passes: passesOf(numbers) }
@@ -275,7 +275,7 @@ export const tokensOf = (text: string, from: number): readonly Token[] => {
 
 // What most of a chart is made of: a plain chord symbol, a bar line with no count behind it. No rule reads them otherwise.
 const PLAIN_WORD =
-  /[A-G](?:b|#)?(?:maj|m|-|dim|aug|sus|o|ø|Δ|°)?(?:6|7|9|11|13)?(?:(?:b|#)(?:5|9|11|13))*(?=[ \n]|$)(?! (?:section|part|theme)\b)/y;
+  /[A-G](?:b|#)?(?:maj|m|-|dim|aug|sus|o|ø|Δ|°)?(?:6|7|9|11|13)?(?:(?:b|#)(?:5|9|11|13))*(?=[ \n]|$)(?! (?:section|part|theme)\b| (?:major|minor) ?:)/y;
 const PLAIN_BAR = /\|(?= *[A-GIVivb#\n])/y;
 
 const tokenAt = (text: string, at: number, before: Token | undefined): Token => {

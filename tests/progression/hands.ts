@@ -286,6 +286,14 @@ export const HANDS: readonly HandCase[] = [
   c("Key: F   Time: 3/4\nGm7 | C7 | F |", "Gm7 | C7 | F", { key: "F major", metre: "3/4" }),
   c("A section: Dm7 | G7 |\nB section: C | F |", "[A] Dm7 | G7 | [B] C | F"),
   c("Dm7 (ii) | G7 (V) | C (I)", "Dm7 | G7 | C", { told: ["numeral in brackets"] }),
+  c("A (8 bars)\nDm7 | G7 | C | C |\nB (4 bars)\nF | C |", "[A] Dm7 | G7 | C | C | [B] F | C", {
+    told: ["name of a section"],
+  }),
+  c("ii V7 | Imaj7 in F", "Gm7 C7@3 | Fmaj7", { key: "F major", told: ["behind the chords"] }),
+  c("iiø V7 i in C minor", "Dø | G7 | Cm6", { key: "C minor" }),
+  c("F major: ii V | I", "Gm7 C7@3 | Fmaj7", { key: "F major" }),
+  c("|:C|D|1.E|F:|2.G|A||", "C | D | E | F | C | D | G | A"),
+  c("|: C | D |[1.E | F :|[2.G | A |", "C | D | E | F | C | D | G | A"),
 ];
 
 /** Charts that can't be told: where, and the nearest valid writing or both readings. */
@@ -324,6 +332,13 @@ export const REFUSED: readonly (readonly [text: string, code: string, place: str
   ["Intro: Cm7 | F7 (4x)", "progression/chart", "line 1, column 17", "write |: and :|x4"],
   ["[F] [G] | C", "progression/chart", "line 1, column 5", "write F without brackets"],
   ["C | F | Hello", "chord/root", "line 1, column 9", "a letter A to G"],
+  [
+    "C: 1 4 5",
+    "chord/root",
+    "line 1, column 4",
+    "write I for a major or dominant chord on degree 1, i for a minor one",
+  ],
+  ["Em7b5/A7 | Dm", "chord/bass", "line 1, column 1", "write Em7b5 A7 for two chords"],
   ["(4 bars) C | F", "progression/chart", "line 1, column 1", "one chord alone"],
 ];
 
