@@ -18,7 +18,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   progression: 48_000,
   harmony: 62_000,
   voicing: 19_200,
-  "voice-leading": 74_500,
+  "voice-leading": 77_000,
   fingering: 46_500,
   // Twenty-five of it are the counts that lines are drawn from.
   line: 132_000,
