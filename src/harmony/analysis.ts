@@ -521,7 +521,9 @@ const intoMinor = (group: Group, what: HarmonicFunction, [before, after, then]: 
   const { root, semitones, key } = group;
   // The ii of a chord leads where its dominant does.
   if (what === "related-two")
-    return then !== undefined && then.root === (root + 10) % 12 ? isMinor(then.family) : key.mode === "minor";
+    return then !== undefined && then.root === (root + 10) % 12
+      ? isMinor(then.family)
+      : key.mode === "minor" || minorIn(home, (root + 10) % 12);
   if (!DOMINANTS.includes(what)) return false;
   if (after !== undefined && after.root === (root + 5) % 12 && !dominates(after.family)) return isMinor(after.family);
   if (before?.family === "h" && up(before, group) === 5) return true;
