@@ -3,6 +3,7 @@
  *
  * @module handout
  */
+export type { AssessmentPageOptions } from "./assessment-page.ts";
 export { assessmentPage, improvisationPage } from "./assessment-page.ts";
 export type { BookChapter, BookOptions } from "./book.ts";
 export { bookPage } from "./book.ts";

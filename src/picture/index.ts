@@ -8,5 +8,7 @@ export { linePicture } from "./line-picture.ts";
 export type { KeyboardPictureOptions } from "./picture.ts";
 export { keyboardPicture } from "./picture.ts";
 export type { KeyMark, PictureSubject } from "./subject.ts";
+export type { TakePictureOptions } from "./take-picture.ts";
+export { takePicture } from "./take-picture.ts";
 export type { TimingPictureOptions } from "./timing-picture.ts";
 export { timingPicture } from "./timing-picture.ts";

@@ -151,8 +151,15 @@ const answer = (
 
 const written = (score: Score, played: readonly PlayedNote[], { hand, bars, loop }: Options): Heard => {
   const assessment = assessTake(score, played, { hand, bars, loop });
-  return { json: assessment, text: formatAssessment(assessment), page: () => assessmentPage(assessment) };
+  return {
+    json: assessment,
+    text: formatAssessment(assessment),
+    page: () => assessmentPage(assessment, { played, date: today() }),
+  };
 };
+
+// The day on which it was heard; the files of a take carry none that is to be trusted.
+const today = (): string => new Date().toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
 
 const improvised = (score: Score, played: readonly PlayedNote[], { scale, firstBar }: Options): Heard => {
   const heard = assessImprovisation(score, played, {
