@@ -18,8 +18,8 @@ export interface Departure {
 
 // What lies farther off has no say in a finger; and a passage of departures is told the keys of so many.
 const NEAR = 2;
-const AROUND = 24;
-const MOST_EXPLAINED = 50;
+const AROUND = 8;
+const MOST_EXPLAINED = 20;
 
 const named = (p: Pitch): string => formatPitch(noteName(p));
 
@@ -55,7 +55,10 @@ const recoloured = (p: Passage, moment: number): Passage => {
  * The note whose key keeps another from the finger that it has every time: the nearest, black ones first, that would let it have it if its key were of
  * the other colour; none where the distances do.
  */
-const forcing = (model: Model, p: Passage, moment: number, note: number, every: Finger): number | undefined => {
+const forcing = (model: Model, p: Passage, note: number, every: Finger): number | undefined => {
+  // Figures are single notes.
+  const moment = p.moments.findIndex(({ keys }) => keys.length === 1 && keys[0]?.note === note);
+  if (moment < 0) return undefined;
   const [from, to] = [Math.max(0, moment - AROUND), Math.min(p.length, moment + AROUND + 1)];
   const near = stretch(p, from, to);
   const at = moment - from;
@@ -76,20 +79,12 @@ export const departures = (
   pitches: readonly Pitch[],
   fingers: readonly Finger[],
 ): readonly Departure[] => {
-  const momentOf = new Map<number, number>();
-  passage.moments.forEach(({ keys }, i) => {
-    for (const { note, struck } of keys) if (struck) momentOf.set(note, i);
-  });
   const found: Departure[] = [];
   fingers.forEach((finger, index) => {
     const every = sequenceIn(byteAt(passage.role, index));
     const pitch = pitches[index];
     if (every === undefined || every === finger || pitch === undefined) return;
-    const moment = momentOf.get(index);
-    const by =
-      moment === undefined || found.length >= MOST_EXPLAINED
-        ? undefined
-        : forcing(model, passage, moment, index, every);
+    const by = found.length >= MOST_EXPLAINED ? undefined : forcing(model, passage, index, every);
     const forcedBy = by === undefined ? undefined : pitches[by];
     found.push({
       kind: "departure",

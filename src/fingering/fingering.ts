@@ -102,7 +102,7 @@ export const describe = (
   model: Model,
   played: Played,
   explain: boolean,
-  remarks: readonly FingeringRemark[] = [],
+  remarks: readonly FingeringRemark[] | ((fingers: readonly Finger[]) => readonly FingeringRemark[]) = [],
 ): Fingering => {
   const { hand, pitches, passage, way, cyclic } = played;
   const fingers = fingersOf(played);
@@ -126,9 +126,11 @@ export const describe = (
     positions: findPositions(hand, pitches, fingers, breaks),
     cost,
     costByRule,
-    remarks: [...remarks, ...handRemarks(played), ...departures(model, passage, pitches, fingers)].sort(
-      (a, b) => (a.index ?? -1) - (b.index ?? -1),
-    ),
+    remarks: [
+      ...(typeof remarks === "function" ? remarks(fingers) : remarks),
+      ...handRemarks(played),
+      ...departures(model, passage, pitches, fingers),
+    ].sort((a, b) => (a.index ?? -1) - (b.index ?? -1)),
     ...(explain ? { steps: stepsOf(model, played, fingers, breaks) } : {}),
   };
 };

@@ -1,6 +1,7 @@
+import type { Finger } from "../event/index.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { Fingering } from "./fingering.ts";
-import { describe, fingersOf } from "./fingering.ts";
+import { describe } from "./fingering.ts";
 import type { Model } from "./model.ts";
 import { roleOf } from "./model.ts";
 import type { FingeringOptions } from "./options.ts";
@@ -10,7 +11,7 @@ import { giveScale } from "./pattern.ts";
 import { recogniseScale } from "./recognise.ts";
 import { modelFor } from "./rule-set.ts";
 import { giveSequences } from "./sequence.ts";
-import { strains } from "./strain.ts";
+import { openings } from "./strain.ts";
 
 /** Pitches made ready for the solver. */
 export interface PitchesTask {
@@ -41,8 +42,6 @@ export const pitchesAnswer = (
   way: Uint8Array,
 ): Fingering => {
   const played = { hand: options.hand, pitches, passage, way, twins: [], cyclic: options.loop === true };
-  // Pitches come in no time: nothing about them is fast.
-  const struck = pitches.map((_, note) => ({ notes: [note], at: note, free: false }));
-  const remarks = strains(options.hand, pitches, fingersOf(played), struck, model.spans);
+  const remarks = (fingers: readonly Finger[]) => openings(options.hand, pitches, fingers, model.spans);
   return describe(model, played, options.explain === true, remarks);
 };

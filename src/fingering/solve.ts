@@ -78,16 +78,20 @@ export const unaryTable = (model: Model, p: Passage, i: number, cyclic: boolean)
 export const inTwoVoices = (p: Passage, i: number, j: number): boolean => p.chord[i] === 1 || p.chord[j] === 1;
 
 /** The voices in which rules look at two neighbouring moments: a slide or a crushed note leads to the nearer one alone. */
+const [INNER, BOTH, OUTER] = [
+  { inner: true, outer: false },
+  { inner: true, outer: true },
+  { inner: false, outer: true },
+] as const;
 export const voicesBetween = (
   p: Passage,
   i: number,
   j: number,
 ): { readonly inner: boolean; readonly outer: boolean } => {
-  if (!inTwoVoices(p, i, j)) return { inner: true, outer: false };
+  if (!inTwoVoices(p, i, j)) return INNER;
   const kind = byteAt(p.kinds, j);
-  if (kind !== SLIDE && kind !== CRUSHED) return { inner: true, outer: true };
-  const inner = Math.abs(stepAt(p.innerMoves, j)) <= Math.abs(stepAt(p.outerMoves, j));
-  return { inner, outer: !inner };
+  if (kind !== SLIDE && kind !== CRUSHED) return BOTH;
+  return Math.abs(stepAt(p.innerMoves, j)) <= Math.abs(stepAt(p.outerMoves, j)) ? INNER : OUTER;
 };
 
 /** Places, in two neighbouring moments, of keys that sound in both, or that are one shape elsewhere, and whether they are held on. */

@@ -50,6 +50,29 @@ const runsWhere = (
   return runs;
 };
 
+const opened = (hand: Hand, from: Pitch, to: Pitch, left: Finger, right: Finger, spans: HandSpans): boolean =>
+  left !== right && naturalSpan(left, right, handInterval(hand, from, to)) === spans.between(left, right).maxPractical;
+
+const asFarAsItGoes = (from: Pitch, to: Pitch, left: Finger, right: Finger): string =>
+  `${left} to ${right} from ${named(from)} to ${named(to)} opens the hand as far as it goes`;
+
+/** The same of pitches that come in no time: nothing about them is fast. */
+export const openings = (
+  hand: Hand,
+  pitches: readonly Pitch[],
+  fingers: readonly Finger[],
+  spans: HandSpans,
+): readonly Strain[] => {
+  const found: Strain[] = [];
+  for (let i = 1; i < pitches.length; i++) {
+    const [from, to, left, right] = [pitches[i - 1], pitches[i], fingers[i - 1], fingers[i]];
+    if (from === undefined || to === undefined || left === undefined || right === undefined) break;
+    if (!opened(hand, from, to, left, right, spans)) continue;
+    found.push({ kind: "strain", index: i, message: `${asFarAsItGoes(from, to, left, right)}: ${REST}` });
+  }
+  return found;
+};
+
 /** Where a passage may strain: fingers opened as far as they go, fast leaps, long fast runs, wide chords in a row, one finger again and again. */
 export const strains = (
   hand: Hand,
@@ -73,8 +96,7 @@ export const strains = (
     const [from, to, left, right] = [nth(pitches, a), nth(pitches, b), nth(fingers, a), nth(fingers, b)];
     const reach = spans.between(left, right);
     const span = naturalSpan(left, right, handInterval(hand, from, to));
-    if (left !== right && span === reach.maxPractical)
-      tell(i, `${left} to ${right} from ${named(from)} to ${named(to)} opens the hand as far as it goes`);
+    if (opened(hand, from, to, left, right, spans)) tell(i, asFarAsItGoes(from, to, left, right));
     if (span > Math.max(OCTAVE, reach.maxPractical) && gap(i) < LEAP_SECONDS)
       tell(
         i,
