@@ -131,6 +131,35 @@ describe("command chart", () => {
     expect(JSON.parse(out).guesses.join()).toContain("its signature states no mode");
   });
 
+  it("a drill over a chart goes by its title, and keeps its seed in the name of its files", async () => {
+    const out = join(folder, "named");
+    const changes = file("named.txt", "Title: Mine & yours\nKey: C\nDm7 | G7 | [2/4] Cmaj7 | [4/4] A7");
+    const one = await call(["drill", "--key", "C", "--changes", changes, "--out", out, "--json"]);
+    expect(JSON.parse(one.out).files[0]).toMatch(/Mine-yours-in-C-shell-up-and-down-eighths-[0-9a-v]+\.musicxml$/);
+    const names = await Promise.all(
+      ["1", "2"].map(async (seed) => {
+        const args = ["--changes", "Dm7 | G7 | Cmaj7 | A7", "--right", "improvised", "--seed", seed, "--out", out];
+        const made: { files: readonly string[] } = JSON.parse(
+          (await call(["drill", "--key", "C", ...args, "--json"])).out,
+        );
+        return made.files[0];
+      }),
+    );
+    expect(names[0]).toContain("seed-1");
+    expect(names[1]).toContain("seed-2");
+  });
+
+  it("a take of a drill whose metre changes is refused in one line", async () => {
+    const out = join(folder, "mixed");
+    const made: { files: readonly string[] } = JSON.parse(
+      (await call(["drill", "--key", "C", "--changes", "Dm7 | [3/4] G7", "--out", out, "--json"])).out,
+    );
+    const [, midi = "", json = ""] = made.files;
+    const { code, err } = await call(["assess", json, midi]);
+    expect([code, err.split("\n").length]).toEqual([1, 2]);
+    expect(err).toContain("one metre throughout");
+  });
+
   it("shows it to a reader, as written and as played, with reasons for the key", async () => {
     const { out } = await call(["chart", TEXT]);
     for (const words of [
