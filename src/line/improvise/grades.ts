@@ -8,6 +8,8 @@ export interface Grade {
   readonly notes: number;
   /** Parts of a beat that are played: halves, thirds, quarters, sixths. */
   readonly parts: readonly (2 | 3 | 4 | 6)[];
+  /** How much likelier than in the corpus rhythms in sixths of a beat are. */
+  readonly sixths: number;
   /** The most notes a second, counted over a beat. */
   readonly fastest: number;
   /** The most notes a second from one note to the next, as in a short turn. */
@@ -35,6 +37,7 @@ export const GRADES: readonly Grade[] = [
     widest: 7,
     notes: 8,
     parts: [2],
+    sixths: 0,
     fastest: 6,
     burst: 6,
     chromatic: 0,
@@ -50,6 +53,7 @@ export const GRADES: readonly Grade[] = [
     widest: 9,
     notes: 12,
     parts: [2],
+    sixths: 0,
     fastest: 7,
     burst: 7,
     chromatic: 0.35,
@@ -65,6 +69,7 @@ export const GRADES: readonly Grade[] = [
     widest: 12,
     notes: 24,
     parts: [2, 3, 4, 6],
+    sixths: 0.65,
     fastest: 8.5,
     burst: 12.5,
     chromatic: 0.9,
@@ -80,6 +85,7 @@ export const GRADES: readonly Grade[] = [
     widest: 12,
     notes: 40,
     parts: [2, 3, 4, 6],
+    sixths: 0.7,
     fastest: 10.5,
     burst: 12.5,
     chromatic: 1,
@@ -95,6 +101,7 @@ export const GRADES: readonly Grade[] = [
     widest: 12,
     notes: 40,
     parts: [2, 3, 4, 6],
+    sixths: 0.9,
     fastest: 12.5,
     burst: 12.5,
     chromatic: 1,

@@ -50,6 +50,8 @@ const NONE = CELLS.length;
 const FIRST = 48;
 // How often the first idea comes back where the form does; how many notes are taken up whole, and of how many a head has at least. Ours.
 const HEAD = 0.6;
+// Before the end no phrase begins.
+const LEAST_ROOM = 2 * BEAT;
 const WHOLE = 10;
 const LEAST_HEAD = 4;
 
@@ -69,7 +71,7 @@ export const draw = (weights: ArrayLike<number>, chance: Chance): number => {
   return last;
 };
 
-/** Which rhythms of a beat may be played: 1 or 0 for each of {@link CELLS}. */
+/** How much likelier than in the corpus each of {@link CELLS} is; 0 where it may not be played. */
 const playable = ({ grade, grid, values, tempo }: PlanFrame): readonly number[] => {
   const seconds = (60 / tempo) * (grid.pulse / BEAT);
   return CELLS.map((cell) => {
@@ -84,7 +86,7 @@ const playable = ({ grade, grid, values, tempo }: PlanFrame): readonly number[] 
           : parts === 2 && values !== "triplets");
     const fast =
       parts > 1 && (BEAT / gap / seconds > grade.burst + 1e-9 || cell.length / seconds > grade.fastest + 1e-9);
-    return (grid.compound ? parts <= 3 : inValues) && !fast ? 1 : 0;
+    return (grid.compound ? parts <= 3 : inValues) && !fast ? (parts === 6 ? grade.sixths : 1) : 0;
   });
 };
 
@@ -119,7 +121,7 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
   // Half beats from the last note, and half a beat later than that note at least.
   const restAfter = (last: number): number => {
     const weights: number[] = [];
-    for (let gap = 6; gap < 288 && last + gap < end - 6; gap++) {
+    for (let gap = 6; gap < 288 && last + gap < end - LEAST_ROOM; gap++) {
       const half = Math.round(gap / 6);
       const rest = grade.rest ** (half / 2);
       weights[gap] = startAt(last + gap) * (model.gaps[tempoClass * 49 + half] ?? 0) * rest;
@@ -144,11 +146,12 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
       const first = ats.length === 0;
       const weights = row.map((share, i) => {
         const cell = CELLS[i] ?? [];
-        if ((cells[i] ?? 0) === 0) return 0;
+        const may = cells[i] ?? 0;
+        if (may === 0) return 0;
         if (first && written(cell[0] ?? -1) !== from - beat * BEAT) return 0;
         // Two silent beats in a phrase would part it.
         if (cell.length === 0 && one === 0) return 0;
-        return share;
+        return may * share;
       });
       let cell = settled[drawn.length] ?? draw(weights, chance);
       if (cell < 0)
@@ -174,8 +177,11 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
     const kind = draw(kindWeights, chance);
     let best: Pick<Draft, "ats" | "cells"> = { ats: [], cells: [] };
     for (let tries = 0; tries < 8; tries++) {
-      best = fill(from, { kind, count: lengthFor(kind), until, settled: [] });
-      if (best.ats.length > 1 && chance.share() * 2 < endWeight(kind, best.ats.at(-1) ?? 0)) break;
+      const count = lengthFor(kind);
+      best = fill(from, { kind, count, until, settled: [] });
+      // What the end of the bars cuts short is no phrase.
+      const whole = best.ats.length > 1 && best.ats.length === count;
+      if (whole && chance.share() * 2 < endWeight(kind, best.ats.at(-1) ?? 0)) break;
     }
     return { ...best, kind, role: "statement", motif: motifs++, taken: 0 };
   };
@@ -221,9 +227,12 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
       const index = drafts.findIndex(
         ({ ats: [first = 0] }) => first >= chorus && first + 4 * bar > lastAt + 6 && first < chorus + 4 * bar,
       );
-      if (index >= 0) next = takeUp(index, 4 * bar, until, ["return", "return", "variation", "answer"]);
+      if (index >= 0 && startOf(index) + 4 * bar - lastAt <= 2 * bar)
+        next = takeUp(index, 4 * bar, until, ["return", "return", "variation", "answer"]);
     }
-    if (next === undefined && drafts.length > 0 && chance.share() < grade.returns) {
+    // What was heard three times is left alone for a while.
+    const worn = drafts.length > 2 && drafts.slice(-3).every(({ motif }) => motif === drafts.at(-1)?.motif);
+    if (next === undefined && drafts.length > 0 && !worn && chance.share() < grade.returns) {
       const index = drafts.length - 1 - chance.below(Math.min(3, drafts.length));
       const from = startOf(index);
       const length = drafts[index]?.ats.length ?? 0;
