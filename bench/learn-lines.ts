@@ -273,8 +273,9 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
   return { pairs: hundredths(pairs), targets: hundredths(targets) };
 };
 
-// Of the places that are neither eighths, triplets nor sixteenths as many are meant; the others are noise of the annotation. Ours, no source.
-const MEANT = Number(argument("--meant") ?? 0.4);
+// Of the places of sixteenths some are those of eighths that are laid back, and of those that are neither eighths, triplets nor sixteenths less
+// than half are meant: the others are noise of the annotation. Ours, no source.
+const MEANT = [1, 1, Number(argument("--sixteenths") ?? 0.8), Number(argument("--others") ?? 0.46)];
 
 /**
  * Reading rhythms as they are written leaves fewer triplets and sixteenths than were annotated. So factors for each are found by which their
@@ -285,7 +286,7 @@ const asOften = (written: LineModel): string => {
   TEMPO_CLASSES.forEach((_, t) => {
     const counts = annotated[t] ?? [];
     const notes = counts.reduce((sum, count) => sum + count, 0);
-    const asked = counts.map((count, part) => ((part === 3 ? MEANT : 1) * count) / notes);
+    const asked = counts.map((count, part) => ((MEANT[part] ?? 1) * count) / notes);
     const factors = logs[t] ?? [];
     for (let round = 0; round < 40; round++) {
       const { cell } = readModel({

@@ -129,7 +129,7 @@ const optionsSchema = /* @__PURE__ */ v.strictObject({
  * earlier ones, and their rhythms beat by beat. Then the pitches of each idea are drawn: from exactly the model's distribution, a back-off model
  * of the next interval given the last three, the chord, the degree and the place in the beat, given all that must hold
  * (`keep` and `lead` of {@link phraseRuleCatalogue}, the thirds of dominants, the range). Figures of the {@link vocabularyCatalogue} are taken up on the way. A level narrows
- * the range, the rhythms and the notes; the tempo sets how many notes a second there can be, at most 12.5.
+ * the range, the rhythms and the notes; the tempo sets how many notes a second there can be: at most 12.5 over a beat, and 16 from one to the next in a turn.
  *
  * Source of the model: Weimar Jazz Database, by way of the R package jazzodata (Frieler, Pfleiderer, Zaddach, Abesser 2022); Pfleiderer, M. et al. (eds.) (2017), Inside the
  * Jazzomat.

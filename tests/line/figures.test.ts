@@ -704,6 +704,7 @@ describe("what an exercise is fitted to", () => {
       "bebop-scales",
       "enclosures",
       "enclosed-guide-tones",
+      "block-chords",
     ]);
     expect(exerciseCatalogue.filter((row) => row.leastOctaves === 2).map((row) => row.id)).toContain("octave-shifts");
   });

@@ -148,7 +148,8 @@ describe("generated lines", () => {
         const earlier = parts.filter((_, k) => k < i && line.form[k]?.motif === motif);
         const here = parts[i] as readonly NoteEvent[];
         // Of a long phrase, or of one that is cut short, the head comes back.
-        const head = (part: readonly NoteEvent[]): readonly NoteEvent[] => part.slice(0, Math.min(3, here.length));
+        const alike = Math.min(role === "variation" ? 2 : 3, here.length);
+        const head = (part: readonly NoteEvent[]): readonly NoteEvent[] => part.slice(0, alike);
         const rhythm = (part: readonly NoteEvent[]): string =>
           head(part)
             .map((e) => (beatsToNumber(e.at) - beatsToNumber((part[0] as NoteEvent).at)).toFixed(3))
