@@ -118,7 +118,7 @@ export function transposeScale(ofScale: Scale | string, by: Interval | IntervalN
  * The pitch at an index of a scale that starts on a given tonic: 0 is the tonic, one full turn is the octave,
  * negative indexes lie below.
  *
- * @param s - the scale
+ * @param ofScale - the scale
  * @param tonic - the pitch of index 0; its name must be the scale's tonic
  * @throws MusicError `scale/index` when the index is not whole or the pitch is not the tonic
  *
