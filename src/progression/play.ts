@@ -317,6 +317,7 @@ export const progressionIn = (chart: Chart): Progression => {
     sections: sections.map((one, i) => ({ ...one, bars: (sections[i + 1]?.bar ?? end) - one.bar })),
     ...(pickupChords.length > 0 && { pickupChords }),
     ...(metres.length > 0 && { metres }),
+    ...(chart.tempo !== undefined && { chartTempo: chart.tempo }),
     ...(chart.guesses.length > 0 && { guesses: chart.guesses }),
   };
 };

@@ -50,6 +50,7 @@ export const progressionSchema = /* @__PURE__ */ v.looseObject({
     /* @__PURE__ */ v.maxValue(10_000),
   ),
   chords: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(100_000)),
+  chartTempo: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.number()),
   pickupChords: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(64)),
   ),

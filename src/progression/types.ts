@@ -43,6 +43,8 @@ export interface Progression {
   readonly pickupChords?: readonly ChordSpan[] | undefined;
   /** Changes of metre on the way; absent for none. */
   readonly metres?: readonly MetreChange[] | undefined;
+  /** Pulses a minute, where the chart states them. */
+  readonly chartTempo?: number | undefined;
   /** What the reader of the chart took for granted; absent for nothing. */
   readonly guesses?: readonly string[];
 }

@@ -6,7 +6,7 @@ import type { CompingRow, PickupRow } from "../comping/index.ts";
 import { compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "../comping/index.ts";
 import { compingRowSchema, pickupRowSchema } from "../comping/inner.ts";
 import { DEFAULT_SEED, MOST_SEED } from "../ground/chance.ts";
-import { shapeOf } from "../ground/check.ts";
+import { isRecord, shapeOf } from "../ground/check.ts";
 import { memo } from "../ground/memo.ts";
 import type { ExerciseRow, PhraseRuleRow } from "../line/index.ts";
 import { exerciseCatalogue, phraseRuleCatalogue } from "../line/index.ts";
@@ -137,7 +137,7 @@ export const sharedFields = {
   tempo: field(
     v.pipe(v.number(), v.minValue(20), v.maxValue(400)),
     "Tempo",
-    "Beats a minute, 20 to 400. No tempo is safe for every hand.",
+    "Beats a minute, 20 to 400; those of a chart that states its tempo, where none are given. No tempo is safe for every hand.",
     { argument: "bpm" },
   ),
   feel: field(
@@ -459,10 +459,12 @@ export type FullDrillRecipe = Given<Omit<v.InferOutput<typeof drillObject>, "$sc
  */
 export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
   const given = plainDocument(readDocument(drillRecipeSchema, recipe, "recipe/drill"));
-  const { metre } = changesOf(given);
+  const { metre, chartTempo } = changesOf(given);
   const backing = given.backing ?? backingIn(metre)[0] ?? "none";
+  const states = isRecord(recipe) && recipe.tempo === undefined && v.is(sharedFields.tempo, chartTempo);
   const read = {
     ...given,
+    ...(states && chartTempo !== undefined && { tempo: chartTempo }),
     changes: given.changes ?? usualChanges(given.chartKey ?? given.key),
     feel: given.feel ?? feelOf(backing, metre),
     backing,

@@ -163,6 +163,14 @@ describe("a drill over a chart whose metre changes", () => {
     expect(inEb.chords[0]?.chord?.symbol).toBe("Bb7");
   });
 
+  it("goes at the chart's own tempo, unless another is asked for", () => {
+    const changes = "Key: C\nTempo: 132\nMetre: 6/8\nDm7 | G7";
+    // Dotted quarters a minute; a score counts quarters.
+    expect(makeDrill({ key: "C", changes }).score.tempo).toBe(198);
+    expect(makeDrill({ key: "C", changes, tempo: 80 }).recipe.tempo).toBe(80);
+    expect(makeDrill({ key: "C", changes: "Key: C\nTempo: 900\nDm7 | G7" }).recipe.tempo).toBe(100);
+  });
+
   it("has a page that plays: the player knows where each bar begins", () => {
     const drill = makeDrill({ key: "C", changes: "Key: C\nDm7 | [3/4] G7 | [4/4] Cmaj7 | A7" });
     const page = handoutPage(drill, { engrave: () => ["<svg></svg>"] });
