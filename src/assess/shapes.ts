@@ -1,8 +1,8 @@
 import * as v from "valibot";
 import { seedSchema } from "../ground/chance.ts";
-import { check, checkOnce, isRecord, shapeOf } from "../ground/check.ts";
+import { check, isRecord } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import type { Score } from "../score/index.ts";
+import { checkScore as checkAnyScore } from "../score/inner.ts";
 
 type Fields = Readonly<Record<string, unknown>>;
 
@@ -12,89 +12,11 @@ const isNumber = (value: unknown, low = -1e7, high = 1e7): value is number =>
 const isWhole = (value: unknown, low: number, high: number): boolean =>
   Number.isInteger(value) && isNumber(value, low, high);
 
-const isList = (value: unknown, of: (item: Fields) => boolean, most = 200_000): boolean =>
-  Array.isArray(value) && value.length <= most && value.every((item) => isRecord(item) && of(item));
-
 const maybe = (value: unknown, is: (value: unknown) => boolean): boolean => value === undefined || is(value);
-
-const isBeats = (value: unknown): boolean =>
-  isRecord(value) &&
-  isWhole(value.num, -Number.MAX_SAFE_INTEGER, Number.MAX_SAFE_INTEGER) &&
-  isWhole(value.den, 1, Number.MAX_SAFE_INTEGER) &&
-  Math.abs(Number(value.num) / Number(value.den)) <= 1e6;
-
-const isPitch = (value: unknown): boolean =>
-  isRecord(value) && value.kind === "pitch" && isWhole(value.steps, -100, 200) && isWhole(value.semitones, -12, 140);
-
-const isFinger = (value: unknown): boolean => isWhole(value, 1, 5);
-
-const isSpan = ({ at, duration }: Fields): boolean => isBeats(at) && isBeats(duration);
-
-const isEvent = (event: Fields): boolean =>
-  isSpan(event) &&
-  Array.isArray(event.pitches) &&
-  event.pitches.length > 0 &&
-  event.pitches.length <= 128 &&
-  event.pitches.every(isPitch) &&
-  maybe(event.fingers, (fingers) => Array.isArray(fingers) && fingers.every(isFinger)) &&
-  maybe(event.graces, (graces) =>
-    isList(
-      graces,
-      ({ pitch, finger, style }) => isPitch(pitch) && maybe(finger, isFinger) && typeof style === "string",
-    ),
-  ) &&
-  maybe(event.velocity, (velocity) => isNumber(velocity, 0, 127)) &&
-  maybe(event.articulation, (articulation) => typeof articulation === "string");
-
-const isRatio = (value: unknown): boolean =>
-  isRecord(value) && isNumber(value.first, 1e-6) && isNumber(value.second, 1e-6);
-
-const isPartFeel = (value: unknown): boolean =>
-  isRecord(value) && maybe(value.ratio, isRatio) && maybe(value.downbeatDelay, isBeats);
-
-const isFeel = (value: unknown): boolean =>
-  isRecord(value) &&
-  isRatio(value.ratio) &&
-  (value.unit === "eighth" || value.unit === "16th") &&
-  typeof value.id === "string" &&
-  maybe(value.downbeatDelay, isBeats) &&
-  maybe(value.parts, (parts) => isRecord(parts) && Object.values(parts).every((part) => maybe(part, isPartFeel)));
-
-const isChord = (value: unknown): boolean =>
-  isRecord(value) &&
-  value.kind === "chord" &&
-  [value.symbol, value.canonical, value.root, value.bass, value.quality].every((text) => typeof text === "string") &&
-  isList(value.tones, ({ note, degree }) => typeof note === "string" && typeof degree === "string");
-
-const isScore = (value: unknown): value is Score =>
-  isRecord(value) &&
-  value.kind === "score" &&
-  typeof value.title === "string" &&
-  isRecord(value.key) &&
-  typeof value.key.tonic === "string" &&
-  /^[A-G](#{0,3}|b{0,3})$/.test(value.key.tonic) &&
-  (value.key.mode === "major" || value.key.mode === "minor") &&
-  isWhole(value.key.fifths, -14, 14) &&
-  isRecord(value.metre) &&
-  isWhole(value.metre.count, 1, 64) &&
-  (value.metre.unit === 2 || value.metre.unit === 4 || value.metre.unit === 8 || value.metre.unit === 16) &&
-  maybe(value.metres, (metres) => isList(metres, ({ bar }) => isWhole(bar, 2, 10_000), 10_000)) &&
-  isNumber(value.tempo, 10, 1000) &&
-  isFeel(value.feel) &&
-  isBeats(value.pickup) &&
-  isWhole(value.bars, 1, 10_000) &&
-  isList(value.chords, (span) => isSpan(span) && maybe(span.chord, isChord)) &&
-  isList(value.right, isEvent) &&
-  isList(value.left, isEvent) &&
-  maybe(value.bass, (events) => isList(events, isEvent)) &&
-  maybe(value.drums, (events) => isList(events, isSpan)) &&
-  maybe(value.phrases, (spans) => isList(spans, isSpan));
-
-const scoreShape = /* @__PURE__ */ shapeOf(isScore, "a score, as makeScore and makeDrill give it");
 
 /** The score that a take is held against. */
 export const checkScore = (score: unknown): void => {
-  checkOnce<Score>(scoreShape, score, "assess/argument");
+  checkAnyScore(score, "assess/argument");
   const [change] = score.metres ?? [];
   if (change === undefined) return;
   throw new MusicError({

@@ -69,6 +69,7 @@ const pageOptions = /* @__PURE__ */ v.strictObject({
 export function assessmentPage(assessment: Assessment, options: AssessmentPageOptions = {}): string {
   checkOnce(assessmentShape, assessment, "handout/argument");
   check(pageOptions, options, "handout/argument");
+  if (options.played !== undefined) check(soundShape, assessment, "handout/argument");
   const { title, praise, say, practise } = assessment;
   const { played, date } = options;
   const heading = `${title === "" ? "Your take" : `${title}: your take`}`;
@@ -88,6 +89,18 @@ ${CAUTION_PARAGRAPH}
 ${played === undefined ? "" : hearing(assessment, played)}`,
   );
 }
+
+const finite = /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.finite());
+const soundShape = /* @__PURE__ */ v.looseObject({
+  tempo: /* @__PURE__ */ v.looseObject({
+    asked: /* @__PURE__ */ v.pipe(finite, /* @__PURE__ */ v.minValue(1), /* @__PURE__ */ v.maxValue(10_000)),
+  }),
+  alignment: /* @__PURE__ */ v.looseObject({
+    asked: /* @__PURE__ */ v.array(
+      /* @__PURE__ */ v.looseObject({ sounds: finite, lasts: finite, midi: finite, velocity: finite }),
+    ),
+  }),
+});
 
 const askedAndPlayed = (assessment: Assessment, played: readonly PlayedNote[]): string => {
   // Two pictures of one page must not share their ids.
@@ -136,7 +149,7 @@ const HEARING = `(() => {
   const takes = JSON.parse(document.getElementById("takes").textContent);
   const status = document.getElementById("hear-status");
   let audio, playing = "", timer = 0;
-  const stop = () => { if (audio) audio.close(); audio = undefined; playing = ""; clearTimeout(timer); status.textContent = ""; };
+  const stop = () => { if (audio) audio.close(); audio = null; playing = ""; clearTimeout(timer); status.textContent = ""; };
   const hear = (name) => {
     const again = playing !== name;
     stop();
