@@ -5,10 +5,11 @@ import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { fingerChord } from "../fingering/index.ts";
 import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { ExerciseId, ExerciseRow, GeneratedLine, Line } from "../line/index.ts";
 import { checkLine, exerciseLine, generateLine } from "../line/index.ts";
 import { exerciseRow } from "../line/inner.ts";
-import type { Pitch, PitchName } from "../pitch/index.ts";
+import type { PitchName } from "../pitch/index.ts";
 import { interval, midiNumber, pitch, pitchFromMidi, pitchName, transpose } from "../pitch/index.ts";
 import type { ChordSpan, Progression } from "../progression/index.ts";
 import type { FullDrillRecipe } from "../recipe/index.ts";
@@ -389,14 +390,14 @@ const anOctaveUp = ({ pitches, graces, ...event }: NoteEvent): NoteEvent => ({
 });
 
 const lowestOf = ({ events }: Line): number =>
-  events.reduce((lowest, { pitches }) => Math.min(lowest, midiNumber(pitches[0] as Pitch)), Infinity);
+  events.reduce((lowest, { pitches }) => Math.min(lowest, midiNumber(nth(pitches, 0))), Infinity);
 
 /** How many notes of the right hand lie below a key that the left hand holds meanwhile; what a pattern strikes ends before it strikes again. */
 const crossings = ({ left, line }: Hands, turns: number): number => {
   const held = left(turns).map(({ at, duration, pitches }) => ({
     from: beatsToNumber(at),
     to: beatsToNumber(addBeats(at, duration)),
-    top: (pitches.at(-1) as Pitch).semitones,
+    top: nth(pitches, -1).semitones,
   }));
   let first = 0;
   return line.events.filter(({ at, duration, pitches }) => {
@@ -404,7 +405,7 @@ const crossings = ({ left, line }: Hands, turns: number): number => {
     const to = beatsToNumber(addBeats(at, duration));
     while ((held[first]?.to ?? Infinity) <= from) first += 1;
     for (let i = first; (held[i]?.from ?? Infinity) < to; i++) {
-      if ((held[i] as (typeof held)[number]).top > (pitches[0] as Pitch).semitones) return true;
+      if (nth(held, i).top > nth(pitches, 0).semitones) return true;
     }
     return false;
   }).length;

@@ -1,5 +1,6 @@
 import type { Finger, NoteEvent } from "../event/index.ts";
 import { fingerChord, fingerPassage, fingerSpan } from "../fingering/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber } from "../pitch/index.ts";
 import { addBeats, equalBeats } from "../time/index.ts";
@@ -13,7 +14,7 @@ const LITTLE_FINGER: Finger = 5;
 export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEvent[] => {
   const fingered: NoteEvent[] = [];
   for (let i = 0; i < events.length; ) {
-    const event = events[i] as NoteEvent;
+    const event = nth(events, i);
     if (event.pitches.length > 1) {
       fingered.push({ ...event, fingers: chordFingers(event.pitches) });
       i++;
@@ -24,10 +25,10 @@ export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEven
       run.length === 1
         ? [LITTLE_FINGER]
         : fingerPassage(
-            run.map((e) => e.pitches[0] as Pitch),
+            run.map((e) => nth(e.pitches, 0)),
             { hand: "left" },
           ).fingers;
-    run.forEach((e, k) => fingered.push({ ...e, fingers: [fingers[k] as Finger] }));
+    run.forEach((e, k) => fingered.push({ ...e, fingers: [nth(fingers, k)] }));
     i += run.length;
   }
   return fingered;
@@ -43,7 +44,7 @@ const chordFingers = (pitches: readonly Pitch[]): readonly Finger[] => {
 const singleNotesFrom = (events: readonly NoteEvent[], from: number): readonly NoteEvent[] => {
   let to = from + 1;
   for (; to < events.length; to++) {
-    const [last, next] = [events[to - 1] as NoteEvent, events[to] as NoteEvent];
+    const [last, next] = [nth(events, to - 1), nth(events, to)];
     if (next.pitches.length > 1 || !equalBeats(addBeats(last.at, last.duration), next.at)) break;
   }
   return events.slice(from, to);

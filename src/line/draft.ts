@@ -1,3 +1,4 @@
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { Grid, LineValues } from "./grid.ts";
 import { runDurations } from "./grid.ts";
@@ -25,7 +26,7 @@ export type Tone = Omit<DraftNote, "at" | "duration">;
 export const layOut = (tones: readonly Tone[], lengths: readonly number[], from = 0): readonly DraftNote[] => {
   let at = from;
   return tones.map((tone, i) => {
-    const note = { at, duration: lengths[i] as number, ...tone };
+    const note = { at, duration: nth(lengths, i), ...tone };
     at += note.duration;
     return note;
   });

@@ -1,4 +1,5 @@
 import type { Chord } from "../chord/index.ts";
+import { nth } from "../ground/list.ts";
 import type { NoteName, Pitch } from "../pitch/index.ts";
 import { comparePitches, pitchAtOrAbove, pitchClassOf } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -78,7 +79,7 @@ export const guideTones = (chord: Chord): readonly NoteName[] => {
 
 /** The pitch of a list nearest to another; of two equally near, the one that is listed first. */
 export const nearest = (candidates: readonly Pitch[], to: Pitch): Pitch => {
-  let best = candidates[0] as Pitch;
+  let best = nth(candidates, 0);
   for (const candidate of candidates) {
     if (Math.abs(candidate.semitones - to.semitones) < Math.abs(best.semitones - to.semitones)) best = candidate;
   }

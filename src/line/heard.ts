@@ -1,4 +1,5 @@
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
+import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { pitchClassOf } from "../pitch/index.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -164,7 +165,7 @@ const cutPhrases = <N extends Timed>(
         ? endsBefore(note, before, notes[i - 2], bar, pulse)
         : starts.some((start) => same(start, note.at)));
     if (parted) groups.push([note]);
-    else (groups.at(-1) as N[]).push(note);
+    else nth(groups, -1).push(note);
   });
   return groups;
 };
@@ -213,7 +214,7 @@ export const hear = (events: readonly NoteEvent[], context: HearingContext): Hea
   }
   return {
     notes: ordered,
-    phrases: groups.map((notes) => ({ notes, first: notes[0] as HeardNote, last: notes.at(-1) as HeardNote })),
+    phrases: groups.map((notes) => ({ notes, first: nth(notes, 0), last: nth(notes, -1) })),
     pulse,
     scale: context.scale,
     scaleClasses: context.scale === undefined ? undefined : new Set(context.scale.notes.map(pitchClassOf)),

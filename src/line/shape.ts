@@ -3,13 +3,14 @@ import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { check, checkOnce, isRecord, shapeOf } from "../ground/check.ts";
 import type { Key, Pitch } from "../pitch/index.ts";
 import { parsePitch } from "../pitch/index.ts";
+import { isKey, isPitch } from "../pitch/inner.ts";
 import type { ChordSpan, ProgressionRow } from "../progression/index.ts";
 import { parseProgression } from "../progression/index.ts";
 import { chordSpanSchema } from "../progression/inner.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
 import type { Beats, Metre, MetreChange } from "../time/index.ts";
-import { isMetreChanges } from "../time/inner.ts";
+import { isBeats, isMetre, isMetreChanges } from "../time/inner.ts";
 
 /** The most bars that a line is made for: some eighty choruses of a blues. */
 export const MOST_BARS = 1000;
@@ -17,20 +18,6 @@ const MOST_EVENTS = 100_000;
 const MOST_CHORDS = 10_000;
 const MOST_NOTES_OF_A_SCALE = 24;
 const MOST_PITCHES = 128;
-
-const isBeats = (value: unknown): value is Beats =>
-  isRecord(value) &&
-  Number.isSafeInteger(value.num) &&
-  Number.isSafeInteger(value.den) &&
-  typeof value.den === "number" &&
-  value.den > 0;
-
-const isPitch = (value: unknown): value is Pitch =>
-  isRecord(value) &&
-  value.kind === "pitch" &&
-  Number.isInteger(value.steps) &&
-  Number.isInteger(value.semitones) &&
-  Math.abs(Number(value.semitones)) <= 200;
 
 const isLength = (value: unknown): value is Beats => isBeats(value) && value.num > 0;
 
@@ -59,21 +46,6 @@ const isScale = (value: unknown): value is Scale =>
   value.notes.length > 0 &&
   value.notes.length <= MOST_NOTES_OF_A_SCALE &&
   [...value.notes, ...value.degrees].every((one) => typeof one === "string");
-
-const isKey = (value: unknown): value is Key =>
-  isRecord(value) &&
-  value.kind === "key" &&
-  typeof value.tonic === "string" &&
-  (value.mode === "major" || value.mode === "minor");
-
-const isMetre = (value: unknown): value is Metre =>
-  isRecord(value) &&
-  value.kind === "metre" &&
-  typeof value.count === "number" &&
-  Number.isInteger(value.count) &&
-  value.count >= 1 &&
-  value.count <= 32 &&
-  [2, 4, 8, 16].some((unit) => unit === value.unit);
 
 const listOf = <T>(
   one: (value: unknown) => value is T,

@@ -1,3 +1,4 @@
+import { nth } from "../../ground/list.ts";
 import type { Pitch } from "../../pitch/index.ts";
 import type { DraftPhrase, Tone } from "../draft.ts";
 import { runAndHold } from "../draft.ts";
@@ -12,7 +13,7 @@ const phraseOf = (context: PatternContext, indexes: (top: number) => readonly nu
   );
   const phrase = (notes: readonly Pitch[]): DraftPhrase =>
     runAndHold(
-      indexes(size).map((index): Tone => ({ pitch: notes[index] as Pitch })),
+      indexes(size).map((index): Tone => ({ pitch: nth(notes, index) })),
       values,
       grid,
     );
@@ -52,10 +53,10 @@ export const octaveShifts: Pattern = (context) => {
   return upTo(pairs - 1).flatMap((pair) =>
     bothWays(context, ladder.slice(pair * size, (pair + 2) * size + 1), (notes) => {
       const cells = upTo(Math.min(3, size - 3)).flatMap((i) => [i, i + 1, i + 2, i + 2 + size, i + 1 + size, i + size]);
-      const last = cells.at(-1) as number;
+      const last = nth(cells, -1);
       const indexes = [...cells, ...upTo(2 * size - last - 1).map((i) => last + 1 + i)];
       return runAndHold(
-        indexes.map((index): Tone => ({ pitch: notes[index] as Pitch })),
+        indexes.map((index): Tone => ({ pitch: nth(notes, index) })),
         values,
         grid,
       );

@@ -1,9 +1,9 @@
 import type { Chord } from "../../chord/index.ts";
+import { known, nth } from "../../ground/list.ts";
 import type { Pitch } from "../../pitch/index.ts";
 import type { DraftNote, DraftPhrase, Tone } from "../draft.ts";
 import { layOut } from "../draft.ts";
 import { beatCycle } from "../grid.ts";
-import type { ChordSlot } from "../harmony.ts";
 import { chordScale, guideTones, nearest, pitchesOf, slotAt } from "../harmony.ts";
 import { beside, blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "../spelling.ts";
 import type { Pattern, PatternContext } from "./context.ts";
@@ -42,8 +42,8 @@ const beatsOf = ({ chords, grid, bars }: PatternContext): readonly (readonly Bea
 
 /** The range that a chord exercise moves in: the notes between the bottom and the top tonic. */
 const rangeOf = ({ ladder }: PatternContext): { low: Pitch; high: Pitch } => ({
-  low: ladder[0] as Pitch,
-  high: ladder.at(-1) as Pitch,
+  low: nth(ladder, 0),
+  high: nth(ladder, -1),
 });
 
 /** A walk over chord tones that turns at the ends of the range and takes the nearest tone where the chord changes. */
@@ -65,7 +65,7 @@ const toneWalker = (context: PatternContext) => {
     let next = ahead();
     if (next === undefined) {
       direction = -direction;
-      next = ahead() ?? (tones[0] as Pitch);
+      next = ahead() ?? nth(tones, 0);
     }
     last = next;
     return next;
@@ -92,7 +92,7 @@ const heldTo = (notes: readonly DraftNote[], end: number): readonly DraftNote[] 
   notes.map((note, i) => (i === notes.length - 1 ? { ...note, duration: end - note.at } : note));
 
 const endOfPhrase = (phrase: readonly Beat[]): number => {
-  const last = phrase.at(-1) as Beat;
+  const last = nth(phrase, -1);
   return last.at + last.duration;
 };
 
@@ -121,8 +121,8 @@ export const slidesIntoThirds: Pattern = (context) =>
   chordTones(context).map((phrase, i) => ({
     ...phrase,
     notes: phrase.notes.map((note): DraftNote => {
-      const { chord } = slotAt(context.chords, note.at + 2 * i * context.grid.bar) as ChordSlot;
-      const third = (chord as Chord).tones.find((tone) => tone.degree === "3");
+      const { chord } = known(slotAt(context.chords, note.at + 2 * i * context.grid.bar));
+      const third = known(chord).tones.find((tone) => tone.degree === "3");
       const isThird = third !== undefined && pitchesOf([third.note], note.pitch, note.pitch).length > 0;
       return isThird ? { ...note, grace: blueNoteBelow(note.pitch) } : note;
     }),
@@ -192,9 +192,9 @@ const enclosing = (
   const { low, high } = rangeOf(context);
   const notes = pitchesOf(chordScale(chord, context.scale), low, { ...high, semitones: high.semitones + 2 });
   const above = notes.filter((p) => p.semitones > target.semitones && p.semitones <= target.semitones + 2);
-  const upper = [...above, toneAbove(target), semitoneAbove(target)].find(
-    (p) => p.semitones !== before?.semitones,
-  ) as Pitch;
+  const upper = known(
+    [...above, toneAbove(target), semitoneAbove(target)].find((p) => p.semitones !== before?.semitones),
+  );
   return count === 2 ? [upper, semitoneBelow(target)] : [upper, toneBelow(target), semitoneBelow(target)];
 };
 
@@ -221,7 +221,7 @@ export const enclosures: Pattern = (context) => {
         if (next === undefined || beat.chord === undefined) return [];
         const lengths = lengthsOf(beat, i, context);
         return layOut(
-          enclosing(lengths.length, next, targets[i - 1], phrase[i + 1]?.chord as Chord, context).map(
+          enclosing(lengths.length, next, targets[i - 1], known(phrase[i + 1]?.chord), context).map(
             (pitch): Tone => ({ pitch }),
           ),
           lengths,
@@ -266,12 +266,12 @@ const pathBetween = (row: readonly Pitch[], from: Pitch, to: Pitch, between: num
     ways = [...next.values()];
   }
   const landing = (last: number): number => {
-    const size = Math.abs((row[last] as Pitch).semitones - to.semitones);
+    const size = Math.abs(nth(row, last).semitones - to.semitones);
     return size === 0 ? 20 : size <= 2 ? 0 : size * 3;
   };
   const costOf = ({ cost, notes }: Way): number => cost + landing(notes.at(-1) ?? start);
   const best = ways.reduce((least, way) => (costOf(way) < costOf(least) ? way : least));
-  return best.notes.map((index) => row[index] as Pitch);
+  return best.notes.map((index) => nth(row, index));
 };
 
 /** Where a chord enters, one of its guide tones, nearest to the last; between them a way along the scale that leads there. */
@@ -293,7 +293,7 @@ const guideTonePhrases = (
     phrases.map((phrase) => {
       const entries = phrase.flatMap((beat, i) => {
         const target = targetOf(beat, i === 0);
-        return target === undefined ? [] : [{ i, beat, target, chord: beat.chord as Chord }];
+        return target === undefined ? [] : [{ i, beat, target, chord: known(beat.chord) }];
       });
       const notes = entries.flatMap(({ i, beat, target, chord }, k): readonly DraftNote[] => {
         const held = { at: beat.at, duration: beat.duration, pitch: target };

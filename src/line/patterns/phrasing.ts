@@ -1,4 +1,4 @@
-import type { Pitch } from "../../pitch/index.ts";
+import { nth } from "../../ground/list.ts";
 import type { DraftNote, DraftPhrase } from "../draft.ts";
 import { layOut } from "../draft.ts";
 import { beatCycle, runDurations } from "../grid.ts";
@@ -11,7 +11,7 @@ const barsFor = (ticks: number, bar: number): number => Math.ceil(ticks / bar);
 const statement = (indexes: readonly number[], { ladder, values, grid }: PatternContext): DraftPhrase => {
   const lengths = [...runDurations(indexes.length - 1, values, grid), grid.pulse];
   const notes = layOut(
-    indexes.map((index) => ({ pitch: ladder[index] as Pitch })),
+    indexes.map((index) => ({ pitch: nth(ladder, index) })),
     lengths,
   );
   return { bars: barsFor(lengths.reduce((sum, length) => sum + length, 0) + grid.pulse, grid.bar), notes };
@@ -74,8 +74,8 @@ export const restOnABeat: Pattern = ({ ladder, values, grid, direction, restOn }
   const indexes = walk(2 * spots.length, ladder.length - 1, direction);
   let next = 0;
   const notes = spots.map((spot): DraftNote => {
-    if (spot.duration >= grid.pulse && isBlue(ladder, indexes[next] as number)) next += 1;
-    return { ...spot, pitch: ladder[indexes[next++] as number] as Pitch };
+    if (spot.duration >= grid.pulse && isBlue(ladder, nth(indexes, next))) next += 1;
+    return { ...spot, pitch: nth(ladder, nth(indexes, next++)) };
   });
   return [{ bars, notes }];
 };

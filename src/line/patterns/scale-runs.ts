@@ -1,3 +1,4 @@
+import { nth } from "../../ground/list.ts";
 import type { Pitch } from "../../pitch/index.ts";
 import type { Scale } from "../../scale/index.ts";
 import type { Tone } from "../draft.ts";
@@ -41,7 +42,7 @@ export const slides: Pattern = (context) => {
 export const eachDegree: Pattern = ({ ladder, size, values, grid, direction }) =>
   Array.from({ length: size }, (_, degree) => {
     const there = direction === "up" ? ladder.slice(degree) : ladder.slice(0, ladder.length - degree).toReversed();
-    const startsBlue = isBlue(ladder, ladder.indexOf(there[0] as Pitch));
+    const startsBlue = isBlue(ladder, ladder.indexOf(nth(there, 0)));
     const back = direction === "up" ? ladder.toReversed() : ladder;
     return ladder.length - 1 === size
       ? [runAndHold(plain([...there, ...back.slice(1)]), values, grid, startsBlue)]
@@ -52,7 +53,7 @@ export const eachDegree: Pattern = ({ ladder, size, values, grid, direction }) =
 export const offTheBeat: Pattern = (context) => {
   const { grid, values } = context;
   const beat = beatCycle(values, grid)[0] as readonly number[];
-  const upbeat = beat.at(-1) as number;
+  const upbeat = nth(beat, -1);
   const landing = beat.slice(0, -1);
   return bothWays(context, plain(context.ladder), (tones) => {
     const lengths = [upbeat, ...runDurations(tones.length - 2 - landing.length, values, grid), ...landing];
