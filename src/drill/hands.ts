@@ -135,9 +135,15 @@ export const placeHands = (
     best = hands;
     fewest = crossed;
   }
-  return isLick(recipe.right) && best.line !== line
-    ? { ...best, remarks: [...best.remarks, "The melody lies an octave higher than given, above the left hand."] }
-    : best;
+  const lifted = isLick(recipe.right) && best.line !== line;
+  return {
+    ...best,
+    remarks: [
+      ...best.remarks,
+      ...(lifted ? ["The melody lies an octave higher than given, above the left hand."] : []),
+      ...(fewest > 0 ? [`In ${fewest} of its notes the right hand reaches below what the left holds.`] : []),
+    ],
+  };
 };
 
 /** An exercise's own pattern of the left hand, where the recipe names none, the metre has it and no pickup stands in its way. */

@@ -33,6 +33,16 @@ describe("who plays the bass of slash chords", () => {
   });
 });
 
+describe("hands that cross", () => {
+  it("are told where no placement keeps them apart, and not otherwise", () => {
+    const crossed = (left: "close" | "rootless", octaves: 1 | 2): readonly string[] =>
+      makeDrill({ key: "Db", left, octaves, backing: "none" }).remarks.filter((one) => one.includes("reaches below"));
+    expect(crossed("rootless", 2)).toEqual([]);
+    expect(crossed("close", 1)).toEqual([]);
+    expect(crossed("close", 2)).toEqual([expect.stringMatching(/^In \d+ of its notes the right hand reaches below/)]);
+  });
+});
+
 // Tops mostly from C4 to A4, bottoms above the low-interval limits: MacDonald's handout and common practice, as in the issue of the registers.
 describe("registers of the left hand", () => {
   it("law: in every key and progression that ships, rootless tops lie from C4 to A4 in nineteen of twenty, and nothing below its low-interval limit", () => {
