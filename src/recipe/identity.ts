@@ -10,7 +10,7 @@ export const canonicalJson = (value: unknown): string =>
   JSON.stringify(value, (_key, inner: unknown) =>
     typeof inner === "object" && inner !== null && !Array.isArray(inner)
       ? Object.fromEntries(Object.entries(inner).sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0)))
-      : typeof inner === "function"
+      : typeof inner === "function" || typeof inner === "bigint"
         ? String(inner)
         : inner,
   );
