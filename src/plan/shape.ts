@@ -19,6 +19,7 @@ const otherItem = /* @__PURE__ */ v.looseObject({
 
 /** A plan of practice, as far as its text and its calendar are made from it. */
 export const planShape = /* @__PURE__ */ v.looseObject({
+  kind: v.literal("practice-plan"),
   days: v.pipe(
     v.array(
       v.looseObject({
