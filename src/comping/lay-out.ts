@@ -56,6 +56,15 @@ export function layOutChord(
   check(spanSchema, span, "comping/argument");
   checkOnce(voicingSchema, voicing, "comping/argument");
   check(bassOptionsSchema, options, "comping/argument");
+  return chordLaidOut(span, voicing, options);
+}
+
+/** As {@link layOutChord}, of what has been checked. */
+export const chordLaidOut = (
+  span: TimeSpan,
+  voicing: Voicing,
+  options: Pick<VoicingOptions, "bass" | "dropBass">,
+): LaidOutChord => {
   const all = voicing.pitches.filter((_, i) => voicing.hands[i] === "left");
   const right = voicing.pitches.filter((_, i) => voicing.hands[i] === "right");
   // Where the left hand has nothing but the bass, that is its chord.
@@ -77,7 +86,7 @@ export function layOutChord(
     all,
     ...(right.length > 0 && { right }),
   };
-}
+};
 
 // What alternates with the bass: the chord's fifth, or its root where the fifth is the bass.
 const companion = (chord: Chord): NoteName => {

@@ -1,6 +1,7 @@
 import { formatChord } from "../chord/index.ts";
 import type { CompingRow, LaidOutChord } from "../comping/index.ts";
-import { comp, compingPattern, fitsMetre, layOutChord } from "../comping/index.ts";
+import { comp, compingPattern, fitsMetre } from "../comping/index.ts";
+import { chordLaidOut } from "../comping/inner.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { fingerChord } from "../fingering/index.ts";
 import { MOST_SEED } from "../ground/chance.ts";
@@ -290,7 +291,7 @@ const laidOutOver = (
 ): readonly LaidOutChord[] =>
   voicings.flatMap((voicing, i) => {
     const span = spans[i];
-    return span === undefined ? [] : [layOutChord(span, voicing, { dropBass: lowBass })];
+    return span === undefined ? [] : [chordLaidOut(span, voicing, { dropBass: lowBass })];
   });
 /** What is to be said of bars in a metre that the pattern or the exercise does not have. */
 const metreRemarks = (changes: Progression, comping: CompingRow, { events }: Line): readonly string[] => {

@@ -1,5 +1,6 @@
 import type { Finger, NoteEvent } from "../event/index.ts";
-import { fingerChord, fingerPassage, fingerSpan } from "../fingering/index.ts";
+import { fingerPassage } from "../fingering/index.ts";
+import { chordFingers, spansOf } from "../fingering/inner.ts";
 import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { midiNumber } from "../pitch/index.ts";
@@ -16,7 +17,7 @@ export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEven
   for (let i = 0; i < events.length; ) {
     const event = nth(events, i);
     if (event.pitches.length > 1) {
-      fingered.push({ ...event, fingers: chordFingers(event.pitches) });
+      fingered.push({ ...event, fingers: fingersOf(event.pitches) });
       i++;
       continue;
     }
@@ -35,10 +36,10 @@ export const withLeftFingers = (events: readonly NoteEvent[]): readonly NoteEven
 };
 
 // A medium hand's widest stretch is 15 semitones; who asks for more has a large one.
-const chordFingers = (pitches: readonly Pitch[]): readonly Finger[] => {
+const fingersOf = (pitches: readonly Pitch[]): readonly Finger[] => {
   const span = Math.max(...pitches.map(midiNumber)) - Math.min(...pitches.map(midiNumber));
-  return fingerChord(pitches, { hand: "left", size: span > fingerSpan(1, 5).maxPractical ? "large" : "medium" })
-    .fingers;
+  const size = span > spansOf("medium").between(1, 5).maxPractical ? "large" : "medium";
+  return chordFingers(pitches, { hand: "left", size }).fingers;
 };
 
 const singleNotesFrom = (events: readonly NoteEvent[], from: number): readonly NoteEvent[] => {

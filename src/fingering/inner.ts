@@ -7,3 +7,4 @@
 export { chordFingers } from "./chord.ts";
 export { difficultyOf } from "./difficulty.ts";
 export { fingeringRule, fingeringRuleSet } from "./rules.ts";
+export { spansOf } from "./spans.ts";
