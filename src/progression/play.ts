@@ -318,6 +318,7 @@ export const progressionIn = (chart: Chart): Progression => {
     ...(pickupChords.length > 0 && { pickupChords }),
     ...(metres.length > 0 && { metres }),
     ...(chart.tempo !== undefined && { chartTempo: chart.tempo }),
+    ...(chart.feel !== undefined && { chartFeel: chart.feel }),
     ...(chart.guesses.length > 0 && { guesses: chart.guesses }),
   };
 };

@@ -51,6 +51,7 @@ export const progressionSchema = /* @__PURE__ */ v.looseObject({
   ),
   chords: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(100_000)),
   chartTempo: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.number()),
+  chartFeel: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.string()),
   pickupChords: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(chordSpanSchema), /* @__PURE__ */ v.maxLength(64)),
   ),

@@ -45,6 +45,8 @@ export interface Progression {
   readonly metres?: readonly MetreChange[] | undefined;
   /** Pulses a minute, where the chart states them. */
   readonly chartTempo?: number | undefined;
+  /** The words for the feel, where the chart has some, such as "Medium swing". */
+  readonly chartFeel?: string | undefined;
   /** What the reader of the chart took for granted; absent for nothing. */
   readonly guesses?: readonly string[];
 }

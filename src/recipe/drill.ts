@@ -159,7 +159,7 @@ export const sharedFields = {
   backing: field(
     v.union([v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]), backingRowSchema]),
     "Backing",
-    "Bass and drums to play along with, as a style or a row of one's own, or none (swing, or the first style with a bar of the metre, unless given).",
+    "Bass and drums to play along with, as a style or a row of one's own, or none (swing, the band that a chart names for its feel, or the first style with a bar of the metre, unless given).",
     { argument: "style" },
   ),
   seed: field(
@@ -459,8 +459,8 @@ export type FullDrillRecipe = Given<Omit<v.InferOutput<typeof drillObject>, "$sc
  */
 export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
   const given = plainDocument(readDocument(drillRecipeSchema, recipe, "recipe/drill"));
-  const { metre, chartTempo } = changesOf(given);
-  const backing = given.backing ?? backingIn(metre)[0] ?? "none";
+  const { metre, chartTempo, chartFeel } = changesOf(given);
+  const backing = given.backing ?? bandOf(chartFeel, metre) ?? backingIn(metre)[0] ?? "none";
   const states = isRecord(recipe) && recipe.tempo === undefined && v.is(sharedFields.tempo, chartTempo);
   const read = {
     ...given,
@@ -475,6 +475,24 @@ export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
 }
 
 // Swung sixteenths in a ballad: common practice, no source.
+// What players call a feel beside the names of the bands: common practice, no source.
+const CALLED: readonly (readonly [words: string, band: BackingId])[] = [
+  ["two[ -]?feel|in (?:two|2)", "two-beat"],
+  ["samba", "bossa"],
+  ["latin|straight|even|8ths|eighths|funk|rock", "even"],
+  ["swing|swung", "swing"],
+];
+
+/** The band that a chart's words for its feel name, if they name one and it plays in the metre. */
+const bandOf = (words: string | undefined, metre: Metre): BackingId | undefined => {
+  if (words === undefined) return undefined;
+  const says = (named: string): boolean => new RegExp(`\\b(?:${named})\\b`, "i").test(words);
+  // Nearly every feel swings: that word tells least.
+  const byName = backingCatalogue.map(({ id }) => id).filter((id) => id !== "swing" && says(id.replace("-", "[ -]")));
+  const called = CALLED.filter(([named]) => says(named)).map(([, id]) => id);
+  return [...byName, ...called].find((id) => canPlay(id, metre));
+};
+
 const feelOf = (backing: BackingId | BackingRow | "none", metre: Metre): string => {
   const straight = isCompound(metre) || (backing !== "none" && backingRow(backing).eighths === "even");
   return straight ? "straight" : backing === "ballad" ? "ballad" : "swing";

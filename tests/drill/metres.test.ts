@@ -163,6 +163,23 @@ describe("a drill over a chart whose metre changes", () => {
     expect(inEb.chords[0]?.chord?.symbol).toBe("Bb7");
   });
 
+  it.each([
+    ["Medium swing", "swing", "swing"],
+    ["Slow ballad", "ballad", "ballad"],
+    ["Bossa nova", "bossa", "straight"],
+    ["Latin", "even", "straight"],
+    ["Shuffle", "shuffle", "swing"],
+    ["Swing, in two", "two-beat", "swing"],
+    ["Jazz waltz", "waltz", "swing"],
+  ])(
+    "common practice, no source: a chart that says %s is played by that band, unless another is asked for",
+    (words, band, feel) => {
+      const changes = `Feel: ${words}\nMetre: ${band === "waltz" ? "3/4" : "4/4"}\nDm7 | G7 | Cmaj7 | Cmaj7`;
+      expect(makeDrill({ key: "C", changes }).recipe).toMatchObject({ backing: band, feel });
+      expect(makeDrill({ key: "C", changes, backing: "none" }).recipe.backing).toBe("none");
+    },
+  );
+
   it("goes at the chart's own tempo, unless another is asked for", () => {
     const changes = "Key: C\nTempo: 132\nMetre: 6/8\nDm7 | G7";
     // Dotted quarters a minute; a score counts quarters.
