@@ -379,8 +379,8 @@ const rightHandOf = (
   return { kind: "line", id: "comping", scale, metre, metres, bars, events, phrases: [] };
 };
 
-// Right-hand lines lie up to C7: common practice, no source.
-const HIGHEST = midiNumber(pitch("C7"));
+// Right-hand lines lie up to C7 (common practice, no source); two octaves from D5, over close chords that leave no other room, end at D7 (ours).
+const HIGHEST = midiNumber(pitch("D7"));
 const OCTAVE = interval("P8");
 
 const raised = (hands: Hands): Hands | undefined => {

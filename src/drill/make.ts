@@ -40,7 +40,7 @@ export interface Drill {
  * pattern, and a right-hand exercise that fits it or a line of phrases over it, as one score.
  *
  * The hands stand where they cross least: an exercise from C4 up, and where it would reach below what the left hand holds, over rootless voicings
- * placed lower, or an octave higher (within C7); an improvised line is made above the left hand.
+ * placed lower, or an octave higher (within D7); an improvised line is made above the left hand.
  * The progression is played as often as the exercise needs to come out in whole turns of it, or as it takes to give an improvised line eight
  * bars. In another key the same seed keeps a line's form and rhythm; its pitches are those that are best there, over the left hand's voicings.
  * Spans, tempo and repeats are not safe for every hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
