@@ -126,11 +126,22 @@ ${controls(drill, lines.length)}
 }
 
 const list = /* @__PURE__ */ v.array(/* @__PURE__ */ v.looseObject({}));
+const idOrRow = /* @__PURE__ */ v.union([
+  /* @__PURE__ */ v.string(),
+  /* @__PURE__ */ v.looseObject({ id: /* @__PURE__ */ v.string() }),
+]);
+
 const drillShape = /* @__PURE__ */ v.looseObject({
   kind: /* @__PURE__ */ v.literal("drill"),
   title: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(1000)),
   recipe: /* @__PURE__ */ v.looseObject({
     tempo: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.number(), /* @__PURE__ */ v.finite()),
+    values: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.string()),
+    left: /* @__PURE__ */ v.union([idOrRow, /* @__PURE__ */ v.array(idOrRow)]),
+    right: /* @__PURE__ */ v.union([
+      /* @__PURE__ */ v.string(),
+      /* @__PURE__ */ v.looseObject({ title: /* @__PURE__ */ v.string(), aim: /* @__PURE__ */ v.string() }),
+    ]),
   }),
   score: /* @__PURE__ */ v.looseObject({}),
   line: /* @__PURE__ */ v.looseObject({ id: /* @__PURE__ */ v.string(), scale: /* @__PURE__ */ v.looseObject({}) }),

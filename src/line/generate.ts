@@ -166,7 +166,8 @@ export function generateLine(given: ChangesLike, options: GenerateLineOptions = 
   const tempo = options.tempo ?? DEFAULT_TEMPO;
   check(tempoSchema, tempo, "line/tempo");
   const level = options.level ?? 3;
-  const grade = GRADES[level - 1];
+  // A text would find its place in the list by arithmetic, and a symbol has none.
+  const grade = typeof level === "number" ? GRADES[level - 1] : undefined;
   if (grade === undefined) throw new MusicError({ code: "line/level", input: level, expected: "a level from 1 to 5" });
   const { frame, scale, bluesy } = frameOf(changes, options, level, grade);
   // Streams of their own: what pitches a key allows leaves form and rhythm alone.
