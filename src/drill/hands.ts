@@ -4,6 +4,7 @@ import { comp, compingPattern, fitsMetre } from "../comping/index.ts";
 import { chordLaidOut } from "../comping/inner.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { fingerChord } from "../fingering/index.ts";
+import { attempt } from "../ground/attempt.ts";
 import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
@@ -114,7 +115,7 @@ export const placeHands = (
   const usual: Hands = { comping, remarks: told, voiced, left, line };
   const below = (from: PitchName): Hands | undefined => {
     const lower = LOWERED.some((style) => style === styles[0])
-      ? ifPossible(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName }))
+      ? attempt(() => voice({ from, to: pitchName(pitchFromMidi(lowestOf(line) - 1, "flats")) as PitchName }))
       : undefined;
     // Room that costs chords their style is none.
     return lower?.fallbacks.length === voiced.fallbacks.length
@@ -167,15 +168,6 @@ const USUAL_TOP = "C4";
 const LOWERED: readonly VoicingStyle[] = ["rootless", "three-note-rootless", "close"];
 /** The lowest that it goes to make room, a fourth below. Our choice, no source. */
 const LOWEST_TOP = "G3";
-
-const ifPossible = <T>(make: () => T): T | undefined => {
-  try {
-    return make();
-  } catch (error) {
-    if (error instanceof MusicError) return undefined;
-    throw error;
-  }
-};
 
 const exerciseOf = (
   exercise: ExerciseId | ExerciseRow,

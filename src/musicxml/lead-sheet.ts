@@ -1,8 +1,9 @@
 import { strFromU8, unzipSync } from "fflate";
 import * as v from "valibot";
 import { parseChord } from "../chord/index.ts";
+import { attempt } from "../ground/attempt.ts";
 import { check } from "../ground/check.ts";
-import { isMusicError, MusicError } from "../ground/errors.ts";
+import { MusicError } from "../ground/errors.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
 import { parseKey, parseNote } from "../pitch/index.ts";
 import type { Chart, ChartBar, ChartChord, ChartJump, ChartNote } from "../progression/index.ts";
@@ -199,14 +200,7 @@ const degreeItems = (kind: string, degrees: readonly WrittenDegree[]): { suffix:
   return { suffix, items };
 };
 
-const tried = (symbol: string): string | undefined => {
-  try {
-    return parseChord(symbol).symbol;
-  } catch (error) {
-    if (isMusicError(error)) return undefined;
-    throw error;
-  }
-};
+const tried = (symbol: string): string | undefined => attempt(() => parseChord(symbol).symbol);
 
 const sameTones = (a: string, b: string): boolean => parseChord(a).canonical === parseChord(b).canonical;
 

@@ -1,5 +1,6 @@
 import * as v from "valibot";
 import { parseChord } from "../chord/index.ts";
+import { attempt } from "../ground/attempt.ts";
 import { check, checkOnce } from "../ground/check.ts";
 import { isMusicError, MusicError } from "../ground/errors.ts";
 import type { Key, KeyMode } from "../pitch/index.ts";
@@ -181,14 +182,8 @@ export function formatChart(chart: Chart | string): string {
 }
 
 // Numerals say the same chords only in the key that they were read in.
-const readsAs = (text: string, document: Chart): boolean => {
-  try {
-    return bareOf(readChart(text, {}, undefined)) === bareOf(document);
-  } catch (error) {
-    if (isMusicError(error)) return false;
-    throw error;
-  }
-};
+const readsAs = (text: string, document: Chart): boolean =>
+  attempt(() => bareOf(readChart(text, {}, undefined))) === bareOf(document);
 
 const bareOf = (chart: Chart): string =>
   JSON.stringify(chart.bars.map(({ chords, key }) => [key, chords.map(({ symbol, beat }) => [symbol, beat])]));

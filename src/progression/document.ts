@@ -1,5 +1,5 @@
 import * as v from "valibot";
-import { isMusicError } from "../ground/errors.ts";
+import { reads } from "../ground/attempt.ts";
 import { parseKey, parsePitch } from "../pitch/index.ts";
 import { beats, parseMetre } from "../time/index.ts";
 import { isSectionName } from "./tokens.ts";
@@ -90,18 +90,6 @@ export interface Chart {
 
 /** Bars of the longest chart, as written and as played. */
 export const MOST_BARS = 10_000;
-
-const reads =
-  (read: (text: string) => unknown) =>
-  (text: string): boolean => {
-    try {
-      read(text);
-      return true;
-    } catch (error) {
-      if (isMusicError(error)) return false;
-      throw error;
-    }
-  };
 
 const text = (most: number, title: string, description: string) =>
   v.pipe(v.string(), v.maxLength(most), v.title(title), v.description(description));

@@ -1,24 +1,14 @@
 import * as v from "valibot";
 import { isChord } from "../chord/inner.ts";
+import { reads } from "../ground/attempt.ts";
 import { shapeOf } from "../ground/check.ts";
 import { rowFields } from "../ground/door.ts";
-import { isMusicError } from "../ground/errors.ts";
 import { isKey } from "../pitch/inner.ts";
 import { parseMetre } from "../time/index.ts";
 import { isBeats, isMetre, isMetreChanges } from "../time/inner.ts";
 
 /** Characters of the longest chart that is read: far more than any that is printed. */
 export const LONGEST_CHART = 20_000;
-
-const reads = (read: () => unknown): boolean => {
-  try {
-    read();
-    return true;
-  } catch (error) {
-    if (isMusicError(error)) return false;
-    throw error;
-  }
-};
 
 export const chartTextSchema = /* @__PURE__ */ v.pipe(
   /* @__PURE__ */ v.string(),
@@ -89,7 +79,7 @@ export const rowShape = /* @__PURE__ */ v.looseObject({
   mode: /* @__PURE__ */ v.picklist(["major", "minor"]),
   metre: /* @__PURE__ */ v.pipe(
     /* @__PURE__ */ v.string(),
-    /* @__PURE__ */ v.check((text) => reads(() => parseMetre(text)), "a time signature such as 4/4"),
+    /* @__PURE__ */ v.check(/* @__PURE__ */ reads(parseMetre), "a time signature such as 4/4"),
   ),
   bars: /* @__PURE__ */ v.pipe(
     /* @__PURE__ */ v.number(),

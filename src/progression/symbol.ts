@@ -1,6 +1,6 @@
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
-import { isMusicError } from "../ground/errors.ts";
+import { attempt } from "../ground/attempt.ts";
 import { degreeInterval, parseNote, transposeNote } from "../pitch/index.ts";
 
 /** A chord as it was typed, read. */
@@ -10,14 +10,7 @@ export interface ReadSymbol {
   readonly taken?: string;
 }
 
-const tried = (symbol: string): Chord | undefined => {
-  try {
-    return parseChord(symbol);
-  } catch (error) {
-    if (isMusicError(error)) return undefined;
-    throw error;
-  }
-};
+const tried = (symbol: string): Chord | undefined => attempt(() => parseChord(symbol));
 
 /** Ways to say that no chord sounds. */
 export const NO_CHORD = /^(?:N\.? ?\/?C\.?|n\.? ?\/?c\.?|no[ -]?chord|No[ -]?[Cc]hord|NO[ -]?CHORD|tacet|Tacet)$/;

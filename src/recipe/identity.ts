@@ -1,6 +1,6 @@
 import * as v from "valibot";
+import { attempt } from "../ground/attempt.ts";
 import { check } from "../ground/check.ts";
-import { isMusicError } from "../ground/errors.ts";
 import { drillFields, parseDrillRecipe } from "./drill.ts";
 import { packetFields, parsePacketRecipe } from "./packet.ts";
 import { parsePlanRecipe, planFields } from "./plan.ts";
@@ -29,19 +29,13 @@ const withoutDefaults = (recipe: object, read: (recipe: object) => object, field
     if (field.type !== "optional" || !Object.hasOwn(least, name)) continue;
     const { [name]: value, ...rest } = least;
     const fixed = v.getDefault(field);
-    const same = fixed === undefined ? reads(rest, read) === whole : canonicalJson(fixed) === canonicalJson(value);
+    const same =
+      fixed === undefined
+        ? attempt(() => canonicalJson(read(rest))) === whole
+        : canonicalJson(fixed) === canonicalJson(value);
     if (same) least = rest;
   }
   return least;
-};
-
-const reads = (recipe: object, read: (recipe: object) => object): string | undefined => {
-  try {
-    return canonicalJson(read(recipe));
-  } catch (error) {
-    if (isMusicError(error)) return undefined;
-    throw error;
-  }
 };
 
 const OFFSET = 0xcbf29ce484222325n;

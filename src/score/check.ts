@@ -1,8 +1,8 @@
 import * as v from "valibot";
 import { isChord } from "../chord/inner.ts";
 import type { Finger, GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
+import { attempt } from "../ground/attempt.ts";
 import { isRecord, shapeOf } from "../ground/check.ts";
-import { isMusicError } from "../ground/errors.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { isKey, isPitch } from "../pitch/inner.ts";
 import type { ChordSpan } from "../progression/index.ts";
@@ -64,16 +64,6 @@ const isChordSpan = (value: unknown): value is ChordSpan =>
   (!("chord" in value) || value.chord === undefined || isChord(value.chord)) &&
   (!("numeral" in value) || value.numeral === undefined || typeof value.numeral === "string");
 
-const canSwing = (make: () => Feel): boolean => {
-  try {
-    make();
-    return true;
-  } catch (error) {
-    if (isMusicError(error)) return false;
-    throw error;
-  }
-};
-
 export const isFeel = (value: unknown): value is Feel => {
   if (!isRecord(value) || value.kind !== "feel" || typeof value.id !== "string" || value.id.length > MOST_LETTERS)
     return false;
@@ -83,7 +73,7 @@ export const isFeel = (value: unknown): value is Feel => {
     (unit === "eighth" || unit === "16th") &&
     isDelay(downbeatDelay) &&
     isParts(parts) &&
-    canSwing(() => swungFeel(ratio, { id, unit, downbeatDelay: downbeatDelay ?? 0, parts }))
+    attempt(() => swungFeel(ratio, { id, unit, downbeatDelay: downbeatDelay ?? 0, parts })) !== undefined
   );
 };
 

@@ -1,6 +1,6 @@
 import * as v from "valibot";
+import { attempt } from "../ground/attempt.ts";
 import { door, rowFields } from "../ground/door.ts";
-import { MusicError } from "../ground/errors.ts";
 import type { Degree, PitchName } from "../pitch/index.ts";
 import { degreeInterval, parsePitch } from "../pitch/index.ts";
 import { voicingCatalogue } from "./catalogue.ts";
@@ -35,14 +35,7 @@ const step = /* @__PURE__ */ v.custom<Degree | ChordRole>(
 );
 const degrees = /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(degree), /* @__PURE__ */ v.maxLength(MOST_NOTES));
 
-const semitones = (text: string): number | undefined => {
-  try {
-    return parsePitch(text).semitones;
-  } catch (error) {
-    if (error instanceof MusicError) return undefined;
-    throw error;
-  }
-};
+const semitones = (text: string): number | undefined => attempt(() => parsePitch(text).semitones);
 
 const pitchName = /* @__PURE__ */ v.custom<PitchName>(
   (value) => typeof value === "string" && semitones(value) !== undefined,

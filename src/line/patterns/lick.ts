@@ -1,7 +1,8 @@
 import * as v from "valibot";
 import type { Chord } from "../../chord/index.ts";
 import { parseChord } from "../../chord/index.ts";
-import { isMusicError, MusicError } from "../../ground/errors.ts";
+import { reads } from "../../ground/attempt.ts";
+import { MusicError } from "../../ground/errors.ts";
 import type { Degree, Key, KeyMode, NoteName, Pitch } from "../../pitch/index.ts";
 import {
   degreeInterval,
@@ -35,18 +36,6 @@ export interface Lick {
   /** Its notes in order of time, one at a time; moments and lengths in quarter notes. */
   readonly notes: readonly { readonly at: string; readonly duration: string; readonly pitch: string }[];
 }
-
-const reads =
-  (read: (text: string) => unknown) =>
-  (text: string): boolean => {
-    try {
-      read(text);
-      return true;
-    } catch (error) {
-      if (isMusicError(error)) return false;
-      throw error;
-    }
-  };
 
 /** Ticks of a moment; the finest that lines know are quarters of one. */
 const ticksOf = (text: string): number => beatsToTicks(beats(text));
