@@ -18,6 +18,7 @@ import type { Pedal } from "./pedals.ts";
 import { pedalsOf } from "./pedals.ts";
 import { shippedPoints } from "./points.ts";
 import type { ChordScaleId } from "./scales.ts";
+import { scaleNotes } from "./scales.ts";
 import type { Unit } from "./search.ts";
 import { KEYS, readKeys } from "./search.ts";
 
@@ -142,6 +143,36 @@ export function analyseHarmony(progression: string | Progression | ProgressionRo
   return analysisOf(progressionOf(progression));
 }
 
+/** A chord and the scale that it is heard with where it stands. */
+export interface ChordScale extends TimeSpan {
+  readonly chord: Chord;
+  /** A row of the chord-scale table. */
+  readonly scale: ChordScaleId;
+  /** Its notes from the chord's root up, spelled as degrees over it. */
+  readonly notes: readonly NoteName[];
+}
+
+/**
+ * The scale of each chord where it stands, bars without a chord left out: what {@link analyseHarmony} says of scales, spelled, without the rest.
+ *
+ * Source: the rows of `chordScaleCatalogue` say where each is written down; which one a chord takes by its function is common practice.
+ *
+ * @param progression - a progression, a row of the catalogue, or a text for `parseProgression`
+ * @throws MusicError the codes of `parseProgression`
+ *
+ * @example
+ * ```ts
+ * import { chordScales } from "hands-together/harmony";
+ *
+ * const [, five] = chordScales("Dm7b5 | G7 | Cm6");
+ * five?.scale; // => "mixolydian-b9-b13"
+ * five?.notes; // => ["G", "Ab", "B", "C", "D", "Eb", "F"]
+ * ```
+ */
+export function chordScales(progression: string | Progression | ProgressionRow): readonly ChordScale[] {
+  return chordScalesIn(progressionOf(progression));
+}
+
 interface ReadGroup {
   readonly group: Group;
   /** The same in the key that its function is told in. */
@@ -217,6 +248,21 @@ export const coloursIn = (progression: Progression): readonly (ColourId | undefi
     for (const at of one.group.spans) colours[at] = colour;
   }
   return colours;
+};
+
+/** As {@link chordScales}, of what has been checked: no sentence, no margin and no reader of charts. */
+export const chordScalesIn = (progression: Progression): readonly ChordScale[] => {
+  const { sounding, read } = readHarmony(progression);
+  const scales = new Array<ChordScale>(sounding.length);
+  for (const [i, { group, heard, what }] of read.entries()) {
+    const scale = scaleOf(heard, what, [read[i - 1]?.group, read[i + 1]?.group, read[i + 2]?.group], progression.key);
+    const notes = scaleNotes(group.chord.root, scale);
+    for (const at of group.spans) {
+      const span = sounding[at];
+      if (span !== undefined) scales[at] = { ...span, scale, notes };
+    }
+  }
+  return scales;
 };
 
 /** As {@link analyseHarmony}, of what has been checked. */
@@ -489,7 +535,9 @@ const scaleOf = (group: Group, what: HarmonicFunction, around: Neighbours, home:
   if (family === "n")
     return has("b7") ? "dorian" : what === "tonic" || what === "borrowed" || has("7") ? "melodic-minor" : "dorian";
   if (family === "m") {
+    if (has("b9")) return "phrygian";
     if (has("b13") || has("b6")) return "aeolian";
+    if (has("9") && (semitones === 4 || semitones === 7) && !has("13")) return "aeolian";
     if (key.mode === "major") return semitones === 4 ? "phrygian" : semitones === 9 ? "aeolian" : "dorian";
     return semitones === 0 && !has("b7") ? "melodic-minor" : semitones === 7 ? "phrygian" : "dorian";
   }

@@ -3,8 +3,8 @@
  *
  * @module harmony
  */
-export type { AnalysedChord, Cadence, HarmonicAnalysis, KeyRegion, TwoFive } from "./analysis.ts";
-export { analyseHarmony } from "./analysis.ts";
+export type { AnalysedChord, Cadence, ChordScale, HarmonicAnalysis, KeyRegion, TwoFive } from "./analysis.ts";
+export { analyseHarmony, chordScales } from "./analysis.ts";
 export type { ColourId, ColourRow } from "./colours.ts";
 export { colourCatalogue } from "./colours.ts";
 export type { HarmonicFunction } from "./function.ts";

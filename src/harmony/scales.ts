@@ -1,4 +1,5 @@
-import type { Degree } from "../pitch/index.ts";
+import type { Degree, NoteName } from "../pitch/index.ts";
+import { degreeInterval, transposeNote } from "../pitch/index.ts";
 
 /** A scale that is played over a chord: a row of the chord-scale table. */
 export interface ChordScaleRow {
@@ -58,3 +59,9 @@ export const chordScaleCatalogue = [
 
 /** The ids of {@link chordScaleCatalogue}. */
 export type ChordScaleId = (typeof chordScaleCatalogue)[number]["id"];
+
+/** The notes of a chord's scale, spelled from its root up. */
+export const scaleNotes = (root: NoteName, id: ChordScaleId): readonly NoteName[] =>
+  chordScaleCatalogue
+    .find((one) => one.id === id)
+    ?.degrees.map((degree) => transposeNote(root, degreeInterval(degree))) ?? [];

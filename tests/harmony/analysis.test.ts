@@ -1,13 +1,15 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { degreeOver } from "../../src/chord/index.ts";
 import { FAMILIES } from "../../src/harmony/family.ts";
-import { analyseHarmony } from "../../src/harmony/index.ts";
-import { coloursIn } from "../../src/harmony/inner.ts";
+import { analyseHarmony, chordScaleCatalogue, chordScales } from "../../src/harmony/index.ts";
+import { chordScalesIn, coloursIn } from "../../src/harmony/inner.ts";
 import { shippedPoints } from "../../src/harmony/points.ts";
 import type { Unit, Weights } from "../../src/harmony/search.ts";
 import { chordEntries, KEYS, noWeights, readKeys, stepEntries } from "../../src/harmony/search.ts";
-import { parseInterval } from "../../src/pitch/index.ts";
+import { parseInterval, pitchClassOf } from "../../src/pitch/index.ts";
 import { parseProgression, progressionCatalogue, transposeProgression } from "../../src/progression/index.ts";
+import { bundle } from "../bundle.ts";
 
 const read = (
   chart: string,
@@ -256,5 +258,55 @@ describe("pedal points", () => {
       const progression = parseProgression(id);
       expect(coloursIn(progression)).toEqual(analyseHarmony(progression).chords.map(({ colour }) => colour));
     }
+  });
+});
+
+describe("chordScales", () => {
+  it("law: says of each chord the scale that the whole analysis says, its notes over the chord's root", () => {
+    fc.assert(
+      fc.property(fc.constantFrom(...progressionCatalogue), fc.constantFrom("C", "F#", "B", "Eb"), (row, tonic) => {
+        const progression = parseProgression(row.id, { key: `${tonic} ${row.mode}` });
+        const { chords } = analyseHarmony(progression);
+        const scales = chordScalesIn(progression);
+        expect(scales.map(({ chord, scale }) => [chord, scale])).toEqual(
+          chords.map(({ chord, scale }) => [chord, scale]),
+        );
+        for (const { chord, scale, notes } of scales) {
+          const { degrees } = chordScaleCatalogue.find(({ id }) => id === scale) ?? { degrees: [] };
+          expect(notes.map((note) => degreeOver(chord.root, note))).toEqual(degrees);
+        }
+      }),
+    );
+  });
+
+  it("spells the scale of a minor ii–V–i (common practice, no source)", () => {
+    expect(chordScales("Dm7b5 | N.C. | G7 | Cm6").map(({ notes }) => notes.join(" "))).toEqual([
+      "D Eb F G Ab Bb C",
+      "G Ab B C D Eb F",
+      "C D Eb F G A B",
+    ]);
+  });
+
+  it("law: holds each tone that a symbol names, but for the 5th of altered dominants", () => {
+    const symbols =
+      "m7 m9 m11 m7(b9) m6 m69 mMaj7 m7b5 dim7 7 9 13 7b9 7#9 13b9 7alt 7b5 9#11 7#5 7(b9,b13) 7sus4 9sus4 maj7 maj9 6 69 maj7#11 maj7#5";
+    const chords = fc.constantFrom(
+      ...symbols.split(" ").flatMap((kind) => ["C", "D", "E", "G", "A"].map((root) => root + kind)),
+    );
+    fc.assert(
+      fc.property(fc.array(chords, { minLength: 1, maxLength: 4 }), (bars) => {
+        for (const { chord, scale, notes } of chordScales(parseProgression(bars.join(" | "), { key: "C" }))) {
+          const heard = new Set(notes.map(pitchClassOf));
+          const lacking = chord.tones.filter(({ note }) => !heard.has(pitchClassOf(note))).map(({ degree }) => degree);
+          expect(lacking).toEqual(scale === "altered" && lacking.includes("5") ? ["5"] : []);
+        }
+      }),
+    );
+  });
+
+  it("brings no reader of charts along for other folders", async () => {
+    const { modules } = await bundle(`export { chordScalesIn } from "./src/harmony/inner.ts";`);
+    expect(modules.some((path) => path.includes("harmony/analysis"))).toBe(true);
+    expect(modules.filter((path) => /progression\/(?:chart|tokens|settle|layout|reader)/.test(path))).toEqual([]);
   });
 });
