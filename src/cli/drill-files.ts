@@ -1,8 +1,10 @@
 import type { Drill } from "../drill/index.ts";
 import { makeDrill } from "../drill/index.ts";
 import { handoutPage, systemPictures } from "../handout/index.ts";
+import { numeralMarks } from "../harmony/index.ts";
 import type { MidiOptions } from "../midi/index.ts";
 import { writeMidi } from "../midi/index.ts";
+import type { MusicXmlOptions } from "../musicxml/index.ts";
 import { writeMusicXml, writeMxl } from "../musicxml/index.ts";
 import { recipeHash } from "../recipe/index.ts";
 import { idOfRow } from "../recipe/inner.ts";
@@ -46,6 +48,11 @@ const playedAs = ({ recipe: { touch, feel, spread, seed } }: Drill): MidiOptions
   seed,
 });
 
+/** What of a recipe is about print. */
+const printedAs = ({ recipe: { numerals } }: Drill): MusicXmlOptions => ({
+  numerals: numerals === true ? numeralMarks : undefined,
+});
+
 /** The three files of one drill. */
 export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): readonly DrillFile[] => {
   const countIn = drill.recipe.countIn ?? midi.countIn;
@@ -53,7 +60,7 @@ export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): 
     {
       label: "MusicXML",
       name: `${name}.musicxml`,
-      contents: () => writeMusicXml(drill.score, { numerals: drill.recipe.numerals }),
+      contents: () => writeMusicXml(drill.score, printedAs(drill)),
     },
     {
       label: "MIDI",
@@ -68,7 +75,7 @@ export const drillFiles = (drill: Drill, name: string, midi: MidiOptions = {}): 
 export const compressedFile = (drill: Drill, name: string): DrillFile => ({
   label: "compressed MusicXML",
   name: `${name}.mxl`,
-  contents: () => writeMxl(drill.score),
+  contents: () => writeMxl(drill.score, printedAs(drill)),
 });
 
 /** Each engraved system of a drill as a picture of its own. */

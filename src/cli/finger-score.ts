@@ -2,8 +2,8 @@ import type { Finger, GraceNote, Hand, NoteEvent } from "../event/index.ts";
 import type { FingeringRemark, LineFingeringOptions } from "../fingering/index.ts";
 import { fingerPassage } from "../fingering/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { writtenPitch } from "../musicxml/inner.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { parsePitch } from "../pitch/index.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, beatsOf, compareBeats, equalBeats, subtractBeats, ZERO } from "../time/index.ts";
 
@@ -42,16 +42,6 @@ const inside = (body: string, name: string): string | undefined =>
   new RegExp(`<${name}\\b[^>]*>\\s*([^<]*?)\\s*</${name}\\s*>`).exec(body)?.[1];
 const has = (body: string, name: string): boolean => new RegExp(`<${name}\\b`).test(body);
 const numberIn = (body: string, name: string): number => Number(inside(body, name) ?? Number.NaN);
-
-const SIGNS: Readonly<Record<string, string>> = {
-  "-3": "bbb",
-  "-2": "bb",
-  "-1": "b",
-  "0": "",
-  "1": "#",
-  "2": "##",
-  "3": "###",
-};
 
 const FINGERS: readonly Finger[] = [1, 2, 3, 4, 5];
 
@@ -94,10 +84,11 @@ const notesIn = (text: string, oneStaff: Hand): readonly WrittenNote[] => {
         before = now;
         reach(addBeats(now, duration));
       }
-      const sign = SIGNS[inside(body, "alter") ?? "0"];
       const [step, octave] = [inside(body, "step"), inside(body, "octave")];
       if (has(body, "rest") || has(body, "unpitched") || has(body, "cue") || step === undefined) continue;
-      if (sign === undefined) throw refused("score", inside(body, "alter"), `a pitch of the twelve keys in bar ${bar}`);
+      const written = writtenPitch(step, inside(body, "alter"), octave ?? "");
+      if (written === undefined)
+        throw refused("score", inside(body, "alter"), `a pitch of the twelve keys in bar ${bar}`);
       const staff = inside(body, "staff");
       const end = (match.index ?? 0) + whole.length;
       const own = Number(inside(body, "fingering"));
@@ -109,7 +100,7 @@ const notesIn = (text: string, oneStaff: Hand): readonly WrittenNote[] => {
         hand: staff === undefined ? oneStaff : staff === "1" ? "right" : "left",
         at,
         duration,
-        pitch: parsePitch(`${step}${sign}${octave}`),
+        pitch: written,
         grace,
         slides: /<(?:slide|glissando)\b[^>]*type="start"/.test(body),
         tiedFrom: /<tie\b[^>]*type="stop"/.test(body),

@@ -8,7 +8,7 @@ import type { PrintedFingers } from "../musicxml/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
-import type { Engrave, EngravedSystem } from "./engraved.ts";
+import type { Engrave, EngravedLayout, EngravedSystem } from "./engraved.ts";
 import { engraveScore } from "./engraved.ts";
 import { page } from "./html.ts";
 import { BOOK_STYLE } from "./style.ts";
@@ -28,6 +28,8 @@ export interface BookOptions {
   readonly engrave: Engrave;
   /** Which fingers are printed; those of the left hand stand in the first key of a chapter only. @defaultValue `"first"` */
   readonly fingers?: PrintedFingers | undefined;
+  /** Whether Roman numerals stand under the chords, with brackets from each ii to its V. @defaultValue false */
+  readonly numerals?: boolean | undefined;
   /** Under the title. @defaultValue none */
   readonly subtitle?: string | undefined;
 }
@@ -51,6 +53,7 @@ const chaptersShape = /* @__PURE__ */ v.pipe(
 const optionsShape = /* @__PURE__ */ v.strictObject({
   engrave: /* @__PURE__ */ shapeOf((value): value is Engrave => typeof value === "function", "a function"),
   fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
+  numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   subtitle: /* @__PURE__ */ v.optional(text),
 });
 
@@ -89,9 +92,10 @@ export function bookPage(title: string, chapters: readonly BookChapter[], option
   check(chaptersShape, chapters, "handout/argument");
   check(optionsShape, options, "handout/argument");
   for (const { drills } of chapters) for (const { score } of drills) checkScore(score, "handout/argument");
-  const { engrave, fingers = "first", subtitle = "" } = options;
+  const { engrave, fingers = "first", numerals, subtitle = "" } = options;
+  const layout: EngravedLayout = { on: "page", fingers, numerals };
   const glyphs = new Map<string, string>();
-  const laid = chapters.map((chapter) => ({ ...chapter, leaves: leavesOf(chapter, engrave, fingers, glyphs) }));
+  const laid = chapters.map((chapter) => ({ ...chapter, leaves: leavesOf(chapter, engrave, layout, glyphs) }));
   let next = 4;
   const numbered = laid.map((chapter) => {
     const first = next;
@@ -153,14 +157,14 @@ const withoutLeftFingers = (score: Score): Score => ({
 const leavesOf = (
   { drills }: BookChapter,
   engrave: Engrave,
-  fingers: PrintedFingers,
+  layout: EngravedLayout,
   glyphs: Map<string, string>,
 ): readonly string[] => {
   const blocks = drills.map(({ score }, i): Block => {
     const { tonic, mode } = score.key;
     return {
       label: `${formatPitch(tonic)}${mode === "minor" ? " minor" : ""}`,
-      systems: engraveScore(i === 0 ? score : withoutLeftFingers(score), engrave, { on: "page", fingers }),
+      systems: engraveScore(i === 0 ? score : withoutLeftFingers(score), engrave, layout),
     };
   });
   const short = blocks.every(({ systems }) => systems.length === 1);

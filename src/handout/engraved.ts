@@ -2,6 +2,7 @@ import * as v from "valibot";
 import { check } from "../ground/check.ts";
 import { nth } from "../ground/list.ts";
 import { escapeXml } from "../ground/svg.ts";
+import { numeralMarks } from "../harmony/index.ts";
 import type { PrintedFingers } from "../musicxml/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
 import type { Score } from "../score/index.ts";
@@ -76,7 +77,7 @@ export const engraveScore = (
         slurs: false,
         tempoMark: false,
         fingers,
-        numerals,
+        numerals: numerals === true ? numeralMarks : undefined,
         systemWidth: (width / STAFF) * TENTHS,
         barsPerSystem,
       },

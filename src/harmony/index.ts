@@ -8,6 +8,8 @@ export { analyseHarmony, chordScales } from "./analysis.ts";
 export type { ColourId, ColourRow } from "./colours.ts";
 export { colourCatalogue } from "./colours.ts";
 export type { HarmonicFunction } from "./function.ts";
+export type { NumeralMark } from "./marks.ts";
+export { numeralMarks } from "./marks.ts";
 export type { Pedal } from "./pedals.ts";
 export type { ReadableProgression, Respelling } from "./readable.ts";
 export { readableProgression } from "./readable.ts";

@@ -11,6 +11,7 @@ export { readLeadSheet } from "./lead-sheet.ts";
 export { writeMxl } from "./mxl.ts";
 export type { MusicXmlNoteIdOptions } from "./notes.ts";
 export { musicXmlNoteId } from "./notes.ts";
+export type { NumeralsOf } from "./numerals.ts";
 export { readMusicXml } from "./read.ts";
 export type { MusicXmlOptions } from "./write.ts";
 export { writeMusicXml } from "./write.ts";

@@ -1,44 +1,46 @@
-import { analysisOf, formatNumeral } from "../harmony/inner.ts";
-import type { Key } from "../pitch/index.ts";
-import type { ChordSpan, Progression } from "../progression/index.ts";
-import type { Beats, Metre } from "../time/index.ts";
+import * as v from "valibot";
+import { check, shapeOf } from "../ground/check.ts";
+import type { NumeralMark } from "../harmony/index.ts";
+import type { Progression } from "../progression/index.ts";
+import type { Beats } from "../time/index.ts";
 import { formatBeats } from "../time/index.ts";
+import { isBeats } from "../time/inner.ts";
 import type { XmlElement } from "./xml.ts";
 import { element, leaf } from "./xml.ts";
 
-/** What harmony has to say at a chord. */
-export interface NumeralMark {
-  /** In the key of the whole, as printed; absent where a chord goes on. */
-  readonly numeral?: string;
-  /** A bracket under a ii and its V begins or ends. */
-  readonly bracket?: "start" | "stop";
-  /** Brackets are numbered, since one may begin before another has ended. */
-  readonly number: number;
-}
+/** What tells the numerals of a progression: `numeralMarks` of `hands-together/harmony`, or a function of one's own. */
+export type NumeralsOf = (progression: Progression) => readonly NumeralMark[];
 
 /** What stands at each moment where a chord begins; keys are moments as text. */
 export type NumeralMarks = ReadonlyMap<string, NumeralMark>;
 
 export const NO_MARKS: NumeralMarks = new Map();
 
-/** Numerals and ii–V brackets for chords in a key. */
-export const numeralMarks = (chords: readonly ChordSpan[], key: Key, metre: Metre, bars: number): NumeralMarks => {
-  const progression: Progression = { kind: "progression", key, metre, bars, chords, sections: [] };
-  const { chords: read, twoFives } = analysisOf(progression);
-  const brackets = new Map<number, Pick<NumeralMark, "bracket" | "number">>();
-  for (const [i, { two, five }] of twoFives.entries()) {
-    brackets.set(two, { bracket: "start", number: (i % 2) + 1 });
-    brackets.set(five, { bracket: "stop", number: (i % 2) + 1 });
-  }
-  const marks = new Map<string, NumeralMark>();
-  for (const [i, { at, home, chord }] of read.entries()) {
-    const before = read[i - 1];
-    const goesOn = before !== undefined && before.chord.canonical === chord.canonical && before.home === home;
-    const bracket = brackets.get(i);
-    if (goesOn && bracket === undefined) continue;
-    marks.set(formatBeats(at), { number: 1, ...bracket, ...(!goesOn && { numeral: formatNumeral(home) }) });
-  }
-  return marks;
+export const numeralsShape = /* @__PURE__ */ shapeOf(
+  (value): value is NumeralsOf => typeof value === "function",
+  "a function such as numeralMarks",
+);
+
+const marksShape = /* @__PURE__ */ v.array(
+  /* @__PURE__ */ v.looseObject({
+    at: /* @__PURE__ */ shapeOf(isBeats, "exact beats"),
+    numeral: /* @__PURE__ */ v.optional(
+      /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(100)),
+    ),
+    bracket: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["start", "stop"])),
+    number: /* @__PURE__ */ v.picklist([1, 2]),
+  }),
+);
+
+/** The numerals and brackets of a progression, by the moments of their chords. */
+export const marksOf = (
+  numerals: NumeralsOf | undefined,
+  progression: Omit<Progression, "kind" | "sections">,
+): NumeralMarks => {
+  if (numerals === undefined) return NO_MARKS;
+  const marks = numerals({ kind: "progression", sections: [], ...progression });
+  check(marksShape, marks, "musicxml/argument");
+  return new Map(marks.map((mark) => [momentOf(mark.at), mark]));
 };
 
 /** The directions of a mark, below a staff. */

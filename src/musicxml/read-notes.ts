@@ -2,12 +2,13 @@ import type { Finger, GraceNote, Hand, NoteEvent, TimeSpan } from "../event/inde
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
 import type { Pitch } from "../pitch/index.ts";
-import { parsePitch, pitchName } from "../pitch/index.ts";
+import { pitchName } from "../pitch/index.ts";
 import { isFinger } from "../score/inner.ts";
 import type { Beats } from "../time/index.ts";
 import { addBeats, compareBeats, formatBeats } from "../time/index.ts";
 import type { XmlNode } from "./parse.ts";
 import { all, child, textOf } from "./parse.ts";
+import { writtenPitch } from "./pitch.ts";
 
 interface ReadNote {
   readonly pitch: Pitch;
@@ -30,22 +31,12 @@ interface Struck {
 const refused = (what: string, input: unknown, expected: string): MusicError =>
   new MusicError({ code: `musicxml/${what}`, input, expected });
 
-const SIGNS: Readonly<Record<string, string>> = {
-  "-3": "bbb",
-  "-2": "bb",
-  "-1": "b",
-  "0": "",
-  "1": "#",
-  "2": "##",
-  "3": "###",
-};
-
 const pitchOf = (note: XmlNode, where: string): Pitch => {
   const pitch = child(note, "pitch");
-  const sign = SIGNS[textOf(pitch, "alter") ?? "0"];
-  if (pitch === undefined || sign === undefined)
-    throw refused("pitch", textOf(pitch, "alter"), `a pitch of the twelve keys ${where}`);
-  return parsePitch(`${textOf(pitch, "step") ?? ""}${sign}${textOf(pitch, "octave") ?? ""}`);
+  const written =
+    pitch && writtenPitch(textOf(pitch, "step") ?? "", textOf(pitch, "alter"), textOf(pitch, "octave") ?? "");
+  if (written === undefined) throw refused("pitch", textOf(pitch, "alter"), `a pitch of the twelve keys ${where}`);
+  return written;
 };
 
 const notationsOf = (note: XmlNode): readonly XmlNode[] =>

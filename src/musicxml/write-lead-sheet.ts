@@ -28,8 +28,8 @@ import type { NoteAccidentals, StaffMemory } from "./accidentals.ts";
 import { accidentalsOf, signatureOf } from "./accidentals.ts";
 import { harmonyElement } from "./harmony.ts";
 import { noteElements, restElement } from "./notes.ts";
-import type { NumeralMarks } from "./numerals.ts";
-import { markElements, momentOf, NO_MARKS, numeralMarks } from "./numerals.ts";
+import type { NumeralMarks, NumeralsOf } from "./numerals.ts";
+import { markElements, marksOf, momentOf, NO_MARKS, numeralsShape } from "./numerals.ts";
 import type { XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
 
@@ -46,16 +46,17 @@ export interface LeadSheetOptions {
   /** Whether a chord symbol's degrees are written beside its text; some engravers print them twice. @defaultValue true */
   readonly degrees?: boolean | undefined;
   /**
-   * Whether Roman numerals stand under the chords, counted in the key of the chart, with brackets from each ii to its V.
+   * Prints Roman numerals under the chords, counted in the key of the chart, with brackets from each ii to its V: `numeralMarks` of
+   * `hands-together/harmony`, or a function of one's own.
    *
-   * @defaultValue false
+   * @defaultValue none are printed
    */
-  readonly numerals?: boolean | undefined;
+  readonly numerals?: NumeralsOf | undefined;
 }
 
 const optionsSchema = /* @__PURE__ */ v.strictObject({
   degrees: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
-  numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  numerals: /* @__PURE__ */ v.optional(numeralsShape),
 });
 
 /**
@@ -81,7 +82,7 @@ export function writeLeadSheet(chart: Chart | string, options: LeadSheetOptions 
   const stretches = stretchesOf(sheet);
   const divisions = divisionsOf(sheet, stretches);
   const slashes = sheet.bars.every(({ melody }) => melody === undefined || melody.length === 0);
-  const numerals = options.numerals === true ? numeralsOf(sheet, stretches) : NO_MARKS;
+  const numerals = options.numerals === undefined ? NO_MARKS : numeralsIn(options.numerals, sheet, stretches);
   const bars: XmlElement[] = [];
   for (const [s, stretch] of stretches.entries()) {
     let memory: StaffMemory = new Map();
@@ -181,7 +182,7 @@ const withoutMetre = ({ metre: _, ...bar }: ChartBar): ChartBar => bar;
 const inBar = (index: number, at: Beats): string => `${index} ${momentOf(at)}`;
 
 /** Numerals of the chords as they are written, one bar after the other, however they are repeated. */
-const numeralsOf = (sheet: Chart, stretches: readonly Stretch[]): NumeralMarks => {
+const numeralsIn = (numerals: NumeralsOf, sheet: Chart, stretches: readonly Stretch[]): NumeralMarks => {
   const spans: ChordSpan[] = [];
   const places = new Map<string, string>();
   let start = ZERO;
@@ -200,7 +201,12 @@ const numeralsOf = (sheet: Chart, stretches: readonly Stretch[]): NumeralMarks =
       start = addBeats(start, bar.duration);
     }
   }
-  const marks = numeralMarks(spans, parseKey(sheet.key), parseMetre(sheet.metre), sheet.bars.length);
+  const marks = marksOf(numerals, {
+    key: parseKey(sheet.key),
+    metre: parseMetre(sheet.metre),
+    bars: sheet.bars.length,
+    chords: spans,
+  });
   return new Map([...marks].map(([moment, mark]) => [places.get(moment) ?? moment, mark]));
 };
 

@@ -17,8 +17,8 @@ import { printedFingers } from "./fingers.ts";
 import { harmonyElement } from "./harmony.ts";
 import type { PhraseEdges } from "./notes.ts";
 import { noteElements, restElement } from "./notes.ts";
-import type { NumeralMarks } from "./numerals.ts";
-import { markElements, momentOf, NO_MARKS, numeralMarks } from "./numerals.ts";
+import type { NumeralMarks, NumeralsOf } from "./numerals.ts";
+import { markElements, marksOf, momentOf, numeralsShape } from "./numerals.ts";
 import { barsPerSystem } from "./systems.ts";
 import type { Attributes, XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
@@ -50,11 +50,12 @@ export interface MusicXmlOptions {
   /** Whether tempo and swing are printed over the first bar; they are stated in any case. @defaultValue true */
   readonly tempoMark?: boolean | undefined;
   /**
-   * Whether Roman numerals stand under the chords, counted in the key of the whole, with brackets from each ii to its V.
+   * Prints Roman numerals under the chords, counted in the key of the whole, with brackets from each ii to its V: `numeralMarks` of
+   * `hands-together/harmony`, or a function of one's own.
    *
-   * @defaultValue false
+   * @defaultValue none are printed
    */
-  readonly numerals?: boolean | undefined;
+  readonly numerals?: NumeralsOf | undefined;
   /** Width of a system in tenths of a staff space, 300 to 5,000, which tells how many bars it holds. @defaultValue that of an A4 page */
   readonly systemWidth?: number | undefined;
 }
@@ -69,7 +70,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
   fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
   slurs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   tempoMark: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
-  numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  numerals: /* @__PURE__ */ v.optional(numeralsShape),
   systemWidth: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(
       /* @__PURE__ */ v.number(),
@@ -238,8 +239,12 @@ const measures = (
     if (opens > 1) breaks.add(opens);
     opens += count;
   }
-  const numerals =
-    options.numerals === true ? numeralMarks(score.chords, score.key, score.metre, score.bars) : NO_MARKS;
+  const numerals = marksOf(options.numerals, {
+    key: score.key,
+    metre: score.metre,
+    bars: score.bars,
+    chords: score.chords,
+  });
   let chord = 0;
   return bars.map((bar, i) => {
     const symbols: ChordSpan[] = [];

@@ -11,6 +11,7 @@ import { printedPdf } from "../../src/cli/pdf.ts";
 import { CAUTION, makeDrill } from "../../src/drill/index.ts";
 import { bookPage } from "../../src/handout/index.ts";
 import { collisionsOn } from "./collisions.ts";
+import { staffHeights } from "./staves.ts";
 
 const BROWSER = process.env.HANDS_TOGETHER_CHROMIUM ?? "/usr/bin/chromium";
 const there = existsSync(BROWSER);
@@ -101,18 +102,7 @@ describe.skipIf(!there)("a book in a browser", () => {
   });
 
   it("prints staves of 6.8 mm, give or take half a millimetre, and no two marks run into each other", async () => {
-    const staves = await page.evaluate(() =>
-      Array.from(document.querySelectorAll("div.system > svg"), (system) => {
-        const lines = Array.from(
-          system.querySelectorAll("g.staff")[0]?.querySelectorAll(":scope > path") ?? [],
-          (line) => {
-            const { top, bottom } = line.getBoundingClientRect();
-            return (top + bottom) / 2;
-          },
-        );
-        return ((Math.max(...lines) - Math.min(...lines)) / 96) * 25.4;
-      }),
-    );
+    const staves = await staffHeights(page);
     expect(staves.length).toBeGreaterThan(20);
     for (const staff of staves) expect(Math.abs(staff - 6.8)).toBeLessThan(0.5);
     expect(await collisionsOn(page)).toEqual([]);

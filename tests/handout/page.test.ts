@@ -14,6 +14,7 @@ import { handoutPage } from "../../src/handout/index.ts";
 import { sliceScore, soundingNotes } from "../../src/score/index.ts";
 import { beatsToNumber } from "../../src/time/index.ts";
 import { collisionsOn } from "./collisions.ts";
+import { staffHeights } from "./staves.ts";
 
 // Debian's Chromium. The page is tested where a browser is at hand; .ci/run puts one there and demands it.
 const BROWSER = process.env.HANDS_TOGETHER_CHROMIUM ?? "/usr/bin/chromium";
@@ -475,18 +476,7 @@ describe.skipIf(!there)("a handout in a browser", () => {
       const other = await browser.newPage();
       await other.emulateMedia({ media: "print" });
       await other.setContent(handoutPage(makeDrill({ key: "Ab", changes, repeats: 2 }), { engrave }));
-      const staves = await other.evaluate(() =>
-        Array.from(document.querySelectorAll(".on-page > svg"), (system) => {
-          const lines = Array.from(
-            system.querySelectorAll("g.staff")[0]?.querySelectorAll(":scope > path") ?? [],
-            (line) => {
-              const { top, bottom } = line.getBoundingClientRect();
-              return (top + bottom) / 2;
-            },
-          );
-          return ((Math.max(...lines) - Math.min(...lines)) / 96) * 25.4;
-        }),
-      );
+      const staves = await staffHeights(other);
       expect(staves.length).toBeGreaterThan(1);
       for (const staff of staves) expect(Math.abs(staff - 6.8)).toBeLessThan(0.5);
       await other.close();

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { numeralMarks } from "../../src/harmony/index.ts";
 import { readLeadSheet, writeLeadSheet, writeMusicXml } from "../../src/musicxml/index.ts";
 import { parseKey } from "../../src/pitch/index.ts";
 import { parseChart, parseProgression, progressionCatalogue } from "../../src/progression/index.ts";
@@ -17,7 +18,7 @@ const scoreOf = (chart: string) => {
 describe("numerals on the page", () => {
   it("stand under the chords where they are asked for, with a bracket from ii to V", () => {
     const score = scoreOf("Dm7 G7 | Cmaj7 | Em7b5 A7 | Dm7 Db7 | C6");
-    const xml = writeMusicXml(score, { numerals: true });
+    const xml = writeMusicXml(score, { numerals: numeralMarks });
     expect(wordsIn(xml).filter((word) => word !== "Swing")).toEqual(
       expect.arrayContaining(["ii7", "V7", "Imaj7", "iiø7/ii", "V7/ii", "subV7/I", "I6"]),
     );
@@ -28,7 +29,7 @@ describe("numerals on the page", () => {
   });
 
   it("prints accidentals as signs, and a chord that goes on once", () => {
-    const words = wordsIn(writeMusicXml(scoreOf("Cmaj7 | Cmaj7 | Abmaj7 | F#dim7"), { numerals: true }));
+    const words = wordsIn(writeMusicXml(scoreOf("Cmaj7 | Cmaj7 | Abmaj7 | F#dim7"), { numerals: numeralMarks }));
     expect(words.filter((word) => word === "Imaj7")).toHaveLength(1);
     expect(words).toContain("♭VImaj7");
     expect(words).toContain("♯iv°7");
@@ -44,7 +45,7 @@ describe("numerals on the page", () => {
           .join(" "),
       ).join(" | ");
       const chart = parseChart(text, { key: parseKey(`${key.tonic} ${key.mode}`) });
-      const xml = writeLeadSheet(chart, { numerals: true });
+      const xml = writeLeadSheet(chart, { numerals: numeralMarks });
       expect(readLeadSheet(xml).bars).toEqual(readLeadSheet(writeLeadSheet(chart)).bars);
       const marks = bracketsIn(xml);
       expect(marks.filter((mark) => mark.startsWith("start"))).toHaveLength(marks.length / 2);

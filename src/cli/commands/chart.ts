@@ -1,5 +1,6 @@
 import { formatChord, parseChord } from "../../chord/index.ts";
 import { MusicError } from "../../ground/errors.ts";
+import { numeralMarks } from "../../harmony/index.ts";
 import { lickRow } from "../../line/index.ts";
 import { midiLeadSheet, readMidi } from "../../midi/index.ts";
 import { writeLeadSheet } from "../../musicxml/index.ts";
@@ -78,7 +79,7 @@ const answer = (item: string, { key, metre, as, numerals, ...over }: Options): A
         : as === "document"
           ? JSON.stringify(chart, null, 2)
           : as === "musicxml"
-            ? writeLeadSheet(chart, { numerals }).trimEnd()
+            ? writeLeadSheet(chart, { numerals: numerals === true ? numeralMarks : undefined }).trimEnd()
             : as === "exercise"
               ? JSON.stringify(lickRow(chart), null, 2)
               : page(chart, played),

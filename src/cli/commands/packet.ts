@@ -143,7 +143,7 @@ const makePacket = (
     show(i + 1, label);
     return written;
   });
-  const bound = binder === undefined ? [] : bookFiles(title, chapters, binder, pdf);
+  const bound = binder === undefined ? [] : bookFiles(title, chapters, binder, pdf, recipe.numerals);
   return { files: [...keepOrWrite(root, [index, ...bound], force, terminal), ...paths], guesses: [...guesses] };
 };
 
@@ -152,11 +152,12 @@ const bookFiles = (
   chapters: ReadonlyMap<string, readonly Drill[]>,
   engrave: Engraver,
   pdf: boolean,
+  numerals: boolean | undefined,
 ): readonly OutputFile[] => {
   const book = bookPage(
     title,
     [...chapters].map(([chapter, drills]) => ({ title: `Level ${chapter}`, aim: aimOf(drills[0]), drills })),
-    { engrave, subtitle: "for two hands, key by key" },
+    { engrave, numerals, subtitle: "for two hands, key by key" },
   );
   return [{ name: "book.html", contents: book }, ...(pdf ? [{ name: "book.pdf", contents: printedPdf(book) }] : [])];
 };
