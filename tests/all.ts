@@ -20,6 +20,7 @@ export * from "../src/plan/index.ts";
 export * from "../src/progression/index.ts";
 export * from "../src/recipe/index.ts";
 export * from "../src/scale/index.ts";
+export * from "../src/schedule/index.ts";
 export * from "../src/score/index.ts";
 export * from "../src/swing/index.ts";
 export * from "../src/time/index.ts";

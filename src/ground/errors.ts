@@ -10,6 +10,7 @@ export type ErrorArea =
   | "swing"
   | "chord"
   | "scale"
+  | "schedule"
   | "progression"
   | "chart"
   | "harmony"

@@ -3,7 +3,6 @@ import { formatChord, formatDegree } from "../chord/index.ts";
 import { compingPattern } from "../comping/index.ts";
 import type { Drill } from "../drill/index.ts";
 import { CAUTION } from "../drill/index.ts";
-import type { Hand } from "../event/index.ts";
 import { fingerScale } from "../fingering/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
 import { escapeXml } from "../ground/svg.ts";
@@ -11,14 +10,12 @@ import { chordScaleCatalogue } from "../harmony/index.ts";
 import { analysisOf, formatNumeral } from "../harmony/inner.ts";
 import { formatForm } from "../line/index.ts";
 import type { PrintedFingers } from "../musicxml/index.ts";
-import { musicXmlNoteId } from "../musicxml/index.ts";
 import { keyboardPicture } from "../picture/index.ts";
-import { degreeInterval, formatPitch, midiNumber, pitchName, transposeNote } from "../pitch/index.ts";
+import { degreeInterval, formatPitch, pitchName, transposeNote } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
 import { idOfRow, rightHandOf } from "../recipe/inner.ts";
-import type { Score, SoundingNote } from "../score/index.ts";
-import { checkScore, notateIn } from "../score/inner.ts";
-import type { ScorePart } from "../swing/index.ts";
+import type { Score } from "../score/index.ts";
+import { checkScore } from "../score/inner.ts";
 import { beatsToNumber, pulseLength } from "../time/index.ts";
 import type { Voicing } from "../voicing/index.ts";
 import type { Engrave } from "./engraved.ts";
@@ -79,12 +76,12 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   const { engrave, fingers = "first", sightLines: lines = [] } = options;
   for (const line of lines) checkScore(line, "handout/argument");
   const touch = drill.recipe.touch ?? "played";
-  const own = playerTracks(drill.score, (part, note) => idsOf(drill.score, part, note), touch);
+  const own = playerTracks(drill.score, touch);
   const tracks = {
     ...own,
     prefixes: ["", "phone-"],
     sight: lines.map((score, i) => ({
-      ...playerTracks(score, (part, note) => idsOf(score, part, note), touch),
+      ...playerTracks(score, touch),
       prefixes: [`sight-${i}-phone-`],
     })),
   };
@@ -271,17 +268,4 @@ const scaleFigure = ({ line, recipe }: Drill): string => {
   const remarks = fingering.remarks.map(({ message }) => `<p>${escapeXml(message)}</p>`).join("");
   const form = "form" in line ? `<p>Phrases: ${escapeXml(formatForm(line))}.</p>` : "";
   return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}${form}`;
-};
-
-const idsOf = (score: Score, part: ScorePart, note: SoundingNote): readonly string[] => {
-  if (part !== "right" && part !== "left") return [];
-  const hand: Hand = part;
-  const event = score[hand][note.event];
-  if (event === undefined) return [];
-  const played = note.grace ? undefined : event.pitches.find((p) => midiNumber(p) === note.midi);
-  if (played !== undefined)
-    return notateIn(score, event.at, event.duration).map((piece) => musicXmlNoteId(hand, piece.at, played));
-  return (event.graces ?? []).flatMap(({ pitch }, i) =>
-    midiNumber(pitch) === note.midi ? [musicXmlNoteId(hand, event.at, pitch, { grace: i })] : [],
-  );
 };

@@ -1,5 +1,5 @@
-import type { Score, SoundingNote, TouchId } from "../score/index.ts";
-import { soundingNotes } from "../score/index.ts";
+import { turnNotes } from "../schedule/inner.ts";
+import type { Score, TouchId } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { addBeats, barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import { barStartInMetres } from "../time/inner.ts";
@@ -28,20 +28,17 @@ export interface PlayerTracks {
   readonly phrases: readonly { readonly from: number; readonly to: number }[];
 }
 
-/** Ids of the engraved notes of a sounding one. */
-type IdsOf = (part: ScorePart, note: SoundingNote) => readonly string[];
-
 /** A score for the page's player. */
-export const playerTracks = (score: Score, idsOf: IdsOf, touch: TouchId): PlayerTracks => {
+export const playerTracks = (score: Score, touch: TouchId): PlayerTracks => {
   const pulse = beatsToNumber(pulseLength(score.metre));
   const length = beatsToNumber(barLength(score.metre));
   const part = (name: ScorePart): readonly PlayerNote[] =>
-    soundingNotes(score, name, { touch }).map((note) => ({
-      at: rounded(beatsToNumber(note.at)),
-      duration: rounded(beatsToNumber(note.duration)),
-      midi: note.midi,
-      velocity: note.velocity,
-      ids: idsOf(name, note),
+    turnNotes(score, [name], { touch }).map(({ at, lasts, midi, velocity, engraved }) => ({
+      at: rounded(at),
+      duration: rounded(lasts),
+      midi,
+      velocity,
+      ids: engraved.map(({ id }) => id),
     }));
   const bars = Array.from({ length: score.bars + 1 }, (_, i) => beatsToNumber(barStartInMetres(score, i + 1)));
   return {

@@ -2,6 +2,7 @@ import * as v from "valibot";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
+import type { Pitch } from "../pitch/index.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Feel, ScorePart } from "../swing/index.ts";
 import { graceLength, partFeel } from "../swing/index.ts";
@@ -28,6 +29,8 @@ export interface SoundingNote extends TimeSpan {
   readonly part: ScorePart;
   /** MIDI note number. */
   readonly midi: number;
+  /** As it is spelled; drums have none. */
+  readonly pitch?: Pitch;
   /** MIDI velocity, 1 to 127. */
   readonly velocity: number;
   /** Index of the event in its part of the score. */
@@ -180,6 +183,7 @@ const withGraces = (
       sounding.push({
         part,
         midi: midiNumber(g.pitch),
+        pitch: g.pitch,
         at: addBeats(from, multiplyBeats(each, beats(i))),
         duration: each,
         velocity: Math.max(1, velocity - GRACE_SOFTER),
@@ -199,7 +203,7 @@ const withGraces = (
           ? left
           : multiplyBeats(left, beatsOf(share, 100));
     for (const p of event.pitches) {
-      const note: Mutable = { part, midi: midiNumber(p), at, duration, velocity, event: index, grace: false };
+      const note: Mutable = { part, midi: midiNumber(p), pitch: p, at, duration, velocity, event: index, grace: false };
       sounding.push(note);
       recent.push(note);
     }
