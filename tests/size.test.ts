@@ -27,7 +27,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   comping: 19_600,
   score: 29_000,
   // Ids of printed notes are those of MusicXML, of which nothing else comes along.
-  schedule: 40_000,
+  schedule: 27_400,
   musicxml: 104_000,
   // Half of it reads charts, for what joins a melody to one.
   midi: 57_000,
