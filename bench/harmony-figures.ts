@@ -58,6 +58,9 @@ const ORDER = [
   "a chord that goes on: the same voicing again",
 ] as const;
 
+const MOVED = "semitones that all voices move for each step";
+const PIANIST = { motion: 2, register: 4, low: 12, line: 3, contrary: 2, variety: 16, melody: 8 } as const;
+
 const measure = (options: VoiceProgressionOptions): readonly Row[] => {
   const counts = new Map<(typeof ORDER)[number], [number, number]>();
   const count = (name: (typeof ORDER)[number], yes: boolean): void => {
@@ -121,7 +124,7 @@ const measure = (options: VoiceProgressionOptions): readonly Row[] => {
   }
   return [
     ...ORDER.map((name): Row => [name, share(...(counts.get(name) ?? [0, 0]))]),
-    ["semitones that all voices move for each step", mean(motions).toFixed(1)],
+    [MOVED, mean(motions).toFixed(1)],
     ["the widest step of the top, in semitones", String(widest)],
     ["the top, on average", noteAt(mean(tops))],
   ];
@@ -212,7 +215,7 @@ const grating = (): Row => {
 };
 
 const BEFORE: VoiceProgressionOptions = {};
-const AFTER: VoiceProgressionOptions = { colour: "in-context", aims: "pianist" };
+const AFTER: VoiceProgressionOptions = { colour: "in-context", aims: PIANIST };
 const before = new Map([...measure(BEFORE), ...elsewhere(BEFORE), spelled(true)]);
 const after = [...measure(AFTER), ...elsewhere(AFTER), spelled(false)];
 const table = [
@@ -223,6 +226,19 @@ const table = [
   ...[registers(), grating()].map(([name, figure]) => `- ${name}: ${figure}`),
 ].join("\n");
 console.log(table);
+/** What the weight of variety changes on charts, all else as a pianist plays. */
+const varied = [0, 4, 8, 16, 24, 32].map((variety) => {
+  const figures = new Map(measure({ colour: "in-context", aims: { ...PIANIST, variety } }));
+  return `| ${variety} | ${[ORDER[11], ORDER[7], MOVED].map((name) => figures.get(name) ?? "").join(" | ")} |`;
+});
+const variety = [
+  "| weight of variety | the same voicing again | top from C4 to A4 | semitones moved to another chord |",
+  "|---|---|---|---|",
+  ...varied,
+].join("\n");
+console.log(variety);
+
 const page = "docs/harmony.md";
-const text = readFileSync(page, "utf8");
-writeFileSync(page, text.replace(/(<!-- figures -->\n)[\s\S]*?(<!-- end -->)/, `$1${table}\n$2`));
+const renewed = (text: string, name: string, lines: string): string =>
+  text.replace(new RegExp(`(<!-- ${name} -->\\n)[\\s\\S]*?(<!-- end -->)`), `$1${lines}\n$2`);
+writeFileSync(page, renewed(renewed(readFileSync(page, "utf8"), "figures", table), "variety", variety));

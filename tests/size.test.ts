@@ -17,7 +17,8 @@ const BUDGETS: Readonly<Record<string, number>> = {
   // Charts as people type them; what takes changes as text pays for their reader.
   progression: 48_000,
   harmony: 62_000,
-  voicing: 19_200,
+  // Altered chords in fourths, and what a chord that lasts may move to.
+  voicing: 19_900,
   "voice-leading": 77_000,
   fingering: 46_500,
   // Twenty-five of it are the counts that lines are drawn from.
@@ -60,9 +61,9 @@ describe("size", () => {
   });
 
   // A progression may be its text, so the reader of charts is among it, and what the ear knows of keys.
-  it("voicing with voice leading stays within 75 kB, tonal not among it", async () => {
+  it("voicing with voice leading stays within 77 kB, tonal not among it", async () => {
     const { size, modules } = await bundle(all("voicing", "voice-leading"));
-    expect(size).toBeLessThanOrEqual(75_000);
+    expect(size).toBeLessThanOrEqual(77_000);
     expect(modules.length).toBeGreaterThan(10);
     expect(modules.filter((path) => path.includes("tonal"))).toEqual([]);
     const scale = await bundle(all("scale"));

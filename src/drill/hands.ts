@@ -73,7 +73,7 @@ export const placeHands = (
       aims: recipe.aims,
       span: spanOf(recipe),
       loop: true,
-      hands: recipe.right === "comping" ? "both" : "either",
+      hands: recipe.right === "comping" ? "both" : "one",
       dropBass: recipe.lowBass,
       ...(register && { register, lowIntervals: "forbid" }),
     });

@@ -80,10 +80,13 @@ export type AimWeights = { readonly [id in AimId]?: number | undefined };
 /** Named sets of weights. */
 export type AimSetId = "smooth" | "pianist";
 
-/** The weights behind the named sets: `"smooth"` is the least motion alone, `"pianist"` what a left hand does in a band. */
+/**
+ * The weights behind the named sets: `"smooth"` is the least motion alone, `"pianist"` what a left hand does in a band. Variety is where more of it
+ * changes little more on charts (the table in `docs/harmony.md`).
+ */
 export const AIM_SETS: Readonly<Record<AimSetId, AimWeights>> = {
   smooth: { motion: 1 },
-  pianist: { motion: 2, register: 4, low: 12, line: 3, contrary: 2, variety: 8, melody: 8 },
+  pianist: { motion: 2, register: 4, low: 12, line: 3, contrary: 2, variety: 16, melody: 8 },
 };
 
 const HEAVIEST = 1000;

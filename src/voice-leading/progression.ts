@@ -14,6 +14,7 @@ import { barLength, beats, multiplyBeats, parseMetre } from "../time/index.ts";
 import type { Voicing, VoicingOptions } from "../voicing/index.ts";
 import type { Placement, Voiced } from "../voicing/inner.ts";
 import { bassOf, chordGiven, optionFields, voicerOf } from "../voicing/inner.ts";
+import { weightsOf } from "./aims.ts";
 import type { LaidCandidate } from "./candidate.ts";
 import { laidOf } from "./candidate.ts";
 import { once, withLater } from "./later.ts";
@@ -173,13 +174,18 @@ export function voiceProgression(
   const given = read(chords);
   requireOptions(options);
   const colours = options.colour === "in-context" ? coloursIn(given.progression ?? barEach(given.chords)) : undefined;
-  const { voice, voicingAt } = voicerOf(options);
+  const { voice, voiceOn, voicingAt } = voicerOf(options);
+  const varied = (weightsOf(options.aims ?? "smooth").variety ?? 0) > 0;
   const dressOf = (i: number): (typeof colourCatalogue)[number] | undefined => DRESSES.get(colours?.[i] ?? "");
-  const found = new Map<string | undefined, Map<Chord, Voiced>>();
+  const [found, foundOn] = [
+    new Map<string | undefined, Map<Chord, Voiced>>(),
+    new Map<string | undefined, Map<Chord, Voiced>>(),
+  ];
   const voiced = given.chords.map((chord, i) => {
     const dress = dressOf(i);
-    const alike = kept(found, dress?.id, () => new Map<Chord, Voiced>());
-    return kept(alike, chord, () => voice(chord, dress));
+    const goesOn = varied && given.chords[i - 1]?.symbol === chord.symbol;
+    const alike = kept(goesOn ? foundOn : found, dress?.id, () => new Map<Chord, Voiced>());
+    return kept(alike, chord, () => (goesOn ? voiceOn : voice)(chord, dress));
   });
   const made = new Map<Placement, Voicing>();
   const path = pathOver<Placement | LaidCandidate<Voicing>, Voicing>(

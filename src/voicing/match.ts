@@ -181,8 +181,16 @@ const MOST_KINDS = 256;
  * the symbol names, so that G7♭9 gets its ♭9; then those that sound most of what its place adds; then the most of all its colours. Three notes
  * have room for one colour, so plain extensions are not asked of them. What was found for a kind of chord is kept, whatever its root.
  */
-export const fitting = (chord: Chord, { forms, fits }: FormSet, dress?: Dress): readonly Fit[] => {
-  let kind = dress?.id ?? "";
+export const fitting = (chord: Chord, set: FormSet, dress?: Dress): readonly Fit[] => fitsOf(chord, set, dress, false);
+
+/**
+ * The forms that a chord may move through while it lasts: those that leave out no more of what the symbol names than the best, and sound some of
+ * what its place adds; how many colours they have beside does not matter.
+ */
+export const fittingOn = (chord: Chord, set: FormSet, dress?: Dress): readonly Fit[] => fitsOf(chord, set, dress, true);
+
+const fitsOf = (chord: Chord, { forms, fits }: FormSet, dress: Dress | undefined, lasting: boolean): readonly Fit[] => {
+  let kind = `${dress?.id ?? ""}${lasting ? "+" : ""}`;
   for (const { degree } of chord.tones) kind += ` ${degree}`;
   const before = fits.get(kind);
   if (before !== undefined) return before;
@@ -191,6 +199,7 @@ export const fitting = (chord: Chord, { forms, fits }: FormSet, dress?: Dress): 
     chord.tones.map(({ degree }) => degree),
     forms,
     dress,
+    lasting,
   );
   fits.set(kind, found);
   return found;
@@ -219,7 +228,12 @@ const grates = ({ bass }: ReadyForm, degrees: readonly Degree[], { semitones }: 
 
 const NO_DRESS: Omit<Dress, "id"> = { add: [], may: [], avoid: [] };
 
-const find = (tones: readonly Degree[], forms: readonly ReadyForm[], dress: Dress | undefined): readonly Fit[] => {
+const find = (
+  tones: readonly Degree[],
+  forms: readonly ReadyForm[],
+  dress: Dress | undefined,
+  lasting: boolean,
+): readonly Fit[] => {
   const found: Ranked[] = [];
   const most = new Map<string, readonly number[]>();
   const named = namedIn(tones);
@@ -239,8 +253,12 @@ const find = (tones: readonly Degree[], forms: readonly ReadyForm[], dress: Dres
     const before = most.get(form.style);
     if (before === undefined || comparedTo(rank, before) > 0) most.set(form.style, rank);
   }
+  const enough = (rank: readonly number[], best: readonly number[]): boolean =>
+    lasting
+      ? rank[0] === best[0] && Math.min(1, rank[1] ?? 0) >= Math.min(1, best[1] ?? 0)
+      : comparedTo(rank, best) === 0;
   return found
-    .filter(({ ready: { form }, rank }) => comparedTo(rank, most.get(form.style) ?? rank) === 0)
+    .filter(({ ready: { form }, rank }) => enough(rank, most.get(form.style) ?? rank))
     .flatMap(({ ready, degrees, leftOut }) => {
       const stacked = stack(ready.bass ? degrees.slice(1) : degrees);
       const widths = ready.held.map(([from, to]) => (stacked.semitones[to] ?? 0) - (stacked.semitones[from] ?? 0));

@@ -41,6 +41,8 @@ const MAJOR: readonly FullVoicing[] = [
   // The handout keeps the root in its B position of maj7; its degrees there could not be read, so these are ours.
   four("maj7", "A", "3 5 7 1", ANY, { onRequest: true }),
   four("maj7", "B", "7 1 3 5", ANY, { onRequest: true, semitoneAtBottom: true }),
+  // The root for the 9th, where a sixth chord lasts and its top moves.
+  ...pair("6", "3 5 (6) 1", "not 7 b7", { onRequest: true }),
 ];
 
 // A 6th, plain or flat, speaks against adding a 7th; a ♭5 makes another chord.
@@ -63,6 +65,8 @@ const MINOR: readonly FullVoicing[] = [
   // Without a 9th, for places where it would be foreign to the key.
   four("m7", "A", "b3 5 b7 1", ANY, { onRequest: true }),
   four("m7", "B", "b7 1 b3 5", ANY, { onRequest: true }),
+  ...pair("m7-11", "b3 (11) b7 1", NATURAL_MINOR, { onRequest: true }),
+  ...pair("m6", "b3 5 6 1", "not b7 7", { onRequest: true }),
 ];
 
 const FIVE = [

@@ -11,7 +11,7 @@ import type { VoicingRow, VoicingStyle } from "./form.ts";
 import { BASS, STYLES } from "./form.ts";
 import { breachesOf, countBreaches } from "./limits.ts";
 import type { Dress, Fit, FormSet, ReadyForm } from "./match.ts";
-import { fitting, formSet, readyForm } from "./match.ts";
+import { fitting, fittingOn, formSet, readyForm } from "./match.ts";
 import { bassWithin, degreeOfNote, OCTAVE_DOWN, pitchesOf, rootOf } from "./place.ts";
 import type { VoicingStyles } from "./row.ts";
 import { MOST_STYLES, RISES, rangeFields, rises, voicingRow, voicingRowSchema } from "./row.ts";
@@ -36,11 +36,11 @@ export interface VoicingOptions {
   /** Ids of catalogue rows or rows of your own, instead of a style, all one choice. @defaultValue those of the style */
   readonly forms?: readonly (string | VoicingRow)[] | undefined;
   /**
-   * `"both"`: of a style that has forms for one hand and for two, those for two.
+   * Of a style that has forms for one hand and for two: `"both"` those for two, `"one"` those for one.
    *
    * @defaultValue `"either"`
    */
-  readonly hands?: "either" | "both" | undefined;
+  readonly hands?: "either" | "one" | "both" | undefined;
   /**
    * The window of a form's top note (lowest note, for two-note shells, tenths and spread forms).
    *
@@ -102,7 +102,7 @@ const flag = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
 export const optionFields = {
   style: /* @__PURE__ */ v.unknown(),
   forms: /* @__PURE__ */ v.unknown(),
-  hands: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["either", "both"])),
+  hands: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["either", "one", "both"])),
   register: /* @__PURE__ */ v.unknown(),
   bass: /* @__PURE__ */ v.unknown(),
   dropBass: flag,
@@ -178,12 +178,15 @@ const hasRight = ({ hands }: ReadyForm): boolean => hands.includes("right");
 export const isForBothHands = (style: VoicingStyle | VoicingRow): boolean =>
   typeof style === "string" ? shipped(style).forms.some(hasRight) : hasRight(readyForm(style));
 
-const BOTH = /* @__PURE__ */ new Map<string, FormSet>();
-const forBoth = (style: string): FormSet =>
-  kept(BOTH, style, () => {
-    const all = shipped(style);
-    return all.forms.some(hasRight) ? formSet(all.forms.filter(hasRight)) : all;
+const SOME = /* @__PURE__ */ new Map<string, FormSet>();
+const formsFor = (style: string, hands: "either" | "one" | "both"): FormSet => {
+  const all = shipped(style);
+  if (hands === "either") return all;
+  return kept(SOME, `${style} ${hands}`, () => {
+    const some = all.forms.filter((form) => hasRight(form) === (hands === "both"));
+    return some.length === 0 || some.length === all.forms.length ? all : formSet(some);
   });
+};
 const spare = (style: string): FormSet => kept(SPARE, style, () => gathered(style, true));
 
 /** One choice among those that the options offer in order of preference. */
@@ -231,7 +234,7 @@ const choicesOf = ({ forms, style = "rootless", hands = "either" }: VoicingOptio
   for (const one of asked) {
     if (typeof one === "string" || (own[0] !== undefined && (own[0].style ?? own[0].id) !== (one.style ?? one.id)))
       gather();
-    if (typeof one === "string") choices.push({ name: one, forms: hands === "both" ? forBoth(one) : shipped(one) });
+    if (typeof one === "string") choices.push({ name: one, forms: formsFor(one, hands) });
     else own.push(one);
   }
   gather();
@@ -280,6 +283,8 @@ export interface Voicer {
   readonly requireForm: (chord: Chord) => void;
   /** @throws MusicError `voicing/none`, or `voicing/out-of-reach` where no form can be placed */
   readonly voice: (chord: Chord, dress?: Dress) => Voiced;
+  /** The same for a chord that goes on: what it may move to beside. */
+  readonly voiceOn: (chord: Chord, dress?: Dress) => Voiced;
   /** What a placement is on the keyboard. */
   readonly voicingAt: (placement: Placement) => Voicing;
 }
@@ -287,7 +292,7 @@ export interface Voicer {
 const NOBODY: readonly string[] = [];
 
 // What speaks against the place is better than no voicing in this style.
-const dressed = (chord: Chord, forms: FormSet, style: string, dress: Dress | undefined): readonly Fit[] => {
+const dressed = ({ forms, name: style }: Choice, chord: Chord, dress: Dress | undefined): readonly Fit[] => {
   if (dress === undefined) return fitting(chord, forms);
   const fits = fitting(chord, forms, dress);
   if (fits.length > 0) return fits;
@@ -295,27 +300,43 @@ const dressed = (chord: Chord, forms: FormSet, style: string, dress: Dress | und
   return others.length > 0 ? others : fitting(chord, forms);
 };
 
+const ON = /* @__PURE__ */ new Map<string, FormSet>();
+/** What of a style may follow on the same chord: all that one hand plays, what is kept back among it. */
+const lastingForms = (style: string): FormSet =>
+  kept(ON, style, () => formSet([...shipped(style).forms, ...spare(style).forms.filter((form) => !hasRight(form))]));
+
+const lasting = ({ forms, name }: Choice, chord: Chord, dress: Dress | undefined): readonly Fit[] =>
+  fittingOn(chord, forms === SHIPPED.get(name) ? lastingForms(name) : forms, dress);
+
 /** Reads options, which have been checked for names that are none. */
 export const voicerOf = (options: VoicingOptions): Voicer => {
   const limits = limitsOf(options);
   const choices = choicesOf(options);
+  const voice = (chord: Chord, dress?: Dress): Voiced => {
+    const misses: Misses = { span: Infinity, lowIntervals: false };
+    let fits = 0;
+    for (const [choice, one] of choices.entries()) {
+      const found = dressed(one, chord, dress);
+      fits += found.length;
+      const inPlace = placed(chord, found, limits, misses);
+      const placements =
+        inPlace.length > 0 || dress === undefined ? inPlace : placed(chord, fitting(chord, one.forms), limits, misses);
+      if (placements.length === 0) continue;
+      return { placements, choice, wanted: choice === 0 ? NOBODY : choices.slice(0, choice).map(({ name }) => name) };
+    }
+    throw fits === 0 ? none(chord, choices) : unreachable(chord, limits.span, misses);
+  };
   return {
     requireForm: (chord) => {
       if (choices.every(({ forms }) => fitting(chord, forms).length === 0)) throw none(chord, choices);
     },
-    voice: (chord, dress) => {
-      const misses: Misses = { span: Infinity, lowIntervals: false };
-      let fits = 0;
-      for (const [choice, { forms, name }] of choices.entries()) {
-        const found = dressed(chord, forms, name, dress);
-        fits += found.length;
-        const inPlace = placed(chord, found, limits, misses);
-        const placements =
-          inPlace.length > 0 || dress === undefined ? inPlace : placed(chord, fitting(chord, forms), limits, misses);
-        if (placements.length === 0) continue;
-        return { placements, choice, wanted: choice === 0 ? NOBODY : choices.slice(0, choice).map(({ name }) => name) };
-      }
-      throw fits === 0 ? none(chord, choices) : unreachable(chord, limits.span, misses);
+    voice,
+    voiceOn: (chord, dress) => {
+      const first = voice(chord, dress);
+      const one = choices[first.choice];
+      const more =
+        one === undefined ? [] : placed(chord, lasting(one, chord, dress), limits, { span: 0, lowIntervals: false });
+      return more.length === 0 ? first : { ...first, placements: more };
     },
     voicingAt: (placement) => voicingAt(placement, limits),
   };

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { colourCatalogue } from "../../src/harmony/index.ts";
 import type { NoteName, Pitch } from "../../src/pitch/index.ts";
 import { pitch, pitchClassOf, pitchFromMidi, pitchName } from "../../src/pitch/index.ts";
 import { parseProgression, progressionCatalogue } from "../../src/progression/index.ts";
@@ -168,6 +169,61 @@ describe("aims beside motion", () => {
         ({ pitches }, i) => pitches.map(pitchName).join() === voicings[i + 1]?.pitches.map(pitchName).join(),
       ),
     ).toBe(false);
+  });
+
+  it("law: a chord that goes on keeps what its symbol names and takes nothing that its place speaks against", () => {
+    const symbols = [
+      "C",
+      "Cm",
+      "C7",
+      "Dm7",
+      "Em7",
+      "G7",
+      "Am7",
+      "Bm7b5",
+      "E7",
+      "A7b9",
+      "Fmaj7#11",
+      "D7alt",
+      "G7sus4",
+      "Cm6",
+    ];
+    fc.assert(
+      fc.property(fc.array(fc.constantFrom(...symbols), { minLength: 1, maxLength: 4 }), (chords) => {
+        const chart = chords.map((symbol) => `${symbol} | ${symbol} | ${symbol}`).join(" | ");
+        const { voicings, colours } = voiceProgression(chart, {
+          style: ["rootless", "close"],
+          aims: "pianist",
+          colour: "in-context",
+        });
+        for (const [i, { degrees, leftOut, chord }] of voicings.entries()) {
+          expect(leftOut).toEqual([]);
+          const row = colourCatalogue.find(({ id }) => id === colours.find(({ index }) => index === i)?.colour);
+          const named = chord.tones.map(({ degree }) => degree);
+          expect(
+            degrees.filter((degree) => row?.avoid.some((one) => one === degree) && !named.includes(degree)),
+          ).toEqual([]);
+        }
+      }),
+    );
+  });
+
+  it("a chord of two bars moves on, in every key and kind (common practice, no source)", () => {
+    let [again, all] = [0, 0];
+    for (const key of ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"] as const) {
+      for (const chart of ["ii % V % I % VI7 %", "iiø % V7 % i %", "I % IV % I7 %"]) {
+        const { voicings } = voiceProgression(parseProgression(chart.replaceAll(" ", " | "), { key }), {
+          aims: "pianist",
+          colour: "in-context",
+        });
+        for (let i = 1; i < voicings.length; i += 2) {
+          all++;
+          const [a, b] = [voicings[i - 1], voicings[i]];
+          if (a?.pitches.map(pitchName).join() === b?.pitches.map(pitchName).join()) again++;
+        }
+      }
+    }
+    expect(again / all).toBeLessThan(0.1);
   });
 
   it("says which aim decided", () => {

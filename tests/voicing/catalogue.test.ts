@@ -354,12 +354,38 @@ describe("what rows must be there", () => {
     ).toEqual([]);
   });
 
-  it("neighbours in one-hand fourths lie a fourth or a tritone apart, and two-hand ones nearly all", () => {
+  it("neighbours in one-hand fourths lie a fourth apart, and two-hand ones nearly all; diminished ones stand in altered chords alone", () => {
     for (const voicing of all.filter((v) => v.style === "fourths")) {
       const gaps = voicing.pitches.slice(1).map((p, i) => p.semitones - (voicing.pitches[i]?.semitones as number));
-      const fourths = gaps.filter((gap) => gap === 5 || gap === 6).length;
-      expect(fourths, named(voicing)).toBeGreaterThanOrEqual(gaps.length === 2 ? 2 : gaps.length - 2);
+      const altered = voicing.degrees.some((degree) => /^[b#](?:9|11|13|5)$/.test(degree));
+      const fourths = gaps.filter((gap) => gap === 5 || gap === 6 || (altered && gap === 4)).length;
+      const few = voicing.form === "fourths-7#9-wide" ? 3 : 2;
+      expect(fourths, named(voicing)).toBeGreaterThanOrEqual(gaps.length === 2 ? 2 : gaps.length - few);
     }
+  });
+
+  it("altered dominants have fourths for one hand and for two", () => {
+    for (const symbol of [
+      "G7alt",
+      "G7b9",
+      "G7(b9,b13)",
+      "G13b9",
+      "G7#9",
+      "G7#11",
+      "G13#11",
+      "G7b13",
+      "G7(#9,b13)",
+      "Gm7b5",
+    ])
+      for (const hands of ["one", "both"] as const)
+        for (const { style, degrees, hands: both } of voicingsFor(symbol, { style: "fourths", hands })) {
+          expect(style).toBe("fourths");
+          expect(
+            degrees.some((degree) => /^[b#](?:5|9|11|13)$/.test(degree)),
+            `${symbol} ${degrees.join(" ")}`,
+          ).toBe(true);
+          expect(both.includes("right")).toBe(hands === "both");
+        }
   });
 
   it("every row names its source or says that it has none", () => {

@@ -386,7 +386,7 @@ describe("what voicingsFor refuses", () => {
   });
 
   it("a 13th beside a #5, as beside a b13", () => {
-    refused("C7#5", { style: "fourths" }, "voicing/none", "cannot-be-done");
+    refused("C7#5", { style: "fourths", forms: ["fourths-7"] }, "voicing/none", "cannot-be-done");
     refused("C7b13", { style: "fourths", forms: ["fourths-7"] }, "voicing/none", "cannot-be-done");
     expect(form("C7", "fourths-7")).toEqual(["Bb3 E4 A4"]);
   });
