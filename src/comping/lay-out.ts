@@ -19,6 +19,8 @@ export interface LaidOutChord extends TimeSpan {
   readonly all: readonly Pitch[];
   /** What the right hand strikes with the chord, from low to high. @defaultValue nothing */
   readonly right?: readonly Pitch[] | undefined;
+  /** Other positions of the same chord, for comping that varies it where it lasts. @defaultValue none */
+  readonly others?: readonly Pick<LaidOutChord, "chord" | "all">[] | undefined;
 }
 
 const BASS_FROM: PitchName = "E2";

@@ -2,6 +2,8 @@ import * as v from "valibot";
 import { door, rowFields } from "../ground/door.ts";
 import type { CompingBar, CompingRow } from "./catalogue.ts";
 import { compingCatalogue } from "./catalogue.ts";
+import type { CompingMannerRow } from "./manner-catalogue.ts";
+import { compingMannerCatalogue } from "./manner-catalogue.ts";
 import type { PickupRow } from "./pickups.ts";
 import { pickupCatalogue } from "./pickups.ts";
 
@@ -101,6 +103,46 @@ export const pickupRowSchema = /* @__PURE__ */ v.strictObject({
   each: positive,
 });
 
+const numbers = (least: number, most: number) =>
+  /* @__PURE__ */ v.pipe(
+    /* @__PURE__ */ v.number(),
+    /* @__PURE__ */ v.integer(),
+    /* @__PURE__ */ v.minValue(least),
+    /* @__PURE__ */ v.maxValue(most),
+  );
+
+const cell = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.strictObject({
+    pulses: /* @__PURE__ */ numbers(1, MOST_PULSES),
+    level,
+    weight: /* @__PURE__ */ numbers(1, 1000),
+    hits: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(hit), /* @__PURE__ */ v.maxLength(MOST_HITS)),
+  }),
+  /* @__PURE__ */ v.check((one) => rises(one), RISES),
+  /* @__PURE__ */ v.check((one) => inside(one), INSIDE),
+);
+
+const MOST_CELLS = 200;
+
+/** What a manner of comping must be. */
+export const compingMannerRowSchema = /* @__PURE__ */ v.pipe(
+  /* @__PURE__ */ v.strictObject({
+    ...rowFields,
+    density: /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.array(/* @__PURE__ */ numbers(0, 200)),
+      /* @__PURE__ */ v.length(5),
+    ),
+    cells: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.array(cell), /* @__PURE__ */ v.maxLength(MOST_CELLS)),
+  }),
+  /* @__PURE__ */ v.check(
+    ({ cells }) =>
+      [...new Set([1, ...cells.map(({ pulses }) => pulses)])].every((pulses) =>
+        cells.some((one) => one.pulses === pulses && one.level === 1 && one.hits[0]?.at === "0"),
+      ),
+    "for a part of one pulse, and of every number that it has, a cell of level 1 whose first stroke is at 0",
+  ),
+);
+
 /** The way in for left-hand patterns: an id or a row. */
 export const compingRow = /* @__PURE__ */ door<CompingRow>(
   compingCatalogue,
@@ -116,3 +158,29 @@ export const pickupRow = /* @__PURE__ */ door<PickupRow>(
   "comping/pickup",
   "a left-hand pickup",
 );
+
+/** The way in for manners of comping: an id or a row. */
+export const compingMannerRow = /* @__PURE__ */ door<CompingMannerRow>(
+  compingMannerCatalogue,
+  compingMannerRowSchema,
+  "comping/manner",
+  "a manner of comping",
+);
+
+/** A pattern of the left hand, or a manner that listens. */
+export type LeftHandRow = CompingRow | CompingMannerRow;
+
+/** Whether a row is a manner that listens. */
+export const isManner = (row: LeftHandRow): row is CompingMannerRow => "cells" in row;
+
+const isMannerId = (id: string): boolean => compingMannerCatalogue.some((row) => row.id === id);
+
+/** The way in for both. @throws MusicError `comping/pattern` or `comping/manner` */
+export const leftHandRow = (given: string | LeftHandRow): LeftHandRow =>
+  typeof given === "string"
+    ? isMannerId(given)
+      ? compingMannerRow(given)
+      : compingRow(given)
+    : isManner(given)
+      ? compingMannerRow(given)
+      : compingRow(given);

@@ -1,13 +1,15 @@
 import { formatChord } from "../chord/index.ts";
-import type { CompingRow, LaidOutChord } from "../comping/index.ts";
+import type { LaidOutChord } from "../comping/index.ts";
 import { comp, compingPattern, fitsMetre } from "../comping/index.ts";
-import { chordLaidOut } from "../comping/inner.ts";
+import type { LeftHandRow } from "../comping/inner.ts";
+import { chordLaidOut, drawnOver, isManner } from "../comping/inner.ts";
 import type { NoteEvent, TimeSpan } from "../event/index.ts";
 import { fingerChord } from "../fingering/index.ts";
 import { attempt } from "../ground/attempt.ts";
 import { MOST_SEED } from "../ground/chance.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
+import { kept } from "../ground/memo.ts";
 import type { ExerciseId, ExerciseRow, GeneratedLine, Line } from "../line/index.ts";
 import { checkLine, exerciseLine, generateLine } from "../line/index.ts";
 import { exerciseRow } from "../line/inner.ts";
@@ -17,7 +19,6 @@ import type { ChordSpan, Progression } from "../progression/index.ts";
 import type { FullDrillRecipe } from "../recipe/index.ts";
 import { compingOf, MOST_BARS, MOST_CHORDS, spanOf, stylesOf } from "../recipe/inner.ts";
 import type { Scale } from "../scale/index.ts";
-import type { Beats } from "../time/index.ts";
 import {
   addBeats,
   barLength,
@@ -33,15 +34,16 @@ import {
 import { metreStretches } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { voiceProgression } from "../voice-leading/index.ts";
-import type { PitchRange, VoicingStyle } from "../voicing/index.ts";
+import type { PitchRange, Voicing, VoicingStyle } from "../voicing/index.ts";
+import { voicingsFor } from "../voicing/index.ts";
 import { withLeftFingers } from "./left-fingers.ts";
 import type { Music } from "./music.ts";
-import { formOverTurns, moved, turnStarts } from "./music.ts";
+import { formOverTurns, moved, overTurns, turnStarts } from "./music.ts";
 import { playTogether } from "./together.ts";
 
 /** Both hands of a drill. */
 export interface Hands {
-  readonly comping: CompingRow;
+  readonly comping: LeftHandRow;
   /** What was done otherwise than asked, and why. */
   readonly remarks: readonly string[];
   readonly voiced: VoicedProgression;
@@ -78,28 +80,35 @@ export const placeHands = (
       ...(register && { register, lowIntervals: "forbid" }),
     });
   const over =
-    (voiced: VoicedProgression): LeftOver =>
+    (voiced: VoicedProgression, heard?: Line): LeftOver =>
     (turns) =>
-      leftHand(sounding, voiced, turnStarts(changes, turns), comping, recipe, changes);
+      leftHand(sounding, voiced, turns, comping, recipe, changes, heard);
   const voiced = voice();
-  const left = over(voiced);
   if (recipe.right === "comping") {
     requireShort(changes.bars, sounding.length);
+    const once = over(voiced);
+    // What is drawn for both hands is drawn once.
+    const left: LeftOver = isManner(comping) ? (turns) => overTurns(once(1), changes, turns) : once;
     const remarks = [
       ...new Set(voiced.fallbacks.map(({ message }) => `${message}.`)),
       ...bassesTold(voiced, comping, recipe),
     ];
-    return { comping, remarks, voiced, left, line: rightHandOf(sounding, voiced, comping, scale, changes) };
+    return { comping, remarks, voiced, left, line: rightHandOf(sounding, voiced, comping, scale, changes, recipe) };
   }
   const remarks = [...remarksOn(voiced), ...bassesTold(voiced, comping, recipe)];
   if (recipe.right === "improvised") {
     requireShort(changes.bars, sounding.length);
-    const { line: drawn, remarks: told } = improvisedLine(changes, scale, left, recipe);
-    return { comping, remarks: [...remarks, ...told], voiced, left, line: drawn };
+    // A line is made over chords that sound throughout, and comping that listens is drawn when it is there.
+    const under: LeftOver = isManner(comping)
+      ? (turns) => leftHand(sounding, voiced, turns, compingPattern("held"), recipe, changes)
+      : over(voiced);
+    const { line: drawn, remarks: told } = improvisedLine(changes, scale, under, recipe);
+    return { comping, remarks: [...remarks, ...told], voiced, left: over(voiced, drawn), line: drawn };
   }
   const line = exerciseOf(recipe.right, changes, scale, recipe);
   const turns = line.bars / changes.bars;
   requireShort(line.bars, turns * sounding.length);
+  const left = over(voiced, line);
   const row = exerciseRow(recipe.right);
   if (row.left !== undefined) {
     const broken = recipe.rules === undefined ? [] : breaches(line, changes, [], recipe);
@@ -119,7 +128,7 @@ export const placeHands = (
       : undefined;
     // Room that costs chords their style is none.
     return lower?.fallbacks.length === voiced.fallbacks.length
-      ? { ...usual, voiced: lower, left: over(lower) }
+      ? { ...usual, voiced: lower, left: over(lower, line) }
       : undefined;
   };
   const noFarther = (hands: Hands | undefined): Hands | undefined =>
@@ -262,14 +271,15 @@ const listed = (names: readonly string[]): string =>
 /** Who plays the bass notes of slash chords. */
 const bassesTold = (
   { voicings }: VoicedProgression,
-  { hits, others = [] }: CompingRow,
+  row: LeftHandRow,
   { backing }: FullDrillRecipe,
 ): readonly string[] => {
   const unsaid = voicings.filter(({ chord, bass }) => chord.bass !== chord.root && bass === undefined);
   const names = [...new Set(unsaid.map(({ chord }) => formatChord(chord)))];
   if (names.length === 0) return [];
   const notes = `${names.length === 1 ? "The bass note" : "The bass notes"} of ${listed(names)}`;
-  const struck = [hits, ...others.map((bar) => bar.hits)].flat().some(({ play }) => play === "root");
+  const parts = isManner(row) ? row.cells : [row, ...(row.others ?? [])];
+  const struck = parts.some(({ hits }) => hits.some(({ play }) => play === "root"));
   if (struck) return [`${notes}: the left hand's own, where its pattern has the root.`];
   return backing === "none"
     ? [`${notes}: in no part here; sing it, or play it before the chord.`]
@@ -286,7 +296,7 @@ const laidOutOver = (
     return span === undefined ? [] : [chordLaidOut(span, voicing, { dropBass: lowBass })];
   });
 /** What is to be said of bars in a metre that the pattern or the exercise does not have. */
-const metreRemarks = (changes: Progression, comping: CompingRow, { events }: Line): readonly string[] => {
+const metreRemarks = (changes: Progression, comping: LeftHandRow, { events }: Line): readonly string[] => {
   const stretches = metreStretches(changes);
   return [
     ...new Set(
@@ -296,7 +306,7 @@ const metreRemarks = (changes: Progression, comping: CompingRow, { events }: Lin
           (event) => compareBeats(event.at, at) >= 0 && (end === undefined || compareBeats(event.at, end) < 0),
         );
         return [
-          ...(fitsMetre(comping, metre)
+          ...(isManner(comping) || fitsMetre(comping, metre)
             ? []
             : [`In ${formatMetre(metre)} the left hand holds its chords: ${comping.id} has no bar of it.`]),
           ...(plays
@@ -311,19 +321,78 @@ const metreRemarks = (changes: Progression, comping: CompingRow, { events }: Lin
 const leftHand = (
   spans: readonly ChordSpan[],
   voiced: VoicedProgression,
-  starts: readonly Beats[],
-  pattern: CompingRow,
+  turns: number,
+  row: LeftHandRow,
   recipe: FullDrillRecipe,
   changes: Progression,
+  heard?: Line,
 ): readonly NoteEvent[] => {
-  const { metre, metres } = formOverTurns(changes, starts.length);
+  const { metre, metres } = formOverTurns(changes, turns);
   const laidOut = laidOutOver(spans, voiced, recipe.lowBass);
-  return withLeftFingers(
-    comp(
-      starts.flatMap((start) => laidOut.map((chord) => moved(chord, start))),
-      { metre, metres, pattern, pickup: recipe.pickup },
-    ),
-  );
+  const inTurns = (chords: readonly LaidOutChord[]): readonly LaidOutChord[] =>
+    turnStarts(changes, turns).flatMap((start) => chords.map((chord) => moved(chord, start)));
+  const { pickup } = recipe;
+  if (!isManner(row)) return withLeftFingers(comp(inTurns(laidOut), { metre, metres, pattern: row, pickup }));
+  const melody =
+    heard === undefined
+      ? []
+      : overTurns(heard.events, formOverTurns(changes, heard.bars / changes.bars), (turns * changes.bars) / heard.bars);
+  const chords = inTurns(withOthers(laidOut, voiced.voicings, recipe));
+  return withLeftFingers(drawnOver(row, chords, { ...drawnBy(recipe, changes), metres, melody, pickup }).events);
+};
+
+/** What comping that listens is drawn by. */
+const drawnBy = (recipe: FullDrillRecipe, { metre }: Progression) => ({
+  metre,
+  seed: recipe.seed,
+  level: levelOf(recipe),
+  tempo: recipe.tempo * beatsToNumber(pulseLength(metre)),
+});
+
+const levelOf = ({ right, level }: FullDrillRecipe): 1 | 2 | 3 | 4 | 5 =>
+  right === "improvised" || right === "comping" ? (level ?? 3) : exerciseRow(right).level;
+
+/** How far the top of another position may lie from the first, in semitones, and how many there are: our choice, no source. */
+const NEARBY = 7;
+const POSITIONS = 2;
+/** Of so many notes the top one may stay away. */
+const FEWEST_TO_THIN = 4;
+
+/** Chords with the nearest other positions in their own style, for one hand, free of mud. */
+const withOthers = (
+  laidOut: readonly LaidOutChord[],
+  voicings: readonly Voicing[],
+  recipe: FullDrillRecipe,
+): readonly LaidOutChord[] => {
+  const known = new Map<string, LaidOutChord["others"]>();
+  const styles = stylesOf(recipe);
+  return laidOut.map((chord, i) => {
+    const voicing = nth(voicings, i);
+    const key = `${voicing.chord.symbol} ${chord.all.map(pitchName).join(" ")}`;
+    return { ...chord, others: kept(known, key, () => othersOf(chord, voicing, styles, recipe)) };
+  });
+};
+
+const othersOf = (
+  chord: LaidOutChord,
+  voicing: Voicing,
+  styles: ReturnType<typeof stylesOf>,
+  recipe: FullDrillRecipe,
+): NonNullable<LaidOutChord["others"]> => {
+  const style = styles.find((one) => (typeof one === "string" ? one : one.style) === voicing.style);
+  const options = { style, span: spanOf(recipe), dropBass: recipe.lowBass, lowIntervals: "forbid" as const };
+  const found = style === undefined ? [] : (attempt(() => [...voicingsFor(voicing.chord, options)]) ?? []);
+  const away = (one: LaidOutChord): number => Math.abs(nth(one.all, -1).semitones - nth(chord.all, -1).semitones);
+  const same = (one: LaidOutChord): boolean => one.all.map(pitchName).join() === chord.all.map(pitchName).join();
+  const nearest = found
+    .filter(({ hands }) => hands.every((hand) => hand === "left"))
+    .map((other) => chordLaidOut(chord, other, { dropBass: recipe.lowBass }))
+    .filter((one) => !same(one) && away(one) <= NEARBY)
+    .sort((a, b) => away(a) - away(b))
+    .slice(0, POSITIONS)
+    .map(({ chord: struck, all }) => ({ chord: struck, all }));
+  const thinned = { chord: chord.chord.slice(0, -1), all: chord.all.slice(0, -1) };
+  return chord.all.length < FEWEST_TO_THIN ? nearest : [...nearest, thinned];
 };
 
 /** Music with the chords of a pickup before bar 1: the left hand holds each, on the smoothest way to the first chord. */
@@ -361,11 +430,17 @@ export const withPickup = (
 const rightHandOf = (
   spans: readonly ChordSpan[],
   voiced: VoicedProgression,
-  pattern: CompingRow,
+  row: LeftHandRow,
   scale: Scale,
-  { metre, metres, bars }: Progression,
+  changes: Progression,
+  recipe: FullDrillRecipe,
 ): Line => {
-  const events = comp(laidOutOver(spans, voiced, false), { metre, metres, pattern, hand: "right" }).map(
+  const { metre, metres, bars } = changes;
+  const laidOut = laidOutOver(spans, voiced, false);
+  const struck = isManner(row)
+    ? drawnOver(row, laidOut, { ...drawnBy(recipe, changes), metres, pickup: recipe.pickup, hand: "right" }).events
+    : comp(laidOut, { metre, metres, pattern: row, hand: "right" });
+  const events = struck.map(
     (event): NoteEvent => ({ ...event, fingers: fingerChord(event.pitches, { hand: "right" }).fingers }),
   );
   return { kind: "line", id: "comping", scale, metre, metres, bars, events, phrases: [] };

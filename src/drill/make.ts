@@ -1,6 +1,6 @@
 import { makeBacking } from "../backing/index.ts";
 import { formatChord } from "../chord/index.ts";
-import type { CompingRow } from "../comping/index.ts";
+import type { CompingMannerRow, CompingRow } from "../comping/index.ts";
 import { readableProgression } from "../harmony/index.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
@@ -27,8 +27,8 @@ export interface Drill {
   readonly remarks: readonly string[];
   readonly score: Score;
   readonly progression: Progression;
-  /** The left hand's pattern. */
-  readonly comping: CompingRow;
+  /** The left hand's pattern, or the manner in which it listened. */
+  readonly comping: CompingRow | CompingMannerRow;
   /** The left hand's voicings, one a chord of the progression, and why. */
   readonly voiced: VoicedProgression;
   /** The right hand, once through; an improvised one tells its form. */

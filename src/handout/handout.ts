@@ -1,6 +1,5 @@
 import * as v from "valibot";
 import { formatChord, formatDegree } from "../chord/index.ts";
-import { compingPattern } from "../comping/index.ts";
 import type { Drill } from "../drill/index.ts";
 import { CAUTION } from "../drill/index.ts";
 import { fingerScale } from "../fingering/index.ts";
@@ -182,10 +181,9 @@ const rightHand = ({ recipe }: Drill): Pick<RightHandRow, "title" | "aim"> => ri
 const detailsOf = (drill: Drill): string => {
   const { recipe, line, voiced, score } = drill;
   const chords = [...new Set(voiced.voicings.map(({ chord }) => formatChord(chord)))];
-  const pattern = compingPattern(drill.comping);
   const both = recipe.right === "comping";
   const right = `${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${howFast(recipe)}`;
-  return `${both ? "Both hands" : `Right hand: ${right}. Left hand`}: ${[recipe.left].flat().map(idOfRow).join(" or ")} voicings of ${chords.join(", ")}; ${pattern.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`;
+  return `${both ? "Both hands" : `Right hand: ${right}. Left hand`}: ${[recipe.left].flat().map(idOfRow).join(" or ")} voicings of ${chords.join(", ")}; ${drill.comping.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`;
 };
 
 const controls = ({ score, recipe }: Drill, fresh: number): string => {

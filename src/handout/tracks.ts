@@ -1,5 +1,5 @@
 import { turnNotes } from "../schedule/inner.ts";
-import type { Score, TouchId } from "../score/index.ts";
+import type { Score, TouchId, TouchRow } from "../score/index.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { addBeats, barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import { barStartInMetres } from "../time/inner.ts";
@@ -29,7 +29,7 @@ export interface PlayerTracks {
 }
 
 /** A score for the page's player. */
-export const playerTracks = (score: Score, touch: TouchId): PlayerTracks => {
+export const playerTracks = (score: Score, touch: TouchId | TouchRow): PlayerTracks => {
   const pulse = beatsToNumber(pulseLength(score.metre));
   const length = beatsToNumber(barLength(score.metre));
   const part = (name: ScorePart): readonly PlayerNote[] =>

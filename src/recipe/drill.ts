@@ -2,9 +2,10 @@ import * as v from "valibot";
 import type { BackingId, BackingRow } from "../backing/index.ts";
 import { backingCatalogue, makeBacking } from "../backing/index.ts";
 import { backingRow, backingRowSchema } from "../backing/inner.ts";
-import type { CompingRow, PickupRow } from "../comping/index.ts";
-import { compingCatalogue, compingPattern, fitsMetre, pickupCatalogue } from "../comping/index.ts";
-import { compingRowSchema, pickupRowSchema } from "../comping/inner.ts";
+import type { CompingId, CompingMannerId, CompingMannerRow, CompingRow, PickupRow } from "../comping/index.ts";
+import { compingCatalogue, compingMannerCatalogue, fitsMetre, pickupCatalogue } from "../comping/index.ts";
+import type { LeftHandRow } from "../comping/inner.ts";
+import { compingMannerRowSchema, compingRowSchema, isManner, leftHandRow, pickupRowSchema } from "../comping/inner.ts";
 import { DEFAULT_SEED, MOST_SEED } from "../ground/chance.ts";
 import { isRecord, shapeOf } from "../ground/check.ts";
 import { memo } from "../ground/memo.ts";
@@ -19,6 +20,7 @@ import type { Scale } from "../scale/index.ts";
 import { parseScale, scale } from "../scale/index.ts";
 import { scaleRowSchema } from "../scale/inner.ts";
 import { touchCatalogue } from "../score/index.ts";
+import { touchRowSchema } from "../score/inner.ts";
 import type { FeelRow } from "../swing/index.ts";
 import { feelFor } from "../swing/index.ts";
 import { isFeelRow } from "../swing/inner.ts";
@@ -50,6 +52,7 @@ import { rightHandCatalogue } from "./right-hand.ts";
 const voicings: v.GenericSchema<LeftHand | readonly LeftHand[]> = voicingStylesSchema;
 const progressionRow: v.GenericSchema<ProgressionRow> = progressionRowSchema;
 const compingRow: v.GenericSchema<CompingRow> = compingRowSchema;
+const compingMannerRow: v.GenericSchema<CompingMannerRow> = compingMannerRowSchema;
 const pickupRow: v.GenericSchema<PickupRow> = pickupRowSchema;
 const exerciseRow: v.GenericSchema<ExerciseRow> = exerciseRowSchema;
 const phraseRule: v.GenericSchema<PhraseRuleRow> = phraseRuleRowSchema;
@@ -86,9 +89,9 @@ export const sharedFields = {
     { argument: "semitones" },
   ),
   comping: field(
-    idOrRow(compingCatalogue, compingRow),
+    v.union([idOf(compingCatalogue), idOf(compingMannerCatalogue), compingRow, compingMannerRow]),
     "Comping",
-    "Pattern of the left hand, or a row of one's own (unless given, root then chord for shells, held chords for the rest).",
+    "Pattern of the left hand, or a manner that listens to the right hand and is drawn bar by bar from the seed, or a row of one's own (unless given, listening under an improvised line, in the manner of its band; root then chord for shells, held chords for the rest).",
     { argument: "pattern" },
   ),
   pickup: field(
@@ -146,9 +149,9 @@ export const sharedFields = {
     "A swing ratio such as 2:1, a named feel, a row of one's own, or swing, late swing or ballad, which follow the tempo (swing unless given, ballad in a ballad; straight where the band plays even eighths, and in compound metres always).",
   ),
   touch: field(
-    idOf(touchCatalogue),
+    idOrRow(touchCatalogue, touchRowSchema),
     "Touch",
-    "How MIDI files and pages play what is written: plain keeps one loudness a part and full lengths (played, and ballad in a ballad, unless given).",
+    "How MIDI files and pages play what is written, as a touch or a row of one's own: plain keeps one loudness a part and full lengths (played, and ballad in a ballad, unless given).",
   ),
   spread: field(
     v.pipe(v.number(), v.minValue(0), v.maxValue(30)),
@@ -388,7 +391,9 @@ const compingClashes = (
   { comping, pickup }: DrillDocument,
 ): readonly Clash<DrillDocument>[] => {
   if (comping === undefined) return [];
-  if (!fitsMetre(comping, metre)) {
+  const row = leftHandRow(comping);
+  if (isManner(row)) return [];
+  if (!fitsMetre(row, metre)) {
     const fitting = compingCatalogue.filter(({ id }) => fitsMetre(id, metre)).map(({ id }) => id);
     return [
       {
@@ -397,7 +402,7 @@ const compingClashes = (
       },
     ];
   }
-  const { hits, others = [] } = compingPattern(comping);
+  const { hits, others = [] } = row;
   const early = [hits, ...others.map((bar) => bar.hits)].flat().some(({ at }) => beats(at).num < 0);
   return early && pickup !== false
     ? [{ field: "pickup", expected: `no pickup beside ${idOfRow(comping)}, which strikes its chords before the beat` }]
@@ -542,15 +547,27 @@ export const scaleOf = ({ key }: Progression, { scale: given }: Pick<FullDrillRe
     ? scale(key.tonic, given)
     : parseScale(`${key.tonic} ${given ?? (key.mode === "minor" ? "minor blues" : "major blues")}`);
 
-/** The pattern of a drill's left hand. */
-export const compingOf = ({ left, comping, right }: Pick<FullDrillRecipe, "left" | "comping" | "right">): CompingRow =>
-  compingPattern(comping ?? ([left].flat()[0] === "shell" && right !== "comping" ? "root-then-chord" : "held"));
+type OfLeftHand = Pick<DrillRecipe, "comping" | "right" | "backing"> & Pick<FullDrillRecipe, "left">;
+
+/** The pattern of a drill's left hand, or the manner in which it listens. */
+export const compingOf = ({ left, comping, right, backing }: OfLeftHand): LeftHandRow =>
+  leftHandRow(comping ?? (right === "improvised" ? mannerOf(backing) : usualPattern(left, right)));
+
+const usualPattern = (left: FullDrillRecipe["left"], right: DrillRecipe["right"]): CompingId =>
+  [left].flat()[0] === "shell" && right !== "comping" ? "root-then-chord" : "held";
+
+const mannerOf = (backing: DrillRecipe["backing"]): CompingMannerId => {
+  if (backing === undefined || backing === "none") return "listening";
+  const { id, eighths } = backingRow(backing);
+  return eighths === "even" ? "listening-even" : id === "ballad" ? "listening-ballad" : "listening";
+};
 
 type LeftHand = VoicingStyle | VoicingRow;
 
 // Of shells that are held, the one that a hand reaches: the root with the 3rd or the 7th.
-const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping" | "right">): readonly LeftHand[] => {
-  const held = compingOf(recipe).hits.some((hit) => hit.play === "all");
+const askedStyles = (recipe: OfLeftHand): readonly LeftHand[] => {
+  const row = compingOf(recipe);
+  const held = (isManner(row) ? row.cells : [row]).some(({ hits }) => hits.some((hit) => hit.play === "all"));
   return [recipe.left].flat().map((style) => (style === "shell" && held ? "two-note-shell" : style));
 };
 
@@ -558,7 +575,7 @@ const askedStyles = (recipe: Pick<FullDrillRecipe, "left" | "comping" | "right">
 const LAST_RESORT = ["close", "two-note-shell"] as const satisfies readonly VoicingStyle[];
 
 /** The styles of a drill's left hand, or of both hands where both comp, in order of preference: those asked for, then what has a form for most chords. */
-export const stylesOf = (recipe: Pick<FullDrillRecipe, "left" | "comping" | "right">): readonly LeftHand[] => [
+export const stylesOf = (recipe: OfLeftHand): readonly LeftHand[] => [
   ...new Set([
     ...(recipe.right === "comping" ? [...askedForBoth(recipe), "spread" as const] : askedStyles(recipe)),
     ...LAST_RESORT,

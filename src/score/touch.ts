@@ -141,7 +141,7 @@ const partTouch = /* @__PURE__ */ (() =>
 
 /** What a row of a touch must be. */
 export const touchRowSchema = /* @__PURE__ */ (() =>
-  v.looseObject({
+  v.strictObject({
     ...rowFields,
     parts: v.strictObject({
       right: v.optional(partTouch),

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { compingCatalogue } from "../../src/comping/index.ts";
+import { compingCatalogue, compingMannerCatalogue } from "../../src/comping/index.ts";
 import { makeDrill } from "../../src/drill/index.ts";
 import type { NoteEvent } from "../../src/event/index.ts";
 import { handoutPage } from "../../src/handout/index.ts";
@@ -362,5 +362,57 @@ describe("an improvised line in a drill", () => {
     );
     expect(plan).toContain("Improvised line, major blues, level 3; shell, turnaround");
     expect(plan).not.toContain("undefined");
+  });
+});
+
+describe("the left hand under an improvised line", () => {
+  const KEYS = ["C", "Eb", "F#", "A"];
+  const drillOf = (recipe: Partial<DrillRecipe>) =>
+    makeDrill({ key: "C", changes: "two-five-one", left: "rootless", right: "improvised", ...recipe });
+
+  it("listens, in the manner of its band, unless a pattern is asked for", () => {
+    expect(drillOf({}).comping.id).toBe("listening");
+    expect(drillOf({ backing: "bossa" }).comping.id).toBe("listening-even");
+    expect(drillOf({ backing: "ballad" }).comping.id).toBe("listening-ballad");
+    expect(drillOf({ comping: "held" }).comping.id).toBe("held");
+    expect(drillOf({ right: "turns" }).comping.id).toBe("held");
+  });
+
+  it("law: the line is the one that is made over held chords", () => {
+    for (const key of KEYS)
+      for (const seed of [1, 2, 3])
+        expect(drillOf({ key, seed }).score.right).toEqual(drillOf({ key, seed, comping: "held" }).score.right);
+  });
+
+  it("law: no pad: in most bars something else than one whole note, and choruses differ", () => {
+    let [pads, bars] = [0, 0];
+    for (const key of KEYS)
+      for (const seed of [1, 2, 3]) {
+        const { score } = drillOf({ key, seed, repeats: 2, level: 4 });
+        bars += score.bars;
+        pads += score.left.filter(({ duration }) => beatsToNumber(duration) >= 4).length;
+        const half = score.left.filter(({ at }) => beatsToNumber(at) < 2 * score.bars).length;
+        const once = score.left.slice(0, half).map(({ at }) => beatsToNumber(at));
+        expect(score.left.slice(half).map(({ at }) => beatsToNumber(at) - 2 * score.bars)).not.toEqual(once);
+      }
+    expect(pads / bars).toBeLessThan(0.4);
+  });
+
+  it("law: the level of the line is that of the left hand: the higher, the denser", () => {
+    const strokes = ([1, 3, 5] as const).map((level) =>
+      [1, 2, 3, 4, 5, 6].reduce((sum, seed) => sum + drillOf({ level, seed }).score.left.length, 0),
+    );
+    expect(strokes[1]).toBeGreaterThan((strokes[0] ?? 0) + 5);
+    expect(strokes[2]).toBeGreaterThan((strokes[1] ?? 0) + 5);
+  });
+
+  it("takes a manner of one's own, and plays it in any metre and with a pickup", () => {
+    const [shipped] = compingMannerCatalogue;
+    const mine = { ...shipped, id: "mine" };
+    for (const metre of ["4/4", "3/4", "5/4", "6/8", "12/8"]) {
+      const drill = drillOf({ comping: mine, metre, pickup: true, left: "shell", level: 4 });
+      expect(drill.score.left).toEqual(drillOf({ metre, pickup: true, left: "shell", level: 4 }).score.left);
+      expect(drill.recipe.comping).toEqual(mine);
+    }
   });
 });
