@@ -2,7 +2,7 @@ import type { Hand } from "../event/index.ts";
 import type { Score } from "../score/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
 import type { Alignment, AlignOptions } from "./align/align.ts";
-import { alignTake } from "./align/align.ts";
+import { readTake } from "./align/align.ts";
 import type { PlayedNote } from "./align/played.ts";
 import type { Evidence } from "./findings/finding.ts";
 import { FINDING_RULES } from "./findings/index.ts";
@@ -122,8 +122,8 @@ export interface AssessOptions extends AlignOptions {
 export function assessTake(score: Score, played: readonly PlayedNote[], options: AssessOptions = {}): Assessment {
   checkAssessOptions(options);
   const { recipe, most, ...attempt } = options;
-  const alignment = alignTake(score, played, attempt);
-  const take = takeOf(score, alignment, played);
+  const { alignment, asked } = readTake(score, played, attempt);
+  const take = takeOf(score, alignment, played, asked);
   const together = togetherOf(take);
   const tempo = tempoReport(take);
   const hands = HANDS.filter(

@@ -1,6 +1,6 @@
 import type { Hand } from "../../event/index.ts";
 import { MusicError } from "../../ground/errors.ts";
-import { nth } from "../../ground/list.ts";
+import { firstPlace, greatest, least, nth } from "../../ground/list.ts";
 import type { Score } from "../../score/index.ts";
 import type { Feel } from "../../swing/index.ts";
 import { barLength, beatsOf, beatsToNumber, divideBeats, isCompound } from "../../time/index.ts";
@@ -161,8 +161,17 @@ export const clockStep = (score: Score): number => (isCompound(score.metre) ? 1.
  * ```
  */
 export function alignTake(score: Score, played: readonly PlayedNote[], options: AlignOptions = {}): Alignment {
-  checkScore(score);
   checkAlignOptions(options);
+  return readTake(score, played, options).alignment;
+}
+
+/** The same, with the exact moments of what was asked. */
+export const readTake = (
+  score: Score,
+  played: readonly PlayedNote[],
+  options: AlignOptions,
+): { readonly alignment: Alignment; readonly asked: readonly Asked[] } => {
+  checkScore(score);
   const whole = askedNotes(score);
   const { music, clicks } = withoutClicks(inOrder(played));
   const { notes: rough, doubled } = withoutDoubles(whole, music);
@@ -195,9 +204,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const first: Solution = {
     cost: reading.cost,
     meant: Int32Array.from(inside, (key) => nth(reading.meant, key)),
-    jumps: reading.jumps
-      .map((key) => inside.findIndex((one) => one >= key))
-      .map((key) => (key < 0 ? inside.length : key)),
+    jumps: reading.jumps.map((key) => firstPlace(inside, (one) => one >= key)),
   };
   const kept = inside.map((key) => nth(ordered, key + heardFrom));
   const struck = inside.map((key) => nth(all, key + heardFrom));
@@ -228,8 +235,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const runs = spans.map(({ from, to }, r): RawRun => {
     const before = Array.from(first.meant.subarray(from, to));
     const times = before.filter((note) => note >= 0).map((note) => nth(asked, note).sounds);
-    const start = r === 0 && (!first.jumps.includes(opening(first)) || Math.min(...times) <= top + NEARLY);
-    const last = r === spans.length - 1 && (first.jumps.at(-1) !== struck.length || Math.max(...times) >= end - NEARLY);
+    const start = r === 0 && (!first.jumps.includes(opening(first)) || least(times) <= top + NEARLY);
+    const last = r === spans.length - 1 && (first.jumps.at(-1) !== struck.length || greatest(times) >= end - NEARLY);
     const hands =
       options.hand ??
       handsOf(asked, before, scopeOf(asked, before, start, last), (key, note) => isRight(from + key, note));
@@ -270,8 +277,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const told = runs.map((run, r) => tell(run, r, { asked, struck, seconds, isRight, shift, ordered: kept }));
   const hands = handsOfAll(runs);
   const come = new Set(runs.flatMap((run) => run.scope));
-  const tried = [...come].map((note) => nth(asked, note));
-  const [lo, hi] = [Math.min(...tried.map(({ sounds }) => sounds)), Math.max(...tried.map(({ sounds }) => sounds))];
+  const tried = [...come].map((note) => nth(asked, note).sounds);
+  const [lo, hi] = [least(tried), greatest(tried)];
   const attempted = asked.filter(
     (note) =>
       (hands === "both" || note.hand === hands) &&
@@ -283,7 +290,7 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
   const outside = [...reading.meant].flatMap((note, key) => (note === -2 ? [nth(ordered, key + heardFrom).index] : []));
   const apart = new Set([...outside, ...told.flatMap(({ aside }) => aside)]);
   const asideSeconds = ordered.flatMap(({ note, index }) => (apart.has(index) ? [note.onsetSeconds] : []));
-  return {
+  const alignment: Alignment = {
     kind: "alignment",
     asked: whole.map(({ at: _at, ...note }) => note),
     notes: told.flatMap(({ notes }) =>
@@ -310,7 +317,8 @@ export function alignTake(score: Score, played: readonly PlayedNote[], options: 
       ].sort((a, b) => a - b),
     },
   };
-}
+  return { alignment, asked: whole };
+};
 
 // Within a beat of the first or the last note, a take begins or ends with the score.
 const NEARLY = 1;
@@ -320,7 +328,7 @@ const isMeant = (note: Asked, { hand = "both", bars }: AlignOptions): boolean =>
 
 const barsOf = (notes: readonly Asked[]): Attempt["bars"] => {
   const bars = notes.map((note) => note.bar);
-  return { from: Math.min(...bars), to: Math.max(...bars) };
+  return { from: least(bars), to: greatest(bars) };
 };
 
 // A hand that has at least this many notes there and plays less than this share of them rests.
@@ -665,12 +673,12 @@ const opening = (first: Solution): number => first.meant.findIndex((note) => not
 /** The keys of each run. A jump ahead of less than a bar is a few missed notes in the same run; what comes before any note was meant opens it. */
 const runSpans = (first: Solution, asked: readonly Asked[], bar: number): readonly KeySpan[] => {
   const starts = [0];
+  const jumps = new Set(first.jumps);
   let before: number | undefined;
   first.meant.forEach((note, key) => {
     if (note < 0) return;
     const { sounds } = nth(asked, note);
-    if (before !== undefined && first.jumps.includes(key) && (sounds <= before || sounds >= before + bar))
-      starts.push(key);
+    if (before !== undefined && jumps.has(key) && (sounds <= before || sounds >= before + bar)) starts.push(key);
     before = sounds;
   });
   return starts.map((from, i) => ({ from, to: starts[i + 1] ?? first.meant.length }));
@@ -697,9 +705,12 @@ const settleJumps = (
     let [longest, boundary] = [1.5 * gap(after.from), after.from];
     // A note stays before the jump.
     for (let key = after.from - 1; key > Math.max(before.from, opening(first)); key--) {
-      const note = asked.findLast(
-        (a) => a.sounds <= latest && a.sounds > latest - 1.01 && !met.has(a.index) && isRight(key, a.index),
-      );
+      const note = asked
+        .slice(
+          firstPlace(asked, (a) => a.sounds > latest - 1.01),
+          firstPlace(asked, (a) => a.sounds > latest),
+        )
+        .findLast((a) => !met.has(a.index) && isRight(key, a.index));
       if (note === undefined) break;
       met.add(note.index);
       moved.push(note.index);
@@ -721,9 +732,14 @@ const scopeOf = (
   end: boolean,
 ): readonly number[] => {
   const times = meant.filter((note) => note >= 0).map((note) => nth(asked, note).sounds);
-  const low = start ? -Infinity : times.reduce((a, b) => Math.min(a, b), Infinity);
-  const high = end ? Infinity : times.reduce((a, b) => Math.max(a, b), -Infinity);
-  return asked.filter((note) => note.sounds >= low && note.sounds <= high).map((note) => note.index);
+  const low = start ? -Infinity : least(times);
+  const high = end ? Infinity : greatest(times);
+  return asked
+    .slice(
+      firstPlace(asked, (note) => note.sounds >= low),
+      firstPlace(asked, (note) => note.sounds > high),
+    )
+    .map((note) => note.index);
 };
 
 interface Timing {
@@ -775,7 +791,14 @@ const doubtfulNotes = (asked: readonly Asked[], meant: readonly number[]): Reado
   const met = new Set(meant);
   const latest = new Map<string, Asked[]>();
   const chains: Asked[][] = [];
-  for (const note of asked) {
+  const times = meant.filter((note) => note >= 0).map((note) => nth(asked, note).sounds);
+  const [low, high] = [least(times), greatest(times)];
+  // Of what lies further off than that nothing was met.
+  const near = asked.slice(
+    firstPlace(asked, ({ sounds }) => sounds >= low - NEAR),
+    firstPlace(asked, ({ sounds }) => sounds > high + NEAR),
+  );
+  for (const note of near) {
     const key = `${note.hand} ${note.midi}`;
     const chain = latest.get(key);
     if (chain !== undefined && note.sounds - nth(chain, -1).sounds <= NEAR) chain.push(note);
@@ -956,6 +979,7 @@ const describe = (
 ): TakeRun => {
   const place = (note: Asked): TakeRun["from"] => ({ bar: note.bar, beat: note.beat });
   const last = lastOf(run, asked);
+  const noteAt = (beat: number): Asked => asked[firstPlace(asked, ({ sounds }) => sounds >= beat - 1e-9)] ?? last;
   return {
     hands: run.hands,
     begins,
@@ -964,11 +988,11 @@ const describe = (
     pauses: run.clock.pauses
       .filter((pause) => !isFilled(pause, run, aside) && !isRound(pause, run, asked))
       .map(({ beat, seconds }) => ({
-        ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
+        ...place(noteAt(beat)),
         seconds,
       })),
     misread: run.misread.map(({ beat, asked: written, played }) => ({
-      ...place(asked.find((note) => note.sounds >= beat - 1e-9) ?? last),
+      ...place(noteAt(beat)),
       asked: written,
       played,
     })),
@@ -979,18 +1003,23 @@ const describe = (
 /** Whether something else was played meanwhile. */
 const isFilled = ({ beat, seconds }: Pause, { clock }: RawRun, aside: readonly number[]): boolean => {
   const end = clock.secondsAt(beat);
-  return aside.some((at) => at < end && at > end - seconds);
+  const first = aside[firstPlace(aside, (at) => at > end - seconds)];
+  return first !== undefined && first < end;
 };
 
 /** Whether what comes after a pause is what came before it: then it was played again, which in equal music is the same as playing on. */
 const isRound = ({ beat }: Pause, { clock, scope }: RawRun, asked: readonly Asked[]): boolean => {
-  const notes = scope.map((index) => nth(asked, index));
-  const edges = [nth(notes, 0).sounds, ...clock.pauses.map((pause) => pause.beat), Infinity];
-  const place = edges.indexOf(beat);
-  const [from, to] = [nth(edges, place - 1), nth(edges, place + 1)];
+  const place = clock.pauses.findIndex((pause) => pause.beat === beat);
+  const from = clock.pauses[place - 1]?.beat ?? nth(asked, nth(scope, 0)).sounds;
+  const to = clock.pauses[place + 1]?.beat ?? Infinity;
+  const soundsAt = (index: number): number => nth(asked, index).sounds;
   const figure = (start: number, end: number): string =>
-    notes
-      .filter(({ sounds }) => sounds >= start - 1e-9 && sounds < end - 1e-9)
+    scope
+      .slice(
+        firstPlace(scope, (index) => soundsAt(index) >= start - 1e-9),
+        firstPlace(scope, (index) => soundsAt(index) >= end - 1e-9),
+      )
+      .map((index) => nth(asked, index))
       .map(({ hand, midi, sounds }) => `${hand} ${midi} ${(sounds - start).toFixed(3)}`)
       .join();
   const length = Math.min(beat - from, to - beat);
@@ -1016,9 +1045,8 @@ const FEWEST_ALIKE = 4;
 
 /** Whether within a bar of where a run ended there is a place alike to where the next begins: then a few notes were passed over. */
 const goesOn = (before: number, first: number, asked: readonly Asked[], bar: number): boolean => {
-  const here = asked.findIndex(({ sounds }) => sounds >= first - 1e-9);
-  const there = asked.findIndex(({ sounds }) => sounds > before + 1e-9);
-  if (here < 0 || there < 0) return false;
+  const here = firstPlace(asked, ({ sounds }) => sounds >= first - 1e-9);
+  const there = firstPlace(asked, ({ sounds }) => sounds > before + 1e-9);
   const isAlike = (index: number): boolean => {
     const count = Math.min(ALIKE, asked.length - Math.max(here, index));
     return (

@@ -95,32 +95,45 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
     const start = median(heard.map((h) => h.seconds - pace * h.beat));
     return { beats, seconds: beats.map((beat) => start + pace * beat) };
   }
-  const all = heard.map(() => 1);
-  const lineAt = (beat: number, low: number, trust: readonly number[]): number => {
-    let [lo, hi] = [low, low];
-    while (hi < heard.length && nth(heard, hi).beat <= beat + REACH * step) hi++;
-    while (hi - lo < Math.min(FEWEST, heard.length)) {
-      const left = lo > 0 ? beat - nth(heard, lo - 1).beat : Infinity;
-      const right = hi < heard.length ? nth(heard, hi).beat - beat : Infinity;
+  const at = Float64Array.from(heard, (h) => h.beat);
+  // Seconds beyond the usual pace keep the sums small.
+  const over = Float64Array.from(heard, (h) => h.seconds - pace * h.beat);
+  const all = new Float64Array(heard.length).fill(1);
+  const lineAt = (beat: number, low: number, trust: Float64Array): number => {
+    let lo = low;
+    let hi = low;
+    while (hi < at.length && (at[hi] ?? 0) <= beat + REACH * step) hi++;
+    while (hi - lo < Math.min(FEWEST, at.length)) {
+      const left = lo > 0 ? beat - (at[lo - 1] ?? 0) : Infinity;
+      const right = hi < at.length ? (at[hi] ?? 0) - beat : Infinity;
       if (left < right) lo--;
       else hi++;
     }
-    const reach = Math.max(REACH * step, beat - nth(heard, lo).beat, nth(heard, hi - 1).beat - beat) * 1.001;
-    let [w, wx, wxx, wxxx, wxxxx, wy, wxy, wxxy] = [0, 0, 0, 0, 0, 0, 0, 0];
+    const reach = Math.max(REACH * step, beat - (at[lo] ?? 0), (at[hi - 1] ?? 0) - beat) * 1.001;
+    let w = 0;
+    let wx = 0;
+    let wxx = 0;
+    let wxxx = 0;
+    let wxxxx = 0;
+    let wy = 0;
+    let wxy = 0;
+    let wxxy = 0;
     for (let i = lo; i < hi; i++) {
-      const { beat: b, seconds } = nth(heard, i);
-      const weight = nth(trust, i) * (1 - (Math.abs(b - beat) / reach) ** 3) ** 3;
-      const x = b - beat;
-      // Seconds beyond the usual pace keep the sums small.
-      const y = seconds - pace * b;
+      const x = (at[i] ?? 0) - beat;
+      const y = over[i] ?? 0;
+      const near = Math.abs(x) / reach;
+      const cube = 1 - near * near * near;
+      const weight = (trust[i] ?? 0) * cube * cube * cube;
+      const weighted = weight * x;
+      const square = weighted * x;
       w += weight;
-      wx += weight * x;
-      wxx += weight * x ** 2;
-      wxxx += weight * x ** 3;
-      wxxxx += weight * x ** 4;
+      wx += weighted;
+      wxx += square;
+      wxxx += square * x;
+      wxxxx += square * x * x;
       wy += weight * y;
-      wxy += weight * x * y;
-      wxxy += weight * x ** 2 * y;
+      wxy += weighted * y;
+      wxxy += square * y;
     }
     // Where every note nearby is an outlier, none is.
     if (w === 0) return lineAt(beat, low, all);
@@ -136,18 +149,18 @@ const smooth = (heard: readonly Heard[], step: number, pace: number): Piece => {
     const line = w * wxx - wx * wx;
     return plain + (line > 1e-6 * w * w * unit ? (wy * wxx - wx * wxy) / line : wy / w);
   };
-  const fit = (trust: readonly number[]): Piece => {
+  const fit = (trust: Float64Array): Piece => {
     let low = 0;
     const seconds = beats.map((beat) => {
-      while (nth(heard, low).beat < beat - REACH * step) low++;
+      while ((at[low] ?? Infinity) < beat - REACH * step) low++;
       return lineAt(beat, low, trust);
     });
     return rising(beats, seconds, pace);
   };
-  const trustOf = ({ seconds }: Piece): readonly number[] => {
+  const trustOf = ({ seconds }: Piece): Float64Array => {
     const errors = heard.map((h) => h.seconds - valueAt(beats, seconds, h.beat));
     const scale = 6 * Math.max(0.005, median(errors.map(Math.abs)));
-    return errors.map((error) => bisquare(error / scale));
+    return Float64Array.from(errors, (error) => bisquare(error / scale));
   };
   let piece = fit(all);
   for (let round = 1; round < ROUNDS; round++) piece = fit(trustOf(piece));
@@ -189,9 +202,13 @@ export const fitClock = (heard: readonly Heard[], step: number, pace: number): C
   const pieces = parts.map((part) => smooth(part, step, usual));
   const edges = parts.map((part) => ({ first: nth(part, 0), last: nth(part, -1) }));
   const pieceAt = (beat: number): number => {
-    let found = 0;
-    while (found + 1 < edges.length && beat >= nth(edges, found + 1).first.beat - 1e-9) found++;
-    return found;
+    let [low, high] = [0, edges.length - 1];
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if (beat >= nth(edges, middle).first.beat - 1e-9) low = middle;
+      else high = middle - 1;
+    }
+    return low;
   };
   return {
     pauses,
@@ -200,9 +217,13 @@ export const fitClock = (heard: readonly Heard[], step: number, pace: number): C
       return valueAt(piece.beats, piece.seconds, beat);
     },
     beatAt: (seconds) => {
-      let found = 0;
+      let [found, last] = [0, edges.length - 1];
       // A key belongs to the stretch after a stop from a little before its first beat on.
-      while (found + 1 < edges.length && seconds >= nth(edges, found + 1).first.seconds - 0.25 * usual) found++;
+      while (found < last) {
+        const middle = (found + last + 1) >> 1;
+        if (seconds >= nth(edges, middle).first.seconds - 0.25 * usual) found = middle;
+        else last = middle - 1;
+      }
       const piece = nth(pieces, found);
       const next = edges[found + 1];
       const beat = valueAt(piece.seconds, piece.beats, seconds);

@@ -41,10 +41,12 @@ const LAST_BEATS = 4;
 /** The least and greatest tempo, in steps about the usual one. */
 const REACH = 24;
 
+const usualChange = (quarters: number, ending: boolean): number =>
+  USUAL * Math.sqrt(Math.max(0.25, quarters)) * (ending ? AT_THE_END : 1);
+
 /** What a change of tempo by some steps over some quarter notes costs: a square that goes on as a line. */
 export const changeCost = (steps: number, quarters: number, ending: boolean): number => {
-  const usual = USUAL * Math.sqrt(Math.max(0.25, quarters)) * (ending ? AT_THE_END : 1);
-  const by = Math.abs(steps) / usual;
+  const by = Math.abs(steps) / usualChange(quarters, ending);
   return by <= 2 ? (by * by) / 2 : 2 * by - 2;
 };
 
@@ -88,6 +90,48 @@ interface Interval {
 }
 
 /**
+ * By tempo, what it costs at least to come to it from another one, and from which. The cost of a change is a square up to twice the usual and
+ * a line beyond, so that all changes beyond come from the best so far on either side.
+ */
+export const cheapestChange = (
+  costs: Float64Array,
+  asked: number,
+  ending: boolean,
+): { readonly least: Float64Array; readonly from: Int16Array } => {
+  const width = costs.length;
+  const changes = Float64Array.from({ length: width }, (_, by) => changeCost(by, asked, ending));
+  const slope = 2 / usualChange(asked, ending);
+  const bend = Math.min(width, Math.ceil(2 * usualChange(asked, ending)));
+  const [least, from] = [new Float64Array(width), new Int16Array(width)];
+  // From below: of all tempos further off than the bend the one from which the line starts lowest.
+  let low = 0;
+  for (let t = 0; t < width; t++) {
+    let best = Infinity;
+    const first = Math.max(0, t - bend);
+    if (t > bend) {
+      if ((costs[t - bend - 1] ?? 0) - slope * (t - bend - 1) < (costs[low] ?? 0) - slope * low) low = t - bend - 1;
+    }
+    const last = Math.min(width - 1, t + bend);
+    let origin = first;
+    if (t > bend) [best, origin] = [(costs[low] ?? 0) + (changes[t - low] ?? 0), low];
+    for (let s = first; s <= last; s++) {
+      const cost = (costs[s] ?? 0) + (changes[Math.abs(t - s)] ?? 0);
+      if (cost < best) [best, origin] = [cost, s];
+    }
+    least[t] = best;
+    from[t] = origin;
+  }
+  let high = width - 1;
+  for (let t = width - 1 - bend - 1; t >= 0; t--) {
+    const s = t + bend + 1;
+    if ((costs[s] ?? 0) + slope * s < (costs[high] ?? 0) + slope * high) high = s;
+    const cost = (costs[high] ?? 0) + (changes[high - t] ?? 0);
+    if (cost < (least[t] ?? 0)) [least[t], from[t]] = [cost, high];
+  }
+  return { least, from };
+};
+
+/**
  * The likeliest reading of a rhythm: the exact optimum, over every course of tempo in steps of 3 % and every reading of each duration, of
  * what changes of tempo, misread durations, stops and the unevenness of hands cost.
  *
@@ -119,27 +163,20 @@ export const readRhythm = (
   const choices: Int8Array[] = [];
   const origins: Int16Array[] = [];
   for (const { asked, seconds, ending, readings } of intervals) {
-    const changes = Array.from({ length: width }, (_, by) => changeCost(by, asked, ending));
+    const { least, from } = cheapestChange(costs, asked, ending);
     const next = new Float64Array(width);
     const choice = new Int8Array(width);
-    const origin = new Int16Array(width);
     for (let t = 0; t < width; t++) {
-      let [least, from] = [Infinity, 0];
-      for (let s = 0; s < width; s++) {
-        const cost = nth(costs, s) + nth(changes, Math.abs(t - s));
-        if (cost < least) [least, from] = [cost, s];
-      }
       let [best, chosen] = [stopCost(seconds, asked, nth(paces, t)), -1];
       readings.forEach(({ quarters, price }, r) => {
         const cost = price + intervalCost(seconds, quarters, nth(paces, t), motor);
         if (cost < best) [best, chosen] = [cost, r];
       });
-      next[t] = least + best;
+      next[t] = (least[t] ?? 0) + best;
       choice[t] = chosen;
-      origin[t] = from;
     }
     choices.push(choice);
-    origins.push(origin);
+    origins.push(from);
     costs = next;
   }
   const cost = costs.reduce((a, b) => Math.min(a, b), Infinity);
@@ -172,10 +209,15 @@ export const warpOf = (moments: readonly RhythmMoment[], misread: readonly Misre
   const along =
     (from: "written" | "played", to: "written" | "played") =>
     (beat: number): number => {
-      const after = knots.findIndex((knot) => knot[from] > beat);
-      if (after === 0 || knots.length === 0) return beat;
-      const before = nth(knots, after < 0 ? -1 : after - 1);
-      if (after < 0) return before[to] + beat - before[from];
+      let [after, end] = [0, knots.length];
+      while (after < end) {
+        const middle = (after + end) >> 1;
+        if (nth(knots, middle)[from] > beat) end = middle;
+        else after = middle + 1;
+      }
+      if (after === 0) return beat;
+      const before = nth(knots, after - 1);
+      if (after === knots.length) return before[to] + beat - before[from];
       const next = nth(knots, after);
       return before[to] + ((beat - before[from]) * (next[to] - before[to])) / (next[from] - before[from]);
     };

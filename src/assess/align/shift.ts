@@ -42,6 +42,8 @@ const CANDIDATES: readonly Candidate[] = [
   ).map(([right, left]) => candidate(right, left, APART_PRICE)),
 ];
 
+const HANDS = ["right", "left"] as const;
+
 /**
  * How a take is transposed: the shift of cheapest exact reading for its first 48 keys, of all shifts of both hands up to two
  * octaves and of octaves of either hand.
@@ -49,8 +51,11 @@ const CANDIDATES: readonly Candidate[] = [
 export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]): Shift => {
   const heard = struck.slice(0, LISTENED);
   // A key that a shift finds nowhere in the score costs at least what one beside the score does.
+  const names = HANDS.map(
+    (hand) => [hand, [...new Set(wanted.filter((note) => note.hand === hand).map(({ midi }) => midi))]] as const,
+  );
   const bounded = CANDIDATES.map(({ shift, price }) => {
-    const keys = new Set(wanted.map((note) => note.midi + shift[note.hand]));
+    const keys = new Set(names.flatMap(([hand, own]) => own.map((midi) => midi + shift[hand])));
     return { shift, price, atLeast: price + COST.aside * heard.filter(({ midi }) => !keys.has(midi)).length };
   }).sort((a, b) => a.atLeast - b.atLeast);
   let [best, least] = [nth(bounded, 0).shift, Infinity];

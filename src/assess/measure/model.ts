@@ -49,8 +49,12 @@ export interface Take {
 
 export const HANDS = ["right", "left"] as const;
 
-export const takeOf = (score: Score, alignment: Alignment, played: readonly PlayedNote[]): Take => {
-  const asked = askedNotes(score);
+export const takeOf = (
+  score: Score,
+  alignment: Alignment,
+  played: readonly PlayedNote[],
+  asked: readonly Asked[] = askedNotes(score),
+): Take => {
   const pairsOf = (hand: Hand): readonly Pair[] =>
     alignment.notes
       .filter((note) => note.state === "right" && note.hand === hand)

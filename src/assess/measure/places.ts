@@ -22,6 +22,16 @@ const LEAP = 7;
 
 /** Moments of a hand in order, each with what makes it hard: by the score's fingers, or for a bare line by the best ones. */
 export const placesOf = (take: Take, hand: Hand): readonly Place[] => {
+  const own = laidOut.get(take) ?? {};
+  laidOut.set(take, own);
+  own[hand] ??= layOut(take, hand);
+  return own[hand];
+};
+
+// Fingering a bare line costs more than all else that is measured: once a take is enough.
+const laidOut = new WeakMap<Take, { right?: readonly Place[]; left?: readonly Place[] }>();
+
+const layOut = (take: Take, hand: Hand): readonly Place[] => {
   const groups: Asked[][] = [];
   for (const note of take.asked) {
     if (note.hand !== hand || note.grace) continue;

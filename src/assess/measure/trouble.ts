@@ -1,7 +1,7 @@
 import type { Hand } from "../../event/index.ts";
 import { nth } from "../../ground/list.ts";
 import type { Take } from "./model.ts";
-import { HANDS } from "./model.ts";
+import { HANDS, notesOf } from "./model.ts";
 import type { Difficulty, Place, Slip } from "./places.ts";
 import { placesOf, slipsOf } from "./places.ts";
 
@@ -30,6 +30,7 @@ const OVER_CHANCE = 2;
 /** The trouble spots of both hands: what they have in common first, then bars with several slips. */
 export const troubleSpots = (take: Take): readonly TroubleSpot[] =>
   HANDS.flatMap((hand) => {
+    if (notesOf(take, hand).every((note) => note.state === "right")) return [];
     const places = placesOf(take, hand);
     const slips = slipsOf(take, hand, places);
     return [...byDifficulty(hand, places, slips), ...byBar(hand, places, slips)];
