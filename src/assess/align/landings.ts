@@ -1,9 +1,8 @@
 import type { Hand } from "../../event/index.ts";
 import { nth } from "../../ground/list.ts";
 import { APART, COST } from "./cost.ts";
-import type { HandMap } from "./places.ts";
+import type { HandMap, Struck, Wanted } from "./places.ts";
 import { mapHand } from "./places.ts";
-import type { Struck, Wanted } from "./solve.ts";
 
 /** The wanted notes laid out for the search. */
 export interface Board {

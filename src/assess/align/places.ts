@@ -1,6 +1,24 @@
 import type { Hand } from "../../event/index.ts";
 import { nth } from "../../ground/list.ts";
-import type { Wanted } from "./solve.ts";
+
+/** A note to be found: its hand, its key and when it sounds in quarter notes. */
+export interface Wanted {
+  readonly hand: Hand;
+  readonly midi: number;
+  readonly sounds: number;
+  readonly grace?: boolean;
+}
+
+/** A key that was struck, with its place in quarter notes where a clock is known. */
+export interface Struck {
+  readonly midi: number;
+  readonly hand?: Hand;
+  readonly sounds?: number;
+  /** What it costs to go elsewhere before this key: at most {@link COST.seamless}; {@link COST.jump} where absent. */
+  readonly jump?: number;
+  /** What it costs to leave the score, or to come back to it, before this key: at most {@link COST.leave}, as where it is absent. */
+  readonly leave?: number;
+}
 
 // The keys of a moment come in any order; those of a cluster, more than any hand has fingers for twice, are taken by a few at a time, from
 // the lowest up.

@@ -2,27 +2,10 @@ import type { Hand } from "../../event/index.ts";
 import { nth } from "../../ground/list.ts";
 import { APART, COST, pitchCost, timeCost, WINDOW } from "./cost.ts";
 import { AHEAD, boardOf, expander, firstAhead, hopeOf, landings } from "./landings.ts";
-import type { HandMap } from "./places.ts";
+import type { HandMap, Struck, Wanted } from "./places.ts";
 import { Layer, Steps } from "./places.ts";
 
-/** A note to be found: its hand, its key and when it sounds in quarter notes. */
-export interface Wanted {
-  readonly hand: Hand;
-  readonly midi: number;
-  readonly sounds: number;
-  readonly grace?: boolean;
-}
-
-/** A key that was struck, with its place in quarter notes where a clock is known. */
-export interface Struck {
-  readonly midi: number;
-  readonly hand?: Hand;
-  readonly sounds?: number;
-  /** What it costs to go elsewhere before this key: at most {@link COST.seamless}; {@link COST.jump} where absent. */
-  readonly jump?: number;
-  /** What it costs to leave the score, or to come back to it, before this key: at most {@link COST.leave}, as where it is absent. */
-  readonly leave?: number;
-}
+export type { Struck, Wanted };
 
 /** How {@link solve} counts. */
 export interface SolveOptions {
