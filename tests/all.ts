@@ -7,6 +7,7 @@ export * from "../src/comping/index.ts";
 export * from "../src/drill/index.ts";
 export * from "../src/event/index.ts";
 export * from "../src/fingering/index.ts";
+export * from "../src/follow/index.ts";
 export * from "../src/ground/errors.ts";
 export * from "../src/handout/index.ts";
 export * from "../src/harmony/index.ts";

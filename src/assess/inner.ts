@@ -1,0 +1,5 @@
+/** What other folders of ours may import besides the index. */
+export type { Asked } from "./align/asked.ts";
+export { askedNotes } from "./align/asked.ts";
+export { APART, COST, pitchCost, timeCost } from "./align/cost.ts";
+export { checkScore } from "./shapes.ts";
