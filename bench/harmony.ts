@@ -6,7 +6,7 @@ import { chordEntries, LENGTHS, noWeights, readKeys, stepEntries } from "../src/
 import { parseNote, pitchClassOf } from "../src/pitch/index.ts";
 
 // Learns the points of src/harmony/weights.ts from annotated charts, given as
-// `npx tsx bench/harmony.ts CHARTS.json`: on one half, to be judged on the other, and then on all, to be shipped.
+// `npx tsx bench/harmony.ts CHARTS.json`: in folds, to be judged on charts of tunes that nothing was learnt from, and then on all, to be shipped.
 
 interface ChartRow {
   readonly id: number;
@@ -50,12 +50,20 @@ const examples = charts.map(exampleOf);
 const usable = examples.filter(({ units }) => units.length > 3);
 
 // Averaged perceptron with a margin. Source: Collins, M. (2002), Discriminative training methods for hidden Markov models, EMNLP.
-const MARGIN = 6;
-const ROUNDS = 8;
+const MARGINS = [2, 4, 6, 9, 12];
+const ROUNDS = [4, 8];
+
+/** How it learns: chosen anew in each fold, on what that fold learns from. */
+interface Settings {
+  readonly margin: number;
+  readonly rounds: number;
+}
+
+const SETTINGS: readonly Settings[] = MARGINS.flatMap((margin) => ROUNDS.map((rounds) => ({ margin, rounds })));
 
 const tables = Object.keys(noWeights()) as readonly (keyof Weights)[];
 
-const learn = (from: readonly Example[]): Weights => {
+const learn = (from: readonly Example[], { margin, rounds }: Settings): Weights => {
   const [weights, summed] = [noWeights(), noWeights()];
   let time = 1;
   const move = ({ units }: Example, keys: readonly number[], by: number): void => {
@@ -71,14 +79,14 @@ const learn = (from: readonly Example[]): Weights => {
   };
   let state = 1;
   const order = [...from];
-  for (let round = 0; round < ROUNDS; round++) {
+  for (let round = 0; round < rounds; round++) {
     for (let i = order.length - 1; i > 0; i--) {
       state = (state * 48271) % 2147483647;
       const j = state % (i + 1);
       [order[i], order[j]] = [order[j] as Example, order[i] as Example];
     }
     for (const example of order) {
-      const { keys } = readKeys(example.units, weights, (i, key) => (example.keys[i] === key ? MARGIN : 0));
+      const { keys } = readKeys(example.units, weights, (i, key) => (example.keys[i] === key ? margin : 0));
       if (keys.some((key, i) => key !== example.keys[i])) {
         move(example, example.keys, 1);
         move(example, keys, -1);
@@ -93,7 +101,10 @@ const learn = (from: readonly Example[]): Weights => {
   return averaged;
 };
 
-const judge = (weights: Weights, on: readonly Example[]): string => {
+/** Chords that agree in key, in tonic, and all. */
+type Score = readonly [key: number, tonic: number, all: number];
+
+const judge = (weights: Weights, on: readonly Example[]): Score => {
   let [right, tonic, all] = [0, 0, 0];
   for (const { units, keys } of on) {
     for (const [i, key] of readKeys(units, weights).keys.entries()) {
@@ -102,13 +113,18 @@ const judge = (weights: Weights, on: readonly Example[]): string => {
       if (key % 12 === (keys[i] ?? 0) % 12) tonic++;
     }
   }
-  const share = (n: number): string => `${((100 * n) / all).toFixed(1)} %`;
-  return `${share(right)} of ${all} chords agree in key, ${share(tonic)} in its tonic`;
+  return [right, tonic, all];
 };
 
+const sum = (scores: readonly Score[]): Score =>
+  scores.reduce<Score>(([a, b, c], [x, y, z]) => [a + x, b + y, c + z], [0, 0, 0]);
+
+const share = (n: number, of: number): string => `${((100 * n) / of).toFixed(1)} %`;
+const told = ([right, tonic, all]: Score): string =>
+  `${share(right, all)} of ${all} chords agree in key, ${share(tonic, all)} in its tonic`;
+
 /** Where readings differ, by kind of chord, its degree as annotated and as read here; the most frequent first. */
-const kinds = (weights: Weights, on: readonly Example[]): readonly string[] => {
-  const counts = new Map<string, number>();
+const kinds = (weights: Weights, on: readonly Example[], counts: Map<string, number>): void => {
   for (const { units, keys } of on) {
     for (const [i, key] of readKeys(units, weights).keys.entries()) {
       const [unit, annotated] = [units[i], keys[i] ?? 0];
@@ -118,7 +134,6 @@ const kinds = (weights: Weights, on: readonly Example[]): readonly string[] => {
       counts.set(kind, (counts.get(kind) ?? 0) + 1);
     }
   }
-  return [...counts].sort((a, b) => b[1] - a[1]).map(([kind, count]) => `${kind}: ${count}`);
 };
 
 // Charts of one tune go to one half: those that share three quarters of their steps from chord to chord, in whatever key.
@@ -140,19 +155,58 @@ for (const [i, steps] of sets.entries()) {
 }
 const tunes = [...new Set(tuneOf)];
 console.log(`${usable.length} charts of ${tunes.length} tunes`);
-const halves = [0, 1].map((half) => usable.filter((_, i) => tunes.indexOf(tuneOf[i] ?? 0) % 2 === half)) as [
-  Example[],
-  Example[],
-];
-for (const [learnt, kept] of [halves, [halves[1], halves[0]]] as const) {
-  const weights = learn(learnt);
-  console.log(`learnt on ${learnt.length} charts: ${judge(weights, learnt)}`);
-  console.log(`kept aside, ${kept.length} charts: ${judge(weights, kept)}`);
-  console.log(kinds(weights, kept).slice(0, 8).join("\n"));
-}
 
-const shipped = learn(usable);
-console.log(`learnt on all ${usable.length}: ${judge(shipped, usable)}`);
+const [OUTER, INNER] = [5, 4];
+/** Charts by fold, each tune in one. */
+const foldOf = (chart: number, folds: number, of: readonly number[]): number => of.indexOf(tuneOf[chart] ?? 0) % folds;
+
+/** The settings that agree most on tunes kept aside among some charts. */
+const chosen = (among: readonly number[]): Settings => {
+  const own = [...new Set(among.map((i) => tuneOf[i] ?? 0))];
+  const scores = SETTINGS.map((settings) => {
+    const folds = Array.from({ length: INNER }, (_, fold) => {
+      const [from, on] = [true, false].map((learnt) =>
+        among.filter((i) => (foldOf(i, INNER, own) !== fold) === learnt).flatMap((i) => usable[i] ?? []),
+      );
+      return judge(learn(from ?? [], settings), on ?? []);
+    });
+    return { settings, right: sum(folds)[0] };
+  });
+  return scores.sort((a, b) => b.right - a.right)[0]?.settings ?? { margin: 6, rounds: 8 };
+};
+
+const everyChart = usable.map((_, i) => i);
+const differences = new Map<string, number>();
+const scores: Score[] = [];
+for (let fold = 0; fold < OUTER; fold++) {
+  const learnt = everyChart.filter((i) => foldOf(i, OUTER, tunes) !== fold);
+  const aside = everyChart.filter((i) => foldOf(i, OUTER, tunes) === fold).flatMap((i) => usable[i] ?? []);
+  const settings = chosen(learnt);
+  const weights = learn(
+    learnt.flatMap((i) => usable[i] ?? []),
+    settings,
+  );
+  const score = judge(weights, aside);
+  scores.push(score);
+  kinds(weights, aside, differences);
+  console.log(
+    `fold ${fold + 1}, margin ${settings.margin}, ${settings.rounds} rounds, ${aside.length} charts aside: ${told(score)}`,
+  );
+}
+console.log(`all folds: ${told(sum(scores))}`);
+const sorted = [...differences].sort((a, b) => b[1] - a[1]);
+console.log(
+  sorted
+    .slice(0, 25)
+    .map(([kind, count]) => `${kind}: ${count}`)
+    .join("\n"),
+);
+
+const shippedBy = chosen(everyChart);
+const shipped = learn(usable, shippedBy);
+console.log(
+  `learnt on all ${usable.length}, margin ${shippedBy.margin}, ${shippedBy.rounds} rounds: ${told(judge(shipped, usable))}`,
+);
 
 const FAMILY = FAMILIES.join("");
 const F = FAMILIES.length;

@@ -1,5 +1,5 @@
 import type { Chord } from "../chord/index.ts";
-import { formatChord } from "../chord/index.ts";
+import { degreeOver, formatChord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
 import { kept } from "../ground/memo.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
@@ -180,21 +180,35 @@ interface ReadGroup {
   readonly what: HarmonicFunction;
 }
 
-// The seventh chords that a major key has on its degrees.
-const DIATONIC: ReadonlyMap<number, Family> = new Map<number, Family>([
-  [0, "M"],
-  [2, "m"],
-  [4, "m"],
-  [5, "M"],
-  [9, "m"],
-  [11, "h"],
-]);
+// The chords that a key has on its degrees, in semitones above its tonic; in major also the half-diminished one on the raised fourth, and the
+// major ones that are borrowed from minor keys.
+const DIATONIC: Readonly<Record<Key["mode"], readonly string[]>> = {
+  major: ["0M", "1M", "2m", "3M", "4m", "5M", "6h", "8M", "9m", "10M", "11h"],
+  minor: ["0m", "0n", "2h", "3M", "5m", "7m", "8M", "10M"],
+};
 
-/** A chord alone in a key of the moment that has it in the key of the whole too does there what it does: a IV by itself is no other key's I. */
-const heardIn = (group: Group, [before, after]: readonly (Group | undefined)[], home: Key): Group => {
+/** Whether a dominant follows, at once or after one more, that makes a minor chord its ii: a fourth above it, or a semitone below. */
+const isTwo = (group: Group, following: readonly (Group | undefined)[]): boolean =>
+  isMinor(group.family) &&
+  group.family !== "n" &&
+  following.some((one) => one !== undefined && dominates(one.family) && [5, 11].includes(up(group, one) ?? 0));
+
+/** Whether a chord does something in its key of the moment: a chord of the key, its dominant or that one's substitute. */
+const belongs = ({ key, semitones, family }: Group): boolean =>
+  DIATONIC[key.mode].includes(`${semitones}${family}`) || (dominates(family) && (semitones === 7 || semitones === 1));
+
+/**
+ * A chord alone in a key of the moment that has it in the key of the whole too does there what it does: a IV by itself is no other key's I, and
+ * no chord is a ii without its V.
+ */
+const heardIn = (group: Group, [before, after, then]: Neighbours, home: Key): Group => {
   const inHome = semitonesIn(home, group.chord.root);
-  const alone = ![before, after].some((one) => one !== undefined && sameKey(one.key, group.key));
-  return alone && home.mode === "major" && DIATONIC.get(inHome) === group.family
+  const alone = ![before, after].some((one) => one !== undefined && sameKey(one.key, group.key) && belongs(one));
+  // A dominant on IV that leads to no chord of its own.
+  if (alone && group.family === "7" && inHome === 5 && home.mode === "major" && up(group, after) !== 5)
+    return { ...group, key: home, semitones: inHome };
+  const idle = group.semitones === 2 && isMinor(group.family) && !isTwo(group, [after, then]);
+  return (alone || idle) && DIATONIC[home.mode].includes(`${inHome}${group.family}`)
     ? { ...group, key: home, semitones: inHome }
     : group;
 };
@@ -221,7 +235,7 @@ const readHarmony = ({ key: home, chords }: Progression): ReadHarmony => {
   const bluesy = 2 * tonics.filter(({ family }) => family === "7").length > tonics.length;
   const read = groups.map((group, i): ReadGroup => {
     const [before, after] = [groups[i - 1], groups[i + 1]];
-    const heard = heardIn(group, [before, after], home);
+    const heard = heardIn(group, [before, after, groups[i + 2]], home);
     return { group, heard, what: functionOf({ group: heard, before, after, then: groups[i + 2], home, bluesy }) };
   });
   return { sounding, keys, short, read };
@@ -237,6 +251,9 @@ const colourAt = ({ heard: group, what }: ReadGroup, around: Neighbours, home: K
     home,
     what,
     leadsToMinor: intoMinor(group, what, around, home),
+    seventhBelow: [group, around[1]].some(
+      (one) => one !== undefined && one.root === group.root && degreeOver(one.chord.root, one.chord.bass) === "b7",
+    ),
   });
 
 /** The colour of each chord, bars without one left out: what {@link analysisOf} says of colours, and nothing more. */
@@ -279,7 +296,7 @@ export const analysisOf = (progression: Progression): HarmonicAnalysis => {
     const { group, heard, what } = one;
     const [before, after] = [read[i - 1], groups[i + 1]];
     const scale = scaleOf(heard, what, [groups[i - 1], after, groups[i + 2]], home);
-    const numeral = numeralIn(group.key, group.chord, group.family);
+    const numeral = numeralIn(group.key, group.chord, group.family, up(group, after) === 11);
     const inHome = homeOf(group, what, [after, groups[i + 2]], home);
     const endsSection = ends.includes(placeIn(progression, group.end).bar);
     const cadence = cadenceAt(group, before, endsSection, home);
@@ -375,7 +392,7 @@ const dominantFunction = ({ group, before, after, home, bluesy }: Place): Harmon
   if (step === 11 && inHome !== 0) return "substitute-dominant";
   if (step === 5) return inHome === 7 ? "dominant" : "applied-dominant";
   if (semitones === 7) return key.tonic === home.tonic ? "dominant" : "applied-dominant";
-  if (family === "7" && key.mode === "major" && (semitones === 0 || semitones === 5)) return "blues";
+  if (family === "7" && key.mode === "major" && (semitones === 0 || (semitones === 5 && bluesy))) return "blues";
   if (semitones === 1) return "substitute-dominant";
   if (semitones === 10 && key.mode === "major") return "backdoor-dominant";
   return semitones === 5 || semitones === 10 ? "subdominant" : "colour";
@@ -383,10 +400,12 @@ const dominantFunction = ({ group, before, after, home, bluesy }: Place): Harmon
 
 const hasSeventh = ({ tones }: Chord): boolean => tones.some(({ degree }) => degree === "b7");
 
-const plainFunction = ({ group: { family, semitones, key }, before }: Place): HarmonicFunction => {
+const plainFunction = ({ group, before, after }: Place): HarmonicFunction => {
+  const { family, semitones, key } = group;
   const { mode } = key;
   const minor = isMinor(family);
-  if (family === "h") return semitones === 11 || semitones === 6 ? "leading-diminished" : "subdominant";
+  if (family === "h")
+    return semitones === 11 || (semitones === 6 && up(group, after) === 1) ? "leading-diminished" : "subdominant";
   if (mode === "minor") {
     if (semitones === 0) return "tonic";
     if (semitones === 3 && !minor) return "tonic";
@@ -421,11 +440,12 @@ const homeOf = (
     const there = (root + semitones) % 12;
     return targetIn(home, there, lands ? isMinor(chords.family) : minorIn(home, there) || key.mode === "minor");
   };
-  const numeral = numeralIn(key, chord, family);
+  const falls = up(group, after) === 11;
+  const numeral = numeralIn(key, chord, family, falls);
   if (what === "substitute-dominant") return `subV7/${target(11, after)}`;
   if (what === "applied-dominant") return `${numeral.replace(/^[#b]?[IV]+/, "V")}/${target(5, after)}`;
   if (what === "related-two") return `${numeral.replace(/^[#b]?[iv]+/, "ii")}/${target(10, then)}`;
-  return numeralIn(home, chord, family);
+  return numeralIn(home, chord, family, falls);
 };
 
 const cadenceAt = (

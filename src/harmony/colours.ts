@@ -113,6 +113,8 @@ export interface Context {
   readonly home: Key;
   readonly what: HarmonicFunction;
   readonly leadsToMinor: boolean;
+  /** Whether its minor seventh is its bass, or the bass that follows under it. */
+  readonly seventhBelow: boolean;
 }
 
 /** Which row of the colours a chord takes; none for most chords that name their own colours. */
@@ -125,6 +127,7 @@ export const colourIdOf = ({
   home,
   what,
   leadsToMinor,
+  seventhBelow,
 }: Context): ColourId | undefined => {
   const has = (degree: Degree): boolean => chord.tones.some((tone) => tone.degree === degree);
   if (family === "7" && has("b7")) {
@@ -140,6 +143,7 @@ export const colourIdOf = ({
   const two = what === "related-two" && leadsToMinor;
   if (family === "m" && has("b7")) return two ? "two-of-minor" : third ? "third-degree" : "minor-seventh";
   if (family === "m" && triad) {
+    if (seventhBelow) return "minor-seventh";
     if ((what === "tonic" || what === "borrowed") && (semitones === 0 || inHome === 0)) return "tonic-minor";
     if (third) return "third-degree";
   }

@@ -11,8 +11,9 @@ export interface ChordScaleRow {
   readonly source: string;
 }
 
-const NETTLES = "Nettles, B. & Graf, R. (1997), The Chord Scale Theory and Jazz Harmony (cited from memory)";
-const LEVINE = "Levine, M. (1995), The Jazz Theory Book, part 2 (cited from memory)";
+const NETTLES =
+  "Nettles, B. & Graf, R. (1997), The Chord Scale Theory and Jazz Harmony (cited from memory; notes as in tonal 6.4.3)";
+const LEVINE = "Levine, M. (1995), The Jazz Theory Book, part 2 (cited from memory; notes as in tonal 6.4.3)";
 
 const words = (text: string): readonly Degree[] => text.split(" ").filter((word): word is Degree => word !== "");
 

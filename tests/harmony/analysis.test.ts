@@ -18,6 +18,9 @@ const read = (
 const keys = (chart: string): readonly string[] =>
   analyseHarmony(chart).chords.map(({ key }) => `${key.tonic} ${key.mode}`);
 
+const parts = (chart: string, key: string): readonly (readonly [string, string])[] =>
+  analyseHarmony(parseProgression(chart, { key })).chords.map((chord) => [chord.home, chord.function]);
+
 // Common practice, no source, throughout: what any textbook of jazz harmony says of these.
 describe("textbook progressions (common practice, no source)", () => {
   it("ii–V–I in major and in minor", () => {
@@ -62,6 +65,28 @@ describe("textbook progressions (common practice, no source)", () => {
       "ii7/ii",
       "V7/ii",
     ]);
+  });
+
+  it("a minor chord without its V is no ii: what it is in the key of the whole", () => {
+    expect(
+      parts("Dm9 | Em7/D | Dm9 | Em7/D | Gm7 | C7 | Fmaj7 | Bbmaj7 | Em7b5 | A7b9 | Dm6", "D minor").filter(
+        (_, i) => i === 0 || i === 2,
+      ),
+    ).toEqual([
+      ["i9", "tonic"],
+      ["i9", "tonic"],
+    ]);
+    expect(parts("C6 Am7 | Dm7 G7 | C6 | F#m7b5 Fm6 | Em7 A7 | Dm7 G7 | C6", "C")[5]).toEqual(["#ivø7", "subdominant"]);
+  });
+
+  it("a diminished chord that falls is counted from the degree above, one that rises from the one below", () => {
+    expect(parts("C/E | Ebdim7 | Dm7 | G7 | C6", "C")[1]).toEqual(["biii°7", "passing-diminished"]);
+    expect(parts("Fmaj7 | Gm7 | Am7 | Abdim7 | Gm7 | C7 | Fmaj7", "F")[3]).toEqual(["biii°7", "passing-diminished"]);
+    expect(
+      parts("C6 | C#dim7 | Dm7 | D#dim7 | Em7 | A7 | Dm7 | G7 | C6", "C").flatMap(([home], i) =>
+        i % 2 === 1 && i < 4 ? [home] : [],
+      ),
+    ).toEqual(["#i°7", "#ii°7"]);
   });
 
   it("a bridge of dominants", () => {

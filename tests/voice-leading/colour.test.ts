@@ -43,6 +43,14 @@ describe("colour in context", () => {
     expect(degrees("Cm7 | Fm7 | Cm7")[0]).toContain("b7");
   });
 
+  it("a minor triad whose minor 7th lies in the bass, or comes there next, takes no 6th", () => {
+    const chords = degrees("Bm7b5 E7 | Am Am/G | F#m7b5 Fm6 | C6");
+    for (const at of [2, 3]) {
+      expect(chords[at]).toContain("b7");
+      expect(chords[at]).not.toContain("6");
+    }
+  });
+
   it("the answer says what was added and why", () => {
     const { colours } = voiceProgression("Dm7b5 | G7 | Cm", { colour: "in-context" });
     expect(colours.map(({ index, colour, added }) => [index, colour, added])).toEqual([
