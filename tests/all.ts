@@ -15,6 +15,7 @@ export * from "../src/line/index.ts";
 export * from "../src/line-model/index.ts";
 export * from "../src/midi/index.ts";
 export * from "../src/musicxml/index.ts";
+export * from "../src/notebook/index.ts";
 export * from "../src/picture/index.ts";
 export * from "../src/pitch/index.ts";
 export * from "../src/plan/index.ts";

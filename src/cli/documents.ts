@@ -1,5 +1,6 @@
 import { toJsonSchema } from "@valibot/to-json-schema";
 import type { GenericSchema } from "valibot";
+import { notebookSchema } from "../notebook/inner.ts";
 import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
 import { SHAPES, scoreDocumentSchema } from "../score/inner.ts";
@@ -29,6 +30,7 @@ const schemaOf = (name: string, schema: GenericSchema, definitions: Record<strin
 export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
   chart: () => schemaOf("chart", chartSchema),
   drill: () => schemaOf("drill", drillRecipeSchema),
+  notebook: () => schemaOf("notebook", notebookSchema),
   packet: () => schemaOf("packet", packetRecipeSchema),
   plan: () => schemaOf("plan", planRecipeSchema),
   score: () => schemaOf("score", scoreDocumentSchema, SHAPES),

@@ -26,7 +26,7 @@ const drillText = ({ recipe }: PracticeDrill): string => {
 export const itemText = (item: PracticeItem): string => {
   if (item.kind === "warm-up") return `Warm up: ${item.reason}`;
   if (item.kind === "break") return `Break: ${item.reason}`;
-  return `${keyText(item)} at ${item.tempo}: ${drillText(item)} (${item.reason})`;
+  return `${keyText(item)} at ${item.tempo}: ${drillText(item)} (${item.reason})${item.sheet === undefined ? "" : `, sheet ${item.sheet}`}`;
 };
 
 const width = (text: string): number => [...text].length;

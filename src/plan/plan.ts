@@ -44,6 +44,8 @@ export interface PracticeDrill {
   readonly weak: boolean;
   /** Why this key and this tempo now, in words. */
   readonly reason: string;
+  /** The file name of its sheet, which calendars name. */
+  readonly sheet?: string;
 }
 
 /** What fills a stretch of a practice day. */

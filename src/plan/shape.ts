@@ -10,6 +10,7 @@ const drillItem = /* @__PURE__ */ v.looseObject({
   tempo: count,
   recipe: v.looseObject({ key: text }),
   reason: text,
+  sheet: v.optional(text),
 });
 const otherItem = /* @__PURE__ */ v.looseObject({
   kind: v.picklist(["warm-up", "break"]),

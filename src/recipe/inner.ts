@@ -11,11 +11,12 @@ export {
   spanOf,
   stylesOf,
 } from "./drill.ts";
-export { documentFields, field, idOf, listOf, plainDocument, readBy, whole } from "./field.ts";
+export { documentFields, field, idOf, idOrRow, listOf, plainDocument, readBy, whole } from "./field.ts";
 export type { Flag } from "./flags.ts";
 export { flagsOf } from "./flags.ts";
 export { canonicalJson, shortHash } from "./identity.ts";
-export { modeOf, packetRecipeSchema } from "./packet.ts";
-export { planRecipeSchema } from "./plan.ts";
+export { rightHandShape } from "./levels.ts";
+export { modeOf, packetRecipeSchema, tonic as tonicShape } from "./packet.ts";
+export { planRecipeSchema, recipeForAnyKeyShape } from "./plan.ts";
 export { readDocument } from "./read.ts";
 export { rightHandOf } from "./right-hand.ts";

@@ -104,6 +104,9 @@ export const levelCatalogue = [
 /** A level of {@link levelCatalogue}: 1 for first lessons to 5 for the advanced. */
 export type LevelId = (typeof levelCatalogue)[number]["id"];
 
+/** What the right hand plays, by id or as a row of one's own. */
+export const rightHandShape = idOrRow(rightHandCatalogue, exerciseRow);
+
 /** A level of one's own, as recipes hold it. */
 const levelRowSchema: v.GenericSchema<LevelRow> = v.strictObject({
   ...rowFields,
@@ -125,13 +128,7 @@ const levelRowSchema: v.GenericSchema<LevelRow> = v.strictObject({
     "Note values, by turns from drill to drill.",
   ),
   octaves: field(v.picklist([1, 2, 3]), "Octaves", "Octaves of the scale."),
-  right: v.optional(
-    field(
-      listOf(idOrRow(rightHandCatalogue, exerciseRow), 12),
-      "Right hand",
-      "What the right hand plays, drill by drill.",
-    ),
-  ),
+  right: v.optional(field(listOf(rightHandShape, 12), "Right hand", "What the right hand plays, drill by drill.")),
 });
 
 function parseProgressionInMinor(text: string): unknown {
@@ -139,7 +136,7 @@ function parseProgressionInMinor(text: string): unknown {
 }
 
 /** How many exercises, or which right hands, by id or as rows of one's own. */
-export const exercisesShape = v.union([whole(1, 12), listOf(idOrRow(rightHandCatalogue, exerciseRow), 12)]);
+export const exercisesShape = v.union([whole(1, 12), listOf(rightHandShape, 12)]);
 
 /** A level by its figure, or a row of one's own. */
 export const levelShape = v.union([v.picklist(levelCatalogue.map(({ id }) => id)), levelRowSchema]);

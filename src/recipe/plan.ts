@@ -15,6 +15,9 @@ const isDay = (text: string): boolean => {
   return year >= 1900 && year <= 9000 && moment.getUTCMonth() === month - 1 && moment.getUTCDate() === day;
 };
 
+/** A drill's fields without key and tempo. */
+export const recipeForAnyKeyShape = v.strictObject(fieldsOfAnyKey);
+
 /** The fields of a plan. */
 export const planFields = {
   level: v.optional(
@@ -27,7 +30,7 @@ export const planFields = {
   ),
   drills: v.optional(
     field(
-      listOf(v.strictObject(fieldsOfAnyKey), 200),
+      listOf(recipeForAnyKeyShape, 200),
       "Drills",
       "The drills to go through instead of a level's, without key and tempo; in minor keys, one without changes gets the minor turnaround.",
       { never: true },

@@ -1,0 +1,3 @@
+/** What other folders of this library use beside the index. */
+
+export { notebookSchema } from "./document.ts";
