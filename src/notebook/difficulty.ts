@@ -1,15 +1,10 @@
 import { drillDifficulty, makeDrill } from "../drill/index.ts";
-import { check, isRecord, shapeOf } from "../ground/check.ts";
 import { memo } from "../ground/memo.ts";
 import type { DrillRecipe } from "../recipe/index.ts";
+import { parseDrillRecipe } from "../recipe/index.ts";
 import { canonicalJson } from "../recipe/inner.ts";
 import { barLength, beatsToNumber, divideBeats, pulseLength } from "../time/index.ts";
 import type { DrillCosts } from "./document.ts";
-
-const recipeShape = /* @__PURE__ */ shapeOf(
-  (value: unknown): value is DrillRecipe => isRecord(value) && typeof value.key === "string",
-  "a drill recipe",
-);
 
 interface Points {
   readonly fingers: number;
@@ -79,6 +74,6 @@ export const costsOf = (recipe: DrillRecipe): DrillCosts => {
  * ```
  */
 export function recipeDifficulty(recipe: DrillRecipe): DrillCosts {
-  check(recipeShape, recipe, "notebook/argument");
+  parseDrillRecipe(recipe);
   return costsOf(recipe);
 }

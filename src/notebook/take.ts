@@ -35,7 +35,9 @@ export interface HeardTake {
 }
 
 const isDrillRecipe = (value: unknown): value is DrillRecipe & PracticeRecipe =>
-  isRecord(value) && typeof value.key === "string";
+  isRecord(value) &&
+  typeof value.key === "string" &&
+  (value.tempo === undefined || (typeof value.tempo === "number" && value.tempo >= 1 && value.tempo <= 1000));
 
 const keyOf = ({ key }: Score): string => `${key.tonic}${key.mode === "minor" ? " minor" : ""}`;
 
