@@ -35,17 +35,19 @@ const BUDGETS: Readonly<Record<string, number>> = {
   midi: 57_000,
   backing: 54_000,
   recipe: 118_000,
-  drill: 198_000,
+  // Repeats on paper are made once and played out.
+  drill: 202_000,
   assess: 97_000,
   // Keys in the order of how they lie under the hand bring the fingering along.
   plan: 136_000,
   // A week is made of drills that were made and measured, and heard by assess.
   notebook: 330_000,
   picture: 43_000,
-  handout: 170_000,
-  ".": 324_500,
+  // Repeats, endings and jumps are written and followed.
+  handout: 176_000,
+  ".": 333_000,
   // Its last word is that of assess.
-  follow: 107_000,
+  follow: 109_000,
 };
 
 describe("size", () => {
@@ -75,11 +77,11 @@ describe("size", () => {
     expect(scale.modules.some((path) => path.includes("tonal"))).toBe(true);
   });
 
-  it("writing MusicXML stays within 30 kB: no XML parser, and no reader of harmony", async () => {
+  it("writing MusicXML stays within 33 kB: no XML parser, and no reader of harmony", async () => {
     const { modules, size } = await bundle(`export { writeMusicXml } from "${entry("musicxml")}";`);
     expect(modules.some((path) => path.includes("musicxml/write"))).toBe(true);
     expect(modules.filter((path) => /fast-xml-parser|src\/harmony/.test(path))).toEqual([]);
-    expect(size).toBeLessThanOrEqual(30_000);
+    expect(size).toBeLessThanOrEqual(33_000);
   });
 
   it.each(Object.keys(BUDGETS))("%s leaves nothing behind where it is imported and not used", async (subpath) => {

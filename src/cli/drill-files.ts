@@ -49,7 +49,10 @@ const playedAs = ({ recipe: { touch, feel, spread, seed } }: Drill): MidiOptions
 });
 
 /** What of a recipe is about print. */
-const printedAs = ({ recipe: { numerals } }: Drill): MusicXmlOptions => ({
+const printedAs = ({ recipe: { numerals, fingers, leftAs, bassLine } }: Drill): MusicXmlOptions => ({
+  fingers,
+  leftAs,
+  bassLine,
   numerals: numerals === true ? numeralMarks : undefined,
 });
 

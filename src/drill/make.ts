@@ -10,12 +10,14 @@ import { parseDrillRecipe } from "../recipe/index.ts";
 import { changesOf, scaleOf } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
+import { sectionsPlayed, writtenOut } from "../score/inner.ts";
 import { beatsToNumber, compareBeats, pulseLength, subtractBeats, ZERO } from "../time/index.ts";
 import { metresBetween } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
 import { placeHands, requireShort, withPickup } from "./hands.ts";
 import type { Music } from "./music.ts";
 import { barsOf, formOverTurns, handsOf, overTurns, repeatedMusic } from "./music.ts";
+import { asWritten, formOnPaper, formOver, playedOut } from "./written.ts";
 
 /** A drill for both hands: the score, and what it was made from. */
 export interface Drill {
@@ -42,7 +44,8 @@ export interface Drill {
  * The hands stand where they cross least: an exercise from C4 up, and where it would reach below what the left hand holds, over rootless voicings
  * placed lower, or an octave higher (within D7); an improvised line is made above the left hand.
  * The progression is played as often as the exercise needs to come out in whole turns of it, or as it takes to give an improvised line eight
- * bars. In another key the same seed keeps a line's form and rhythm; its pitches are those that are best there, over the left hand's voicings.
+ * bars. Repeats, endings and jumps of a chart are played out; with `asWritten` each bar that is written is made once, and does the same each time that
+ * it comes, so that the page can have the signs. In another key the same seed keeps a line's form and rhythm; its pitches are those that are best there, over the left hand's voicings.
  * Spans, tempo and repeats are not safe for every hand: warm up, take breaks, stop at pain, and ask a teacher or a clinician.
  *
  * @param recipe - what to make; every default is in {@link DrillRecipe}
@@ -61,7 +64,9 @@ export interface Drill {
  */
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
-  const { progression: changes, respelled } = readableProgression(changesOf(full));
+  const { progression: sounds, respelled } = readableProgression(changesOf(full));
+  const written = full.asWritten === true ? asWritten(sounds) : undefined;
+  const changes = written ?? sounds;
   const sounding = changes.chords.filter((span) => span.chord !== undefined);
   const scale = scaleOf(changes, full);
   const { comping, remarks: handRemarks, voiced, line, left: leftOver } = placeHands(changes, sounding, scale, full);
@@ -70,26 +75,29 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     ...handRemarks,
   ];
   const turns = line.bars / changes.bars;
-  requireShort(line.bars * full.repeats, turns * full.repeats * sounding.length);
-  const once: Music = {
+  requireShort(turns * sounds.bars * full.repeats, turns * full.repeats * sounds.chords.length);
+  const made: Music = {
     bars: line.bars,
     chords: overTurns(changes.chords, changes, turns),
     left: leftOver(turns),
     right: line.events,
     phrases: line.phrases,
   };
-  const inTurns = formOverTurns(changes, turns);
+  const madeIn = formOverTurns(changes, turns);
+  const form = full.asWritten === true ? formOnPaper(sounds, turns, full) : undefined;
+  const once = form === undefined || written === undefined ? made : playedOut(made, madeIn, form.once);
+  const inTurns = formOverTurns(sounds, turns);
   const [from, to] = full.bars ?? [1, inTurns.bars];
   const part = { ...metresBetween(inTurns, from, to), bars: to - from + 1 };
   const whole: Music =
     full.bars === undefined
       ? {
           ...repeatedMusic(once, inTurns, full.repeats),
-          left: leftOver(turns * full.repeats),
-          ...backingFor(changes, turns * full.repeats, full),
+          ...(form === undefined && { left: leftOver(turns * full.repeats) }),
+          ...backingFor(sounds, turns * full.repeats, full),
         }
-      : repeatedMusic(barsOf({ ...once, ...backingFor(changes, turns, full) }, inTurns, full.bars), part, full.repeats);
-  const form = formOverTurns(part, full.repeats);
+      : repeatedMusic(barsOf({ ...once, ...backingFor(sounds, turns, full) }, inTurns, full.bars), part, full.repeats);
+  const frame = formOverTurns(part, full.repeats);
   const led = from === 1 ? withPickup(whole, changes, voiced, full) : whole;
   const played = handsOf(led, full.hands);
   const leads = [...played.left, ...played.right].some((event) => event.at.num < 0);
@@ -110,17 +118,30 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     score: makeScore({
       title,
       key: changes.key,
-      metre: form.metre,
-      metres: form.metres,
+      metre: frame.metre,
+      metres: frame.metres,
       // A recipe counts beats, a score quarter notes.
       tempo: full.tempo * beatsToNumber(pulseLength(changes.metre)),
       feel: typeof full.feel === "string" ? full.feel : full.feel.feel,
       pickup,
       ...played,
+      form: form === undefined ? sectionsOf(sounds, turns, full) : form.whole,
       ...(isData(full) && { recipe: { kind: "drill", version: 1, ...JSON.parse(JSON.stringify(full)) } }),
     }),
   };
 }
+
+// Some bars of a drill begin where they begin: the names of the sections among them stay.
+const sectionsOf = (
+  { form }: Progression,
+  turns: number,
+  { bars, repeats }: FullDrillRecipe,
+): Score["form"] | undefined => {
+  if (form === undefined) return undefined;
+  const once = sectionsPlayed(formOver(form, turns));
+  const part = bars === undefined ? once : once.slice(bars[0] - 1, bars[1]);
+  return writtenOut(Array.from({ length: repeats }, () => part).flat());
+};
 
 // Rules, and exercises whose pattern is a function, are for programs: a recipe with them can't be stored.
 const isData = ({ rules = [], right }: FullDrillRecipe): boolean =>

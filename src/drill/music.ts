@@ -55,6 +55,19 @@ const eachPart = (
   ...(music.drums && { drums: change(music.drums) }),
 });
 
+/** The same music, later. */
+export const movedMusic = (music: Music, by: Beats): Music =>
+  eachPart(music, music.bars, (items) => items.map((item) => moved(item, by)));
+
+/** Pieces of music after each other, each at its moments already. */
+export const joinedMusic = (pieces: readonly Music[], bars: number): Music => ({
+  bars,
+  chords: pieces.flatMap(({ chords }) => chords),
+  left: pieces.flatMap(({ left }) => left),
+  right: pieces.flatMap(({ right }) => right),
+  ...(pieces.some(({ phrases }) => phrases) && { phrases: pieces.flatMap(({ phrases = [] }) => phrases) }),
+});
+
 /** The same music so many times, in the metres of its bars. */
 export const repeatedMusic = (music: Music, form: Form, times: number): Music =>
   eachPart(music, music.bars * times, (items) => overTurns(items, form, times));

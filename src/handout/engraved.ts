@@ -3,7 +3,7 @@ import { check } from "../ground/check.ts";
 import { nth } from "../ground/list.ts";
 import { escapeXml } from "../ground/svg.ts";
 import { numeralMarks } from "../harmony/index.ts";
-import type { PrintedFingers } from "../musicxml/index.ts";
+import type { LeftAs, PrintedFingers } from "../musicxml/index.ts";
 import { writeMusicXml } from "../musicxml/index.ts";
 import type { Score } from "../score/index.ts";
 
@@ -52,6 +52,10 @@ export interface EngravedLayout {
   readonly fingers: PrintedFingers;
   /** Whether numerals stand under the chords. @defaultValue false */
   readonly numerals?: boolean | undefined;
+  /** How the left hand is printed. @defaultValue its notes */
+  readonly leftAs?: LeftAs | undefined;
+  /** Whether the bass player's line is printed. @defaultValue false */
+  readonly bassLine?: boolean | undefined;
 }
 
 const systemsShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.string());
@@ -64,7 +68,7 @@ const systemsShape = /* @__PURE__ */ v.array(/* @__PURE__ */ v.string());
 export const engraveScore = (
   score: Score,
   engrave: Engrave,
-  { on, fingers, numerals }: EngravedLayout,
+  { on, fingers, numerals, leftAs, bassLine }: EngravedLayout,
 ): readonly EngravedSystem[] => {
   const mm = on === "page" ? MUSIC_MM : PHONE_MM;
   const width = Math.round((mm / STAFF_MM) * STAFF);
@@ -78,6 +82,8 @@ export const engraveScore = (
         tempoMark: false,
         fingers,
         numerals: numerals === true ? numeralMarks : undefined,
+        leftAs,
+        bassLine,
         systemWidth: (width / STAFF) * TENTHS,
         barsPerSystem,
       },

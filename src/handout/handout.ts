@@ -14,7 +14,7 @@ import { degreeInterval, formatPitch, pitchName, transposeNote } from "../pitch/
 import type { RightHandRow } from "../recipe/index.ts";
 import { idOfRow, rightHandOf } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
-import { checkScore } from "../score/inner.ts";
+import { checkScore, writtenScore } from "../score/inner.ts";
 import { beatsToNumber, pulseLength } from "../time/index.ts";
 import type { Voicing } from "../voicing/index.ts";
 import type { Engrave } from "./engraved.ts";
@@ -32,7 +32,7 @@ export interface HandoutOptions {
    * of its notes have to be those of the MusicXML, so that the page can light what sounds.
    */
   readonly engrave: Engrave;
-  /** Which fingers are printed. @defaultValue `"first"`: those of a bar, and of a shape of the left hand, that come for the first time */
+  /** Which fingers are printed. @defaultValue what the recipe says, else `"first"`: those of a bar, and of a shape of the left hand, that come for the first time */
   readonly fingers?: PrintedFingers | undefined;
   /** Scores of a few bars that the page holds for sight-reading, at most 12; each may be read once. @defaultValue none */
   readonly sightLines?: readonly Score[] | undefined;
@@ -72,7 +72,9 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   check(drillShape, drill, "handout/argument");
   checkScore(drill.score, "handout/argument");
   check(optionsShape, options, "handout/argument");
-  const { engrave, fingers = "first", sightLines: lines = [] } = options;
+  const { numerals, leftAs, bassLine } = drill.recipe;
+  const printed = { numerals, leftAs, bassLine };
+  const { engrave, fingers = drill.recipe.fingers ?? "first", sightLines: lines = [] } = options;
   for (const line of lines) checkScore(line, "handout/argument");
   const touch = drill.recipe.touch ?? "played";
   const own = playerTracks(drill.score, touch);
@@ -88,7 +90,7 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
     `<div class="systems sheet on-${on}" role="img" aria-label="${escapeXml(`Engraved music, ${drill.score.bars} bars; the scale and the chords are told below.`)}">${engraveScore(
       drill.score,
       engrave,
-      { on, fingers, numerals: drill.recipe.numerals },
+      { ...printed, on, fingers },
     )
       .map(({ svg }) => svg)
       .join("\n")}</div>`;
@@ -187,9 +189,9 @@ const detailsOf = (drill: Drill): string => {
 };
 
 const controls = ({ score, recipe }: Drill, fresh: number): string => {
-  const bars = Array.from({ length: score.bars }, (_, i) => i + 1);
+  const bars = writtenScore(score).bars.map((written, i) => ({ bar: i + 1, written }));
   const select = (id: string, label: string, chosen: number): string =>
-    `<label>${label} <select id="${id}">${bars.map((bar) => `<option${bar === chosen ? " selected" : ""}>${bar}</option>`).join("")}</select></label>`;
+    `<label>${label} <select id="${id}">${bars.map(({ bar, written }) => `<option value="${bar}"${bar === chosen ? " selected" : ""}>${bar === written ? bar : `${bar} (as ${written})`}</option>`).join("")}</select></label>`;
   const box = (id: string, label: string, there: boolean): string =>
     `<label><input type="checkbox" id="${id}"${there ? " checked" : " disabled"}> ${label}</label>`;
   const has = { bass: score.bass !== undefined, drums: score.drums !== undefined };

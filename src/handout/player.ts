@@ -196,13 +196,14 @@ export const PLAYER = `(() => {
     sounding.push({ gain: gain, until: time + decay + 0.05 });
   };
 
-  // Bars as they are drawn, in each layout; a pickup is drawn as a bar of its own.
+  // Bars as they are drawn, in each layout; a pickup is drawn as a bar of its own, and what is repeated once.
   const sheets = () => Array.from(document.querySelectorAll(sight < 0 || mode.value !== "sight" ? ".sheet" : "#sight-" + sight));
   const measuresOf = (sheet) => Array.from(sheet.querySelectorAll(".measure"));
   const barAt = (beat) => music.bars.findLastIndex((start) => start <= beat + 1e-6);
   const veilFrom = (bar) => {
-    const shift = music.lead > 0 && bar > 0 ? 1 : 0;
-    for (const sheet of sheets()) measuresOf(sheet).forEach((measure, i) => measure.classList.toggle("veiled", i >= bar + shift));
+    const shown = new Set(music.drawn.slice(0, bar));
+    if (music.lead > 0 && bar > 0) shown.add(0);
+    for (const sheet of sheets()) measuresOf(sheet).forEach((measure, i) => measure.classList.toggle("veiled", !shown.has(i)));
   };
   const revealUntil = (beat) => veilFrom(Math.max(barAt(beat - 1e-3) + 1, 0));
 
@@ -244,7 +245,7 @@ export const PLAYER = `(() => {
   const follow = (bar) => {
     for (const sheet of sheets()) {
       if (sheet.getClientRects().length === 0) continue;
-      const measure = measuresOf(sheet)[bar - 1 + (music.lead > 0 ? 1 : 0)];
+      const measure = measuresOf(sheet)[bar < 1 ? 0 : music.drawn[bar - 1]];
       const system = measure && measure.closest(".systems > svg");
       if (!system) continue;
       const { top, bottom } = system.getBoundingClientRect();

@@ -1,5 +1,6 @@
 import { turnNotes } from "../schedule/inner.ts";
 import type { Score, TouchId, TouchRow } from "../score/index.ts";
+import { writtenScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { addBeats, barLength, beatsToNumber, pulseLength } from "../time/index.ts";
 import { barStartInMetres } from "../time/inner.ts";
@@ -21,6 +22,8 @@ export interface PlayerTracks {
   readonly barLength: number;
   /** Where bars start, and where the last one ends. */
   readonly bars: readonly number[];
+  /** For each bar the place of the drawn bar among all that are drawn, from 0. */
+  readonly drawn: readonly number[];
   /** The clicks of a count-in bar, from its start. */
   readonly clicks: readonly number[];
   readonly tracks: Readonly<Record<ScorePart, readonly PlayerNote[]>>;
@@ -30,6 +33,7 @@ export interface PlayerTracks {
 
 /** A score for the page's player. */
 export const playerTracks = (score: Score, touch: TouchId | TouchRow): PlayerTracks => {
+  const { bars: onPaper } = writtenScore(score);
   const pulse = beatsToNumber(pulseLength(score.metre));
   const length = beatsToNumber(barLength(score.metre));
   const part = (name: ScorePart): readonly PlayerNote[] =>
@@ -45,6 +49,7 @@ export const playerTracks = (score: Score, touch: TouchId | TouchRow): PlayerTra
     lead: beatsToNumber(score.pickup),
     barLength: length,
     bars,
+    drawn: onPaper.map((bar) => bar - 1 + (score.pickup.num > 0 ? 1 : 0)),
     clicks: Array.from({ length: Math.round(length / pulse) }, (_, i) => i * pulse),
     tracks: { right: part("right"), left: part("left"), bass: part("bass"), drums: part("drums") },
     phrases: calls(score, bars),

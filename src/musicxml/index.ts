@@ -13,6 +13,7 @@ export type { MusicXmlNoteIdOptions } from "./notes.ts";
 export { musicXmlNoteId } from "./notes.ts";
 export type { NumeralsOf } from "./numerals.ts";
 export { readMusicXml } from "./read.ts";
+export type { LeftAs } from "./strokes.ts";
 export type { MusicXmlOptions } from "./write.ts";
 export { writeMusicXml } from "./write.ts";
 export type { LeadSheetOptions } from "./write-lead-sheet.ts";

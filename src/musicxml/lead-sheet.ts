@@ -6,7 +6,7 @@ import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key, NoteName } from "../pitch/index.ts";
 import { parseKey, parseNote } from "../pitch/index.ts";
-import type { Chart, ChartBar, ChartChord, ChartJump, ChartNote } from "../progression/index.ts";
+import type { Chart, ChartBar, ChartChord, ChartNote } from "../progression/index.ts";
 import { likelyKeys, parseNumeral } from "../progression/index.ts";
 import { problemIn } from "../progression/inner.ts";
 import type { Beats, Metre } from "../time/index.ts";
@@ -28,6 +28,7 @@ import {
 import { keyOfSignature, signsOf } from "./keys.ts";
 import type { XmlNode } from "./parse.ts";
 import { all, child, parseXml, textOf, whole } from "./parse.ts";
+import { RoadReader } from "./read-road.ts";
 
 const refused = (what: string, input: unknown, expected: string): MusicError =>
   new MusicError({ code: `musicxml/${what}`, input, expected });
@@ -268,12 +269,9 @@ interface Sounding {
   readonly graces: readonly string[];
 }
 
-const JUMP_WORDS = /^(d\.? ?[cs]\.?|da capo|dal segno)(?:\s+al\s+(fine|coda))?\.?$/i;
-
 class SheetReader {
   readonly #bars: Marks[] = [];
-  /** Bars at whose end an ending stops for good. */
-  readonly #endingEnds = new Set<number>();
+  readonly #road = new RoadReader(this.#bars);
   readonly #guesses: string[] = [];
   readonly #notes: Sounding[] = [];
   readonly #tied = new Map<string, Sounding>();
@@ -286,7 +284,6 @@ class SheetReader {
   #feel: string | undefined;
   #pickup: Beats | undefined;
   #voice: string | undefined;
-  #jumpSound: "D.C." | "D.S." | undefined;
 
   guess(what: string): void {
     if (!this.#guesses.includes(what)) this.#guesses.push(what);
@@ -349,7 +346,7 @@ class SheetReader {
           this.#direction(node, bar, index, at, words);
           break;
         case "barline":
-          this.#barline(node, bar, where);
+          this.#road.barline(node, bar, where);
           break;
         default:
       }
@@ -432,7 +429,7 @@ class SheetReader {
       second.chords = [{ symbol: "N.C.", beat: "1" }, ...second.chords];
       this.guess("no chord at the beginning: N.C. until the first");
     }
-    this.#settleRoad();
+    this.#road.settle(this.#pickup === undefined ? 0 : 1);
     // The last bar has what the pickup lacks.
     const last = this.#short === undefined ? undefined : this.#bars[this.#short.index];
     if (last !== undefined) {
@@ -555,36 +552,10 @@ class SheetReader {
     const sound = node.name === "sound" ? node : child(node, "sound");
     const types = all(node, "direction-type").flatMap(({ children }) => children);
     const metronome = types.find(({ name }) => name === "metronome");
-    for (const type of types) {
-      if (type.name === "rehearsal" && type.text !== "") bar.section = sectionName(type.text);
-      if (type.name === "segno") bar.segno = true;
-      if (type.name !== "words") continue;
-      const text = type.text.replace(/\s+/g, " ").trim();
-      const jump = JUMP_WORDS.exec(text);
-      if (jump !== null) bar.jump = jumpOf(jump[1] ?? "", jump[2]);
-      else if (/^fine\.?$/i.test(text)) bar.fine = true;
-      else if (/^to coda/i.test(text)) bar.toCoda = true;
-      else if (/^coda$/i.test(text)) bar.coda = true;
-      else if (text === "hold" || text === "stop") marks.push({ at, mark: text });
+    for (const text of this.#road.direction(node, bar)) {
+      if (text === "hold" || text === "stop") marks.push({ at, mark: text });
       else if (index === 0 && this.#feel === undefined && text !== "" && (metronome !== undefined || FEEL.test(text)))
         this.#feel = text.slice(0, 60);
-    }
-    if (sound?.attributes.segno !== undefined) bar.segno = true;
-    if (sound?.attributes.coda !== undefined) bar.coda = true;
-    if (sound?.attributes.tocoda !== undefined) bar.toCoda = true;
-    if (sound?.attributes.fine !== undefined) bar.fine = true;
-    if (sound?.attributes.dacapo === "yes") this.#jumpSound = "D.C.";
-    if (sound?.attributes.dalsegno !== undefined) this.#jumpSound = "D.S.";
-    if (
-      this.#jumpSound !== undefined &&
-      bar.jump === undefined &&
-      (sound?.attributes.dacapo === "yes" || sound?.attributes.dalsegno !== undefined)
-    )
-      bar.jump = this.#jumpSound;
-    // A coda sign without a word: of two the first leads there.
-    if (types.some(({ name }) => name === "coda") && bar.coda !== true && bar.toCoda !== true) {
-      if (this.#bars.some(({ toCoda }) => toCoda === true)) bar.coda = true;
-      else bar.toCoda = true;
     }
     const perMinute = Number(textOf(metronome, "per-minute"));
     const tempo = Number(sound?.attributes.tempo);
@@ -592,61 +563,6 @@ class SheetReader {
     if (this.#tempo !== undefined) return;
     if (tempo >= 10 && tempo <= 1000) this.#tempo = Math.round((tempo * pulse.den * 100) / pulse.num) / 100;
     else if (perMinute >= 10 && perMinute <= 1000) this.#tempo = perMinute;
-  }
-
-  #barline(node: XmlNode, bar: Marks, where: string): void {
-    const repeat = child(node, "repeat");
-    if (repeat?.attributes.direction === "forward") bar.repeatStart = true;
-    if (repeat?.attributes.direction === "backward") {
-      const times = Number(repeat.attributes.times ?? 2);
-      if (!Number.isInteger(times) || times < 2 || times > 16) throw refused("number", times, `2 to 16 times ${where}`);
-      bar.repeatEnd = times;
-    }
-    const ending = child(node, "ending");
-    if (ending !== undefined && ending.attributes.type !== "start" && repeat === undefined)
-      this.#endingEnds.add(this.#bars.length - 1);
-    if (ending?.attributes.type === "start") {
-      const passes = (ending.attributes.number ?? "").match(/\d+/g)?.map(Number) ?? [];
-      if (passes.length > 0 && passes.every((pass) => pass >= 1 && pass <= 16)) bar.ending = passes;
-    }
-  }
-
-  // Repeats without a beginning, and jumps whose words are missing.
-  #settleRoad(): void {
-    let open = false;
-    let from = this.#pickup === undefined ? 0 : 1;
-    let endings = false;
-    this.#bars.forEach((bar, i) => {
-      if (bar.repeatStart === true) {
-        open = true;
-        endings = false;
-        from = i;
-      }
-      if (bar.ending !== undefined) {
-        const first = this.#bars[from];
-        if (!open && !endings && first !== undefined) first.repeatStart = true;
-        endings = true;
-        open = true;
-      }
-      if (bar.repeatEnd !== undefined) {
-        if (!open) {
-          const first = this.#bars[from];
-          if (first !== undefined) first.repeatStart = true;
-        }
-        open = endings;
-        if (!endings) from = i + 1;
-      }
-      if (this.#endingEnds.has(i)) {
-        [open, endings] = [false, false];
-        from = i + 1;
-      }
-    });
-    const fine = this.#bars.some((bar) => bar.fine === true);
-    const coda = this.#bars.some((bar) => bar.coda === true) && this.#bars.some((bar) => bar.toCoda === true);
-    for (const bar of this.#bars) {
-      if (bar.jump === "D.C." || bar.jump === "D.S.")
-        bar.jump = coda ? `${bar.jump} al Coda` : fine ? `${bar.jump} al Fine` : bar.jump;
-    }
   }
 }
 
@@ -657,23 +573,6 @@ const metreOfLength = (length: Beats, { unit }: Metre): string | undefined => {
 };
 
 const FEEL = /swing|straight|bossa|samba|latin|waltz|ballad|blues|shuffle|even/i;
-
-const jumpOf = (from: string, until: string | undefined): ChartJump => {
-  const start = /^d.? ?c|capo/i.test(from) ? "D.C." : "D.S.";
-  return until === undefined ? start : /fine/i.test(until) ? `${start} al Fine` : `${start} al Coda`;
-};
-
-// What would be read as another sign in square brackets is kept apart by a word.
-const sectionName = (text: string): string => {
-  const name = text
-    .replace(/[\][|:*\n]/g, " ")
-    .replace(/\s+/g, " ")
-    .trim()
-    .replace(/\.$/, "")
-    .slice(0, 24)
-    .trim();
-  return /^[\d/x ,&-]+$/.test(name) ? `Part ${name}` : name;
-};
 
 const pitchOf = (node: XmlNode, where: string): string => {
   const pitch = child(node, "pitch");

@@ -25,6 +25,10 @@ export interface Place {
   readonly stacked: boolean;
   /** Whether its fingers are printed. */
   readonly fingered: boolean;
+  /** Set for strokes that stand for chords: with the rhythm of their stems, or as plain beats. */
+  readonly stroke?: "rhythm" | "slashes" | undefined;
+  /** Set for the bass player's part, small and on a staff of its own. */
+  readonly bass?: boolean | undefined;
 }
 
 /** Phrase slurs at an event. */
@@ -53,7 +57,8 @@ const accidentalElement = (accidental: PrintedAccidental | undefined): XmlElemen
     ? undefined
     : leaf("accidental", accidental.value, accidental.cautionary ? { cautionary: "yes" } : {});
 
-const staffOf = (hand: Hand): number => (hand === "right" ? 1 : 2);
+const staffElement = ({ hand, bass }: Place): XmlElement | undefined =>
+  bass === true ? undefined : leaf("staff", hand === "right" ? 1 : 2);
 
 const empty = (name: string, attributes: Readonly<Record<string, string | number | undefined>> = {}): XmlElement =>
   element(name, attributes);
@@ -93,8 +98,12 @@ const tupletElements = (edge: TupletEdge | undefined, number: number): readonly 
   ...(edge === "stop" || edge === "start-stop" ? [empty("tuplet", { type: "stop", number })] : []),
 ];
 
-const valueElements = (value: NoteValue, accidental?: PrintedAccidental): readonly (XmlElement | undefined)[] => [
-  leaf("type", value.type),
+const valueElements = (
+  value: NoteValue,
+  accidental?: PrintedAccidental,
+  size?: "cue",
+): readonly (XmlElement | undefined)[] => [
+  leaf("type", value.type, { size }),
   value.dots === 1 ? empty("dot") : undefined,
   accidentalElement(accidental),
   value.tuplet === undefined
@@ -111,8 +120,8 @@ export const restElement = (rest: LaidOutRest, place: Place): XmlElement =>
     empty("rest", rest.wholeBar ? { measure: "yes" } : {}),
     leaf("duration", place.duration),
     leaf("voice", place.voice),
-    ...(rest.wholeBar ? [] : valueElements(rest.value)),
-    leaf("staff", staffOf(place.hand)),
+    ...(rest.wholeBar ? [] : valueElements(rest.value, undefined, place.bass === true ? "cue" : undefined)),
+    staffElement(place),
     notations(tupletElements(rest.tupletEdge, 1)),
   ]);
 
@@ -163,7 +172,7 @@ const idOptions = /* @__PURE__ */ v.strictObject({
   ),
 });
 
-const noteId = (hand: Hand, at: Beats, p: Pitch, grace?: number): string => {
+const noteId = (hand: Hand | "bass", at: Beats, p: Pitch, grace?: number): string => {
   const moment = formatBeats(at).replace("-", "m").replace("/", "_");
   return `${hand}-${moment}-${midiNumber(p)}${grace === undefined ? "" : `-grace${grace + 1}`}`;
 };
@@ -184,30 +193,41 @@ export const noteElements = (
   );
   const loudness = note.tiedFrom ? undefined : dynamicsOf(note.event);
   const main = note.event.pitches.map((p, i) =>
-    element("note", { id: noteId(place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined }, [
-      i === 0 ? undefined : empty("chord"),
-      pitchElement(p),
-      leaf("duration", place.duration),
-      note.tiedFrom ? empty("tie", { type: "stop" }) : undefined,
-      note.tiedTo ? empty("tie", { type: "start" }) : undefined,
-      leaf("voice", place.voice),
-      ...valueElements(note.value, accidentals.pitches[i]),
-      place.stem === undefined ? undefined : leaf("stem", place.stem),
-      leaf("staff", staffOf(place.hand)),
-      ...(i === 0 ? beamElements(note.beams) : []),
-      notations([
-        note.tiedFrom ? empty("tied", { type: "stop" }) : undefined,
-        note.tiedTo ? empty("tied", { type: "start" }) : undefined,
-        i === 0 && phrase.stops ? empty("slur", { type: "stop", number: PHRASE }) : undefined,
-        i === 0 && phrase.starts
-          ? empty("slur", { type: "start", number: PHRASE, placement: phrase.below === true ? "below" : undefined })
-          : undefined,
-        ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
-        ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
-        note.tiedFrom ? undefined : fingering(fingers[i] ?? [], place),
-        i === marked && !note.tiedFrom ? articulation(note.event) : undefined,
-      ]),
-    ]),
+    element(
+      "note",
+      { id: noteId(place.bass === true ? "bass" : place.hand, note.at, p), dynamics: i === 0 ? loudness : undefined },
+      [
+        i === 0 ? undefined : empty("chord"),
+        pitchElement(p),
+        leaf("duration", place.duration),
+        note.tiedFrom ? empty("tie", { type: "stop" }) : undefined,
+        note.tiedTo ? empty("tie", { type: "start" }) : undefined,
+        leaf("voice", place.voice),
+        ...(place.stroke === undefined
+          ? valueElements(note.value, accidentals.pitches[i], place.bass === true ? "cue" : undefined)
+          : valueElements(note.value)),
+        place.stroke === "slashes"
+          ? leaf("stem", "none")
+          : place.stem === undefined
+            ? undefined
+            : leaf("stem", place.stem),
+        place.stroke === undefined ? undefined : leaf("notehead", "slash"),
+        staffElement(place),
+        ...(i === 0 ? beamElements(note.beams) : []),
+        notations([
+          note.tiedFrom ? empty("tied", { type: "stop" }) : undefined,
+          note.tiedTo ? empty("tied", { type: "start" }) : undefined,
+          i === 0 && phrase.stops ? empty("slur", { type: "stop", number: PHRASE }) : undefined,
+          i === 0 && phrase.starts
+            ? empty("slur", { type: "start", number: PHRASE, placement: phrase.below === true ? "below" : undefined })
+            : undefined,
+          ...(note.tiedFrom ? [] : graceEnds(note.event, p)),
+          ...(i === 0 ? tupletElements(note.tupletEdge, 1) : []),
+          note.tiedFrom ? undefined : fingering(fingers[i] ?? [], place),
+          i === marked && !note.tiedFrom ? articulation(note.event) : undefined,
+        ]),
+      ],
+    ),
   );
   return [...graces, ...main];
 };
@@ -242,7 +262,7 @@ const graceElements = (event: NoteEvent, place: Place, accidentals: NoteAccident
       leaf("voice", place.voice),
       ...valueElements({ type: graces.length === 1 ? "eighth" : "16th", dots: 0 }, accidentals.graces[i]),
       leaf("stem", place.stem ?? "up"),
-      leaf("staff", staffOf(place.hand)),
+      staffElement(place),
       ...beamElements(beams),
       notations([
         i === 0 ? empty("slur", { type: "start", number: GRACE }) : undefined,

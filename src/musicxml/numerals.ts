@@ -32,15 +32,16 @@ const marksShape = /* @__PURE__ */ v.array(
   }),
 );
 
-/** The numerals and brackets of a progression, by the moments of their chords. */
+/** The numerals and brackets of a progression, by the moments on paper of their chords; of what is played again the first time. */
 export const marksOf = (
   numerals: NumeralsOf | undefined,
   progression: Omit<Progression, "kind" | "sections">,
+  onPaper: (at: Beats) => Beats = (at) => at,
 ): NumeralMarks => {
   if (numerals === undefined) return NO_MARKS;
   const marks = numerals({ kind: "progression", sections: [], ...progression });
   check(marksShape, marks, "musicxml/argument");
-  return new Map(marks.map((mark) => [momentOf(mark.at), mark]));
+  return new Map(marks.toReversed().map((mark) => [momentOf(onPaper(mark.at)), mark]));
 };
 
 /** The directions of a mark, below a staff. */

@@ -1,9 +1,10 @@
 import { parseChord } from "../chord/index.ts";
-import type { Hand } from "../event/index.ts";
+import type { Hand, NoteEvent } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
-import { nth } from "../ground/list.ts";
+import { known, nth } from "../ground/list.ts";
 import type { Key } from "../pitch/index.ts";
-import type { ChordSpan } from "../progression/index.ts";
+import type { ChordSpan, WrittenForm } from "../progression/index.ts";
+import { orderOf, signProblem } from "../progression/inner.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore, scoreEnd } from "../score/index.ts";
 import type { Feel } from "../swing/index.ts";
@@ -25,11 +26,14 @@ import { keyOfSignature } from "./keys.ts";
 import type { XmlNode } from "./parse.ts";
 import { all, child, parseXml, textOf, whole } from "./parse.ts";
 import { NoteReader } from "./read-notes.ts";
+import type { SignsRead } from "./read-road.ts";
+import { RoadReader } from "./read-road.ts";
+import { BASS } from "./strokes.ts";
 
 /**
  * Reads a score back from MusicXML: what {@link writeMusicXml} writes, and other scores of one part on one or two staves that hold no more.
  *
- * What only concerns the page is passed over. What would change the notes is refused: several parts, repeats, cue notes, percussion, and changes of
+ * What only concerns the page is passed over. Repeats, endings and jumps are played out. What would change the notes is refused: several parts (a bass player's beside apart), strokes for chords, cue notes, percussion, and changes of
  * key or tempo on the way. Nothing is fetched, and no entities are expanded. A chord symbol lasts until the next one.
  *
  * @param text - the document
@@ -56,13 +60,20 @@ export function readMusicXml(text: string): Score {
   }
   const parts = all(root, "part");
   const measures = all(parts[0], "measure");
-  if (parts.length !== 1 || measures.length === 0)
+  const bassPart = all(child(root, "part-list"), "score-part")
+    .filter((part) => textOf(part, "part-name") === BASS)
+    .map((part) => part.attributes.id);
+  const [, second] = parts;
+  const withBass = parts.length === 2 && bassPart.includes(second?.attributes.id);
+  if ((parts.length !== 1 && !withBass) || measures.length === 0)
     throw unsupported(`${parts.length} parts`, "one part with at least one bar");
-  const frame = readFrame(measures);
+  const { played, form } = readRoad(measures);
+  const frame = readFrame(played.map(({ measure }) => measure));
   const reader = new PartReader(frame);
-  measures.forEach((measure, i) => reader.measure(measure, i));
+  played.forEach((one, i) => reader.measure(one, i));
+  const bass = withBass ? bassIn(all(second, "measure"), form, frame) : undefined;
   const title = textOf(root, "movement-title") ?? textOf(child(root, "work"), "work-title") ?? "";
-  return reader.score(title);
+  return reader.score(title, form, bass);
 }
 
 const unsupported = (input: string, expected: string): MusicError =>
@@ -76,6 +87,62 @@ interface Frame {
   readonly pickup: Beats;
 }
 
+/** The bass player's part, played in the order of the hands'. */
+const bassIn = (measures: readonly XmlNode[], form: WrittenForm | undefined, frame: Frame): readonly NoteEvent[] => {
+  const { played } = readRoad(measures);
+  const lead = frame.pickup.num > 0 ? 1 : 0;
+  const order = form?.order.map((bar) => bar - 1 + lead) ?? measures.map((_, i) => i);
+  const all = form === undefined ? order : [...Array.from({ length: lead }, (_, i) => i), ...order];
+  if (all.length !== frame.bars + lead || all.some((bar) => measures[bar] === undefined))
+    throw unsupported(`${measures.length} bars of bass`, "as many bars in each part");
+  const reader = new PartReader(frame);
+  const byMeasure = new Map(played.map((one) => [one.measure, one]));
+  all.forEach((bar, i) => reader.measure(known(byMeasure.get(nth(measures, bar))), i));
+  return reader.notes("right");
+};
+
+const isLead = (measure: XmlNode): boolean =>
+  measure.attributes.implicit === "yes" || measure.attributes.number === "0";
+
+/** A bar as it is played, with what holds there by what is written before it. */
+interface PlayedMeasure {
+  readonly measure: XmlNode;
+  readonly divisions: XmlNode | undefined;
+  readonly time: XmlNode | undefined;
+}
+
+/** The bars in the order in which they are played, and how they are written where they have signs. */
+const readRoad = (
+  measures: readonly XmlNode[],
+): { readonly played: readonly PlayedMeasure[]; readonly form: WrittenForm | undefined } => {
+  const lead = measures.length > 1 && isLead(nth(measures, 0)) ? 1 : 0;
+  const bars: SignsRead[] = [];
+  const road = new RoadReader(bars);
+  let [divisions, time]: (XmlNode | undefined)[] = [];
+  const written = measures.map((measure, i): PlayedMeasure => {
+    const bar: SignsRead = {};
+    bars.push(bar);
+    for (const node of measure.children) {
+      if (node.name === "direction" || node.name === "sound") road.direction(node, bar);
+      if (node.name === "barline") road.barline(node, bar, `in bar ${measure.attributes.number ?? i + 1}`);
+    }
+    const before = { measure, divisions, time };
+    for (const node of all(measure, "attributes")) {
+      if (child(node, "divisions") !== undefined) divisions = node;
+      if (child(node, "time") !== undefined) time = child(node, "time");
+    }
+    return before;
+  });
+  road.settle(lead);
+  const signs = bars.slice(lead);
+  if (signs.every((bar) => Object.keys(bar).length === 0)) return { played: written, form: undefined };
+  const problem = signProblem(signs);
+  if (problem !== undefined) throw unsupported(`a repeat or a jump in bar ${problem.bar}`, problem.expected);
+  const order = orderOf(signs);
+  const played = [...written.slice(0, lead), ...order.map((bar) => nth(written, lead + bar))];
+  return { played, form: { bars: signs, order: order.map((bar) => bar + 1) } };
+};
+
 const readFrame = (measures: readonly XmlNode[]): Frame => {
   const first = nth(measures, 0);
   const attributes = child(first, "attributes");
@@ -83,9 +150,7 @@ const readFrame = (measures: readonly XmlNode[]): Frame => {
     `${textOf(child(attributes, "time"), "beats") ?? ""}/${textOf(child(attributes, "time"), "beat-type") ?? ""}`,
   );
   const length = measureLength(first);
-  const short =
-    compareBeats(length, barLength(metre)) < 0 &&
-    (first.attributes.implicit === "yes" || first.attributes.number === "0");
+  const short = isLead(first) && compareBeats(length, barLength(metre)) < 0;
   return {
     key: readKey(child(attributes, "key")),
     metre,
@@ -141,10 +206,12 @@ class PartReader {
     this.#start = subtractBeats(ZERO, frame.pickup);
   }
 
-  measure(measure: XmlNode, index: number): void {
+  measure({ measure, divisions, time }: PlayedMeasure, index: number): void {
     const where = `in bar ${measure.attributes.number ?? index + 1}`;
     const isPickup = index === 0 && this.#frame.pickup.num > 0;
     if (!isPickup) this.#bars += 1;
+    if (index > 0 && divisions !== undefined) this.#divisions = divisionsOf(divisions);
+    if (index > 0 && time !== undefined) this.#time(time, false, where);
     let at = ZERO;
     let furthest = ZERO;
     let chordAt = ZERO;
@@ -194,12 +261,8 @@ class PartReader {
         case "sound":
           this.#sound(node, where);
           break;
-        case "barline":
-          if (child(node, "repeat") !== undefined || child(node, "ending") !== undefined)
-            throw unsupported(`a repeat ${where}`, "music written out");
-          break;
         default:
-          if (!["print", "bookmark", "link", "grouping", "listening", "figured-bass"].includes(node.name))
+          if (!["barline", "print", "bookmark", "link", "grouping", "listening", "figured-bass"].includes(node.name))
             throw unsupported(`${node.name} ${where}`, "notes, rests and chord symbols");
       }
     }
@@ -214,7 +277,12 @@ class PartReader {
     this.#start = addBeats(this.#start, length);
   }
 
-  score(title: string): Score {
+  /** What a part on one staff plays. */
+  notes(hand: Hand): readonly NoteEvent[] {
+    return this.#notes.finish(hand).events;
+  }
+
+  score(title: string, form: WrittenForm | undefined, bass: readonly NoteEvent[] | undefined): Score {
     const { key, metre, bars, pickup } = this.#frame;
     const metres = this.#metres;
     const end = scoreEnd({ bars, metre, metres });
@@ -235,6 +303,8 @@ class PartReader {
       right: right.events,
       left: this.#notes.finish("left").events,
       ...(right.phrases.length === 0 ? {} : { phrases: right.phrases }),
+      form,
+      bass,
     });
   }
 
@@ -248,21 +318,26 @@ class PartReader {
     for (const change of all(node, "key")) {
       if (readKey(change).fifths !== key.fifths) throw unsupported(`a change of key ${where}`, "one key throughout");
     }
-    for (const change of all(node, "time")) {
-      const metre = parseMetre(`${textOf(change, "beats") ?? ""}/${textOf(change, "beat-type") ?? ""}`);
-      if (formatMetre(metre) === formatMetre(this.#metre)) continue;
-      if (inside || this.#bars < 2) throw unsupported(`a change of metre ${where}`, "changes of metre at bar lines");
-      this.#metre = metre;
-      this.#metres.push({ bar: this.#bars, metre });
-    }
+    for (const change of all(node, "time")) this.#time(change, inside, where);
     if (child(node, "transpose") !== undefined)
       throw unsupported(`a transposing instrument ${where}`, "notes at sounding pitch");
     if (Number(textOf(node, "staves") ?? "1") > 2)
       throw unsupported(`${textOf(node, "staves") ?? ""} staves`, "one or two staves");
   }
 
+  #time(change: XmlNode, inside: boolean, where: string): void {
+    const metre = parseMetre(`${textOf(change, "beats") ?? ""}/${textOf(change, "beat-type") ?? ""}`);
+    if (formatMetre(metre) === formatMetre(this.#metre)) return;
+    if (inside || this.#bars < 2) throw unsupported(`a change of metre ${where}`, "changes of metre at bar lines");
+    this.#metre = metre;
+    // A bar that is gone back to is in its own metre first, and may change it.
+    if (this.#metres.at(-1)?.bar === this.#bars) this.#metres.pop();
+    this.#metres.push({ bar: this.#bars, metre });
+  }
+
   #refuseNote(note: XmlNode, where: string): void {
     if (child(note, "cue") !== undefined) throw unsupported(`a cue note ${where}`, "notes to be played");
+    if (textOf(note, "notehead") === "slash") throw unsupported(`strokes ${where}`, "the notes that are meant");
     if (child(note, "unpitched") !== undefined) throw unsupported(`percussion ${where}`, "pitched notes");
   }
 

@@ -20,6 +20,8 @@ export interface Crowding {
   readonly wanted: number | undefined;
   /** Width of a system in tenths, where it is not that of a page. */
   readonly width: number | undefined;
+  /** Bars with which a section begins. */
+  readonly opens: ReadonlySet<number>;
 }
 
 const columnsOf = (bar: LaidOutBar): number => {
@@ -35,34 +37,59 @@ const columnsOf = (bar: LaidOutBar): number => {
   return moments.size + graces;
 };
 
+// A section of fewer bars stays on the system of the one before.
+const SHORT_SECTION = 3;
+
+/** Bars in blocks that begin a system: sections, the short ones with the one before. */
+const blocksOf = (bars: number, opens: ReadonlySet<number>): readonly number[] => {
+  const blocks: number[] = [];
+  let from = 1;
+  const starts = [...opens].filter((bar) => bar > 1 && bar <= bars).sort((a, b) => a - b);
+  for (const [i, bar] of starts.entries()) {
+    if (bar - from < SHORT_SECTION || (starts[i + 1] ?? bars + 1) - bar < SHORT_SECTION) continue;
+    blocks.push(bar - from);
+    from = bar;
+  }
+  return [...blocks, bars + 1 - from];
+};
+
+/** Bars shared out as evenly as they can be, the longer systems first. */
+const shared = (bars: number, most: number): readonly number[] => {
+  const systems = Math.ceil(bars / most);
+  return Array.from({ length: systems }, (_, i) => Math.floor(bars / systems) + (i < bars % systems ? 1 : 0));
+};
+
 /**
  * How many bars to put on each system: four, or as many fewer as the densest music asks for; bars that do not come out even are shared
- * out as evenly as they can be, the longer systems first. A pickup belongs to the first system.
+ * out as evenly as they can be, the longer systems first. A section begins a system. A pickup belongs to the first system.
  */
 export const barsPerSystem = (
   bars: readonly LaidOutBar[],
-  { accidentals, signature, wanted, width }: Crowding,
+  { accidentals, signature, wanted, width, opens }: Crowding,
 ): readonly number[] => {
   const all = bars.map((bar, i) => columnsOf(bar) + BAR_LINE + SIGN * (accidentals[i] ?? 0));
   const full = bars.filter((bar) => bar.number > 0);
   const pickup = bars.length - full.length;
   const widths = all.slice(pickup).map((width, i) => (i === 0 && pickup > 0 ? width + nth(all, 0) : width));
   const columns = width === undefined ? COLUMNS : (width - CLEFS) / COLUMN;
+  const blocks = blocksOf(full.length, opens);
   const fits = (most: number): boolean => {
-    for (let i = 0; i < widths.length; i += most) {
-      if (widths.slice(i, i + most).reduce((sum, w) => sum + w, SIGN * signature) > columns) return false;
+    let from = 0;
+    for (const block of blocks) {
+      for (let i = from; i < from + block; i += most) {
+        const system = widths.slice(i, Math.min(i + most, from + block));
+        if (system.reduce((sum, w) => sum + w, SIGN * signature) > columns) return false;
+      }
+      from += block;
     }
     return true;
   };
   // Three only where three are a phrase.
-  const choices = full.length % 3 === 0 && full.length % 4 !== 0 ? [4, 3, 2] : [4, 2];
+  const choices = blocks.every((block) => block % 3 === 0 && block % 4 !== 0) ? [4, 3, 2] : [4, 2];
   const most = wanted ?? choices.find(fits) ?? 1;
-  const systems = Math.ceil(full.length / most);
-  if (wanted !== undefined || full.length % most === 0) {
-    return Array.from({ length: systems }, (_, i) => Math.min(most, full.length - i * most));
-  }
-  return Array.from(
-    { length: systems },
-    (_, i) => Math.floor(full.length / systems) + (i < full.length % systems ? 1 : 0),
+  return blocks.flatMap((block) =>
+    wanted === undefined
+      ? shared(block, most)
+      : Array.from({ length: Math.ceil(block / most) }, (_, i) => Math.min(most, block - i * most)),
   );
 };

@@ -30,6 +30,7 @@ import { harmonyElement } from "./harmony.ts";
 import { noteElements, restElement } from "./notes.ts";
 import type { NumeralMarks, NumeralsOf } from "./numerals.ts";
 import { markElements, marksOf, momentOf, NO_MARKS, numeralsShape } from "./numerals.ts";
+import { direction, leftBarline, rightBarline, signsBefore, signsBehind } from "./road.ts";
 import type { XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
 
@@ -281,12 +282,6 @@ const attributes = ({ stretch, before, opens }: MeasureContext, divisions: numbe
   ];
 };
 
-const direction = (children: readonly XmlElement[], sound: Readonly<Record<string, string>> | undefined): XmlElement =>
-  element("direction", { placement: "above" }, [
-    ...children.map((one) => element("direction-type", {}, [one])),
-    sound === undefined ? undefined : element("sound", sound),
-  ]);
-
 const opening = ({ tempo, feel }: Chart, metre: Metre): readonly XmlElement[] => {
   if (tempo === undefined && feel === undefined) return [];
   const dotted = isCompound(metre);
@@ -309,72 +304,6 @@ const opening = ({ tempo, feel }: Chart, metre: Metre): readonly XmlElement[] =>
       ],
       tempo === undefined ? undefined : { tempo: String((tempo * pulse.num) / pulse.den) },
     ),
-  ];
-};
-
-const signsBefore = (bar: ChartBar): readonly XmlElement[] => [
-  ...(bar.section === undefined ? [] : [direction([leaf("rehearsal", bar.section)], undefined)]),
-  ...(bar.segno === true ? [direction([element("segno", {})], { segno: "segno" })] : []),
-  ...(bar.coda === true ? [direction([element("coda", {})], { coda: "coda" })] : []),
-];
-
-const signsBehind = (bar: ChartBar): readonly XmlElement[] => [
-  ...(bar.toCoda === true ? [direction([leaf("words", "To Coda")], { tocoda: "coda" })] : []),
-  ...(bar.fine === true ? [direction([leaf("words", "Fine")], { fine: "yes" })] : []),
-  ...(bar.jump === undefined
-    ? []
-    : [direction([leaf("words", bar.jump)], bar.jump.startsWith("D.C.") ? { dacapo: "yes" } : { dalsegno: "segno" })]),
-];
-
-const leftBarline = (bar: ChartBar): readonly XmlElement[] =>
-  bar.repeatStart !== true && bar.ending === undefined
-    ? []
-    : [
-        element("barline", { location: "left" }, [
-          bar.repeatStart === true ? leaf("bar-style", "heavy-light") : undefined,
-          bar.ending === undefined
-            ? undefined
-            : leaf("ending", `${bar.ending.join(", ")}.`, { number: bar.ending.join(","), type: "start" }),
-          bar.repeatStart === true ? element("repeat", { direction: "forward" }) : undefined,
-        ]),
-      ];
-
-/** The ending that a bar closes: up to its repeat, or the bar alone that begins the last one. */
-const endingClosed = (bars: readonly ChartBar[], index: number): readonly number[] | undefined => {
-  const bar = bars[index];
-  if (bar?.repeatEnd === undefined) return bar?.ending === undefined || continues(bars, index) ? undefined : bar.ending;
-  for (let at = index; at >= 0; at--) {
-    const own = bars[at];
-    if (own?.ending !== undefined) return own.ending;
-    if (own?.repeatStart === true || (at < index && own?.repeatEnd !== undefined)) return undefined;
-  }
-  return undefined;
-};
-
-// Whether an ending that begins here goes on to a repeat.
-const continues = (bars: readonly ChartBar[], index: number): boolean => {
-  for (let at = index; at < bars.length; at++) {
-    if (at > index && (bars[at]?.ending !== undefined || bars[at]?.repeatStart === true)) return false;
-    if (bars[at]?.repeatEnd !== undefined) return true;
-  }
-  return false;
-};
-
-const rightBarline = (bars: readonly ChartBar[], index: number): readonly XmlElement[] => {
-  const bar = bars[index];
-  const ending = endingClosed(bars, index);
-  const last = index === bars.length - 1;
-  if (bar === undefined || (bar.repeatEnd === undefined && ending === undefined && !last)) return [];
-  return [
-    element("barline", { location: "right" }, [
-      bar.repeatEnd !== undefined || last ? leaf("bar-style", "light-heavy") : undefined,
-      ending === undefined
-        ? undefined
-        : element("ending", { number: ending.join(","), type: bar.repeatEnd === undefined ? "discontinue" : "stop" }),
-      bar.repeatEnd === undefined
-        ? undefined
-        : element("repeat", { direction: "backward", times: bar.repeatEnd === 2 ? undefined : bar.repeatEnd }),
-    ]),
   ];
 };
 

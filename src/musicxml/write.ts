@@ -6,7 +6,8 @@ import { known, nth } from "../ground/list.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
 import { layOutScore } from "../score/index.ts";
-import { checkScore } from "../score/inner.ts";
+import type { WrittenScore } from "../score/inner.ts";
+import { checkScore, writtenScore } from "../score/inner.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import { addBeats, beats, compareBeats, isCompound, multiplyBeats, pulseLength, subtractBeats } from "../time/index.ts";
 import { barStartInMetres } from "../time/inner.ts";
@@ -18,7 +19,10 @@ import { harmonyElement } from "./harmony.ts";
 import type { PhraseEdges } from "./notes.ts";
 import { noteElements, restElement } from "./notes.ts";
 import type { NumeralMarks, NumeralsOf } from "./numerals.ts";
-import { markElements, marksOf, momentOf, numeralsShape } from "./numerals.ts";
+import { markElements, marksOf, momentOf, NO_MARKS, numeralsShape } from "./numerals.ts";
+import { leftBarline, rightBarline, signsBefore, signsBehind } from "./road.ts";
+import type { LeftAs } from "./strokes.ts";
+import { BASS, bassAlone, withStrokes } from "./strokes.ts";
 import { barsPerSystem } from "./systems.ts";
 import type { Attributes, XmlElement } from "./xml.ts";
 import { document, element, leaf } from "./xml.ts";
@@ -56,6 +60,10 @@ export interface MusicXmlOptions {
    * @defaultValue none are printed
    */
   readonly numerals?: NumeralsOf | undefined;
+  /** How the left hand is printed: its notes, their rhythm as strokes, or a stroke a beat. @defaultValue `"notes"` */
+  readonly leftAs?: LeftAs | undefined;
+  /** Whether the bass player's line is printed, small, on a staff of its own below. @defaultValue false */
+  readonly bassLine?: boolean | undefined;
   /** Width of a system in tenths of a staff space, 300 to 5,000, which tells how many bars it holds. @defaultValue that of an A4 page */
   readonly systemWidth?: number | undefined;
 }
@@ -71,6 +79,8 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
   slurs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   tempoMark: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   numerals: /* @__PURE__ */ v.optional(numeralsShape),
+  leftAs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["notes", "rhythm", "slashes"])),
+  bassLine: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   systemWidth: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(
       /* @__PURE__ */ v.number(),
@@ -84,7 +94,8 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
  * Writes a score as MusicXML 4.0 (score-partwise): one piano part of two staves, with chord symbols over the right hand, fingerings,
  * tied notes, tuplet brackets, grace notes and phrase slurs.
  *
- * The notes stand as written; the tempo and the swing ratio are stated in `<sound>`. Every bar is full. Bass and drums, and what one
+ * Sections have their letters, and a form with repeats, endings and jumps its signs, where both hands do the same each time that a bar is played;
+ * else the music is written out. The notes stand as written; the tempo and the swing ratio are stated in `<sound>`. Every bar is full. Bass and drums, and what one
  * part's feel does otherwise are not printed, Roman numerals where they are asked for. A chord symbol lasts until the next; where none holds, N.C. is printed.
  * A stretch of music without fingers has none; a phrase of a single event has no slur.
  *
@@ -113,9 +124,11 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
       expected: "a whole number of bars to a system, at least 1",
     });
   }
-  const bars = layOutScore(score);
-  const fingered = printedFingers(score, options.fingers ?? "all");
-  const chords = withSilence(score);
+  const written = writtenScore(score);
+  const bars = layOutScore(withStrokes(written.score, options.leftAs ?? "notes"));
+  const bass =
+    options.bassLine === true && score.bass !== undefined ? layOutScore(bassAlone(written.score)) : undefined;
+  const fingered = printedFingers(written.score, options.fingers ?? "all");
   return document(
     element("score-partwise", { version: "4.0" }, [
       score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),
@@ -123,11 +136,58 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
       ...(options.footer === undefined ? [] : page(score.title, options.footer)),
       element("part-list", {}, [
         element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })]),
+        bass && element("score-part", { id: "P2" }, [leaf("part-name", BASS, { "print-object": "no" })]),
       ]),
-      element("part", { id: "P1" }, measures(score, bars, chords, { ...options, fingered })),
+      element("part", { id: "P1" }, measures(score, written, bars, { ...options, fingered })),
+      bass && element("part", { id: "P2" }, bassMeasures(written, bass)),
     ]),
   );
 }
+
+// Per cent of the size of the other staves.
+const SMALL = 65;
+
+const bassMeasures = ({ score, signs }: WrittenScore, bars: readonly LaidOutBar[]): readonly XmlElement[] => {
+  const divisions = divisionsOf(bars, []);
+  const accidentals = accidentalsIn(score, bars);
+  return bars.map((bar, i) => {
+    const voices = bar.left.map((voice, v) =>
+      voiceElements(voice, {
+        hand: "left",
+        number: v,
+        alone: bar.left.length === 1,
+        marks: nth(accidentals, i).left,
+        edges: new Map(),
+        divisions,
+        degrees: false,
+        symbols: [],
+        numerals: NO_MARKS,
+        stacked: false,
+        fingered: new Set(),
+        bass: true,
+      }),
+    );
+    const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
+    // Endings are told once, in the part of both hands.
+    const plain = signs.map(({ ending: _, ...rest }) => rest);
+    return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
+      ...leftBarline(plain[bar.number - 1] ?? {}),
+      i > 0
+        ? undefined
+        : element("attributes", {}, [
+            leaf("divisions", divisions),
+            element("key", {}, [leaf("fifths", score.key.fifths), leaf("mode", score.key.mode)]),
+            timeElement(score.metre),
+            // A double bass sounds an octave below what it reads.
+            element("clef", {}, [leaf("sign", "F"), leaf("line", 4), leaf("clef-octave-change", -1)]),
+            element("staff-details", {}, [leaf("staff-size", SMALL)]),
+          ]),
+      ...(score.metres ?? []).filter((change) => change.bar === bar.number).map(({ metre }) => metreElement(metre)),
+      ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
+      ...(bar.number === 0 ? [] : rightBarline(plain, bar.number - 1)),
+    ]);
+  });
+};
 
 // An A4 page in tenths of a staff space of 1.75 mm. With one credit on the page the title has to be one too.
 const page = (title: string, footer: string): readonly XmlElement[] => [
@@ -218,11 +278,12 @@ const countMarks = (marks: Marks): number =>
   );
 
 const measures = (
-  score: Score,
+  played: Score,
+  { score, signs, onPaper }: WrittenScore,
   bars: readonly LaidOutBar[],
-  chords: readonly ChordSpan[],
   options: MusicXmlOptions & { readonly fingered: ReadonlySet<NoteEvent> },
 ): readonly XmlElement[] => {
+  const chords = withSilence(score);
   const divisions = divisionsOf(bars, chords);
   const degrees = options.degrees ?? true;
   const accidentals = accidentalsIn(score, bars);
@@ -232,6 +293,7 @@ const measures = (
     signature: Math.abs(score.key.fifths),
     wanted: options.barsPerSystem,
     width: options.systemWidth,
+    opens: new Set(signs.flatMap(({ section, coda }, i) => (section === undefined && coda !== true ? [] : [i + 1]))),
   });
   const breaks = new Set<number>();
   let opens = 1;
@@ -239,15 +301,12 @@ const measures = (
     if (opens > 1) breaks.add(opens);
     opens += count;
   }
-  const numerals = marksOf(options.numerals, {
-    key: score.key,
-    metre: score.metre,
-    bars: score.bars,
-    chords: score.chords,
-  });
+  const { key, metre, metres } = played;
+  const numerals = marksOf(options.numerals, { key, metre, metres, bars: played.bars, chords: played.chords }, onPaper);
   let chord = 0;
   return bars.map((bar, i) => {
     const symbols: ChordSpan[] = [];
+    const said = signs[bar.number - 1] ?? {};
     const end = addBeats(bar.at, bar.duration);
     for (let span = chords[chord]; span !== undefined && compareBeats(span.at, end) < 0; span = chords[++chord])
       symbols.push(span);
@@ -265,16 +324,20 @@ const measures = (
           numerals,
           stacked: options.stackedFingers === true,
           fingered: options.fingered,
+          stroke: hand === "left" && options.leftAs !== "notes" ? options.leftAs : undefined,
         }),
       ),
     );
     const back = element("backup", {}, [leaf("duration", inDivisions(bar.duration, divisions))]);
     return element("measure", { number: bar.number, ...(bar.number === 0 ? { implicit: "yes" } : {}) }, [
       breaks.has(bar.number) ? element("print", { "new-system": "yes" }) : undefined,
+      ...leftBarline(said),
       ...(i === 0 ? [attributesElement(score, divisions), tempoElement(score, options.tempoMark ?? true)] : []),
       ...(score.metres ?? []).filter((change) => change.bar === bar.number).map(({ metre }) => metreElement(metre)),
+      ...signsBefore(said),
       ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
-      i === bars.length - 1 ? element("barline", { location: "right" }, [leaf("bar-style", "light-heavy")]) : undefined,
+      ...signsBehind(said),
+      ...(bar.number === 0 ? [] : rightBarline(signs, bar.number - 1)),
     ]);
   });
 };
@@ -293,6 +356,8 @@ interface VoiceContext {
   readonly numerals: NumeralMarks;
   readonly stacked: boolean;
   readonly fingered: ReadonlySet<NoteEvent>;
+  readonly stroke?: "rhythm" | "slashes" | undefined;
+  readonly bass?: boolean;
 }
 
 const LOWER_STAFF = 2;
@@ -304,9 +369,11 @@ const voiceElements = (voice: LaidOutVoice, context: VoiceContext): readonly Xml
     const duration = inDivisions(piece.duration, divisions);
     const place = {
       hand,
-      voice: number + (hand === "right" ? 1 : 5),
+      voice: number + (hand === "right" || context.bass === true ? 1 : 5),
       duration,
       stacked: context.stacked,
+      stroke: context.stroke,
+      bass: context.bass,
       fingered: piece.kind === "note" && context.fingered.has(piece.event),
       ...(alone ? {} : { stem: number === 0 ? ("up" as const) : ("down" as const) }),
     };
@@ -336,7 +403,7 @@ const pieceElements = (
       element("forward", {}, [
         leaf("duration", place.duration),
         leaf("voice", place.voice),
-        leaf("staff", place.hand === "right" ? 1 : 2),
+        place.bass === true ? undefined : leaf("staff", place.hand === "right" ? 1 : 2),
       ]),
     ];
   }

@@ -12,4 +12,12 @@ export { withMelody } from "./melody.ts";
 export { parseNumeral } from "./numeral.ts";
 export type { PlayedBar } from "./play.ts";
 export { parseProgression, transposeProgression } from "./progression.ts";
-export type { ChordSpan, MetreChange, Progression, ProgressionOptions, ProgressionSection } from "./types.ts";
+export type {
+  BarSigns,
+  ChordSpan,
+  MetreChange,
+  Progression,
+  ProgressionOptions,
+  ProgressionSection,
+  WrittenForm,
+} from "./types.ts";

@@ -16,7 +16,7 @@ import {
 } from "../time/index.ts";
 import type { Chart, ChartBar, ChartChord, ChartNote } from "./document.ts";
 import { MOST_BARS } from "./document.ts";
-import type { ChordSpan, MetreChange, Progression, ProgressionSection } from "./types.ts";
+import type { BarSigns, ChordSpan, MetreChange, Progression, ProgressionSection, WrittenForm } from "./types.ts";
 
 /** A bar as it is played. */
 export interface PlayedBar {
@@ -56,7 +56,11 @@ export const problemIn = ({
   return roadProblem(bars);
 };
 
-const repeatProblem = (bars: readonly ChartBar[]): ReturnType<typeof problemIn> => {
+/** What stands against following the signs of bars, and the bar, from 1; `undefined` for nothing. */
+export const signProblem = (bars: readonly BarSigns[]): ReturnType<typeof problemIn> =>
+  repeatProblem(bars) ?? roadProblem(bars);
+
+const repeatProblem = (bars: readonly BarSigns[]): ReturnType<typeof problemIn> => {
   let open = false;
   let ending = 0;
   let closed = true;
@@ -102,7 +106,7 @@ const chordProblem = (bars: readonly ChartBar[], pickup: boolean): ReturnType<ty
     : undefined;
 };
 
-const roadProblem = (bars: readonly ChartBar[]): ReturnType<typeof problemIn> => {
+const roadProblem = (bars: readonly BarSigns[]): ReturnType<typeof problemIn> => {
   const at = (sign: "jump" | "segno" | "coda" | "toCoda" | "fine"): readonly number[] =>
     bars.flatMap((bar, i) => (bar[sign] === undefined || bar[sign] === false ? [] : [i + 1]));
   const [jump, second] = at("jump");
@@ -127,7 +131,7 @@ const roadProblem = (bars: readonly ChartBar[]): ReturnType<typeof problemIn> =>
 };
 
 /** The order in which written bars are played, by their indices. */
-export const orderOf = (bars: readonly ChartBar[]): readonly number[] => {
+export const orderOf = (bars: readonly BarSigns[]): readonly number[] => {
   const order: number[] = [];
   const jumpAt = bars.findIndex(({ jump }) => jump !== undefined);
   const jump = bars[jumpAt]?.jump;
@@ -173,7 +177,7 @@ export const orderOf = (bars: readonly ChartBar[]): readonly number[] => {
 };
 
 /** For each bar inside a repeat how often the repeat is played. */
-const passesOf = (bars: readonly ChartBar[]): readonly (number | undefined)[] => {
+const passesOf = (bars: readonly BarSigns[]): readonly (number | undefined)[] => {
   const passes: (number | undefined)[] = bars.map(() => undefined);
   let start: number | undefined;
   let times = 1;
@@ -205,7 +209,7 @@ const passesOf = (bars: readonly ChartBar[]): readonly (number | undefined)[] =>
 };
 
 // Where the next ending begins, or what follows the repeat.
-const afterEnding = (bars: readonly ChartBar[], from: number): number => {
+const afterEnding = (bars: readonly BarSigns[], from: number): number => {
   for (let at = from; at < bars.length; at++) {
     if (at > from && bars[at]?.ending !== undefined) return at;
     if (bars[at]?.repeatEnd !== undefined) return at + 1;
@@ -270,6 +274,19 @@ const pickupIn = (
   });
 };
 
+const SIGNS = ["section", "repeatStart", "repeatEnd", "ending", "segno", "toCoda", "coda", "fine", "jump"] as const;
+
+/** The form of a chart as it is written; none where it has no sign. */
+const formOf = ({ bars, pickup }: Chart, played: readonly PlayedBar[]): WrittenForm | undefined => {
+  const before = pickup === undefined ? 0 : 1;
+  const signs = bars
+    .slice(before)
+    .map((bar): BarSigns => Object.fromEntries(SIGNS.flatMap((sign) => (bar[sign] ? [[sign, bar[sign]]] : []))));
+  return signs.every((bar) => Object.keys(bar).length === 0)
+    ? undefined
+    : { bars: signs, order: played.map(({ written }) => written - before + 1) };
+};
+
 /** A chart played out: the chords of its full bars in exact time, those of a pickup before them. */
 export const progressionIn = (chart: Chart): Progression => {
   const all = playBars(chart);
@@ -307,6 +324,7 @@ export const progressionIn = (chart: Chart): Progression => {
     at = addBeats(at, length);
   }
   const end = played.length + 1;
+  const form = formOf(chart, played);
   return {
     kind: "progression",
     key: parseKey(chart.key),
@@ -315,6 +333,7 @@ export const progressionIn = (chart: Chart): Progression => {
     chords: spans,
     ...(chart.title !== "" && { name: chart.title }),
     sections: sections.map((one, i) => ({ ...one, bars: (sections[i + 1]?.bar ?? end) - one.bar })),
+    ...(form && { form }),
     ...(pickupChords.length > 0 && { pickupChords }),
     ...(metres.length > 0 && { metres }),
     ...(chart.tempo !== undefined && { chartTempo: chart.tempo }),

@@ -6,6 +6,7 @@ import { rowFields } from "../ground/door.ts";
 import { isKey } from "../pitch/inner.ts";
 import { parseMetre } from "../time/index.ts";
 import { isBeats, isMetre, isMetreChanges } from "../time/inner.ts";
+import { isWrittenForm } from "./form-shape.ts";
 
 /** Characters of the longest chart that is read: far more than any that is printed. */
 export const LONGEST_CHART = 20_000;
@@ -54,6 +55,9 @@ export const progressionSchema = /* @__PURE__ */ v.looseObject({
       bar: /* @__PURE__ */ v.number(),
       bars: /* @__PURE__ */ v.number(),
     }),
+  ),
+  form: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf(isWrittenForm, "signs of bars as written, and the order in which they are played"),
   ),
   guesses: /* @__PURE__ */ v.exactOptional(
     /* @__PURE__ */ v.pipe(

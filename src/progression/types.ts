@@ -2,6 +2,7 @@ import type { Chord } from "../chord/index.ts";
 import type { TimeSpan } from "../event/index.ts";
 import type { Key } from "../pitch/index.ts";
 import type { Metre, MetreChange } from "../time/index.ts";
+import type { ChartBar } from "./document.ts";
 
 export type { MetreChange } from "../time/index.ts";
 
@@ -23,6 +24,20 @@ export interface ProgressionSection {
   readonly bars: number;
 }
 
+/** Signs of one bar of a written form: where it is gone back to, left, and ended. The fields mean what they do in a `ChartBar`. */
+export type BarSigns = Pick<
+  ChartBar,
+  "section" | "repeatStart" | "repeatEnd" | "ending" | "segno" | "toCoda" | "coda" | "fine" | "jump"
+>;
+
+/** A form as it is written, and the order in which its bars are played. */
+export interface WrittenForm {
+  /** The signs of its bars, a pickup bar left out; a bar without signs is empty. */
+  readonly bars: readonly BarSigns[];
+  /** For each bar as played the bar as written, from 1. */
+  readonly order: readonly number[];
+}
+
 /** Chords in exact time, in a key. */
 export interface Progression {
   /** Tells a progression from other values. */
@@ -39,6 +54,8 @@ export interface Progression {
   readonly name?: string | undefined;
   /** Sections in order; none where the chart names none. */
   readonly sections: readonly ProgressionSection[];
+  /** How the chart is written; absent where it has neither sections nor signs of repetition. */
+  readonly form?: WrittenForm | undefined;
   /** Chords of a pickup bar, at negative moments before bar 1; absent for none. They are played once, before the first time through. */
   readonly pickupChords?: readonly ChordSpan[] | undefined;
   /** Changes of metre on the way; absent for none. */

@@ -115,6 +115,22 @@ export const sharedFields = {
     "Numerals",
     "Roman numerals under the chords of the printed music, in the key of the drill, and brackets from each ii to its V.",
   ),
+  asWritten: field(
+    v.boolean(),
+    "As written",
+    "Whether repeats, endings and codas of a chart are printed as it writes them: what is repeated is the same each time (played out, and made anew each time, unless given).",
+  ),
+  fingers: field(
+    v.picklist(["all", "first", "turns", "none"]),
+    "Fingers",
+    "Which fingers are printed: all, those of what comes for the first time, those where the hand turns, or none (all in MusicXML, first on pages, unless given).",
+  ),
+  leftAs: field(
+    v.picklist(["notes", "rhythm", "slashes"]),
+    "Left as",
+    "How the left hand is printed: its notes, their rhythm under the chord symbols, or a stroke a beat (notes unless given).",
+  ),
+  bassLine: field(v.boolean(), "Bass line", "The bass player's line, printed small under both hands."),
   scale: field(
     v.union([readBy((text) => parseScale(`C ${text}`), 80), scaleRowSchema]),
     "Scale",
@@ -215,6 +231,10 @@ export const drillFields = {
   colour: v.optional(sharedFields.colour, "in-context"),
   aims: v.optional(sharedFields.aims, "pianist"),
   numerals: v.optional(sharedFields.numerals),
+  asWritten: v.optional(sharedFields.asWritten),
+  fingers: v.optional(sharedFields.fingers),
+  leftAs: v.optional(sharedFields.leftAs),
+  bassLine: v.optional(sharedFields.bassLine),
   right: v.optional(rightField, "up-and-down"),
   level: v.optional(
     field(

@@ -6,9 +6,10 @@ import type { PitchName } from "../pitch/index.ts";
 import { pitchName } from "../pitch/index.ts";
 import type { Score, SoundingNote, SoundingOptions } from "../score/index.ts";
 import { soundingNotes } from "../score/index.ts";
-import { notateIn } from "../score/inner.ts";
+import { notateIn, writtenScore } from "../score/inner.ts";
 import type { ScorePart } from "../swing/index.ts";
 import { partFeel, soundingTime } from "../swing/index.ts";
+import type { Beats } from "../time/index.ts";
 import { beatsToNumber } from "../time/index.ts";
 
 /** A printed note, in quarter notes from where its sounding note starts. */
@@ -39,6 +40,7 @@ export const turnNotes = (score: Score, parts: readonly ScorePart[], options: So
 
 const partNotes = (score: Score, part: ScorePart, options: SoundingOptions): readonly TurnNote[] => {
   const graces = new Map<number, number>();
+  const { onPaper } = writtenScore(score);
   const notes = soundingNotes(score, part, options).map((note): TurnNote => {
     const grace = kept(graces, note.event, () => 0);
     if (note.grace) graces.set(note.event, grace + 1);
@@ -54,7 +56,7 @@ const partNotes = (score: Score, part: ScorePart, options: SoundingOptions): rea
       written: beatsToNumber(nth<TimeSpan>(score[part] ?? [], note.event).at),
       at,
       lasts,
-      engraved: engravedPieces(score, note, grace, at, lasts),
+      engraved: engravedPieces(score, onPaper, note, grace, at, lasts),
     };
   });
   // A key goes up before it goes down again, as in what is written to MIDI.
@@ -72,6 +74,7 @@ const partNotes = (score: Score, part: ScorePart, options: SoundingOptions): rea
 // Ties: each printed piece sounds from where its own start is heard to the next one's.
 const engravedPieces = (
   score: Score,
+  onPaper: (at: Beats) => Beats,
   { part, event, grace, pitch }: SoundingNote,
   graces: number,
   at: number,
@@ -79,7 +82,7 @@ const engravedPieces = (
 ): readonly EngravedPiece[] => {
   if ((part !== "right" && part !== "left") || pitch === undefined) return [];
   const { at: written, duration } = nth(score[part], event);
-  if (grace) return [{ id: musicXmlNoteId(part, written, pitch, { grace: graces }), after: 0, lasts }];
+  if (grace) return [{ id: musicXmlNoteId(part, onPaper(written), pitch, { grace: graces }), after: 0, lasts }];
   const feel = partFeel(score.feel, part);
   const pieces = notateIn(score, written, duration);
   // What is struck short may end before a tied piece would begin.
@@ -87,7 +90,7 @@ const engravedPieces = (
     i === 0 ? 0 : Math.min(lasts, beatsToNumber(soundingTime(feel, piece.at)) - at),
   );
   return pieces.map((piece, i) => ({
-    id: musicXmlNoteId(part, piece.at, pitch),
+    id: musicXmlNoteId(part, onPaper(piece.at), pitch),
     after: nth(starts, i),
     lasts: Math.max(0, (starts[i + 1] ?? lasts) - nth(starts, i)),
   }));

@@ -11,6 +11,7 @@ import { barStartInMetres, metresBetween } from "../time/inner.ts";
 import { keyShape } from "./check.ts";
 import type { Score } from "./score.ts";
 import { checkScore, makeScore } from "./score.ts";
+import { sectionsPlayed, writtenOut } from "./written.ts";
 
 /** Options of {@link transposeScore}. */
 export interface TransposeScoreOptions {
@@ -150,6 +151,7 @@ export function sliceScore(score: Score, from: number, to: number): Score {
     metres: undefined,
     ...metresBetween(score, from, to),
     ...(from > 1 && { pickup: undefined }),
+    form: score.form && writtenOut(sectionsPlayed(score.form).slice(from - 1, to)),
     chords: holding(score.chords),
     right: struck(score.right),
     left: struck(score.left),

@@ -6,6 +6,7 @@ import { isRecord, shapeOf } from "../ground/check.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { isKey, isPitch } from "../pitch/inner.ts";
 import type { ChordSpan } from "../progression/index.ts";
+import { isWrittenForm } from "../progression/inner.ts";
 import type { Feel } from "../swing/index.ts";
 import { swungFeel } from "../swing/index.ts";
 import type { Beats } from "../time/index.ts";
@@ -29,7 +30,6 @@ const isMoment = (value: unknown): value is Beats =>
 
 const isSpan = (value: unknown): value is TimeSpan => isRecord(value) && isMoment(value.at) && isMoment(value.duration);
 
-/** Whether a value is a pitch between C-1 and B9, the reach of note names, give or take its accidentals. */
 /** Whether a value is a pitch between C-1 and B9, the reach of note names, give or take its accidentals. */
 const isInReach = (value: unknown): value is Pitch =>
   isPitch(value) && value.steps >= -7 && value.steps < 70 && Math.abs(value.semitones - (12 * value.steps) / 7) < 5;
@@ -149,6 +149,9 @@ const fields = {
   bass: /* @__PURE__ */ v.optional(notes),
   drums: /* @__PURE__ */ v.optional(/* @__PURE__ */ part(isDrumEvent, "a stroke with at, duration and midi")),
   phrases: /* @__PURE__ */ v.optional(spans),
+  form: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ shapeOf(isWrittenForm, "signs of bars as written, and the order in which they are played"),
+  ),
   recipe: /* @__PURE__ */ v.optional(/* @__PURE__ */ shapeOf(isJsonObject, "an object of plain JSON")),
 } as const;
 

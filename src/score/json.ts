@@ -56,6 +56,7 @@ export function scoreToJson(score: Score): ScoreJson {
       ? {}
       : { drums: score.drums.map((d) => ({ ...spanToJson(d), midi: d.midi, ...kept("velocity", d.velocity) })) }),
     ...(score.phrases === undefined ? {} : { phrases: score.phrases.map(spanToJson) }),
+    ...(score.form === undefined ? {} : { form: structuredClone(score.form) }),
     ...(score.recipe === undefined ? {} : { recipe: structuredClone(score.recipe) }),
   };
 }
@@ -155,6 +156,7 @@ export function scoreFromJson(json: unknown): Score {
           ),
         }),
     ...(read.phrases === undefined ? {} : { phrases: read.phrases.map(spanFromJson) }),
+    ...(read.form === undefined ? {} : { form: read.form }),
     ...(read.recipe === undefined ? {} : { recipe: structuredClone(read.recipe) }),
   });
 }

@@ -5,7 +5,7 @@ import type { MusicErrorCode } from "../ground/errors.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key } from "../pitch/index.ts";
 import { comparePitches, parseKey, pitchName } from "../pitch/index.ts";
-import type { ChordSpan } from "../progression/index.ts";
+import type { ChordSpan, WrittenForm } from "../progression/index.ts";
 import type { Feel } from "../swing/index.ts";
 import { feelFor, straight } from "../swing/index.ts";
 import type { Beats, Metre, MetreChange } from "../time/index.ts";
@@ -67,6 +67,8 @@ export interface Score {
   readonly drums?: readonly DrumEvent[];
   /** Phrases of the right hand, printed as slurs. */
   readonly phrases?: readonly TimeSpan[];
+  /** How its bars are written: sections, repeats, endings and jumps, and the order in which they are played; absent for bars without signs. */
+  readonly form?: WrittenForm;
   /** The recipe that the score was made from: an object of plain JSON, at most a million characters. */
   readonly recipe?: Readonly<Record<string, unknown>>;
 }
@@ -101,6 +103,8 @@ export interface ScoreInput {
   readonly drums?: readonly DrumEvent[] | undefined;
   /** @defaultValue none */
   readonly phrases?: readonly TimeSpan[] | undefined;
+  /** How its bars are written; of each bar that is played the bar that is written. @defaultValue as they are played, without signs */
+  readonly form?: WrittenForm | undefined;
   /** An object of plain JSON, kept as it is. @defaultValue none */
   readonly recipe?: Readonly<Record<string, unknown>> | undefined;
 }
@@ -144,7 +148,7 @@ const endShape = /* @__PURE__ */ v.looseObject({
  * @throws MusicError `score/bars`, `score/tempo`, `score/pickup`, `score/metres` for figures out of range;
  * `score/span` for what starts before the pickup, ends after the last bar or lasts no time;
  * `score/pitches` for an event without pitches or with one twice; `score/fingers` when they are not one a pitch, from 1 to 5;
- * `score/velocity` outside 1 to 127; `score/drum` for a percussion key outside 35 to 81;
+ * `score/form` for a form of more or fewer bars than are played; `score/velocity` outside 1 to 127; `score/drum` for a percussion key outside 35 to 81;
  * `score/overlap` when one part strikes a key that it still holds, or two chord symbols or phrases overlap
  *
  * @example
@@ -211,7 +215,7 @@ interface Parts extends Omit<ScoreInput, "key" | "metre" | "feel" | "tempo"> {
 }
 
 const asScore = (parts: Parts): Score => {
-  const { title = "", key, metre, bars, tempo = 120, feel = straight, bass, drums, phrases, recipe } = parts;
+  const { title = "", key, metre, bars, tempo = 120, feel = straight, bass, drums, phrases, form, recipe } = parts;
   const pickup = printablePickup(parts.pickup ?? ZERO, metre);
   if (!Number.isInteger(bars) || bars < 1 || bars > 10_000)
     throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
@@ -244,6 +248,7 @@ const asScore = (parts: Parts): Score => {
     ...(bass && { bass: notes(bass, frame, "bass") }),
     ...(drums && { drums: strokes(drums, frame) }),
     ...(phrases && { phrases: apart(phrases, frame, "phrases") }),
+    ...(form && { form: fittingForm(form, bars) }),
     ...(recipe && { recipe }),
   };
   known.add(score);
@@ -262,6 +267,12 @@ const settledMetres = (
       throw refused("metres", change.bar, `changes of metre in order, from bar 2 to bar ${bars}`);
   });
   return metres;
+};
+
+const fittingForm = (form: WrittenForm, bars: number): WrittenForm => {
+  if (form.order.length !== bars)
+    throw refused("form", form.order.length, `an order of ${bars} bars, as many as are played`);
+  return form;
 };
 
 // One feel throughout: where a bar has no pairs to swing, or pairs would lie across its beats, all are straight.

@@ -1,4 +1,5 @@
 import * as v from "valibot";
+import type { WrittenForm } from "../progression/index.ts";
 
 /** A stretch of time in a stored score. */
 export interface TimeSpanJson {
@@ -97,6 +98,8 @@ export interface ScoreJson {
   readonly bass?: readonly NoteJson[];
   readonly drums?: readonly DrumJson[];
   readonly phrases?: readonly TimeSpanJson[];
+  /** Signs of the bars as written, and for each bar as played the bar as written, from 1. */
+  readonly form?: WrittenForm;
   /** The recipe that the score was made from. */
   readonly recipe?: Readonly<Record<string, unknown>>;
 }
@@ -183,6 +186,60 @@ const partFeel = named(
   "What one part does otherwise than the rest.",
 );
 const notes = (title: string, description: string) => named(v.array(note), title, description);
+
+const pass = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(16));
+const flag = (title: string, description: string) => v.exactOptional(named(v.boolean(), title, description));
+const form = named(
+  v.strictObject({
+    bars: named(
+      v.pipe(
+        v.array(
+          v.strictObject({
+            section: v.exactOptional(
+              named(v.pipe(v.string(), v.maxLength(24)), "Section", "The section that begins here."),
+            ),
+            repeatStart: flag("Repeat start", "A repeat begins here."),
+            repeatEnd: v.exactOptional(
+              named(
+                v.pipe(v.number(), v.integer(), v.minValue(2), v.maxValue(16)),
+                "Repeat end",
+                "A repeat ends here: times in all.",
+              ),
+            ),
+            ending: v.exactOptional(
+              named(
+                v.pipe(v.array(pass), v.minLength(1), v.maxLength(16)),
+                "Ending",
+                "An ending begins here: its passes.",
+              ),
+            ),
+            segno: flag("Segno", "The sign that D.S. goes back to."),
+            toCoda: flag("To coda", "After a jump al Coda the coda follows this bar."),
+            coda: flag("Coda", "The coda begins here."),
+            fine: flag("Fine", "After a jump the music ends with this bar."),
+            jump: v.exactOptional(
+              named(
+                v.picklist(["D.C.", "D.C. al Fine", "D.C. al Coda", "D.S.", "D.S. al Fine", "D.S. al Coda"]),
+                "Jump",
+                "Where the music goes on after this bar.",
+              ),
+            ),
+          }),
+        ),
+        v.maxLength(10_000),
+      ),
+      "Bars",
+      "The signs of each bar as it is written.",
+    ),
+    order: named(
+      v.pipe(v.array(v.pipe(v.number(), v.integer(), v.minValue(1))), v.maxLength(10_000)),
+      "Order",
+      "For each bar as played the bar as written, from 1.",
+    ),
+  }),
+  "Form",
+  "How the bars are written, with sections, repeats, endings and jumps.",
+);
 
 /** The shapes that others are made of, under their names in the JSON Schema. */
 export const SHAPES = {
@@ -305,6 +362,7 @@ export const scoreDocumentSchema = v.pipe(
       ),
     ),
     phrases: v.exactOptional(named(v.array(spanSchema), "Phrases", "Stretches that are played in one breath.")),
+    form: v.exactOptional(form),
     recipe: v.exactOptional(
       named(v.record(v.string(), v.unknown()), "Recipe", "The recipe that the score was made from."),
     ),

@@ -431,6 +431,33 @@ describe.skipIf(!there)("a handout in a browser", () => {
     expect(faults).toEqual([]);
   });
 
+  it("what is repeated is drawn once: every note of each pass has its engraved note, and the bars that are played their place", async () => {
+    const changes = "[A] |: Dm7 | G7 | Cmaj7 |1 A7 :|2 C6 | [B] Fm7 | Bb7 | Ebmaj7 | Ebmaj7";
+    const folded = makeDrill({ key: "C", changes, asWritten: true, right: "improvised", level: 2 });
+    const other = await browser.newPage();
+    await other.setContent(handoutPage(folded, { engrave }));
+    const found = await other.evaluate(() => {
+      const { tracks, drawn, bars } = JSON.parse(document.getElementById("tracks")?.textContent ?? "{}") as {
+        tracks: Record<string, { ids: string[] }[]>;
+        drawn: number[];
+        bars: number[];
+      };
+      const ids = [...(tracks.right ?? []), ...(tracks.left ?? [])].flatMap((note) => note.ids);
+      return {
+        notes: ids.length,
+        missing: ids.filter((id) => document.getElementById(id) === null),
+        drawn,
+        bars: bars.length,
+        measures: document.querySelectorAll(".on-page .measure").length,
+      };
+    });
+    expect(found.notes).toBeGreaterThan(30);
+    expect(found.missing).toEqual([]);
+    expect(found.drawn).toEqual([0, 1, 2, 3, 0, 1, 2, 4, 5, 6, 7, 8]);
+    expect([found.bars, found.measures]).toEqual([13, 9]);
+    await other.close();
+  });
+
   it("no two marks run into each other, in either of two font sets, on paper and on a phone", async () => {
     const other = await browser.newPage();
     const KEYS = ["C", "F#", "Bb", "Eb", "B", "Ab"];
