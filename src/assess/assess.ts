@@ -6,6 +6,8 @@ import { readTake } from "./align/align.ts";
 import type { PlayedNote } from "./align/played.ts";
 import type { Evidence } from "./findings/finding.ts";
 import { FINDING_RULES } from "./findings/index.ts";
+import type { BandReport } from "./measure/band.ts";
+import { bandReport } from "./measure/band.ts";
 import type { AccuracyReport, BarReport, HandReport, TempoReport, TogetherReport } from "./measure/measures.ts";
 import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measure/measures.ts";
 import { HANDS, rounded, takeOf } from "./measure/model.ts";
@@ -71,6 +73,8 @@ export interface Assessment {
   /** Absent where the hands meet fewer than three times. */
   readonly together?: TogetherReport;
   readonly tempo: TempoReport;
+  /** Against the band; absent unless its clock is asked for. */
+  readonly band?: BandReport;
   readonly troubleSpots: readonly TroubleSpot[];
   /** Everything found, weightiest first. */
   readonly findings: readonly Finding[];
@@ -88,6 +92,15 @@ export interface Assessment {
 export interface AssessOptions extends AlignOptions {
   /** The recipe that the score was made from; practice steps keep its other fields. @defaultValue one of the score's key, tempo and feel */
   readonly recipe?: PracticeRecipe | undefined;
+  /**
+   * By what lateness is told besides the player's own clock: `"band"` where a backing or a metronome played along and was not recorded as keys.
+   * It goes on at one tempo from the first bar line. @defaultValue `"own"`
+   */
+  readonly clock?: "own" | "band" | undefined;
+  /** With the band's clock: seconds of the take at the first bar line, the delay of the equipment included. @defaultValue 0 */
+  readonly startSeconds?: number | undefined;
+  /** With the band's clock: quarter notes a minute at which it played. @defaultValue the score's */
+  readonly bandTempo?: number | undefined;
   /** How many things the student is told, 0 to 3. @defaultValue 3 */
   readonly most?: 0 | 1 | 2 | 3 | undefined;
 }
@@ -96,7 +109,8 @@ export interface AssessOptions extends AlignOptions {
  * Listens to a take as a teacher would: which notes were right, how early or late each hand is by the player's own clock, how the
  * tempo, the swing, the triplets and the touch are, where slips gather, and what to practise next.
  *
- * Timing is measured against a smooth clock through the notes on the beat, so a slower or drifting tempo is no fault of timing.
+ * Timing is measured against a smooth clock through the notes on the beat, so a slower or drifting tempo is no fault of timing. With
+ * `clock: "band"` it is measured against a band or a metronome besides: lateness and drift, place by place of the bar.
  * What is said is chosen by weight: at most three things, each of another topic, hand or cause, and at most one after a good take.
  * Thresholds are in {@link findingCatalogue};
  * how well each finding is recalled on simulated takes is reported in the guide to assessment.
@@ -121,16 +135,17 @@ export interface AssessOptions extends AlignOptions {
  */
 export function assessTake(score: Score, played: readonly PlayedNote[], options: AssessOptions = {}): Assessment {
   checkAssessOptions(options);
-  const { recipe, most, ...attempt } = options;
+  const { recipe, most, clock, startSeconds = 0, bandTempo = score.tempo, ...attempt } = options;
   const { alignment, asked } = readTake(score, played, attempt);
   const take = takeOf(score, alignment, played, asked);
   const together = togetherOf(take);
   const tempo = tempoReport(take);
+  const band = clock === "band" ? bandReport(take, { startSeconds, tempo: bandTempo }) : undefined;
   const hands = HANDS.filter(
     (hand) => score[hand].length > 0 && (alignment.attempt.hands === "both" || alignment.attempt.hands === hand),
   ).map((hand) => handReport(take, hand));
   const spots = troubleSpots(take);
-  const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, troubleSpots: spots };
+  const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, band, troubleSpots: spots };
   const found = ranked(FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))));
   const told = choose(found, most ?? 3, evidence);
   const length = beatsToNumber(barLength(score.metre));
@@ -145,6 +160,7 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
     barReports: barReports(take, length),
     ...(together === undefined ? {} : { together }),
     tempo,
+    ...(band === undefined ? {} : { band }),
     troubleSpots: spots,
     findings: found.map(toFinding),
     praise: praise(evidence),

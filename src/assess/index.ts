@@ -12,6 +12,7 @@ export type { Assessment, AssessOptions, Finding, FindingRow } from "./assess.ts
 export { assessTake, findingCatalogue } from "./assess.ts";
 export type { Improvisation, ImprovisationOptions } from "./improvised/improvisation.ts";
 export { assessImprovisation } from "./improvised/improvisation.ts";
+export type { BandBeat, BandReport } from "./measure/band.ts";
 export type {
   AccuracyReport,
   BarReport,

@@ -99,11 +99,26 @@ const alignOptionsShape = /* @__PURE__ */ v.strictObject(attemptFields);
 /** What the caller says was attempted. */
 export const checkAlignOptions = (options: unknown): void => check(alignOptionsShape, options, "assess/argument");
 
-const assessOptionsShape = /* @__PURE__ */ v.strictObject({
+const bandFields = {
+  clock: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["own", "band"])),
+  startSeconds: range(-36_000, 36_000),
+  bandTempo: range(10, 1000),
+} as const;
+
+const assessFields = /* @__PURE__ */ v.strictObject({
   ...attemptFields,
+  ...bandFields,
   recipe: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.looseObject({ key: /* @__PURE__ */ v.string() })),
   most: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist([0, 1, 2, 3])),
 });
+
+const assessOptionsShape = /* @__PURE__ */ v.pipe(
+  assessFields,
+  /* @__PURE__ */ v.check(
+    ({ clock, startSeconds, bandTempo }) => clock === "band" || (startSeconds ?? bandTempo) === undefined,
+    'clock "band" beside startSeconds and bandTempo',
+  ),
+);
 
 export const checkAssessOptions = (options: unknown): void => check(assessOptionsShape, options, "assess/argument");
 
@@ -180,6 +195,16 @@ const assessmentShape = /* @__PURE__ */ v.looseObject({
     }),
   ),
   tempo: /* @__PURE__ */ v.looseObject({ asked: amount, played: amount, start: amount, end: amount }),
+  band: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.looseObject({
+      lateMs: amount,
+      startMs: amount,
+      endMs: amount,
+      byBeat: /* @__PURE__ */ v.array(
+        /* @__PURE__ */ v.looseObject({ beat: amount, off: v.boolean(), lateMs: amount }),
+      ),
+    }),
+  ),
 });
 
 /** An assessment, as far as its words are made from it. */

@@ -1,4 +1,5 @@
 import type { Hand } from "../../event/index.ts";
+import type { BandReport } from "../measure/band.ts";
 import type { AccuracyReport, HandReport, TempoReport, TogetherReport } from "../measure/measures.ts";
 import type { Take } from "../measure/model.ts";
 import type { TroubleSpot } from "../measure/trouble.ts";
@@ -11,6 +12,8 @@ export interface Evidence {
   readonly hands: readonly HandReport[];
   readonly tempo: TempoReport;
   readonly together: TogetherReport | undefined;
+  /** Where the band's clock is known. */
+  readonly band?: BandReport | undefined;
   readonly troubleSpots: readonly TroubleSpot[];
 }
 

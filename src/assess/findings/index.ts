@@ -1,3 +1,4 @@
+import { bandDrift, bandElsewhere, offTheBand } from "./band.ts";
 import type { FindingRule } from "./finding.ts";
 import { leftOut, pauses, restarts } from "./flow.ts";
 import { otherKey } from "./key.ts";
@@ -17,6 +18,9 @@ export const FINDING_RULES: readonly FindingRule[] = [
   wrongNotes,
   missedNotes,
   extraNotes,
+  bandElsewhere,
+  bandDrift,
+  offTheBand,
   drift,
   sway,
   otherTempo,

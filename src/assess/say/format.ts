@@ -1,5 +1,6 @@
 import type { Assessment, Finding } from "../assess.ts";
 import type { Improvisation } from "../improvised/improvisation.ts";
+import type { BandReport } from "../measure/band.ts";
 import { checkAssessment, checkImprovisation } from "../shapes.ts";
 import { handLine } from "./hand-line.ts";
 import type { PracticeStep } from "./practice.ts";
@@ -64,7 +65,7 @@ const attemptLine = ({ alignment }: Assessment): readonly string[] => {
  */
 export function formatAssessment(assessment: Assessment): string {
   checkAssessment(assessment);
-  const { title, praise, say, practise, hands, tempo } = assessment;
+  const { title, praise, say, practise, hands, tempo, band } = assessment;
   const lines = [
     ...(title === "" ? [] : [title, ""]),
     ...attemptLine(assessment),
@@ -75,10 +76,21 @@ export function formatAssessment(assessment: Assessment): string {
     "",
     ...hands.map(handLine),
     `Tempo: about ${Math.round(tempo.played)} (written ${Math.round(tempo.asked)}), ${Math.round(tempo.start)} at the start, ${Math.round(tempo.end)} at the end.`,
+    ...(band === undefined ? [] : [bandLine(band)]),
     ...(practise.length === 0 ? [] : ["", CAUTION]),
   ];
   return `${lines.join("\n")}\n`;
 }
+
+const lateness = (ms: number): string =>
+  Math.abs(ms) < 1 ? "on it" : `${Math.round(Math.abs(ms))} ms ${ms > 0 ? "late" : "early"}`;
+
+/** A take against the band, on the whole and beat by beat. */
+const bandLine = ({ lateMs, startMs, endMs, byBeat }: BandReport): string => {
+  const beats = byBeat.map(({ beat, off, lateMs: ms }) => `${beat}${off ? "+" : ""} ${lateness(ms)}`);
+  const places = beats.length === 0 ? "" : ` Beat by beat: ${beats.join(", ")}.`;
+  return `Against the band: ${lateness(lateMs)} on the whole, ${lateness(startMs)} at the start, ${lateness(endMs)} at the end.${places}`;
+};
 
 /**
  * An improvised take in words for a student: what went well, at most three things to try, what was heard of each hand, and a caution

@@ -12,6 +12,7 @@ const TOGETHER_SPREAD_MS = 25;
 const SWING_SHARE = 0.015;
 const STEADY_TEMPO = 0.015;
 const EVEN_TOUCH = 6;
+const WITH_BAND_MS = 30;
 const FEWEST = 8;
 
 const share = (ratio: number): number => ratio / (1 + ratio);
@@ -20,7 +21,7 @@ const which = (hands: readonly HandReport[], one: HandReport): string =>
   hands.length === 1 ? "your" : `your ${handWords(one.hand)}'s`;
 
 /** What else is good about a take, most telling first; each only where the figures are well within what would be found fault with. */
-const strengths = ({ hands, tempo, together, take }: Evidence): readonly string[] => {
+const strengths = ({ hands, tempo, together, take, band }: Evidence): readonly string[] => {
   const { runs } = take.alignment;
   const timed = hands.every(({ timing }) => timing !== undefined && timing.spreadMs <= STEADY_MS);
   const swings = hands.filter(
@@ -38,7 +39,12 @@ const strengths = ({ hands, tempo, together, take }: Evidence): readonly string[
   const touch = hands.find(
     ({ touch: even }) => even !== undefined && even.notes >= FEWEST && even.spread <= EVEN_TOUCH,
   );
+  // In time with oneself is not in time, where a band plays.
+  const withBand =
+    band === undefined ||
+    (band.moments >= FEWEST && [band.lateMs, band.startMs, band.endMs].every((ms) => Math.abs(ms) <= WITH_BAND_MS));
   return [
+    ...(band !== undefined && withBand ? ["you sit right with the band"] : []),
     ...(swings.length === 0
       ? []
       : [
@@ -51,10 +57,10 @@ const strengths = ({ hands, tempo, together, take }: Evidence): readonly string[
     together.spreadMs <= TOGETHER_SPREAD_MS
       ? ["your hands fall together"]
       : []),
-    ...(tempo.sway > 0 && tempo.sway <= STEADY_TEMPO && Math.abs(tempo.end / tempo.start - 1) <= 0.03
+    ...(withBand && tempo.sway > 0 && tempo.sway <= STEADY_TEMPO && Math.abs(tempo.end / tempo.start - 1) <= 0.03
       ? [`you kept the tempo steady at about ${Math.round(tempo.played)}`]
       : []),
-    ...(timed && hands.length > 0 ? ["every beat is well in time"] : []),
+    ...(withBand && timed && hands.length > 0 ? ["every beat is well in time"] : []),
     ...(touch === undefined ? [] : [`${which(hands, touch)} touch is even`]),
     ...(runs.length === 1 && runs.every(({ pauses }) => pauses.length === 0)
       ? ["you played it through without stopping"]
@@ -67,7 +73,7 @@ const joined = (first: string, second: string | undefined): string =>
 
 /** What went well, concretely: the notes, where most are right, and one thing besides, both true. */
 export const praise = (evidence: Evidence): string => {
-  const { whole, hands, take } = evidence;
+  const { whole, hands, take, band } = evidence;
   const [best, second] = strengths(evidence);
   const perfect = hands.find((report) => report.accuracy === 1);
   if (whole.accuracy === 1) return joined(`every one of the ${whole.asked} notes is right`, best);
@@ -78,6 +84,7 @@ export const praise = (evidence: Evidence): string => {
     take.alignment.runs.length === 1 &&
     take.alignment.runs.every(({ pauses, misread }) => pauses.length === 0 && misread.length === 0) &&
     hands.length > 0 &&
+    (band === undefined || Math.abs(band.endMs - band.startMs) <= WITH_BAND_MS) &&
     hands.every(({ timing }) => timing !== undefined && timing.spreadMs <= 1.5 * STEADY_MS);
   if (kept) return "You kept the beat going, also where notes went astray.";
   if (best !== undefined) return joined(best, second);

@@ -22,6 +22,8 @@ interface Options {
   readonly improvised?: boolean;
   readonly scale?: string;
   readonly firstBar?: number;
+  readonly clock?: "own" | "band";
+  readonly bandTempo?: number;
   readonly hand?: "right" | "left" | "both";
   readonly bars?: readonly [number, number];
   readonly loop?: boolean;
@@ -57,8 +59,18 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
       'with --improvised, the scale of the line, such as "Eb major blues" (that of the key, unless given)',
     )
     .option(
+      "--clock <clock>",
+      "what lateness is told by: own, the player's own beat (unless given), or band, a backing or metronome that played along from bar 1",
+      oneOf(["own", "band"] as const),
+    )
+    .option(
+      "--band-tempo <tempo>",
+      "with --clock band, at how many quarter notes a minute it played (the drill's, unless given)",
+      bandTempo,
+    )
+    .option(
       "--first-bar <seconds>",
-      "with --improvised, where bar 1 begins in the take if no left hand tells the beat (0, unless given)",
+      "where bar 1 begins in the take: with --clock band, and with --improvised if no left hand tells the beat (0, unless given)",
       seconds,
     )
     .option(
@@ -69,18 +81,29 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (drill: string, take: string, options: Options) => {
-      if (options.improvised !== true && (options.scale ?? options.firstBar) !== undefined) {
+      if (options.improvised !== true && options.scale !== undefined)
+        throw new MusicError({ code: "cli/assess", input: options.scale, expected: "--improvised beside --scale" });
+      if (options.improvised !== true && options.clock !== "band" && options.firstBar !== undefined) {
         throw new MusicError({
           code: "cli/assess",
-          input: options.scale ?? options.firstBar,
-          expected: "--improvised beside --scale and --first-bar",
+          input: options.firstBar,
+          expected: "--improvised or --clock band beside --first-bar",
         });
       }
-      if (options.improvised === true && (options.hand ?? options.bars ?? options.loop) !== undefined) {
+      if (options.bandTempo !== undefined && options.clock !== "band")
         throw new MusicError({
           code: "cli/assess",
-          input: options.hand ?? options.bars ?? options.loop,
-          expected: "--hand, --bars and --loop for a written take only",
+          input: options.bandTempo,
+          expected: "--clock band beside --band-tempo",
+        });
+      if (
+        options.improvised === true &&
+        (options.hand ?? options.bars ?? options.loop ?? options.clock) !== undefined
+      ) {
+        throw new MusicError({
+          code: "cli/assess",
+          input: options.hand ?? options.bars ?? options.loop ?? options.clock,
+          expected: "--hand, --bars, --loop and --clock for a written take only",
         });
       }
       const score = readScore(drill);
@@ -111,6 +134,14 @@ const barsRange = (text: string): readonly [number, number] => {
   )
     throw new InvalidArgumentError("Expected a first and a last bar, such as 3,4.");
   return [from, to];
+};
+
+/** Reads a tempo, for commander. */
+const bandTempo = (text: string): number => {
+  const tempo = Number(text);
+  if (!(tempo >= 10 && tempo <= 1000))
+    throw new InvalidArgumentError("Expected quarter notes a minute, from 10 to 1000.");
+  return tempo;
 };
 
 interface Heard {
@@ -149,8 +180,9 @@ const answer = (
   };
 };
 
-const written = (score: Score, played: readonly PlayedNote[], { hand, bars, loop }: Options): Heard => {
-  const assessment = assessTake(score, played, { hand, bars, loop });
+const written = (score: Score, played: readonly PlayedNote[], options: Options): Heard => {
+  const { hand, bars, loop, clock, firstBar: startSeconds, bandTempo } = options;
+  const assessment = assessTake(score, played, { hand, bars, loop, clock, startSeconds, bandTempo });
   return {
     json: assessment,
     text: formatAssessment(assessment),
