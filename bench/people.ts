@@ -253,7 +253,7 @@ const faults: readonly Fault[] = [
     expected: ["chord-spread"],
     also: ["hands-apart"],
   },
-  { title: "notes held for two fifths", habits: () => ({ held: 0.4 }), expected: ["held-short"] },
+  { title: "notes held for two fifths", habits: () => ({ held: 0.4 }), expected: ["held-short", "detached"] },
   { title: "velocities spread by 22", habits: () => ({ velocitySpread: 22 }), expected: ["uneven-touch"] },
   {
     title: "onsets spread by 55 ms",

@@ -11,6 +11,8 @@ import { bandReport } from "./measure/band.ts";
 import type { AccuracyReport, BarReport, HandReport, TempoReport, TogetherReport } from "./measure/measures.ts";
 import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "./measure/measures.ts";
 import { HANDS, rounded, takeOf } from "./measure/model.ts";
+import type { BalanceReport, PedalReport } from "./measure/sound.ts";
+import { balanceOf, pedalOf } from "./measure/sound.ts";
 import type { TroubleSpot } from "./measure/trouble.ts";
 import { troubleSpots } from "./measure/trouble.ts";
 import type { Ranked } from "./say/choose.ts";
@@ -72,6 +74,10 @@ export interface Assessment {
   readonly barReports: readonly BarReport[];
   /** Absent where the hands meet fewer than three times. */
   readonly together?: TogetherReport;
+  /** Absent where a hand has fewer than eight right notes, or where every note is as loud as every other. */
+  readonly balance?: BalanceReport;
+  /** Absent where no pedal held anything on. */
+  readonly pedal?: PedalReport;
   readonly tempo: TempoReport;
   /** Against the band; absent unless its clock is asked for. */
   readonly band?: BandReport;
@@ -145,7 +151,18 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
     (hand) => score[hand].length > 0 && (alignment.attempt.hands === "both" || alignment.attempt.hands === hand),
   ).map((hand) => handReport(take, hand));
   const spots = troubleSpots(take);
-  const evidence: Evidence = { take, whole: wholeAccuracy(take), hands, tempo, together, band, troubleSpots: spots };
+  const [balance, pedal] = [balanceOf(take), pedalOf(take)];
+  const evidence: Evidence = {
+    take,
+    whole: wholeAccuracy(take),
+    hands,
+    tempo,
+    together,
+    band,
+    balance,
+    pedal,
+    troubleSpots: spots,
+  };
   const found = ranked(FINDING_RULES.flatMap((rule) => rule.find(evidence).map((one) => ({ rule, one }))));
   const told = choose(found, most ?? 3, evidence);
   const length = beatsToNumber(barLength(score.metre));
@@ -159,6 +176,8 @@ export function assessTake(score: Score, played: readonly PlayedNote[], options:
     hands,
     barReports: barReports(take, length),
     ...(together === undefined ? {} : { together }),
+    ...(balance === undefined ? {} : { balance }),
+    ...(pedal === undefined ? {} : { pedal }),
     tempo,
     ...(band === undefined ? {} : { band }),
     troubleSpots: spots,

@@ -27,11 +27,13 @@ export type {
   TripletReport,
 } from "./measure/measures.ts";
 export type { Difficulty } from "./measure/places.ts";
+export type { AccentReport, BalanceReport, LegatoReport, PedalReport } from "./measure/sound.ts";
 export type { Estimate, MeasureSwingOptions, SwingMeasurement } from "./measure/swing-measure.ts";
 export { measureSwing } from "./measure/swing-measure.ts";
 export type { TroubleSpot } from "./measure/trouble.ts";
 export { formatAssessment, formatImprovisation } from "./say/format.ts";
 export type { PracticeRecipe, PracticeStep } from "./say/practice.ts";
+export { practiceScore } from "./say/practice.ts";
 export type { LeftHandHeard, Remark } from "./say/remarks.ts";
 export type { SimulatedTake, SimulateTakeOptions } from "./simulate.ts";
 export { simulateTake } from "./simulate.ts";

@@ -9,17 +9,29 @@ const SUCH_AS = { drill: '{"key":"Eb"}', packet: '{"keys":["C","Eb"]}', plan: '{
  * @throws MusicError `cli/drill`, `cli/packet` or `cli/plan` for anything but one JSON object
  */
 export const parseRecipe = (text: string, kind: keyof typeof SUCH_AS): object => {
+  const value = parsed(text);
+  if (typeof value !== "object" || value === null || Array.isArray(value))
+    throw new MusicError({
+      code: `cli/${kind}`,
+      input: text,
+      expected: `a recipe as a JSON object, such as ${SUCH_AS[kind]}`,
+    });
+  if ("score" in value)
+    throw new MusicError({
+      code: `cli/${kind}`,
+      input: String(value.score),
+      expected: "the recipe of a drill; this is about bars of a score of its own",
+      hint: "assess SCORE TAKE --out FOLDER writes them as MusicXML",
+    });
+  return value;
+};
+
+const parsed = (text: string): unknown => {
   try {
-    const value: unknown = JSON.parse(text.replace(/^\uFEFF/, ""));
-    if (typeof value === "object" && value !== null && !Array.isArray(value)) return value;
+    return JSON.parse(text.replace(/^\uFEFF/, ""));
   } catch {
-    // Refused below, with the text as input.
+    return undefined;
   }
-  throw new MusicError({
-    code: `cli/${kind}`,
-    input: text,
-    expected: `a recipe as a JSON object, such as ${SUCH_AS[kind]}`,
-  });
 };
 
 /** The text of a recipe's file. */

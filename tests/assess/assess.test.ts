@@ -107,8 +107,10 @@ describe("assessment", () => {
       { midi: 62, onsetSeconds: 0.4, durationSeconds: 0.4, velocity: 80 },
       { midi: 60, onsetSeconds: 0.5, durationSeconds: 0.4, velocity: 80 },
     ]).practise;
-    expect(step?.recipe).toMatchObject({ key: "C minor", feel: "3:2", repeats: 4 });
-    expect(parseDrillRecipe(step?.recipe)).toMatchObject({ feel: "3:2" });
+    expect(step?.of).toBe("score");
+    expect(step?.recipe).toMatchObject({ score: "", key: "C minor", feel: "3:2", repeats: 4 });
+    // A drill made of it would be another piece.
+    expect(() => parseDrillRecipe(step?.recipe)).toThrow(/score/);
   });
 
   it("says less when asked to", () => {

@@ -2,46 +2,22 @@ import { describe, expect, it } from "vitest";
 import type { Asked } from "../../src/assess/align/asked.ts";
 import type { Evidence, Found } from "../../src/assess/findings/finding.ts";
 import { FINDING_RULES } from "../../src/assess/findings/index.ts";
-import type { Take } from "../../src/assess/measure/model.ts";
 import type { Hand } from "../../src/event/index.ts";
 import type { Alignment, HandReport } from "../all.ts";
 import { beatsOf, findingCatalogue, makeScore, metre, parseKey, swungFeel } from "../all.ts";
+import { alignmentOf, askedNote, takeLaidOut } from "./laid-out.ts";
 
 // Four bars, eight eighths each in the right hand, a chord of two keys twice a bar in the left; every note right, at 120.
 const score = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, tempo: 120 });
-const note = (hand: Hand, at: number, midi: number): Asked => ({
-  index: 0,
-  hand,
-  event: 0,
-  pitch: "C4",
-  midi,
-  grace: false,
-  bar: Math.floor(at / 4) + 1,
-  beat: "1",
-  sounds: at,
-  lasts: 0.5,
-  velocity: 80,
-  at: beatsOf(at * 2, 2),
-});
+const note = (hand: Hand, at: number, midi: number): Asked =>
+  askedNote({ hand, midi, beat: "1", at: beatsOf(at * 2, 2) });
 const asked = [
   ...Array.from({ length: 32 }, (_, i) => note("right", i / 2, 60)),
   ...Array.from({ length: 8 }, (_, i) => [note("left", 2 * i, 48), note("left", 2 * i, 52)]).flat(),
 ]
   .sort((a, b) => a.sounds - b.sounds)
   .map((one, index): Asked => ({ ...one, index }));
-const alignment: Alignment = {
-  kind: "alignment",
-  asked,
-  notes: asked.map(({ index, hand, sounds }) => ({
-    state: "right",
-    run: 0,
-    hand,
-    asked: index,
-    played: index,
-    offMs: 0,
-    heard: sounds,
-    lasted: 0.5,
-  })),
+const alignment = alignmentOf(asked, {
   runs: [
     {
       hands: "both",
@@ -53,30 +29,8 @@ const alignment: Alignment = {
       tempos: [],
     },
   ],
-  leftOut: [],
-  shift: { right: 0, left: 0 },
-  cost: 0,
-  attempt: {
-    hands: "both",
-    bars: { from: 1, to: 4 },
-    whole: true,
-    times: 1,
-    countIn: 0,
-    aside: [],
-    doubled: 0,
-    clicks: 0,
-  },
-};
-const take: Take = {
-  score,
-  alignment,
-  asked,
-  pairs: { right: [], left: [] },
-  struck: [],
-  moments: { right: [], left: [] },
-  step: 1,
-  pace: 0.5,
-};
+});
+const take = takeLaidOut(asked, { score, alignment });
 const report = (hand: Hand, asked: number): HandReport => ({
   hand,
   asked,
@@ -144,12 +98,12 @@ describe("what an assessment can find", () => {
       ),
     ).toEqual({
       key: ["other-key"],
-      flow: ["left-out", "pauses", "restarts"],
+      flow: ["band-elsewhere", "left-out", "pauses", "restarts"],
       notes: ["extra-notes", "missed-notes", "trouble-spot", "wrong-notes"],
-      tempo: ["other-tempo", "tempo-drift", "unsteady-tempo"],
+      tempo: ["band-drift", "off-the-band", "other-tempo", "tempo-drift", "unsteady-tempo"],
       rhythm: ["swing-ratio", "uneven-swing", "uneven-timing", "uneven-triplets", "wrong-rhythm"],
-      together: ["hands-apart"],
-      touch: ["chord-spread", "held-short", "uneven-touch"],
+      together: ["balance", "hands-apart"],
+      touch: ["chord-spread", "detached", "held-short", "pedal-blur", "stiff-accents", "uneven-touch"],
     });
   });
 

@@ -31,6 +31,7 @@ const step = (fields: Partial<PracticeStep>): PracticeStep => ({
   finding: "pauses",
   hands: "both",
   bars: [],
+  of: "drill",
   recipe: { key: "C", tempo: 84, repeats: 4 },
   how: "Slowly.",
   caution: "Stop at pain.",

@@ -6,7 +6,8 @@ import { barReports, handReport, tempoReport, togetherOf, wholeAccuracy } from "
 import type { Moment, Pair, Take } from "../../src/assess/measure/model.ts";
 import { takeOf } from "../../src/assess/measure/model.ts";
 import type { Finger, Hand, Score } from "../all.ts";
-import { beats, beatsOf, beatsToNumber, formatBeats, makeScore, metre, parseKey, pitch, swungFeel } from "../all.ts";
+import { beats, beatsOf, formatBeats, makeScore, metre, parseKey, pitch, swungFeel } from "../all.ts";
+import { alignmentOf, askedNote, takeLaidOut } from "./laid-out.ts";
 
 /** One right note: where it is written, and where it sounds if elsewhere. */
 interface Given {
@@ -30,25 +31,17 @@ const plain = makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 4, temp
 
 /** A take laid out by hand: notes of one hand, run and moment are one moment. */
 const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
-  const asked = given.map(
-    ({ at, sounds, lasts = 0.5, hand = "right", finger, grace = false, asks = 80 }, index): Asked => {
-      const exact = beats(at);
-      return {
-        index,
-        hand,
-        event: index,
-        pitch: "C4",
-        midi: 60,
-        grace,
-        bar: Math.floor(beatsToNumber(exact) / 4) + 1,
-        beat: formatBeats(exact),
-        sounds: sounds ?? beatsToNumber(exact),
-        lasts,
-        velocity: asks,
-        at: exact,
-        ...(finger === undefined ? {} : { finger }),
-      };
-    },
+  const asked = given.map(({ at, sounds, lasts = 0.5, hand = "right", finger, grace = false, asks }, index) =>
+    askedNote({
+      index,
+      hand,
+      grace,
+      lasts,
+      at: beats(at),
+      ...(asks === undefined ? {} : { velocity: asks }),
+      ...(sounds === undefined ? {} : { sounds }),
+      ...(finger === undefined ? {} : { finger }),
+    }),
   );
   const notes = given.flatMap(
     ({ hand = "right", run = 0, off = 0, heard, lasted = 0.5, state = "right" }, index): AlignedNote[] => {
@@ -101,34 +94,16 @@ const lay = (given: readonly Given[], score: Score = plain, step = 1): Take => {
       };
     });
   };
-  return {
+  return takeLaidOut(asked, {
     score,
-    asked,
     step,
-    pace: 0.5,
-    struck: [],
     pairs: { right: pairs("right"), left: pairs("left") },
     moments: { right: moments("right"), left: moments("left") },
-    alignment: {
-      kind: "alignment",
-      asked,
+    alignment: alignmentOf(asked, {
       notes,
-      runs: [],
       leftOut: given.flatMap(({ state }, index) => (state === "left-out" ? [index] : [])),
-      shift: { right: 0, left: 0 },
-      cost: 0,
-      attempt: {
-        hands: "both",
-        bars: { from: 1, to: 4 },
-        whole: true,
-        times: 1,
-        countIn: 0,
-        aside: [],
-        doubled: 0,
-        clicks: 0,
-      },
-    },
-  };
+    }),
+  });
 };
 
 const right = (given: readonly Given[], score: Score = plain, step = 1) => handReport(lay(given, score, step), "right");
@@ -561,22 +536,7 @@ describe("a take laid out", () => {
       misread: [],
       pauses: [],
     };
-    const alignment: Alignment = {
-      kind: "alignment",
-      asked,
-      leftOut: [],
-      shift: { right: 0, left: 0 },
-      cost: 0,
-      attempt: {
-        hands: "both",
-        bars: { from: 1, to: 4 },
-        whole: true,
-        times: 1,
-        countIn: 0,
-        aside: [],
-        doubled: 0,
-        clicks: 0,
-      },
+    const alignment = alignmentOf(asked, {
       runs: [
         {
           ...run,
@@ -596,7 +556,7 @@ describe("a take laid out", () => {
         note(2, 0, 3, 0),
         note(0, 1, 4, 0.5, "wrong"),
       ],
-    };
+    });
     const take = takeOf(score, alignment, played);
     expect(
       take.pairs.right.map((pair) => [pair.asked.index, pair.played.midi, pair.run, pair.off, pair.heard, pair.lasted]),

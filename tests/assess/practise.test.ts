@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
@@ -11,9 +11,15 @@ import {
   beatsToNumber,
   findingCatalogue,
   makeDrill,
+  makeScore,
   midiNumber,
+  pitchFromMidi,
+  practiceScore,
+  readMusicXml,
   scoreFromJson,
   scoreToJson,
+  writeMidi,
+  writeMusicXml,
 } from "../all.ts";
 import { person } from "./people.ts";
 
@@ -109,5 +115,69 @@ describe("what to practise next", () => {
     const slow = person(score, 2, { stretches: [{ hands: "left", from: 1, to: score.bars }], tempo: 60 });
     const { practise } = assessTake(score, slow);
     expect(practise).toMatchObject([{ finding: "other-tempo", hands: "left", recipe: { hands: "left" } }]);
+  });
+
+  it("law: of a score that no recipe makes, a step is cut out of that very score: those bars, those hands, that tempo", () => {
+    const { recipe: _recipe, ...own } = makeDrill({ key: "Eb", left: "rootless" }).score;
+    const score = makeScore({ ...own, title: "Of somebody else" });
+    fc.assert(
+      fc.property(
+        fc.constantFrom<Hand | "both">("right", "left", "both"),
+        fc.uniqueArray(fc.integer({ min: 1, max: score.bars }), { maxLength: 3 }),
+        (hands, places) => {
+          const bars = [...places].sort((a, b) => a - b);
+          const step = practiceStep("pauses", { hands, bars, slower: 0.7, how: "Slowly." }, score, 90, undefined);
+          expect(step).toMatchObject({ of: "score", recipe: { score: "Of somebody else" } });
+          const sheet = practiceScore(score, step);
+          const [first = 1] = bars;
+          const last = bars.length === 0 ? score.bars : Math.max(...bars.filter((n) => n < first + 4));
+          expect(sheet.bars).toBe(last - first + 1);
+          expect(sheet.tempo).toBe(step.recipe.tempo);
+          const inside = (events: readonly NoteEvent[]): readonly string[] =>
+            events
+              .filter(({ at }) => beatsToNumber(at) >= 4 * (first - 1) && beatsToNumber(at) < 4 * last)
+              .map(({ at, pitches }) => `${beatsToNumber(at) - 4 * (first - 1)} ${pitches.map(midiNumber).join("+")}`);
+          for (const hand of ["right", "left"] as const)
+            expect(
+              sheet[hand].map(({ at, pitches }) => `${beatsToNumber(at)} ${pitches.map(midiNumber).join("+")}`),
+            ).toEqual(hands === "both" || hands === hand ? inside(score[hand]) : []);
+          // The sheet is a score to be assessed again.
+          expect(assessTake(sheet, person(sheet, 3)).findings.map(({ id }) => id)).not.toContain("left-out");
+        },
+      ),
+      { numRuns: 30 },
+    );
+  });
+
+  it("assess writes the sheets of a foreign score as MusicXML, and drill says plainly that it can't", async () => {
+    const folder = mkdtempSync(join(tmpdir(), "foreign-"));
+    try {
+      const { recipe: _recipe, ...own } = makeDrill({ key: "Bb", left: "shell" }).score;
+      const score = makeScore({ ...own, title: "Of somebody else" });
+      const [sheet, take] = [join(folder, "piece.musicxml"), join(folder, "take.mid")];
+      writeFileSync(sheet, writeMusicXml(score));
+      const { bass: _bass, drums: _drums, ...hands } = score;
+      const wrong = hands.right.map((event, i) =>
+        i === 9 ? { ...event, pitches: [pitchFromMidi(61, "flats")] } : event,
+      );
+      writeFileSync(take, writeMidi({ ...hands, right: wrong }));
+      let [out, err] = ["", ""];
+      const terminal = {
+        write: (text: string) => void (out += text),
+        complain: (text: string) => void (err += text),
+        readStdin: () => JSON.stringify(step.recipe),
+        columns: undefined,
+      };
+      expect(await run(["assess", sheet, take, "--out", folder, "--json"], terminal)).toBe(0);
+      const { practise, files } = JSON.parse(out) as { practise: readonly [PracticeStep]; files: readonly string[] };
+      const [step] = practise;
+      const cut = readMusicXml(readFileSync(files.find((file) => file.endsWith("practise-1.musicxml")) ?? "", "utf8"));
+      expect([step.of, cut.bars, cut.tempo]).toEqual(["score", 1, step.recipe.tempo]);
+      out = "";
+      expect(await run(["drill", "-", "--json"], terminal)).toBe(2);
+      expect(err).toMatch(/bars of a score of its own.*assess SCORE TAKE --out FOLDER/);
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
   });
 });

@@ -5,7 +5,8 @@ import type { Take } from "../../src/assess/measure/model.ts";
 import { placesOf } from "../../src/assess/measure/places.ts";
 import { troubleSpots } from "../../src/assess/measure/trouble.ts";
 import type { Finger, Hand } from "../all.ts";
-import { beatsOf, makeScore, metre, parseKey, pitchFromMidi, pitchName } from "../all.ts";
+import { beatsOf, pitchFromMidi, pitchName } from "../all.ts";
+import { alignmentOf, allRight, askedNote, takeLaidOut } from "./laid-out.ts";
 
 interface Given {
   readonly midi: number;
@@ -17,56 +18,22 @@ interface Given {
 }
 
 const askedOf = (notes: readonly Given[]): readonly Asked[] =>
-  notes.map(({ midi, at, lasts = 0.5, finger, grace = false, hand = "right" }, index) => ({
-    index,
-    hand,
-    event: index,
-    pitch: pitchName(pitchFromMidi(midi, "flats")),
-    midi,
-    grace,
-    bar: Math.floor(at / 4) + 1,
-    beat: `${(at % 4) + 1}`,
-    sounds: at,
-    lasts,
-    velocity: 80,
-    at: beatsOf(Math.round(at * 4), 4),
-    ...(finger === undefined ? {} : { finger }),
-  }));
+  notes.map(({ at, midi, ...given }, index) =>
+    askedNote({
+      ...given,
+      index,
+      midi,
+      pitch: pitchName(pitchFromMidi(midi, "flats")),
+      beat: `${(at % 4) + 1}`,
+      at: beatsOf(Math.round(at * 4), 4),
+    }),
+  );
 
 /** A take in which every note that is not told of is right. */
-const takeOf = (asked: readonly Asked[], slips: readonly AlignedNote[] = []): Take => ({
-  score: makeScore({ key: parseKey("C"), metre: metre("4/4"), bars: 8 }),
-  asked,
-  pairs: { right: [], left: [] },
-  struck: [],
-  moments: { right: [], left: [] },
-  step: 1,
-  pace: 0.5,
-  alignment: {
-    kind: "alignment",
-    asked,
-    runs: [],
-    leftOut: [],
-    shift: { right: 0, left: 0 },
-    cost: 0,
-    attempt: {
-      hands: "both",
-      bars: { from: 1, to: 4 },
-      whole: true,
-      times: 1,
-      countIn: 0,
-      aside: [],
-      doubled: 0,
-      clicks: 0,
-    },
-    notes: [
-      ...asked
-        .filter(({ index }) => slips.every((slip) => slip.asked !== index))
-        .map(({ index, hand, sounds }): AlignedNote => ({ state: "right", run: 0, hand, asked: index, heard: sounds })),
-      ...slips,
-    ],
-  },
-});
+const takeOf = (asked: readonly Asked[], slips: readonly AlignedNote[] = []): Take => {
+  const others = allRight(asked.filter(({ index }) => slips.every((slip) => slip.asked !== index)));
+  return takeLaidOut(asked, { alignment: alignmentOf(asked, { notes: [...others, ...slips] }) });
+};
 
 const wrong = (asked: readonly Asked[], ...at: readonly number[]): readonly AlignedNote[] =>
   at.map((index) => ({ state: "wrong", run: 0, hand: asked[index]?.hand as Hand, asked: index, heard: 0 }));

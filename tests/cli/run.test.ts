@@ -632,6 +632,10 @@ describe("assess", () => {
   it.each([
     [["--scale", "F major"]],
     [["--first-bar", "2"]],
+    [["--clock", "own", "--first-bar", "2"]],
+    [["--band-tempo", "90"]],
+    [["--clock", "band", "--band-tempo", "fast"]],
+    [["--improvised", "--clock", "band"]],
     [["--improvised", "--first-bar", "soon"]],
     [["--improvised", "--first-bar", "1e9"]],
     [["--improvised", "--scale", "F majr"]],
@@ -639,6 +643,19 @@ describe("assess", () => {
     const files = drillFilesOf((await call(["drill", "--key", "F", "--out", folder, "--json"])).out);
     const { code, out, err } = await call(["assess", files.json, files.midi, ...args]);
     expect([code, out, lineCount(err)]).toEqual([2, "", 1]);
+  });
+
+  it("hears a take against the band that it played along with", async () => {
+    const files = drillFilesOf(
+      (await call(["drill", "--key", "F", "--backing", "none", "--out", folder, "--json"])).out,
+    );
+    const args = ["assess", files.json, files.midi, "--clock", "band"];
+    expect((await call(args)).out).toMatch(/Against the band: on it on the whole, on it at the start/);
+    const early = JSON.parse((await call([...args, "--first-bar", "0.2", "--json"])).out) as {
+      band: { lateMs: number };
+      say: { id: string }[];
+    };
+    expect([early.band.lateMs, early.say.map(({ id }) => id)]).toEqual([-200, ["off-the-band"]]);
   });
 
   it("reads takes one a line, and refuses what is no take", async () => {

@@ -2,6 +2,7 @@ import type { Hand } from "../../event/index.ts";
 import type { BandReport } from "../measure/band.ts";
 import type { AccuracyReport, HandReport, TempoReport, TogetherReport } from "../measure/measures.ts";
 import type { Take } from "../measure/model.ts";
+import type { BalanceReport, PedalReport } from "../measure/sound.ts";
 import type { TroubleSpot } from "../measure/trouble.ts";
 import type { Advice } from "../say/practice.ts";
 
@@ -14,6 +15,10 @@ export interface Evidence {
   readonly together: TogetherReport | undefined;
   /** Where the band's clock is known. */
   readonly band?: BandReport | undefined;
+  /** Where both hands have enough notes. */
+  readonly balance?: BalanceReport | undefined;
+  /** Where a pedal held notes on. */
+  readonly pedal?: PedalReport | undefined;
   readonly troubleSpots: readonly TroubleSpot[];
 }
 

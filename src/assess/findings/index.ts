@@ -4,6 +4,7 @@ import { leftOut, pauses, restarts } from "./flow.ts";
 import { otherKey } from "./key.ts";
 import { extraNotes, missedNotes, troubleSpot } from "./notes.ts";
 import { swingEvenness, swingRatio, tripletEvenness, unevenTiming, wrongRhythm } from "./rhythm.ts";
+import { balance, detached, pedalBlur, stiffAccents } from "./sound.ts";
 import { drift, otherTempo, sway } from "./tempo.ts";
 import { chordSpread, handsApart, heldShort, unevenTouch } from "./touch.ts";
 import { wrongNotes } from "./wrong-notes.ts";
@@ -30,7 +31,11 @@ export const FINDING_RULES: readonly FindingRule[] = [
   tripletEvenness,
   unevenTiming,
   handsApart,
+  balance,
   heldShort,
+  detached,
+  pedalBlur,
   chordSpread,
+  stiffAccents,
   unevenTouch,
 ];

@@ -8,6 +8,8 @@ import { mean } from "../align/align.ts";
 import { median } from "../align/clock.ts";
 import type { Moment, Pair, Take } from "./model.ts";
 import { notesOf, rounded, spreadOf } from "./model.ts";
+import type { AccentReport, LegatoReport } from "./sound.ts";
+import { accentsOf, legatoOf } from "./sound.ts";
 import type { SwingMeasurement } from "./swing-measure.ts";
 import { measureSwing } from "./swing-measure.ts";
 
@@ -97,6 +99,8 @@ export interface HandReport extends AccuracyReport {
   readonly held?: HoldingReport;
   readonly chords?: ChordSpreadReport;
   readonly touch?: TouchReport;
+  readonly legato?: LegatoReport;
+  readonly accents?: AccentReport;
 }
 
 /** One hand in one bar, over all runs. */
@@ -314,6 +318,7 @@ export const handReport = (take: Take, hand: Hand): HandReport => {
   const held = holdingOf(take.pairs[hand]);
   const chords = chordSpreadOf(moments);
   const touch = touchOf(take.pairs[hand]);
+  const [legato, accents] = [legatoOf(take, hand), accentsOf(take, hand)];
   return {
     hand,
     ...accuracyOf(notesOf(take, hand), leftOut),
@@ -323,6 +328,8 @@ export const handReport = (take: Take, hand: Hand): HandReport => {
     ...(held === undefined ? {} : { held }),
     ...(chords === undefined ? {} : { chords }),
     ...(touch === undefined ? {} : { touch }),
+    ...(legato === undefined ? {} : { legato }),
+    ...(accents === undefined ? {} : { accents }),
   };
 };
 

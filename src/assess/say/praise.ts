@@ -12,6 +12,7 @@ const TOGETHER_SPREAD_MS = 25;
 const SWING_SHARE = 0.015;
 const STEADY_TEMPO = 0.015;
 const EVEN_TOUCH = 6;
+const SHAPED = 0.4;
 const WITH_BAND_MS = 30;
 const FEWEST = 8;
 
@@ -35,6 +36,10 @@ const strengths = ({ hands, tempo, together, take, band }: Evidence): readonly s
   const triplets = hands.find(
     ({ triplets: even }) =>
       even !== undefined && even.spread <= 0.04 && Math.max(Math.abs(even.second), Math.abs(even.third)) <= 0.02,
+  );
+  const shaped = hands.find(
+    ({ accents }) =>
+      accents !== undefined && accents.notes >= FEWEST && accents.shape >= SHAPED && accents.offbeats > accents.doubt,
   );
   const touch = hands.find(
     ({ touch: even }) => even !== undefined && even.notes >= FEWEST && even.spread <= EVEN_TOUCH,
@@ -61,6 +66,7 @@ const strengths = ({ hands, tempo, together, take, band }: Evidence): readonly s
       ? [`you kept the tempo steady at about ${Math.round(tempo.played)}`]
       : []),
     ...(withBand && timed && hands.length > 0 ? ["every beat is well in time"] : []),
+    ...(shaped === undefined ? [] : [`${which(hands, shaped)} line is shaped: tops and offbeats speak`]),
     ...(touch === undefined ? [] : [`${which(hands, touch)} touch is even`]),
     ...(runs.length === 1 && runs.every(({ pauses }) => pauses.length === 0)
       ? ["you played it through without stopping"]

@@ -1,12 +1,19 @@
 import { basename } from "node:path";
 import { InvalidArgumentError } from "commander";
 import type { Improvisation, ImprovisationOptions, PlayedNote } from "../../assess/index.ts";
-import { assessImprovisation, assessTake, formatAssessment, formatImprovisation } from "../../assess/index.ts";
+import {
+  assessImprovisation,
+  assessTake,
+  formatAssessment,
+  formatImprovisation,
+  practiceScore,
+} from "../../assess/index.ts";
 import { CAUTION } from "../../drill/index.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { assessmentPage, improvisationPage } from "../../handout/index.ts";
 import type { MidiPerformance } from "../../midi/index.ts";
 import { readMidi } from "../../midi/index.ts";
+import { writeMusicXml } from "../../musicxml/index.ts";
 import { pitchName } from "../../pitch/index.ts";
 import type { Score } from "../../score/index.ts";
 import { formatBeats } from "../../time/index.ts";
@@ -75,7 +82,7 @@ export const addAssessCommand: AddCommand = (program, terminal, done) => {
     )
     .option(
       "--out <folder>",
-      "writes a page with a picture of the timing, or of the improvised line, into a folder as well",
+      "writes a page with a picture of the timing, or of the improvised line, into a folder as well, and what to practise of a score that is no drill as MusicXML",
     )
     .option("--force", "overwrites a page that is there")
     .option("--json", "prints one JSON document")
@@ -148,6 +155,8 @@ interface Heard {
   readonly json: object;
   readonly text: string;
   readonly page: () => string;
+  /** What to practise of a score that no recipe makes, as MusicXML. */
+  readonly sheets?: () => readonly string[];
 }
 
 const answer = (
@@ -160,7 +169,7 @@ const answer = (
   for (const warning of performance.warnings) terminal.complain(`${file}: ${warning}\n`);
   const ignored = leftOut(performance);
   const played = playedNotes(performance);
-  const { json, text, page } =
+  const { json, text, page, sheets } =
     options.improvised === true
       ? improvised(score, played, options)
       : fromFile(file, () => written(score, played, options));
@@ -170,7 +179,13 @@ const answer = (
       ? []
       : writeFiles(
           out,
-          [{ name: `${takeName(file, drill)}-assessed.html`, contents: page() }],
+          [
+            { name: `${takeName(file, drill)}-assessed.html`, contents: page() },
+            ...(sheets?.() ?? []).map((contents, i) => ({
+              name: `${takeName(file, drill)}-practise-${i + 1}.musicxml`,
+              contents,
+            })),
+          ],
           force === true,
           terminal,
         );
@@ -187,6 +202,10 @@ const written = (score: Score, played: readonly PlayedNote[], options: Options):
     json: assessment,
     text: formatAssessment(assessment),
     page: () => assessmentPage(assessment, { played, date: today() }),
+    sheets: () =>
+      assessment.practise
+        .filter((step) => step.of === "score")
+        .map((step) => writeMusicXml(practiceScore(score, step))),
   };
 };
 
