@@ -11,6 +11,7 @@ export * from "../src/follow/index.ts";
 export * from "../src/ground/errors.ts";
 export * from "../src/handout/index.ts";
 export * from "../src/harmony/index.ts";
+export * from "../src/limits/index.ts";
 export * from "../src/line/index.ts";
 export * from "../src/line-model/index.ts";
 export * from "../src/midi/index.ts";

@@ -35,6 +35,8 @@ const BUDGETS: Readonly<Record<string, number>> = {
   midi: 57_000,
   backing: 54_000,
   recipe: 118_000,
+  // It counts the bars of a drill by reading its recipe and drawing its exercise.
+  limits: 134_500,
   // Repeats on paper are made once and played out.
   drill: 202_000,
   // By the band's clock as well; how loud, how joined and pedalled.

@@ -3,6 +3,7 @@ import type { Chance } from "../ground/chance.ts";
 import { chanceOf, DEFAULT_SEED, MOST_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { step } from "../ground/watch.ts";
 import type { DrumEvent } from "../score/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
 import {
@@ -135,6 +136,7 @@ export const drumsOver = (
   // Cells are drawn as many together as make whole bars.
   const together = Math.max(1, pulses / cell.pulses);
   for (let first = 0; first < cells; first += together) {
+    step();
     const numbers = Array.from({ length: Math.min(together, cells - first) }, (_, i) => first + i);
     const draw = (): readonly Stroke[] => numbers.flatMap((i) => cellAt(cell, i, roleOf(i), m, chance));
     const barsOf = (drawn: readonly Stroke[]): readonly string[] =>

@@ -1,4 +1,5 @@
 import { nth } from "../ground/list.ts";
+import { step } from "../ground/watch.ts";
 import type { BassRow, BassTaste } from "./bass-catalogue.ts";
 import type { BassSlot } from "./slots.ts";
 
@@ -239,6 +240,7 @@ const solve = (stages: readonly Stage[], bends: Float64Array, first: number | un
   let sums = Float64Array.from(nth(stages, 0).notes, (note) => (first === undefined || note === first ? 0 : FORBIDDEN));
   const choices: Int16Array[] = [];
   for (const { before, notes, after, arrivals, departures, free, stepped } of stages) {
+    step();
     const next = new Float64Array(notes.length * after.length).fill(FORBIDDEN);
     const choice = new Int16Array(notes.length * after.length).fill(-1);
     for (let a = 0; a < before.length; a++) {

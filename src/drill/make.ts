@@ -1,6 +1,7 @@
 import { makeBacking } from "../backing/index.ts";
 import { formatChord } from "../chord/index.ts";
 import type { CompingMannerRow, CompingRow } from "../comping/index.ts";
+import { allow } from "../ground/watch.ts";
 import { readableProgression } from "../harmony/index.ts";
 import type { GeneratedLine, Line } from "../line/index.ts";
 import { formatPitch } from "../pitch/index.ts";
@@ -65,6 +66,7 @@ export interface Drill {
 export function makeDrill(recipe: DrillRecipe): Drill {
   const full = parseDrillRecipe(recipe);
   const { progression: sounds, respelled } = readableProgression(changesOf(full));
+  allow("bars", sounds.bars);
   const written = full.asWritten === true ? asWritten(sounds) : undefined;
   const changes = written ?? sounds;
   const sounding = changes.chords.filter((span) => span.chord !== undefined);
@@ -75,6 +77,7 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     ...handRemarks,
   ];
   const turns = line.bars / changes.bars;
+  allow("bars", full.bars === undefined ? turns * sounds.bars * full.repeats : 1);
   requireShort(turns * sounds.bars * full.repeats, turns * full.repeats * sounds.chords.length);
   const made: Music = {
     bars: line.bars,

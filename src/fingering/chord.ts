@@ -1,6 +1,7 @@
 import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
+import { step } from "../ground/watch.ts";
 import type { Pitch, PitchName } from "../pitch/index.ts";
 import { pitchName } from "../pitch/index.ts";
 import type { FingeringRemark } from "./fingering.ts";
@@ -76,6 +77,7 @@ export function fingerChord(
 
 /** The same, of notes and options that were looked at. */
 export const chordFingers = (pitches: readonly Pitch[], options: ChordFingeringOptions): ChordFingering => {
+  step();
   const rising = [...pitches].sort((a, b) => a.semitones - b.semitones);
   if (rising.length > 5 || rising.some((p, i) => i > 0 && p.semitones === nth(rising, i - 1).semitones)) {
     throw new MusicError({

@@ -2,6 +2,7 @@ import type { Finger, Hand } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
 import { nth } from "../ground/list.ts";
 import { kept } from "../ground/memo.ts";
+import { step } from "../ground/watch.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { keyColour } from "../pitch/index.ts";
 import { LARGEST_INTERVAL, MOVE_KINDS } from "./model.ts";
@@ -196,6 +197,7 @@ export const passageOf = (
   const grips: Grips[] = [];
   for (let i = 0; i < length; i++) {
     const moment = nth(moments, i);
+    step();
     let [first, last, every, struck] = [-1, -1, 1, 0];
     for (const key of moment.keys) {
       if (!key.struck) continue;

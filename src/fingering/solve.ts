@@ -1,4 +1,5 @@
 import { nth } from "../ground/list.ts";
+import { step } from "../ground/watch.ts";
 import type { Model } from "./model.ts";
 import { CRUSHED, FREE, isApart, MOVED, SLIDE } from "./model.ts";
 import type { Passage } from "./passage.ts";
@@ -183,6 +184,7 @@ export const solveOpen = (model: Model, p: Passage): Uint8Array => {
   let ahead = new Float64Array(100);
   let here = new Float64Array(100);
   for (let i = length - 1; i > 0; i--) {
+    step();
     const alone = unaryTable(model, p, i, false);
     const pairs = pairTable(model, p, i - 1, i);
     const triples = i < length - 1 ? tripleTable(model, p, i - 1, i, i + 1) : NO_CHARGE;

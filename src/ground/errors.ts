@@ -20,6 +20,7 @@ export type ErrorArea =
   | "line"
   | "comping"
   | "score"
+  | "limits"
   | "backing"
   | "recipe"
   | "drill"

@@ -1,3 +1,4 @@
+import { allow } from "../ground/watch.ts";
 /**
  * Bytes of a Standard MIDI File, written into one growing buffer: linear in what is written.
  *
@@ -56,6 +57,7 @@ export class ByteWriter {
 
   /** What was written, in a buffer of its own. */
   finish(): Uint8Array {
+    allow("bytes", this.#length);
     return this.#bytes.slice(0, this.#length);
   }
 

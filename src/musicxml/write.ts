@@ -3,6 +3,7 @@ import type { Hand, NoteEvent } from "../event/index.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { known, nth } from "../ground/list.ts";
+import { step } from "../ground/watch.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { LaidOutBar, LaidOutNote, LaidOutPiece, LaidOutVoice, Score } from "../score/index.ts";
 import { layOutScore } from "../score/index.ts";
@@ -305,6 +306,7 @@ const measures = (
   const numerals = marksOf(options.numerals, { key, metre, metres, bars: played.bars, chords: played.chords }, onPaper);
   let chord = 0;
   return bars.map((bar, i) => {
+    step();
     const symbols: ChordSpan[] = [];
     const said = signs[bar.number - 1] ?? {};
     const end = addBeats(bar.at, bar.duration);

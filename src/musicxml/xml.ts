@@ -1,4 +1,5 @@
 import { escapeXml } from "../ground/svg.ts";
+import { allow } from "../ground/watch.ts";
 
 /** An element that is to be written: it holds other elements, or a text. */
 export interface XmlElement {
@@ -46,5 +47,7 @@ const PROLOGUE = `<?xml version="1.0" encoding="UTF-8"?>
 export const document = (root: XmlElement): string => {
   const lines = [PROLOGUE];
   written(root, "", lines);
-  return `${lines.join("\n")}\n`;
+  const text = `${lines.join("\n")}\n`;
+  allow("bytes", text.length);
+  return text;
 };

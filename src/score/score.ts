@@ -3,6 +3,7 @@ import type { Finger, Hand, NoteEvent, TimeSpan } from "../event/index.ts";
 import { check } from "../ground/check.ts";
 import type { MusicErrorCode } from "../ground/errors.ts";
 import { MusicError } from "../ground/errors.ts";
+import { allow, step } from "../ground/watch.ts";
 import type { Key } from "../pitch/index.ts";
 import { comparePitches, parseKey, pitchName } from "../pitch/index.ts";
 import type { ChordSpan, WrittenForm } from "../progression/index.ts";
@@ -221,6 +222,8 @@ const asScore = (parts: Parts): Score => {
     throw refused("bars", bars, "a whole number of bars from 1 to 10,000");
   if (typeof tempo !== "number" || !(tempo >= 10 && tempo <= 1000))
     throw refused("tempo", tempo, "10 to 1,000 quarter notes a minute");
+  allow("bars", bars);
+  allow("notes", notesIn(parts));
   const metres = settledMetres(metre, parts.metres, bars);
   const length = barLength(metre);
   if (pickup.num < 0 || compareBeats(pickup, length) >= 0) {
@@ -254,6 +257,9 @@ const asScore = (parts: Parts): Score => {
   known.add(score);
   return score;
 };
+
+const notesIn = ({ right = [], left = [], bass = [], drums = [] }: Parts): number =>
+  [right, left, bass].flat().reduce((sum, { pitches }) => sum + pitches.length, drums.length);
 
 const settledMetres = (
   metre: Metre,
@@ -364,6 +370,7 @@ const notes = (events: readonly NoteEvent[], frame: Frame, where: string): reado
 };
 
 const playable = (event: NoteEvent, frame: Frame, where: string): NoteEvent => {
+  step();
   requireInside(event, frame, where);
   requireVelocity(event.velocity);
   event.graces?.forEach((grace) => requireFinger(grace.finger));

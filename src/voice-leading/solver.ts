@@ -1,3 +1,4 @@
+import { step } from "../ground/watch.ts";
 import type { Laid } from "./candidate.ts";
 import type { VoiceLeadingMetric } from "./metric.ts";
 import { finished, joined } from "./metric.ts";
@@ -58,6 +59,7 @@ const fieldOf = (sets: readonly (readonly Laid[])[]): Field => {
   let [notesInAll, widest] = [0, 0];
   let voices = sets[0]?.[0]?.stack.length ?? 0;
   for (let i = 0; i < sets.length; i++) {
+    step();
     const set = sets[i] ?? [];
     let id = ids.get(set);
     if (id === undefined) {

@@ -1,5 +1,6 @@
 import type { NoteEvent } from "../../event/index.ts";
 import type { Chance } from "../../ground/chance.ts";
+import { step } from "../../ground/watch.ts";
 import { RANGE } from "../../line-model/inner.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import type { Grid } from "../grid.ts";
@@ -70,6 +71,7 @@ export const compose = (briefs: readonly Brief[], frame: Frame, chance: Chance):
   const echo = new Map<number, Float64Array>();
   const voicedAt = soundingAt(sounding(frame.voicings));
   for (const [k, brief] of briefs.entries()) {
+    step();
     const source = brief.phrase.source === undefined ? undefined : drawn[brief.phrase.source];
     const idea = { ...ideaOf(brief, drawn.at(-1), source, frame, voicedAt), echo };
     const found = frame.likeliest ? likeliest(idea, frame.model) : drawLine(idea, frame.model, chance);
