@@ -46,7 +46,7 @@ export function within<T>(limits: Limits, work: () => T): T {
     throw new MusicError({
       code: "limits/argument",
       input: "milliseconds alone",
-      expected: "your clock as now beside milliseconds, such as () => performance.now()",
+      expected: "your clock as now beside milliseconds, a function that answers in milliseconds",
     });
   return watched(limits, work);
 }
