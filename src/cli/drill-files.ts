@@ -10,6 +10,7 @@ import { recipeHash } from "../recipe/index.ts";
 import { idOfRow } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { scoreToJson, sliceScore } from "../score/index.ts";
+import { picturePng } from "./chromium.ts";
 import type { Engraver } from "./engrave.ts";
 import type { OutputFile } from "./io.ts";
 import { fileStem } from "./names.ts";
@@ -81,13 +82,23 @@ export const compressedFile = (drill: Drill, name: string): DrillFile => ({
   contents: () => writeMxl(drill.score, printedAs(drill)),
 });
 
-/** Each engraved system of a drill as a picture of its own. */
-export const systemFiles = (drill: Drill, name: string, engrave: Engraver): readonly DrillFile[] =>
-  systemPictures(drill.score, { engrave }).map((svg, i) => ({
-    label: `system ${i + 1}`,
-    name: `${name}-system-${i + 1}.svg`,
-    contents: () => svg,
-  }));
+/** Each engraved system of a drill as a picture of its own, for slides. */
+export const systemFiles = (
+  drill: Drill,
+  name: string,
+  engrave: Engraver,
+  { svg: asSvg, png: asPng }: { readonly svg: boolean; readonly png: boolean },
+): readonly DrillFile[] => {
+  if (!asSvg && !asPng) return [];
+  const { numerals, fingers, leftAs, bassLine } = drill.recipe;
+  return systemPictures(drill.score, { engrave, numerals, fingers, leftAs, bassLine }).flatMap((svg, i) => {
+    const file = { label: `system ${i + 1}`, name: `${name}-system-${i + 1}` };
+    return [
+      ...(asSvg ? [{ ...file, name: `${file.name}.svg`, contents: () => svg }] : []),
+      ...(asPng ? [{ ...file, name: `${file.name}.png`, contents: () => picturePng(svg) }] : []),
+    ];
+  });
+};
 
 /** The handout of a drill, as one page, with so many fresh lines for sight-reading. */
 export const handoutFile = (drill: Drill, name: string, engrave: Engraver, fresh = 0): DrillFile => ({

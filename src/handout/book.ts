@@ -4,7 +4,7 @@ import { CAUTION } from "../drill/index.ts";
 import type { NoteEvent } from "../event/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
 import { escapeXml } from "../ground/svg.ts";
-import type { PrintedFingers } from "../musicxml/index.ts";
+import type { LeftAs, PrintedFingers } from "../musicxml/index.ts";
 import { formatPitch } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
@@ -30,6 +30,10 @@ export interface BookOptions {
   readonly fingers?: PrintedFingers | undefined;
   /** Whether Roman numerals stand under the chords, with brackets from each ii to its V. @defaultValue false */
   readonly numerals?: boolean | undefined;
+  /** How the left hand is printed. @defaultValue its notes */
+  readonly leftAs?: LeftAs | undefined;
+  /** Whether the bass player's line is printed small below. @defaultValue false */
+  readonly bassLine?: boolean | undefined;
   /** Under the title. @defaultValue none */
   readonly subtitle?: string | undefined;
 }
@@ -54,6 +58,8 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
   engrave: /* @__PURE__ */ shapeOf((value): value is Engrave => typeof value === "function", "a function"),
   fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
   numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  leftAs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["notes", "rhythm", "slashes"])),
+  bassLine: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
   subtitle: /* @__PURE__ */ v.optional(text),
 });
 
@@ -92,8 +98,8 @@ export function bookPage(title: string, chapters: readonly BookChapter[], option
   check(chaptersShape, chapters, "handout/argument");
   check(optionsShape, options, "handout/argument");
   for (const { drills } of chapters) for (const { score } of drills) checkScore(score, "handout/argument");
-  const { engrave, fingers = "first", numerals, subtitle = "" } = options;
-  const layout: EngravedLayout = { on: "page", fingers, numerals };
+  const { engrave, fingers = "first", numerals, leftAs, bassLine, subtitle = "" } = options;
+  const layout: EngravedLayout = { on: "page", fingers, numerals, leftAs, bassLine };
   const glyphs = new Map<string, string>();
   const laid = chapters.map((chapter) => ({ ...chapter, leaves: leavesOf(chapter, engrave, layout, glyphs) }));
   let next = 4;

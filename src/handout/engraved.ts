@@ -93,9 +93,10 @@ export const engraveScore = (
     check(systemsShape, systems, "handout/engraver");
     return systems;
   };
-  const first = systemsOf(xml());
+  const whole = xml();
+  const first = systemsOf(whole);
   // Where the engraver had to break the page by itself, the bars are shared out evenly, so that no bar stands alone.
-  const broken = first.length > 1 && !xml().includes("<print new-system");
+  const broken = first.length > 1 && !whole.includes("<print new-system");
   const systems = broken ? systemsOf(xml(Math.ceil(score.bars / first.length))) : first;
   return systems.map((svg, i) =>
     engraved(svg, { mm, prefix: on === "page" ? "" : `${on}-`, keepsFont: i === 0 && on === "page" }),
@@ -121,8 +122,9 @@ const engraved = (
     .replace(/\n\s*/g, "");
   const moved = clearOfStems(typeset(sized));
   const { svg: clear, above: lifted } = chordsClear(moved.svg);
-  const above = Math.max(moved.above, lifted);
-  const { svg: told, below: lowered } = numeralsClear(clear);
+  const letters = lettersBeside(clear);
+  const above = Math.max(moved.above, lifted, letters.above);
+  const { svg: told, below: lowered } = numeralsClear(letters.svg);
   const below = Math.max(moved.below, lowered);
   const grown = taller(told, above, below);
   const more = grown === told ? 0 : ((above + below) / innerWidthOf(told)) * (widthMm ?? mm);
@@ -342,6 +344,41 @@ const chordsClear = (svg: string): { readonly svg: string; readonly above: numbe
     (_, before: string, _x: string, y: string, after: string) => `${before}${Number(y) - lift}${after}</text>`,
   );
   return { svg: set, above: Math.max(0, Math.round(SYMBOL - highest + lift)) };
+};
+
+/** Letters of sections stand in the line of the chord symbols, left of the one that they would touch. */
+const lettersBeside = (svg: string): { readonly svg: string; readonly above: number } => {
+  const chords = [...svg.matchAll(/class="harm"[^>]*><text x="([-\d.]+)" y="([-\d.]+)"/g)].map(([, x, y]) => ({
+    x: Number(x),
+    y: Number(y),
+  }));
+  if (chords.length === 0) return { svg, above: 0 };
+  const line = Math.min(...chords.map(({ y }) => y));
+  let above = 0;
+  const set = svg.replace(
+    /(class="reh"[^>]*><rect [^>]*?)x="([-\d.]+)" y="([-\d.]+)"([^>]*?width="([\d.]+)"[^>]*><text x=")([-\d.]+)(" y=")([-\d.]+)/g,
+    (
+      whole,
+      open: string,
+      left: string,
+      top: string,
+      rest: string,
+      wide: string,
+      middle: string,
+      mid: string,
+      foot: string,
+    ) => {
+      const [from, to] = [Number(left), Number(left) + Number(wide)];
+      const next = chords.find(({ x }) => x > from - AIR && x < to + AIR);
+      const aside = next === undefined ? 0 : Math.round(to + AIR - next.x);
+      const up = Math.round(Number(foot) - line);
+      above = Math.max(above, AIR - Number(top) + Math.max(0, up));
+      return up <= 0
+        ? whole
+        : `${open}x="${from - aside}" y="${Number(top) - up}"${rest}${Number(middle) - aside}${mid}${Number(foot) - up}`;
+    },
+  );
+  return { svg: set, above };
 };
 
 interface Piece {

@@ -1,7 +1,7 @@
 import * as v from "valibot";
 import { check, shapeOf } from "../ground/check.ts";
 import { escapeXml } from "../ground/svg.ts";
-import type { PrintedFingers } from "../musicxml/index.ts";
+import type { LeftAs, PrintedFingers } from "../musicxml/index.ts";
 import type { Score } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
 import type { Engrave } from "./engraved.ts";
@@ -13,11 +13,20 @@ export interface SystemPictureOptions {
   readonly engrave: Engrave;
   /** Which fingers are printed. @defaultValue `"first"` */
   readonly fingers?: PrintedFingers | undefined;
+  /** Whether Roman numerals stand under the chords, with brackets from each ii to its V. @defaultValue false */
+  readonly numerals?: boolean | undefined;
+  /** How the left hand is printed. @defaultValue its notes */
+  readonly leftAs?: LeftAs | undefined;
+  /** Whether the bass player's line is printed small below. @defaultValue false */
+  readonly bassLine?: boolean | undefined;
 }
 
 const optionsShape = /* @__PURE__ */ v.strictObject({
   engrave: /* @__PURE__ */ shapeOf((value): value is Engrave => typeof value === "function", "a function"),
   fingers: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["all", "first", "turns", "none"])),
+  numerals: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
+  leftAs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.picklist(["notes", "rhythm", "slashes"])),
+  bassLine: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
 });
 
 /**
@@ -39,7 +48,8 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
 export function systemPictures(score: Score, options: SystemPictureOptions): readonly string[] {
   checkScore(score, "handout/argument");
   check(optionsShape, options, "handout/argument");
-  const systems = engraveScore(score, options.engrave, { on: "page", fingers: options.fingers ?? "first" });
+  const { engrave, ...printed } = options;
+  const systems = engraveScore(score, engrave, { ...printed, on: "page", fingers: options.fingers ?? "first" });
   // The music font comes with the first system of a page.
   const font = /<style>(@font-face[\s\S]*?)<\/style>/.exec(systems[0]?.svg ?? "")?.[1] ?? "";
   return systems.map(({ svg, widthMm, heightMm }, i) => {

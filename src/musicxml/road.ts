@@ -6,26 +6,34 @@ import { element, leaf } from "./xml.ts";
 export const direction = (
   children: readonly XmlElement[],
   sound: Readonly<Record<string, string>> | undefined,
+  staff?: 1,
 ): XmlElement =>
   element("direction", { placement: "above" }, [
     ...children.map((one) => element("direction-type", {}, [one])),
+    staff === undefined ? undefined : leaf("staff", staff),
     sound === undefined ? undefined : element("sound", sound),
   ]);
 
-/** What stands over the beginning of a bar. */
-export const signsBefore = (bar: BarSigns): readonly XmlElement[] => [
-  ...(bar.section === undefined ? [] : [direction([leaf("rehearsal", bar.section)], undefined)]),
-  ...(bar.segno === true ? [direction([element("segno", {})], { segno: "segno" })] : []),
-  ...(bar.coda === true ? [direction([element("coda", {})], { coda: "coda" })] : []),
+/** What stands over the beginning of a bar; `staff` is told where there are several. */
+export const signsBefore = (bar: BarSigns, staff?: 1): readonly XmlElement[] => [
+  ...(bar.section === undefined ? [] : [direction([leaf("rehearsal", bar.section)], undefined, staff)]),
+  ...(bar.segno === true ? [direction([element("segno", {})], { segno: "segno" }, staff)] : []),
+  ...(bar.coda === true ? [direction([element("coda", {})], { coda: "coda" }, staff)] : []),
 ];
 
 /** What stands over its end. */
-export const signsBehind = (bar: BarSigns): readonly XmlElement[] => [
-  ...(bar.toCoda === true ? [direction([leaf("words", "To Coda")], { tocoda: "coda" })] : []),
-  ...(bar.fine === true ? [direction([leaf("words", "Fine")], { fine: "yes" })] : []),
+export const signsBehind = (bar: BarSigns, staff?: 1): readonly XmlElement[] => [
+  ...(bar.toCoda === true ? [direction([leaf("words", "To Coda")], { tocoda: "coda" }, staff)] : []),
+  ...(bar.fine === true ? [direction([leaf("words", "Fine")], { fine: "yes" }, staff)] : []),
   ...(bar.jump === undefined
     ? []
-    : [direction([leaf("words", bar.jump)], bar.jump.startsWith("D.C.") ? { dacapo: "yes" } : { dalsegno: "segno" })]),
+    : [
+        direction(
+          [leaf("words", bar.jump)],
+          bar.jump.startsWith("D.C.") ? { dacapo: "yes" } : { dalsegno: "segno" },
+          staff,
+        ),
+      ]),
 ];
 
 /** Its left bar line, where that says something. */

@@ -336,9 +336,9 @@ const measures = (
       ...leftBarline(said),
       ...(i === 0 ? [attributesElement(score, divisions), tempoElement(score, options.tempoMark ?? true)] : []),
       ...(score.metres ?? []).filter((change) => change.bar === bar.number).map(({ metre }) => metreElement(metre)),
-      ...signsBefore(said),
+      ...signsBefore(said, 1),
       ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
-      ...signsBehind(said),
+      ...signsBehind(said, 1),
       ...(bar.number === 0 ? [] : rightBarline(signs, bar.number - 1)),
     ]);
   });

@@ -6,16 +6,24 @@ import { pathToFileURL } from "node:url";
 import type { Browser, Page } from "playwright-core";
 import { chromium } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { printedPdf } from "../../src/cli/chromium.ts";
 import { loadEngraver } from "../../src/cli/engrave.ts";
-import { printedPdf } from "../../src/cli/pdf.ts";
-import { CAUTION, makeDrill } from "../../src/drill/index.ts";
+import { CAUTION, makeDrill, packetDrills } from "../../src/drill/index.ts";
 import { bookPage } from "../../src/handout/index.ts";
+import type { LevelId } from "../../src/recipe/index.ts";
 import { collisionsOn } from "./collisions.ts";
 import { staffHeights } from "./staves.ts";
 
 const BROWSER = process.env.HANDS_TOGETHER_CHROMIUM ?? "/usr/bin/chromium";
 const there = existsSync(BROWSER);
 const KEYS = ["C", "F", "Bb", "Eb", "Ab", "Db", "F#", "B", "E", "A", "D", "G"];
+
+const pagesOf = (pdf: Uint8Array): number =>
+  (
+    Buffer.from(pdf)
+      .toString("latin1")
+      .match(/\/Type\s*\/Page[^s]/g) ?? []
+  ).length;
 
 describe("a book", () => {
   it("asks for chapters with drills, and lets no text in as markup", () => {
@@ -110,18 +118,64 @@ describe.skipIf(!there)("a book in a browser", () => {
 
   it("prints as one PDF, a page a leaf on A4 and Letter, with an outline", async () => {
     const leaves = html.split('class="leaf').length - 1;
-    const pagesOf = (pdf: Uint8Array): number =>
-      (
-        Buffer.from(pdf)
-          .toString("latin1")
-          .match(/\/Type\s*\/Page[^s]/g) ?? []
-      ).length;
     for (const format of ["A4", "Letter"]) {
       const margin = { top: "14mm", bottom: "14mm", left: "14mm", right: "14mm" };
       expect(pagesOf(await page.pdf({ format, margin }))).toBe(leaves);
     }
-    const pdf = printedPdf(html);
-    expect(pagesOf(pdf)).toBe(leaves);
-    expect(Buffer.from(pdf).toString("latin1")).toMatch(/\/Outlines/);
+  }, 60_000);
+
+  it("of three levels in twelve keys is made and printed in under 30 seconds of the processor's time, with its pages, sizes and outline", async () => {
+    const engrave = await loadEngraver();
+    const before = process.cpuUsage();
+    const chapters = [1, 2, 3].map((level) => ({
+      title: `Level ${level}`,
+      drills: packetDrills({ levels: [level as LevelId], exercises: 1, numerals: true }).map(({ recipe }) =>
+        makeDrill(recipe),
+      ),
+    }));
+    const book = bookPage("Three levels", chapters, { engrave, numerals: true });
+    const { user, system } = process.cpuUsage(before);
+    expect((user + system) / 1e6).toBeLessThan(30);
+    const leaves = book.split('class="leaf').length - 1;
+    expect(leaves).toBeGreaterThan(3 + 3);
+    const headings = Array.from(book.matchAll(/<h[123][^>]*>([^<]*)</g), ([, text]) => text);
+    expect(headings.length).toBe(3 + 3 + 36);
+    // Paper in points: ISO 216 (210 by 297 mm), ANSI/ASME Y14.1 (8.5 by 11 inches).
+    for (const [paper, wide, high] of [
+      ["A4", 210 / 25.4, 297 / 25.4],
+      ["Letter", 8.5, 11],
+    ] as const) {
+      const pdf = printedPdf(book, paper);
+      expect(pagesOf(pdf)).toBe(leaves);
+      const text = Buffer.from(pdf).toString("latin1");
+      expect(text).toMatch(/\/Outlines/);
+      // The outline has a title a heading, and the document one of its own.
+      expect(text.match(/\/Title /g)?.length).toBe(headings.length + 1);
+      const boxes = Array.from(text.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g), ([, x, y]) => [
+        Number(x),
+        Number(y),
+      ]);
+      expect(boxes.length).toBeGreaterThan(0);
+      for (const [x, y] of boxes) {
+        expect(Math.abs((x ?? 0) - wide * 72)).toBeLessThan(1);
+        expect(Math.abs((y ?? 0) - high * 72)).toBeLessThan(1);
+      }
+    }
+  }, 180_000);
+
+  it("prints numerals and strokes where they are asked for, and no two marks run into each other", async () => {
+    const engrave = await loadEngraver();
+    const drills = ["C", "Gb"].map((key) =>
+      makeDrill({ key, changes: "jazz-blues", left: "rootless", comping: "charleston" }),
+    );
+    const other = await browser.newPage({ viewport: { width: 1000, height: 1000 } });
+    await other.emulateMedia({ media: "print" });
+    await other.setContent(
+      bookPage("B", [{ title: "Blues", drills }], { engrave, numerals: true, leftAs: "rhythm", bassLine: true }),
+    );
+    expect(await other.evaluate(() => document.body.textContent)).toMatch(/ii7/);
+    expect(await collisionsOn(other)).toEqual([]);
+    for (const staff of await staffHeights(other)) expect(Math.abs(staff - 6.8)).toBeLessThan(0.5);
+    await other.close();
   }, 60_000);
 });

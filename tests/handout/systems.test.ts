@@ -1,5 +1,7 @@
+import { existsSync } from "node:fs";
 import { XMLParser, XMLValidator } from "fast-xml-parser";
 import { beforeAll, describe, expect, it } from "vitest";
+import { picturePng } from "../../src/cli/chromium.ts";
 import type { Engraver } from "../../src/cli/engrave.ts";
 import { loadEngraver } from "../../src/cli/engrave.ts";
 import { makeDrill, systemPictures } from "../all.ts";
@@ -29,4 +31,20 @@ describe("systems as pictures", () => {
       expect(svg).not.toMatch(/var\(--/);
     }
   });
+
+  it.skipIf(!existsSync(process.env.HANDS_TOGETHER_CHROMIUM ?? "/usr/bin/chromium"))(
+    "each is made a PNG picture as wide as a screen, with black on no ground",
+    () => {
+      const [svg = ""] = systemPictures(makeDrill({ key: "C" }).score, { engrave });
+      const png = Buffer.from(picturePng(svg));
+      // PNG (W3C 2003, 11.2.2): width and height as four bytes each from byte 16 on, then bit depth 8 and colour type 6, with alpha.
+      expect(png.subarray(1, 4).toString()).toBe("PNG");
+      const [, wide, high] = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(svg) ?? [];
+      expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([
+        1920,
+        Math.ceil((1920 * Number(high)) / Number(wide)),
+      ]);
+      expect([png[24], png[25]]).toEqual([8, 6]);
+    },
+  );
 });

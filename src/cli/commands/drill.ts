@@ -23,6 +23,7 @@ interface Options {
   readonly changes?: string;
   readonly handout?: boolean | undefined;
   readonly systems?: boolean | undefined;
+  readonly png?: boolean | undefined;
   readonly mxl?: boolean | undefined;
   readonly out: string;
   readonly force?: boolean;
@@ -42,23 +43,24 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
   )
     .option("--handout", "a page to print and play as well (needs the package verovio)")
     .option("--systems", "each engraved system as an SVG picture as well, for slides (needs the package verovio)")
+    .option("--png", "each of them as a PNG picture as well, as wide as a screen (needs verovio and Chromium)")
     .option("--mxl", "compressed MusicXML as well")
     .option("--out <folder>", "folder for the files, made if need be", "drill")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
     .addHelpText("after", `${NAMED_PROGRESSIONS}\n\n${CAUTION}`)
-    .action(async (from: string | undefined, { handout, systems, mxl, out, force, json, ...rest }: Options) => {
+    .action(async (from: string | undefined, { handout, systems, png, mxl, out, force, json, ...rest }: Options) => {
       const given = givenFields({ ...rest }, drillRecipeSchema);
       if (from === undefined && given.key === undefined)
         throw new MusicError({ code: "cli/drill", input: "", expected: "--key and a key, such as --key Eb" });
-      const engrave = handout === true || systems === true ? await loadEngraver() : undefined;
+      const engrave = handout === true || systems === true || png === true ? await loadEngraver() : undefined;
       done(
         await answerEach(from ?? "", json === true, terminal, (text) =>
           write(
             { ...given, ...(from === undefined ? {} : parseRecipe(from === "-" ? text : recipeFile(from), "drill")) },
             out,
             force === true,
-            { engrave, handout, systems, mxl },
+            { engrave, handout, systems, png, mxl },
             terminal,
             fileGuesses(rest.changes),
           ),
@@ -75,8 +77,9 @@ const write = (
     engrave,
     handout,
     systems,
+    png,
     mxl,
-  }: Pick<Options, "handout" | "systems" | "mxl"> & { readonly engrave: Engraver | undefined },
+  }: Pick<Options, "handout" | "systems" | "png" | "mxl"> & { readonly engrave: Engraver | undefined },
   terminal: Terminal,
   inFile: readonly string[],
 ): Answer => {
@@ -86,7 +89,7 @@ const write = (
   const files = [
     ...drillFiles(drill, name),
     ...(mxl === true ? [compressedFile(drill, name)] : []),
-    ...(engrave !== undefined && systems === true ? systemFiles(drill, name, engrave) : []),
+    ...(engrave === undefined ? [] : systemFiles(drill, name, engrave, { svg: systems === true, png: png === true })),
     ...(engrave !== undefined && handout === true ? [handoutFile(drill, name, engrave, FRESH_LINES)] : []),
   ];
   const paths = writeFiles(folder, madeFiles(files), force, terminal);

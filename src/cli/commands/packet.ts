@@ -9,6 +9,8 @@ import type { LevelId, LevelRow, PacketRecipe } from "../../recipe/index.ts";
 import { levelCatalogue, parsePacketRecipe } from "../../recipe/index.ts";
 import { packetRecipeSchema, rightHandOf } from "../../recipe/inner.ts";
 import { fileGuesses } from "../changes.ts";
+import type { Paper } from "../chromium.ts";
+import { PAPERS, printedPdf } from "../chromium.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import type { DrillFile } from "../drill-files.ts";
@@ -19,8 +21,7 @@ import { addFlags, givenFields } from "../flags.ts";
 import type { OutputFile, Terminal } from "../io.ts";
 import { removeLeftovers, requireFree, writeFiles } from "../io.ts";
 import { fileStem } from "../names.ts";
-import { NAMED_PROGRESSIONS } from "../options.ts";
-import { printedPdf } from "../pdf.ts";
+import { NAMED_PROGRESSIONS, oneOf } from "../options.ts";
 import { progress } from "../progress.ts";
 import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
@@ -29,6 +30,7 @@ interface Options {
   readonly handouts?: boolean;
   readonly book?: boolean;
   readonly pdf?: boolean;
+  readonly paper: Paper;
   readonly out: string;
   readonly force?: boolean;
   readonly json?: boolean;
@@ -50,6 +52,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--handouts", "a page to print and play for every drill as well (needs the package verovio)")
     .option("--book", "one printable document as well, each exercise in all its keys (needs the package verovio)")
     .option("--pdf", "that document as PDF with an outline, by Chromium (set HANDS_TOGETHER_CHROMIUM to where it is)")
+    .option("--paper <size>", "paper of the PDF: A4 or Letter", oneOf(PAPERS), "A4")
     .option("--out <folder>", "folder for the packet, made if need be", "packet")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
@@ -57,7 +60,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
       "after",
       `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`,
     )
-    .action(async (from: string | undefined, { handouts, book, pdf, out, force, json, ...rest }: Options) => {
+    .action(async (from: string | undefined, { handouts, book, pdf, paper, out, force, json, ...rest }: Options) => {
       const given = givenFields({ ...rest }, packetRecipeSchema);
       const bound = book === true || pdf === true;
       const engrave = handouts === true || bound ? await loadEngraver() : undefined;
@@ -74,7 +77,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
             terminal,
             engrave: handouts === true ? engrave : undefined,
             binder: bound ? engrave : undefined,
-            pdf: pdf === true,
+            paper: pdf === true ? paper : undefined,
           });
           return {
             guesses: [...fileGuesses(rest.changes), ...guesses],
@@ -93,7 +96,8 @@ interface Place {
   readonly engrave: Engraver | undefined;
   /** Engraves the book, where one is asked for. */
   readonly binder: Engraver | undefined;
-  readonly pdf: boolean;
+  /** Of the PDF, where one is asked for. */
+  readonly paper: Paper | undefined;
 }
 
 interface PlannedDrill {
@@ -101,11 +105,13 @@ interface PlannedDrill {
   readonly folder: string;
   readonly name: string;
   readonly label: string;
+  /** Kept for a book, which needs all of them at once. */
+  readonly drill: Drill | undefined;
 }
 
 const makePacket = (
   recipe: PacketRecipe,
-  { folder: root, force, terminal, engrave, binder, pdf }: Place,
+  { folder: root, force, terminal, engrave, binder, paper }: Place,
 ): { readonly files: readonly string[]; readonly guesses: readonly string[] } => {
   const filesOf = (drill: Drill, name: string): readonly DrillFile[] => [
     ...(engrave === undefined ? [] : [handoutFile(drill, name, engrave)]),
@@ -132,18 +138,18 @@ const makePacket = (
       chapters.set(chapter, [...(chapters.get(chapter) ?? []), drill]);
     }
     const label = `${formatPitch(key)} level ${levelName(level)}, ${exerciseTitle(drill)}`;
-    return { recipe: drillRecipe, folder, name, label };
+    return { recipe: drillRecipe, folder, name, label, drill: binder === undefined ? undefined : drill };
   });
   const index: OutputFile = { name: "index.html", contents: packetPage(title, CAUTION, entries) };
   if (!force && !holds(join(root, index.name), index.contents)) requireFree([join(root, index.name)]);
   const show = progress(terminal, planned.length);
-  const paths = planned.flatMap(({ recipe: drillRecipe, folder, name, label }, i) => {
-    const files = madeFiles(filesOf(makeDrill(drillRecipe), name));
+  const paths = planned.flatMap(({ recipe: drillRecipe, folder, name, label, drill = makeDrill(drillRecipe) }, i) => {
+    const files = madeFiles(filesOf(drill, name));
     const written = keepOrWrite(join(root, folder), files, force, terminal);
     show(i + 1, label);
     return written;
   });
-  const bound = binder === undefined ? [] : bookFiles(title, chapters, binder, pdf, recipe.numerals);
+  const bound = binder === undefined ? [] : bookFiles(title, chapters, binder, paper, recipe);
   return { files: [...keepOrWrite(root, [index, ...bound], force, terminal), ...paths], guesses: [...guesses] };
 };
 
@@ -151,15 +157,18 @@ const bookFiles = (
   title: string,
   chapters: ReadonlyMap<string, readonly Drill[]>,
   engrave: Engraver,
-  pdf: boolean,
-  numerals: boolean | undefined,
+  paper: Paper | undefined,
+  { numerals, fingers, leftAs, bassLine }: PacketRecipe,
 ): readonly OutputFile[] => {
   const book = bookPage(
     title,
     [...chapters].map(([chapter, drills]) => ({ title: `Level ${chapter}`, aim: aimOf(drills[0]), drills })),
-    { engrave, numerals, subtitle: "for two hands, key by key" },
+    { engrave, numerals, fingers, leftAs, bassLine, subtitle: "for two hands, key by key" },
   );
-  return [{ name: "book.html", contents: book }, ...(pdf ? [{ name: "book.pdf", contents: printedPdf(book) }] : [])];
+  return [
+    { name: "book.html", contents: book },
+    ...(paper === undefined ? [] : [{ name: "book.pdf", contents: printedPdf(book, paper) }]),
+  ];
 };
 
 const aimOf = (drill: Drill | undefined): string | undefined =>
