@@ -9,7 +9,7 @@
 import { writeFileSync } from "node:fs";
 import { gzipSync } from "node:zlib";
 import { chanceOf } from "../src/ground/chance.ts";
-import { PAIRS, readModel } from "../src/line/improvise/model.ts";
+import { NO_RUN, PAIRS, RUNS, readModel, SORTS, sortOf, stepRun } from "../src/line/improvise/model.ts";
 import { draw } from "../src/line/improvise/plan.ts";
 import type { LineModel } from "../src/line-model/index.ts";
 import { CELLS, CHORD_KINDS, KINDS, RANGE, TEMPOS, tempoClass } from "../src/line-model/shape.ts";
@@ -92,6 +92,7 @@ const cellOf = (places: readonly number[]): number => {
 };
 interface Moment {
   readonly h: readonly [number, number, number];
+  readonly run: number;
   readonly idea: number;
   readonly kind: number;
   readonly from: number;
@@ -185,6 +186,7 @@ for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
     for (const note of phrase) tables.places.add(kind, spot(note), id);
 
     let h: [number, number, number] = [NONE, NONE, NONE];
+    let run = NO_RUN;
     phrase.forEach((note, i) => {
       const chord = harmonyAt(note);
       if (chord !== undefined) {
@@ -198,6 +200,7 @@ for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
       const d = note.midi - previous.midi;
       if (Math.abs(d) > RANGE) {
         h = [NONE, NONE, NONE];
+        run = NO_RUN;
         return;
       }
       const out = d + RANGE;
@@ -210,25 +213,29 @@ for (const { id, tempo, units, notes: all, harmonyAt } of solos) {
       if (chord !== undefined) {
         const from = (previous.midi - chord.root + 1200) % 12;
         const place = placeOf(note, tickOf(note));
-        moments.push({ h, idea: kind, kind: chord.kind, from, place, out });
+        moments.push({ h, run, idea: kind, kind: chord.kind, from, place, out });
         tables.harmony[0]?.add(chord.kind * 12 + from, out, id);
         tables.harmony[1]?.add((chord.kind * 12 + from) * 4 + place, out, id);
       }
       h = [out, h[0], h[1]];
+      run = stepRun(run, d);
     });
   }
 }
 
 /**
  * What history and chord say of the next interval is multiplied, though they often say the same. So factors are found by which each
- * interval after each interval and run, and each degree at each place over each kind of chord, is expected as often as it comes. Source of the method: Darroch, J. N., &
+ * interval after each interval and run, each degree at each place over each kind of chord, and each sort of interval after a run of up to eight in one
+ * direction, is expected as often as it comes. Source of the method: Darroch, J. N., &
  * Ratcliff, D. (1972), Generalized iterative scaling for log-linear models, Annals of Mathematical Statistics 43(5), 1470-1480.
  */
-const settle = (written: LineModel): { readonly pairs: string; readonly targets: string } => {
+const settle = (written: LineModel): { readonly pairs: string; readonly targets: string; readonly runs: string } => {
   const model = readModel(written);
   const many = 2 * RANGE + 1;
   const pairs = new Float64Array(PAIRS * many).fill(1);
   const targets = new Float64Array(CHORD_KINDS * 12 * 4).fill(1);
+  const runs = new Float64Array(RUNS * 2 * SORTS).fill(1);
+  const sorts = Array.from({ length: many }, (_, d) => sortOf(d - RANGE));
   const states = moments.map(({ h }) => {
     let state = model.start;
     for (const one of h.filter((d) => d !== NONE).toReversed()) state = model.next[state * many + one] ?? 0;
@@ -237,7 +244,9 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
   for (let round = 0; round < 30; round++) {
     const [asked, got] = [new Float64Array(pairs.length), new Float64Array(pairs.length)];
     const [askedTo, gotTo] = [new Float64Array(targets.length), new Float64Array(targets.length)];
-    moments.forEach(({ idea, kind, from, place, out: came }, k) => {
+    const [askedRun, gotRun] = [new Float64Array(runs.length), new Float64Array(runs.length)];
+    moments.forEach(({ run, idea, kind, from, place, out: came }, k) => {
+      const r = (2 * run + (place < 2 ? 0 : 1)) * SORTS;
       const pair = model.pairs[states[k] ?? 0] ?? 0;
       const row = new Float64Array(many);
       let sum = 0;
@@ -248,6 +257,7 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
           (model.harmony[((kind * 12 + from) * 4 + place) * many + d] ?? 0) *
           Math.sqrt(model.moves[idea * many + d] ?? 1) *
           (pairs[pair * many + d] ?? 1) *
+          (runs[r + (sorts[d] ?? 0)] ?? 1) *
           (targets[to] ?? 1);
         sum += row[d] ?? 0;
       }
@@ -256,10 +266,14 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
         const to = (kind * 12 + ((from + d - RANGE + 24) % 12)) * 4 + place;
         got[pair * many + d] = (got[pair * many + d] ?? 0) + share;
         gotTo[to] = (gotTo[to] ?? 0) + share;
+        const sort = r + (sorts[d] ?? 0);
+        gotRun[sort] = (gotRun[sort] ?? 0) + share;
       }
       asked[pair * many + came] = (asked[pair * many + came] ?? 0) + 1;
       const to = (kind * 12 + ((from + came - RANGE + 24) % 12)) * 4 + place;
       askedTo[to] = (askedTo[to] ?? 0) + 1;
+      const sort = r + (sorts[came] ?? 0);
+      askedRun[sort] = (askedRun[sort] ?? 0) + 1;
     });
     pairs.forEach((factor, i) => {
       pairs[i] = factor * Math.sqrt(((asked[i] ?? 0) + 5) / ((got[i] ?? 0) + 5));
@@ -267,15 +281,20 @@ const settle = (written: LineModel): { readonly pairs: string; readonly targets:
     targets.forEach((factor, i) => {
       targets[i] = factor * Math.sqrt(((askedTo[i] ?? 0) + 5) / ((gotTo[i] ?? 0) + 5));
     });
+    runs.forEach((factor, i) => {
+      runs[i] = factor * Math.sqrt(((askedRun[i] ?? 0) + 5) / ((gotRun[i] ?? 0) + 5));
+    });
   }
   const hundredths = (factors: Float64Array): string =>
     Array.from(factors, (f) => Math.round(100 * Math.log(f))).join(" ");
-  return { pairs: hundredths(pairs), targets: hundredths(targets) };
+  return { pairs: hundredths(pairs), targets: hundredths(targets), runs: hundredths(runs) };
 };
 
 // Of the places of sixteenths some are those of eighths that are laid back, and of those that are neither eighths, triplets nor sixteenths less
 // than half are meant: the others are noise of the annotation. Ours, no source.
-const MEANT = [1, 1, Number(argument("--sixteenths") ?? 0.8), Number(argument("--others") ?? 0.46)];
+const MEANT = [1, 1, Number(argument("--sixteenths") ?? 0.8)];
+// At slow tempos most of it is laid back freely; where beats are short, a turn in sixths of one is more often meant.
+const ODD = [0.46, 0.46, 0.75, 0.75];
 
 /**
  * Reading rhythms as they are written leaves fewer triplets and sixteenths than were annotated. So factors for each are found by which their
@@ -286,7 +305,7 @@ const asOften = (written: LineModel): string => {
   TEMPO_CLASSES.forEach((_, t) => {
     const counts = annotated[t] ?? [];
     const notes = counts.reduce((sum, count) => sum + count, 0);
-    const asked = counts.map((count, part) => ((MEANT[part] ?? 1) * count) / notes);
+    const asked = counts.map((count, part) => ((MEANT[part] ?? ODD[t] ?? 1) * count) / notes);
     const factors = logs[t] ?? [];
     for (let round = 0; round < 40; round++) {
       const { cell } = readModel({
@@ -341,8 +360,8 @@ const written = {
 };
 const model: LineModel = {
   ...written,
-  parts: asOften({ ...written, pairs: "", targets: "", parts: "" }),
-  ...settle({ ...written, pairs: "", targets: "", parts: "" }),
+  parts: asOften({ ...written, pairs: "", targets: "", runs: "", parts: "" }),
+  ...settle({ ...written, pairs: "", targets: "", runs: "", parts: "" }),
 };
 const text = Object.entries(model)
   .map(([name, table]: [string, string | readonly string[]]) =>

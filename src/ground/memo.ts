@@ -12,7 +12,11 @@ export const memo = <T>(most: number): ((key: string, make: () => T) => T) => {
 };
 
 /** What a map holds for a key, made on the first asking. */
-export const kept = <K, V>(map: Map<K, V>, key: K, make: (key: K) => V): V => {
+export const kept = <K, V>(
+  map: { get(key: K): V | undefined; set(key: K, value: V): unknown },
+  key: K,
+  make: (key: K) => V,
+): V => {
   const before = map.get(key);
   if (before !== undefined) return before;
   const made = make(key);

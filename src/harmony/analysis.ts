@@ -220,7 +220,7 @@ interface ReadHarmony {
   readonly read: readonly ReadGroup[];
 }
 
-const readHarmony = ({ key: home, chords }: Progression): ReadHarmony => {
+const readHarmony = ({ key: home, chords }: Pick<Progression, "key" | "chords">): ReadHarmony => {
   const sounding = chords.flatMap((span): Sounding[] =>
     span.chord === undefined ? [] : [{ ...span, chord: span.chord }],
   );
@@ -280,6 +280,29 @@ export const chordScalesIn = (progression: Progression): readonly ChordScale[] =
     }
   }
   return scales;
+};
+
+/** What a chord does where it stands, without the words. */
+export interface ChordInContext {
+  readonly key: Key;
+  /** Semitones of its root above the tonic of that key. */
+  readonly degree: number;
+  readonly function: HarmonicFunction;
+  readonly scale: ChordScaleId;
+}
+
+/** Degree, function and scale of each chord, bars without one left out, and the ii–Vs: what lines are made from, and nothing more. */
+export const contextOf = (
+  progression: Pick<Progression, "key" | "chords">,
+): { readonly chords: readonly ChordInContext[]; readonly twoFives: readonly TwoFive[] } => {
+  const { read } = readHarmony(progression);
+  const groups = read.map(({ group }) => group);
+  const found = read.flatMap(({ group, heard, what }, i) => {
+    const around = [groups[i - 1], groups[i + 1], groups[i + 2]] as const;
+    const scale = scaleOf(heard, what, around, progression.key);
+    return group.spans.map(() => ({ key: group.key, degree: group.semitones, function: what, scale }));
+  });
+  return { chords: found, twoFives: twoFivesOf(groups) };
 };
 
 /** As {@link analyseHarmony}, of what has been checked. */

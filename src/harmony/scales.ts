@@ -1,3 +1,5 @@
+import { attempt } from "../ground/attempt.ts";
+import { memo } from "../ground/memo.ts";
 import type { Degree, NoteName } from "../pitch/index.ts";
 import { degreeInterval, transposeNote } from "../pitch/index.ts";
 
@@ -61,8 +63,11 @@ export const chordScaleCatalogue = [
 /** The ids of {@link chordScaleCatalogue}. */
 export type ChordScaleId = (typeof chordScaleCatalogue)[number]["id"];
 
-/** The notes of a chord's scale, spelled from its root up. */
+const spelled = /* @__PURE__ */ memo<readonly NoteName[]>(600);
+
+/** The notes of a chord scale on a root; those that no note name spells are left out. */
 export const scaleNotes = (root: NoteName, id: ChordScaleId): readonly NoteName[] =>
-  chordScaleCatalogue
-    .find((one) => one.id === id)
-    ?.degrees.map((degree) => transposeNote(root, degreeInterval(degree))) ?? [];
+  spelled(`${root} ${id}`, () => {
+    const degrees = chordScaleCatalogue.find((one) => one.id === id)?.degrees ?? [];
+    return degrees.flatMap((degree) => attempt(() => transposeNote(root, degreeInterval(degree))) ?? []);
+  });

@@ -13,6 +13,8 @@ export interface LineModel {
   /** Hundredths of logarithms: by how much each interval after each, and each degree by kind of chord and place, is set right where both are multiplied. */
   readonly pairs: string;
   readonly targets: string;
+  /** Hundredths of logarithms: by how much each sort of interval is set right after a run of so many in one direction, on beats and between them. */
+  readonly runs: string;
   /** Degrees by kind of chord: all, of first notes, of last notes. */
   readonly degrees: string;
   readonly firsts: string;

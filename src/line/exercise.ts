@@ -30,7 +30,7 @@ import type { Line } from "./line.ts";
 import { toLine } from "./line.ts";
 import type { PatternContext } from "./patterns/context.ts";
 import { draftFigure } from "./patterns/figure.ts";
-import type { Changes, ChangesLike } from "./shape.ts";
+import type { ChangesLike } from "./shape.ts";
 import { changesOf, MOST_BARS, metreShape, onePitch, pitchNamed, pitchShape, scaleNamed, scaleShape } from "./shape.ts";
 
 /** Options of {@link exerciseLine}. */
@@ -106,7 +106,7 @@ export function exerciseLine(exercise: ExerciseId | ExerciseRow, options: Exerci
 }
 
 // The exercise begins again where the metre changes, and is cut where it changes again; where it can't be had in a metre, it rests.
-const inMetres = (row: ExerciseRow, options: ExerciseOptions, changes: Changes): Line => {
+const inMetres = (row: ExerciseRow, options: ExerciseOptions, changes: ReturnType<typeof changesOf>): Line => {
   const { metres, metre: first, bars: all } = changes;
   const stretches = metreStretches(changes);
   const lines = stretches.map(({ metre: m, bar, at, bars: most }): Line | MusicError => {
@@ -121,8 +121,12 @@ const inMetres = (row: ExerciseRow, options: ExerciseOptions, changes: Changes):
           : [];
       });
     const chords = changes.chords && inside(changes.chords, at, end);
+    const { key } = changes;
     try {
-      const line = exerciseLine(row, { ...options, progression: { bars, metre: m, ...(chords && { chords }) } });
+      const line = exerciseLine(row, {
+        ...options,
+        progression: { bars, metre: m, ...(chords && { chords }), ...(key && { key }) },
+      });
       const length = subtractBeats(end, at);
       const later = <T extends TimeSpan>(spans: readonly T[]): readonly T[] =>
         inside(spans, ZERO, length).map((span) => ({ ...span, at: addBeats(span.at, at) }));
@@ -191,7 +195,7 @@ const oneOf = <T>(value: T, allowed: readonly T[], what: "values" | "octaves" | 
 const contextOf = (
   row: ExerciseRow,
   options: ExerciseOptions,
-  progression: Changes | undefined,
+  progression: ReturnType<typeof changesOf> | undefined,
   grid: Grid,
 ): PatternContext => {
   const scale = scaleNamed(options.scale);
@@ -219,7 +223,7 @@ const contextOf = (
     ...(options.lowest !== undefined && { lowest: pitchNamed(options.lowest) }),
     ...(options.highest !== undefined && { highest: pitchNamed(options.highest) }),
     size: scale.degrees.length,
-    chords: chordSlots(spans ?? []),
+    chords: row.needsChords ? chordSlots(spans ?? [], scale, progression?.key) : [],
     bars: progression?.bars ?? 0,
     ...(options.restOn === undefined ? {} : { restOn: oneOf(options.restOn, beats, "rest-on") }),
   };

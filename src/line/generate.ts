@@ -33,7 +33,7 @@ import { phraseRuleCatalogue, phraseRuleRow } from "./rules/index.ts";
 import type { PhraseRuleRow } from "./rules/rule.ts";
 import type { ChangesLike } from "./shape.ts";
 import { changesOf, eventsShape, pitchNamed, pitchShape, scaleNamed, scaleShape, tempoSchema } from "./shape.ts";
-import { hasBluesTonic, usualScale } from "./usual-scale.ts";
+import { usualScale } from "./usual-scale.ts";
 import type { Idiom, VocabularyRow } from "./vocabulary.ts";
 import { vocabularyCatalogue, vocabularyRow } from "./vocabulary.ts";
 
@@ -445,13 +445,14 @@ const frameOf = (
   const chords = changes.chords ?? [];
   const scale = scaleOf(changes.key, chords, options.scale);
   const tonic = pitchClassOf(scale.tonic);
-  const bluesy = hasBluesTonic(scale.tonic, chords);
+  const slots = chordSlots(chords, scale, changes.key);
+  const bluesy = slots.some(({ chord, function: what }) => chord?.root === scale.tonic && what === "blues");
   return {
     scale,
     bluesy,
     frame: {
       model: readModel(options.model ?? lineModel),
-      settings: settingsOf(chordSlots(chords), scale, bluesy ? tonic : undefined),
+      settings: settingsOf(slots, scale),
       grid,
       level,
       grade,

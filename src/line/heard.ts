@@ -6,7 +6,7 @@ import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import type { Metre } from "../time/index.ts";
 import { barLength, beatsToNumber, pulseLength } from "../time/index.ts";
-import { agrees, chordClasses, pitchClass } from "./harmony.ts";
+import { agrees, chordClasses, chordSlots, pitchClass } from "./harmony.ts";
 
 /** A chord as the rules see it. */
 export interface HeardChord {
@@ -15,6 +15,8 @@ export interface HeardChord {
   /** Names of the chord's tones, for suggestions. */
   readonly names: readonly string[];
   readonly root: number;
+  /** Pitch classes of its tones and of the scale that it is heard with where it stands; `undefined` where no scale tells the key. */
+  readonly scale: ReadonlySet<number> | undefined;
   /** Whether it has a major third and no raised ninth, so that the third below it is blue. */
   readonly major: boolean;
 }
@@ -82,8 +84,9 @@ interface ChordInForce extends ComingChord {
   readonly end: number;
 }
 
-const heardChords = (spans: readonly ChordSpan[]): readonly ChordInForce[] =>
-  spans.flatMap((span): readonly ChordInForce[] => {
+const heardChords = (spans: readonly ChordSpan[], scale: Scale | undefined): readonly ChordInForce[] => {
+  const slots = scale === undefined ? undefined : chordSlots(spans, scale);
+  return spans.flatMap((span, i): readonly ChordInForce[] => {
     if (span.chord === undefined) return [];
     const classes = chordClasses(span.chord);
     const root = pitchClassOf(span.chord.root);
@@ -94,15 +97,17 @@ const heardChords = (spans: readonly ChordSpan[]): readonly ChordInForce[] =>
         end: endOf(span),
         classes,
         names: span.chord.tones.map((tone) => tone.note),
+        scale: slots && new Set(slots[i]?.notes.map(pitchClassOf)),
         root,
         major: classes.has((root + 4) % 12) && !classes.has((root + 3) % 12),
       },
     ];
   });
+};
 
 /** Looks up the chord at a moment and the one after it; the chart repeats for as long as the line lasts. Where it holds no chord, nothing is found. */
-const chordFinder = (spans: readonly ChordSpan[]) => {
-  const chords = heardChords(spans);
+const chordFinder = ({ chords: spans, scale }: HearingContext) => {
+  const chords = heardChords(spans, scale);
   const turn = Math.max(...spans.map(endOf));
   return (at: number): { chord: HeardChord | undefined; coming: ComingChord | undefined } => {
     const lap = Math.floor((at + SAME_MOMENT) / turn);
@@ -186,7 +191,7 @@ export const hear = (events: readonly NoteEvent[], context: HearingContext): Hea
   const pulse = beatsToNumber(pulseLength(context.metre));
   const pulses = Math.round(bar / pulse);
   const half = pulses % 2 === 0 && pulses > 2 ? bar / 2 : bar;
-  const chordAt = chordFinder(context.chords);
+  const chordAt = chordFinder(context);
   const ordered = events
     .filter((event) => event.pitches.length > 0)
     .map((event): Mutable<HeardNote> => {
@@ -243,11 +248,11 @@ export const isChordTone = (note: HeardNote, line: HeardLine): boolean =>
   note.chord?.classes.has(note.sound) === true || anticipates(note, line.pulse);
 
 /**
- * Whether a note belongs: to its chord, as a tone or a tension of it, and to the scale too where one is known; a blue note in the idiom of
- * the blues. Everything belongs where nothing is known. So whoever tells the scale as well never hears less.
+ * Whether a note belongs: to its chord, as a tone or a tension of it, and, where the line's scale tells the key, to the scale that the chord is heard
+ * with there; a blue note in the idiom of the blues. Everything belongs where nothing is known. So whoever tells the scale as well never hears less.
  */
 export const belongs = (note: HeardNote, line: HeardLine): boolean => {
   if (line.blue.has(note.sound) || isChordTone(note, line)) return true;
-  const inScale = line.scaleClasses === undefined || line.scaleClasses.has(note.sound);
-  return inScale && (note.chord === undefined || agrees(note.sound, note.chord.classes));
+  if (note.chord === undefined) return line.scaleClasses?.has(note.sound) ?? true;
+  return (note.chord.scale?.has(note.sound) ?? true) && agrees(note.sound, note.chord.classes, note.chord.root);
 };

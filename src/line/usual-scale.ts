@@ -4,18 +4,18 @@ import { keyOf } from "../pitch/inner.ts";
 import type { ChordSpan } from "../progression/index.ts";
 import type { Scale } from "../scale/index.ts";
 import { parseScale } from "../scale/index.ts";
+import { contextIn } from "./harmony.ts";
 import { chordsSchema } from "./shape.ts";
 
-/** Whether the chord of the key note is a dominant seventh, as in the blues. */
-export const hasBluesTonic = (tonic: string, chords: readonly ChordSpan[]): boolean =>
-  chords.some(
-    ({ chord }) =>
-      chord?.root === tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)),
-  );
+/** Whether the key note carries a dominant seventh that is at rest, as in the blues. */
+export const hasBluesTonic = (chords: readonly ChordSpan[], key: Key): boolean => {
+  const { chords: context } = contextIn(chords, key);
+  return chords.some(({ chord }, i) => chord?.root === key.tonic && context[i]?.function === "blues");
+};
 
 /**
  * The scale that a line is made from unless another is named: the key's major or minor scale, or its mixolydian scale where the key
- * note carries a dominant seventh, as in the blues.
+ * note carries a dominant seventh that is at rest, as in the blues.
  *
  * @example
  * ```ts
@@ -28,7 +28,8 @@ export const hasBluesTonic = (tonic: string, chords: readonly ChordSpan[]): bool
  * ```
  */
 export function usualScale(key: Key | string, chords: readonly ChordSpan[]): Scale {
-  const { tonic, mode } = keyOf(key);
+  const read = keyOf(key);
   checkOnce(chordsSchema, chords, "line/argument");
-  return parseScale(`${tonic} ${mode === "major" && hasBluesTonic(tonic, chords) ? "mixolydian" : mode}`);
+  const { tonic, mode } = read;
+  return parseScale(`${tonic} ${mode === "major" && hasBluesTonic(chords, read) ? "mixolydian" : mode}`);
 }

@@ -20,6 +20,7 @@ import {
   phraseRuleCatalogue,
   pitch,
   pitchClassOf,
+  pulseLength,
   transposeProgression,
   vocabularyCatalogue,
 } from "./library.ts";
@@ -210,19 +211,24 @@ describe("generated lines", () => {
     for (const event of line.events) expect(known.has(spelled(pitchOf(event)))).toBe(true);
   });
 
-  it("law: no major seventh is played over a dominant, and none that rubs is held", () => {
+  it("law: over a dominant a major seventh only leads by semitones between beats, from level 4 on, and is never held", () => {
     fc.assert(
       fc.property(inputs, (input) => {
         const changes = changesOf(input);
         const line = generateLine(changes, optionsOf(input));
-        for (const event of line.events) {
+        line.events.forEach((event, i) => {
           const chord = changes.chords.find(
             (s) => compareBeats(s.at, event.at) <= 0 && compareBeats(event.at, addBeats(s.at, s.duration)) < 0,
           )?.chord;
           const degrees: readonly string[] = chord?.tones.map((tone) => tone.degree) ?? [];
-          if (chord === undefined || !degrees.includes("3") || !degrees.includes("b7")) continue;
-          expect((pitchOf(event).semitones - pitchClassOf(chord.root) + 120) % 12).not.toBe(11);
-        }
+          if (chord === undefined || !degrees.includes("3") || !degrees.includes("b7")) return;
+          if ((pitchOf(event).semitones - pitchClassOf(chord.root) + 120) % 12 !== 11) return;
+          expect(input.level).toBeGreaterThanOrEqual(4);
+          const next = line.events[i + 1];
+          expect(next && Math.abs(pitchOf(next).semitones - pitchOf(event).semitones)).toBe(1);
+          expect(beatsToNumber(event.duration)).toBeLessThan(beatsToNumber(pulseLength(changes.metre)));
+          expect(beatsToNumber(event.at) % beatsToNumber(pulseLength(changes.metre))).toBeGreaterThan(0);
+        });
       }),
       { numRuns: runs(60) },
     );

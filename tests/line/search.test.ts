@@ -30,6 +30,7 @@ const ideaOf = (seed: number, length: number, width: number): Idea => {
     place: Int32Array.from({ length }, () => chance.below(4)),
     moves: shares(INTERVALS),
     echo: new Map([[0, shares(INTERVALS).map((share) => 3 * share)]]),
+    falls: Int16Array.from({ length }, (_, i) => (i % 2 === 0 ? -1 : 12 * chance.below(6) + chance.below(6))),
     wanted: Int8Array.from({ length }, () => (chance.below(3) === 0 ? chance.below(5) - 2 : NOTHING)),
     bonus: 4,
     entering: 0.2,
@@ -45,8 +46,16 @@ const ideaOf = (seed: number, length: number, width: number): Idea => {
   };
 };
 
+/** How many of the last intervals went one way, up to eight, and which: 8 for none, less for falling ones. */
+const runOf = (line: readonly number[]): number => {
+  const ways = line.slice(1).map((q, k) => Math.sign(q - (line[k] ?? 0)));
+  const way = ways.at(-1) ?? 0;
+  const turned = ways.findLastIndex((one) => one !== way);
+  return 8 + way * Math.min(8, ways.length - 1 - turned);
+};
+
 /** The chance of each line, found by trying every one: read off the definition, with nothing of the search in it but the model's tables. */
-const enumerate = (idea: Idea, { melody, harmony, next }: Model): ReadonlyMap<string, number> => {
+const enumerate = (idea: Idea, { melody, harmony, next, runs }: Model): ReadonlyMap<string, number> => {
   const { length, width } = idea;
   const found = new Map<string, number>();
   const total = idea.start.reduce((sum, w) => sum + w, 0);
@@ -84,6 +93,8 @@ const enumerate = (idea: Idea, { melody, harmony, next }: Model): ReadonlyMap<st
     const heard = line
       .slice(third?.first ?? 0)
       .some((q, k) => k + (third?.first ?? 0) < i && (q + idea.low) % 12 === third?.sound);
+    const fall = idea.falls[i] ?? -1;
+    const seventh = fall < 0 ? -1 : Math.floor(fall / 12);
     const shares = Array.from({ length: INTERVALS }, (_, k) => {
       const q = p + k - RANGE;
       if (q < 0 || q >= width) return 0;
@@ -97,7 +108,11 @@ const enumerate = (idea: Idea, { melody, harmony, next }: Model): ReadonlyMap<st
         (idea.weight[i * width + q] ?? 0) *
         (idea.wanted[i] === k - RANGE ? idea.bonus : 1) *
         (idea.echo?.get(state)?.[k] ?? 1) *
-        (awaited ? 2 : 1)
+        (awaited ? 2 : 1) *
+        (seventh === (p + idea.low) % 12 && k - RANGE < 0 && k - RANGE >= -2 && (q + idea.low) % 12 === fall % 12
+          ? 3
+          : 1) *
+        (runs[(runOf(line) * 2 + ((idea.place[i] ?? 0) < 2 ? 0 : 1)) * INTERVALS + k] ?? 0)
       );
     });
     const sum = shares.reduce((a, b) => a + b, 0);

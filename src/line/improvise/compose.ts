@@ -21,7 +21,7 @@ const EDGE = [0.3, 0.5, 0.75, 0.9];
 const BONUS = { statement: 1, return: 60, variation: 60, answer: 10 } as const;
 const AGAIN = 8;
 // How much likelier an interval is that followed the same three before in the line, so that patterns come back as they do in the corpus.
-const ECHO = 3;
+const ECHO = 6;
 const LONGEST = 3;
 // Of a dominant that has so many notes of a phrase the third is stated.
 const FEW = { easy: 3, hard: 4 } as const;
@@ -33,7 +33,7 @@ const STANDING = 0.2;
 // How much likelier the notes of a palette are, and of the blues scales the fourth, the flat fifth and the flat third: so that over the I7 of a
 // blues they come about as often as in the corpus.
 const IN_PALETTE = { handful: 1.4, blues: 1.5, other: 1 } as const;
-const BLUE = { handful: { 3: 0.85, 5: 1.7, 6: 2.1 }, other: { 3: 1, 5: 0.85, 6: 1.95 } } as const;
+const BLUE = { handful: { 3: 0.85, 5: 1.7, 6: 2.6 }, other: { 3: 1, 5: 0.85, 6: 2.45 } } as const;
 
 interface Sounding {
   readonly at: number;
@@ -130,12 +130,19 @@ const ideaOf = (
   const root = new Int32Array(length);
   const place = new Int32Array(length);
   const wanted = new Int8Array(length).fill(NOTHING);
+  const falls = new Int16Array(length).fill(-1);
   const start = new Float64Array(width);
   const slots = notes.map(({ at }) => settings.slot(at));
   const edge = Float64Array.from({ length: width }, (_, p) => (EDGE[p] ?? 1) * (EDGE[width - 1 - p] ?? 1));
   const tilts = new Map<Setting, { readonly tilt: Float64Array; readonly belongs: Uint8Array }>();
   const open = notes.map((note, i): OpenNote => {
     const setting = settings.at(note.at);
+    const [left, entered] = [slots[i - 1] ?? -1, slots[i] ?? -1];
+    if (left >= 0 && entered === left + 1 && settings.slots[left]?.falls === true) {
+      const { seventh } = settings.at(notes[i - 1]?.at ?? 0);
+      const { tells } = setting;
+      if (seventh !== undefined && tells !== undefined) falls[i] = 12 * seventh + tells;
+    }
     const end = note.at + note.duration;
     // A note struck just before a chord and held into it is heard over that chord.
     const later = settings.at(Math.max(note.at, Math.min(end - 1, note.at + grid.pulse / 2)));
@@ -176,6 +183,7 @@ const ideaOf = (
       first: i === 0,
       last,
       held,
+      onBeat: inBeat === 0,
       level: frame.level,
       belongs,
       later: heldInto,
@@ -228,6 +236,7 @@ const ideaOf = (
     root,
     place,
     moves,
+    falls,
     wanted,
     bonus: BONUS[phrase.role],
     entering,

@@ -17,6 +17,8 @@ export interface Model {
   readonly next: Int32Array;
   /** By history: its last interval, and how long it has gone in one direction, as {@link pairOf} counts them. */
   readonly pairs: Int32Array;
+  /** `runs × 2 (on a beat, or not) × INTERVALS`: how much likelier an interval is after a run of so many in one direction; see {@link stepRun}. */
+  readonly runs: Float64Array;
   /** By history: how many intervals it holds. */
   readonly orders: Uint8Array;
   /** The history of a phrase's first note. */
@@ -89,6 +91,8 @@ const HARMONY_WEIGHT = 0.85;
 const CELL_TRUST = 4;
 // Lines drawn note by note wander more than those that were counted, and have fewer runs and patterns: so they are drawn a little sharper.
 const SHARP = 1.05;
+// What must hold of a line turns it sooner than the corpus's: so a run in one direction goes on so much likelier.
+const GOING_ON = 1.3;
 
 /** Distributions of some contexts one after the other, each smoothed by one for all. */
 const byContext = (text: string, contexts: number, size: number): Float64Array => {
@@ -116,6 +120,26 @@ const pairOf = (history: readonly number[]): number => {
   const turned = ways.findIndex((way) => way !== ways[0]);
   return last * 3 + (last === NONE ? 1 : turned < 0 ? history.length : turned) - 1;
 };
+
+/** The longest run in one direction that is told from longer ones. */
+export const LONGEST_RUN = 8;
+/** How many runs there are: falling ones, none, rising ones. */
+export const RUNS = 2 * LONGEST_RUN + 1;
+/** The number of no run: at the start, and after a repeated note. */
+export const NO_RUN = LONGEST_RUN;
+
+/** The run after one more interval in semitones. */
+export const stepRun = (run: number, interval: number): number => {
+  const way = Math.sign(interval);
+  const before = run - NO_RUN;
+  if (way === 0) return NO_RUN;
+  return NO_RUN + (Math.sign(before) === way ? Math.max(-LONGEST_RUN, Math.min(LONGEST_RUN, before + way)) : way);
+};
+
+/** Sorts of interval: leaps and steps down, repeats, steps and leaps up. */
+export const SORTS = 5;
+export const sortOf = (interval: number): number =>
+  2 + Math.sign(interval) * (Math.abs(interval) > 2 ? 2 : interval === 0 ? 0 : 1);
 
 const known = new WeakMap<LineModel, Model>();
 
@@ -156,7 +180,7 @@ const decode = (tables: LineModel): Model => {
   const states = rows.length;
   const melody = new Float64Array(states * INTERVALS);
   // While the factors are sought that go with these counts, the counts are taken as they are.
-  const sharp = tables.pairs === "" ? 1 : SHARP;
+  const sharp = tables.runs === "" ? 1 : SHARP;
   const next = new Int32Array(states * INTERVALS);
   rows.forEach((row, s) => {
     melody.set(
@@ -188,6 +212,15 @@ const decode = (tables: LineModel): Model => {
   // What both say is counted once.
   const pair = factors(tables.pairs);
   const target = factors(tables.targets);
+  const sorted = factors(tables.runs);
+  const on = (run: number, d: number): number =>
+    Math.abs(run - NO_RUN) >= 2 && Math.sign(run - NO_RUN) === Math.sign(d) && tables.runs !== "" ? GOING_ON : 1;
+  const runs = Float64Array.from(
+    { length: RUNS * 2 * INTERVALS },
+    (_, i) =>
+      sorted(Math.floor(i / INTERVALS) * SORTS + sortOf((i % INTERVALS) - RANGE)) *
+      on(Math.floor(i / INTERVALS / 2), (i % INTERVALS) - RANGE),
+  );
   const pairs = Int32Array.from(histories, pairOf);
   pairs.forEach((before, s) => {
     for (let d = 0; d < INTERVALS; d++)
@@ -209,6 +242,7 @@ const decode = (tables: LineModel): Model => {
     melody,
     next,
     pairs,
+    runs,
     orders: Uint8Array.from(histories, (history) => (history[0] === NONE ? 0 : history.length)),
     start: 0,
     harmony,

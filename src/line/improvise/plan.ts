@@ -54,6 +54,7 @@ const HEAD = 0.6;
 const LEAST_ROOM = 2 * BEAT;
 const WHOLE = 10;
 const LEAST_HEAD = 4;
+const ENOUGH = 10;
 
 /** One outcome by its weights. */
 export const draw = (weights: ArrayLike<number>, chance: Chance): number => {
@@ -179,8 +180,8 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
     for (let tries = 0; tries < 8; tries++) {
       const count = lengthFor(kind);
       best = fill(from, { kind, count, until, settled: [] });
-      // What the end of the bars cuts short is no phrase.
-      const whole = best.ats.length > 1 && best.ats.length === count;
+      // What the end of the bars cuts short is no phrase, unless enough has been said.
+      const whole = best.ats.length > 1 && (best.ats.length === count || (until === end && best.ats.length >= ENOUGH));
       if (whole && chance.share() * 2 < endWeight(kind, best.ats.at(-1) ?? 0)) break;
     }
     return { ...best, kind, role: "statement", motif: motifs++, taken: 0 };

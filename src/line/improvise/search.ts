@@ -1,13 +1,13 @@
 import type { Chance } from "../../ground/chance.ts";
 import { RANGE } from "../../line-model/inner.ts";
 import type { Model } from "./model.ts";
-import { INTERVALS } from "./model.ts";
+import { INTERVALS, NO_RUN, RUNS, stepRun } from "./model.ts";
 
 /**
  * An idea whose rhythm is settled: the search for its pitches. Pitches count in semitones from the lowest.
  *
- * Each note is drawn from the model's distribution of intervals after the last three, times how likely the interval is over the chord, times
- * `weight`, times `echo`, times `bonus` where it is `wanted`, made to sum to one; or, with a chance of `entering`, a figure begins, where `entries` has any.
+ * Each note is drawn from the model's distribution of intervals after the last three, times how likely the interval is over the chord and after a run
+ * of so many in one direction, times `weight`, times `echo`, times a factor where a seventh `falls` to the third of the next chord, times `bonus` where it is `wanted`, made to sum to one; or, with a chance of `entering`, a figure begins, where `entries` has any.
  * What must hold is `may`, `thirds` and `allows`; a line is drawn from that distribution given that all of it holds.
  */
 export interface Idea {
@@ -27,6 +27,8 @@ export interface Idea {
   readonly moves: Float64Array;
   /** By history: how much likelier each interval is, since it has followed that history in the line before. */
   readonly echo?: ReadonlyMap<number, Float64Array> | undefined;
+  /** By note: 12 × the pitch class of the seventh that is wanted to fall into it, and that of the third that it falls to; -1 for none. */
+  readonly falls: Int16Array;
   /** The interval wanted into each note, or {@link NOTHING}. */
   readonly wanted: Int8Array;
   readonly bonus: number;
@@ -61,21 +63,28 @@ export interface Drawn {
 const MOST_TRIES = 60;
 // How much likelier the third of a dominant is while it is still to come.
 const AWAITED = 2;
+// How much likelier a seventh falls to the third of the chord that its own leads to. Ours, a preference: the corpus has it less often.
+const FALLING = 3;
 
 /** Weights of each interval into note `i` from a pitch; gives their sum. */
 const weigh = (
   idea: Idea,
   model: Model,
   state: number,
+  run: number,
   i: number,
   p: number,
   awaited: number,
   into: Float64Array,
 ): number => {
   const { width, weight, low, moves } = idea;
-  const { melody, harmony } = model;
+  const { melody, harmony, runs } = model;
+  const place = idea.place[i] ?? 0;
+  const r = (2 * run + (place < 2 ? 0 : 1)) * INTERVALS;
+  const fall = idea.falls[i] ?? -1;
+  const falling = fall >= 0 && (p + low) % 12 === Math.floor(fall / 12) ? fall % 12 : -1;
   const from = (p + low - (idea.root[i] ?? 0) + 120) % 12;
-  const h = (((idea.kind[i] ?? 0) + from) * 4 + (idea.place[i] ?? 0)) * INTERVALS;
+  const h = (((idea.kind[i] ?? 0) + from) * 4 + place) * INTERVALS;
   const m = state * INTERVALS;
   const w = i * width + p - RANGE;
   const first = Math.max(0, RANGE - p);
@@ -87,9 +96,14 @@ const weigh = (
   for (let d = last + 1; d < INTERVALS; d++) into[d] = 0;
   for (let d = first; d <= last; d++) {
     let share =
-      (melody[m + d] as number) * (harmony[h + d] as number) * (moves[d] as number) * (weight[w + d] as number);
+      (melody[m + d] as number) *
+      (harmony[h + d] as number) *
+      (runs[r + d] as number) *
+      (moves[d] as number) *
+      (weight[w + d] as number);
     if (d === wanted) share *= idea.bonus;
     if (echo !== undefined) share *= echo[d] as number;
+    if (falling >= 0 && d < RANGE && d >= RANGE - 2 && (p + d - RANGE + low) % 12 === falling) share *= FALLING;
     if (awaited >= 0 && (p + d - RANGE + low) % 12 === awaited) share *= AWAITED;
     into[d] = share;
     total += share;
@@ -146,6 +160,7 @@ export const attempt = (idea: Idea, model: Model, chance: Chance): Drawn | undef
   const pitches: number[] = [];
   const begun: { row: number; at: number }[] = [];
   let state = model.start;
+  let run = NO_RUN;
   let forced: readonly number[] = [];
   let done = 0;
   let stated = 0;
@@ -169,12 +184,13 @@ export const attempt = (idea: Idea, model: Model, chance: Chance): Drawn | undef
       let d: number;
       if (done < forced.length) d = (forced[done++] ?? 0) + RANGE;
       else {
-        const sum = weigh(idea, model, state, i, before, awaitedAt(idea, spans[i] ?? -1, i, stated), scratch);
+        const sum = weigh(idea, model, state, run, i, before, awaitedAt(idea, spans[i] ?? -1, i, stated), scratch);
         if (!(sum > 0)) return undefined;
         d = drawFrom(scratch, sum, chance);
       }
       state = model.next[state * INTERVALS + d] ?? 0;
       p = before + d - RANGE;
+      run = stepRun(run, d - RANGE);
     }
     if (p < 0 || p >= idea.width || !holds(idea, i, p, before)) return undefined;
     pitches.push(p);
@@ -185,7 +201,7 @@ export const attempt = (idea: Idea, model: Model, chance: Chance): Drawn | undef
 };
 
 /**
- * The product of the model's histories, the figures' states, the pitches and what has to be remembered for the thirds: every way on from a
+ * The product of the model's histories, the figures' states, the pitches, the runs in one direction and what has to be remembered for the thirds: every way on from a
  * state at note `i - 1` to note `i` that keeps what must hold.
  */
 const productOf = (idea: Idea, model: Model) => {
@@ -193,24 +209,25 @@ const productOf = (idea: Idea, model: Model) => {
   const spans = spansOf(idea);
   const longest = Math.max(1, ...figures.map((steps) => steps.length));
   const inside = (row: number, done: number): number => model.states + row * longest + done;
-  const states = model.states + figures.length * longest;
   const scratch = new Float64Array(INTERVALS);
   // The history after a figure's notes alone.
   const after = figures.map((steps) => {
     let state = model.start;
     return steps.map((d) => (state = model.next[state * INTERVALS + d + RANGE] ?? 0));
   });
-  const index = (state: number, p: number, stated: number): number => (state * width + p) * 2 + stated;
+  const index = (state: number, p: number, run: number, stated: number): number =>
+    ((state * width + p) * RUNS + run) * 2 + stated;
   type Way = (share: number, to: number, d: number, row: number) => void;
   const ways = (i: number, from: number, way: Way): void => {
     const stated = from % 2;
-    const p = Math.floor(from / 2) % width;
-    const state = Math.floor(from / 2 / width);
+    const run = Math.floor(from / 2) % RUNS;
+    const p = Math.floor(from / 2 / RUNS) % width;
+    const state = Math.floor(from / 2 / RUNS / width);
     const go = (share: number, d: number, next: number, row: number): void => {
       const to = p + d;
       if (!(share > 0) || to < 0 || to >= width || !holds(idea, i, to, p)) return;
       const now = stateThird(idea, spans[i] ?? -1, i, to, stated);
-      if (now !== FAILED) way(share, index(next, to, now), d, row);
+      if (now !== FAILED) way(share, index(next, to, stepRun(run, d), now), d, row);
     };
     const play = (share: number, row: number, done: number, begun: number): void => {
       const steps = figures[row] ?? [];
@@ -225,7 +242,7 @@ const productOf = (idea: Idea, model: Model) => {
     const entries = idea.entering > 0 ? idea.entries(i - 1, p) : [];
     for (const row of entries) play(idea.entering / entries.length, row, 0, row);
     const rest = entries.length > 0 ? 1 - idea.entering : 1;
-    const sum = weigh(idea, model, state, i, p, awaitedAt(idea, spans[i] ?? -1, i, stated), scratch);
+    const sum = weigh(idea, model, state, run, i, p, awaitedAt(idea, spans[i] ?? -1, i, stated), scratch);
     if (!(sum > 0)) return;
     const shares = scratch.slice();
     for (let d = 0; d < INTERVALS; d++)
@@ -237,56 +254,38 @@ const productOf = (idea: Idea, model: Model) => {
       const share = (idea.start[p] ?? 0) / total;
       if (!(share > 0) || !holds(idea, 0, p, undefined)) continue;
       const now = stateThird(idea, spans[0] ?? -1, 0, p, 0);
-      if (now !== FAILED) way(share, index(model.start, p, now));
+      if (now !== FAILED) way(share, index(model.start, p, NO_RUN, now));
     }
   };
-  return { size: states * width * 2, ways, starts, pitchOf: (at: number) => Math.floor(at / 2) % width };
-};
-
-/** The states that are reached at each note. */
-const reached = (idea: Idea, product: ReturnType<typeof productOf>): readonly (readonly number[])[] => {
-  const seen = new Uint8Array(product.size);
-  const layers: number[][] = [];
-  let layer: number[] = [];
-  const visit = (to: number): void => {
-    if (seen[to] === 1) return;
-    seen[to] = 1;
-    layer.push(to);
-  };
-  product.starts((_share, to) => visit(to));
-  layers.push(layer);
-  for (let i = 1; i < idea.length; i++) {
-    const before = layer;
-    for (const at of before) seen[at] = 0;
-    layer = [];
-    for (const from of before) product.ways(i, from, (_share, to) => visit(to));
-    layers.push(layer);
-  }
-  for (const at of layer) seen[at] = 0;
-  return layers;
+  return { ways, starts, pitchOf: (at: number) => Math.floor(at / 2 / RUNS) % width };
 };
 
 type Fold = (before: number, share: number) => number;
 
-/** What is still to come from each state, folded backwards: the chance that all holds, or that of the likeliest way. */
-const ahead = (idea: Idea, product: ReturnType<typeof productOf>, fold: Fold): readonly Float64Array[] => {
-  const layers = reached(idea, product);
-  const values: Float64Array[] = [];
-  let later = new Float64Array(product.size);
-  for (const at of layers.at(-1) ?? []) later[at] = 1;
-  values.unshift(later);
+/** By note, what is still to come from each state that is reached there, folded backwards: the chance that all holds, or that of the likeliest way. */
+const ahead = (
+  idea: Idea,
+  product: ReturnType<typeof productOf>,
+  fold: Fold,
+): readonly ReadonlyMap<number, number>[] => {
+  const values: Map<number, number>[] = [new Map<number, number>()];
+  product.starts((_share, to) => values[0]?.set(to, 0));
+  for (let i = 1; i < idea.length; i++) {
+    const layer = new Map<number, number>();
+    for (const from of values[i - 1]?.keys() ?? []) product.ways(i, from, (_share, to) => layer.set(to, 0));
+    values.push(layer);
+  }
+  const last = values.at(-1);
+  for (const at of last?.keys() ?? []) last?.set(at, 1);
   for (let i = idea.length - 1; i > 0; i--) {
-    const here = new Float64Array(product.size);
-    const next = later;
-    for (const from of layers[i - 1] ?? []) {
+    const [here, next] = [values[i - 1], values[i]];
+    for (const from of here?.keys() ?? []) {
       let value = 0;
       product.ways(i, from, (share, to) => {
-        value = fold(value, share * (next[to] ?? 0));
+        value = fold(value, share * (next?.get(to) ?? 0));
       });
-      here[from] = value;
+      here?.set(from, value);
     }
-    later = here;
-    values.unshift(later);
   }
   return values;
 };
@@ -295,7 +294,7 @@ const ahead = (idea: Idea, product: ReturnType<typeof productOf>, fold: Fold): r
 const follow = (
   idea: Idea,
   product: ReturnType<typeof productOf>,
-  values: readonly Float64Array[],
+  values: readonly ReadonlyMap<number, number>[],
   choose: (weights: readonly number[]) => number,
 ): Drawn | undefined => {
   const pitches: number[] = [];
@@ -307,7 +306,7 @@ const follow = (
     const targets: number[] = [];
     const rows: number[] = [];
     const way = (share: number, to: number, _d = 0, row = -1): void => {
-      weights.push(share * (here?.[to] ?? 0));
+      weights.push(share * (here?.get(to) ?? 0));
       targets.push(to);
       rows.push(row);
     };

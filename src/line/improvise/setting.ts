@@ -1,10 +1,10 @@
-import type { Chord } from "../../chord/index.ts";
+import { kept } from "../../ground/memo.ts";
 import { BLUES_FOUR, BLUES_ONE, chordKindOf, DIMINISHED, DOMINANT, MAJOR, MINOR } from "../../line-model/inner.ts";
 import type { NoteName, Pitch } from "../../pitch/index.ts";
 import { pitch, pitchAtOrAbove, pitchClassOf, pitchFromMidi } from "../../pitch/index.ts";
 import type { Scale } from "../../scale/index.ts";
 import type { ChordSlot } from "../harmony.ts";
-import { chordClasses, chordScale } from "../harmony.ts";
+import { chordClasses } from "../harmony.ts";
 
 /** How each pitch class stands to one chord, and how it is spelled over it. */
 export interface Setting {
@@ -19,6 +19,9 @@ export interface Setting {
   readonly banned: Uint8Array;
   /** The third that tells a dominant, if it is one that says it. */
   readonly third: number | undefined;
+  /** The third of the chord, major or minor, and its seventh, as pitch classes. */
+  readonly tells: number | undefined;
+  readonly seventh: number | undefined;
   /** By pitch class: the spelled pitch in the octave from C4. */
   readonly spelled: readonly Pitch[];
 }
@@ -38,11 +41,13 @@ const SOUR: Readonly<Record<number, readonly number[]>> = {
   [BLUES_FOUR]: [1, 6, 8, 11],
 };
 
-/** The setting of a chord, or of a bar without one, where the scale alone counts. */
-export const settingOf = (chord: Chord | undefined, scale: Scale, bluesTonic: number | undefined): Setting => {
+/** The setting of a chord, or of a bar without one, where the scale alone counts. Of a blues the I7 and the IV7 at rest are kinds of their own. */
+export const settingOf = (slot: Pick<ChordSlot, "chord" | "notes" | "function"> | undefined, scale: Scale): Setting => {
+  const chord = slot?.chord;
   const tonic = pitchClassOf(scale.tonic);
   const minor = scale.degrees.some((degree) => degree === "b3") && !scale.degrees.some((degree) => degree === "3");
-  const kind = chord === undefined ? (minor ? MINOR : MAJOR) : chordKindOf(chord, bluesTonic);
+  const kind =
+    chord === undefined ? (minor ? MINOR : MAJOR) : chordKindOf(chord, slot?.function === "blues" ? tonic : undefined);
   const root = chord === undefined ? tonic : pitchClassOf(chord.root);
   const tones = chord === undefined ? new Set<number>() : chordClasses(chord);
   const belongs = new Uint8Array(12);
@@ -52,14 +57,26 @@ export const settingOf = (chord: Chord | undefined, scale: Scale, bluesTonic: nu
     spelled[sound] = pitchAtOrAbove(note, C4);
     belongs[sound] = tones.has(sound) ? 2 : 1;
   };
-  (chord === undefined ? scale.notes : chordScale(chord, scale)).forEach(place);
+  (slot === undefined ? scale.notes : slot.notes).forEach(place);
   const sour = new Uint8Array(12);
   for (const above of SOUR[kind] ?? []) if (!tones.has((root + above) % 12)) sour[(root + above) % 12] = 1;
   const banned = new Uint8Array(12);
   const dominant = kind === DOMINANT || kind === BLUES_ONE || kind === BLUES_FOUR;
   if (dominant && !tones.has((root + 11) % 12)) banned[(root + 11) % 12] = 1;
   const third = (root + 4) % 12;
-  return { kind, root, belongs, sour, banned, third: dominant && tones.has(third) ? third : undefined, spelled };
+  const told = (above: readonly number[]): number | undefined =>
+    above.map((semitones) => (root + semitones) % 12).find((sound) => tones.has(sound));
+  return {
+    kind,
+    root,
+    belongs,
+    sour,
+    banned,
+    third: dominant && tones.has(third) ? third : undefined,
+    tells: told([4, 3]),
+    seventh: told([10]),
+    spelled,
+  };
 };
 
 /** The settings of a progression. */
@@ -71,15 +88,16 @@ export interface Settings {
 }
 
 /** The setting in force at each moment of a progression. */
-export const settingsOf = (slots: readonly ChordSlot[], scale: Scale, bluesTonic: number | undefined): Settings => {
+export const settingsOf = (slots: readonly ChordSlot[], scale: Scale): Settings => {
   const known = new Map<string, Setting>();
-  const bySlot = slots.map(({ chord }) => {
-    const name = chord?.symbol ?? "";
-    const setting = known.get(name) ?? settingOf(chord, scale, bluesTonic);
-    known.set(name, setting);
-    return setting;
-  });
-  const none = settingOf(undefined, scale, bluesTonic);
+  const none = settingOf(undefined, scale);
+  const bySlot = slots.map((slot) =>
+    slot.chord === undefined
+      ? none
+      : kept(known, `${slot.chord.symbol} ${slot.function ?? ""} ${slot.notes.join(" ")}`, () =>
+          settingOf(slot, scale),
+        ),
+  );
   let index = 0;
   const find = (tick: number): number => {
     if ((slots[index]?.at ?? 0) > tick) index = 0;

@@ -1,19 +1,20 @@
 import type { Chord } from "../../chord/index.ts";
 import { known, nth } from "../../ground/list.ts";
-import type { Pitch } from "../../pitch/index.ts";
+import type { NoteName, Pitch } from "../../pitch/index.ts";
 import type { DraftNote, DraftPhrase, Tone } from "../draft.ts";
 import { layOut } from "../draft.ts";
 import { beatCycle } from "../grid.ts";
-import { chordScale, guideTones, nearest, pitchesOf, slotAt } from "../harmony.ts";
+import { guideTones, nearest, pitchesOf, slotAt } from "../harmony.ts";
 import { beside, blueNoteBelow, semitoneAbove, semitoneBelow, toneAbove, toneBelow } from "../spelling.ts";
 import type { Pattern, PatternContext } from "./context.ts";
-import { isBlue } from "./context.ts";
 
 /** A beat of a phrase: where it is and the chord over it. */
 interface Beat {
   readonly at: number;
   readonly duration: number;
   readonly chord: Chord | undefined;
+  /** The notes over it. */
+  readonly notes: readonly NoteName[];
   /** Whether a chord enters on it. */
   readonly enters: boolean;
   /** Its number in the bar, from 0. */
@@ -32,6 +33,7 @@ const beatsOf = ({ chords, grid, bars }: PatternContext): readonly (readonly Bea
         at,
         duration: grid.pulse,
         chord: slot?.chord,
+        notes: slot?.notes ?? [],
         enters: slot?.at === at,
         inBar: (at % grid.bar) / grid.pulse,
       });
@@ -186,11 +188,11 @@ const enclosing = (
   count: number,
   target: Pitch,
   before: Pitch | undefined,
-  chord: Chord,
+  over: readonly NoteName[],
   context: PatternContext,
 ): readonly Pitch[] => {
   const { low, high } = rangeOf(context);
-  const notes = pitchesOf(chordScale(chord, context.scale), low, { ...high, semitones: high.semitones + 2 });
+  const notes = pitchesOf(over, low, { ...high, semitones: high.semitones + 2 });
   const above = notes.filter((p) => p.semitones > target.semitones && p.semitones <= target.semitones + 2);
   const upper = known(
     [...above, toneAbove(target), semitoneAbove(target)].find((p) => p.semitones !== before?.semitones),
@@ -221,7 +223,7 @@ export const enclosures: Pattern = (context) => {
         if (next === undefined || beat.chord === undefined) return [];
         const lengths = lengthsOf(beat, i, context);
         return layOut(
-          enclosing(lengths.length, next, targets[i - 1], known(phrase[i + 1]?.chord), context).map(
+          enclosing(lengths.length, next, targets[i - 1], phrase[i + 1]?.notes ?? [], context).map(
             (pitch): Tone => ({ pitch }),
           ),
           lengths,
@@ -277,7 +279,7 @@ const pathBetween = (row: readonly Pitch[], from: Pitch, to: Pitch, between: num
 /** Where a chord enters, one of its guide tones, nearest to the last; between them a way along the scale that leads there. */
 const guideTonePhrases = (
   context: PatternContext,
-  lead: (next: Pitch, before: Pitch | undefined, chord: Chord, count: number) => readonly Pitch[],
+  lead: (next: Pitch, before: Pitch | undefined, over: readonly NoteName[], count: number) => readonly Pitch[],
 ): readonly DraftPhrase[] => {
   const { low, high } = rangeOf(context);
   const middle: Pitch = { ...low, semitones: Math.round((low.semitones + high.semitones) / 2) };
@@ -293,17 +295,21 @@ const guideTonePhrases = (
     phrases.map((phrase) => {
       const entries = phrase.flatMap((beat, i) => {
         const target = targetOf(beat, i === 0);
-        return target === undefined ? [] : [{ i, beat, target, chord: known(beat.chord) }];
+        return target === undefined ? [] : [{ i, beat, target }];
       });
-      const notes = entries.flatMap(({ i, beat, target, chord }, k): readonly DraftNote[] => {
+      const notes = entries.flatMap(({ i, beat, target }, k): readonly DraftNote[] => {
         const held = { at: beat.at, duration: beat.duration, pitch: target };
         const next = entries[k + 1];
         if (next === undefined) return [held];
         const beats = phrase.slice(i + 1, next.i).map((between, j) => lengthsOf(between, i + 1 + j, context));
         const lengths = beats.flat();
-        const close = lead(next.target, beats.length === 1 ? target : undefined, next.chord, beats.at(-1)?.length ?? 0);
-        const inScale = pitchesOf(chordScale(chord, context.scale), low, high);
-        const row = inScale.filter((_, index) => !isBlue(inScale, index));
+        const close = lead(
+          next.target,
+          beats.length === 1 ? target : undefined,
+          next.beat.notes,
+          beats.at(-1)?.length ?? 0,
+        );
+        const row = pitchesOf(beat.notes, low, high);
         const way = pathBetween(row, target, close[0] ?? next.target, lengths.length - close.length);
         return [
           held,
@@ -324,6 +330,6 @@ export const guideToneTargets: Pattern = (context) => guideTonePhrases(context, 
 
 /** Guide tones likewise, each enclosed from above and below in the beat before it. */
 export const enclosedGuideTones: Pattern = (context) =>
-  guideTonePhrases(context, (next, before, chord, count) =>
-    count < 2 ? [] : enclosing(count, next, before, chord, context),
+  guideTonePhrases(context, (next, before, over, count) =>
+    count < 2 ? [] : enclosing(count, next, before, over, context),
   );

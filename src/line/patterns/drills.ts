@@ -2,7 +2,7 @@ import type { Pitch } from "../../pitch/index.ts";
 import { pitchClassOf } from "../../pitch/index.ts";
 import type { DraftNote, DraftPhrase, Tone } from "../draft.ts";
 import { layOut } from "../draft.ts";
-import { chordScale, pitchesOf, slotAt } from "../harmony.ts";
+import { pitchesOf, slotAt } from "../harmony.ts";
 import { beside } from "../spelling.ts";
 import type { Pattern } from "./context.ts";
 
@@ -45,7 +45,7 @@ const ADDED = {
 } as const;
 
 /** Down the eight-note scale of each chord from its root, so that its tones fall on the beats; the last note of each second bar held. */
-export const bebopScales: Pattern = ({ ladder, grid, chords, bars, scale }) => {
+export const bebopScales: Pattern = ({ ladder, grid, chords, bars }) => {
   const [bottom] = ladder;
   const top = ladder.at(-1);
   if (bottom === undefined || top === undefined) return [];
@@ -64,7 +64,7 @@ export const bebopScales: Pattern = ({ ladder, grid, chords, bars, scale }) => {
         const kind = has("b3") ? "minor" : has("b7") ? "dominant" : "major";
         const above = { ...bottom, semitones: Math.max(bottom.semitones, top.semitones - 11) };
         const root = pitchesOf([chord.root], above, top)[0] ?? top;
-        const names = chordScale(chord, scale);
+        const names = slot?.notes ?? [];
         const lengths: number[] = [];
         for (let tick = at; tick < until; ) {
           const length = until === to && to - tick <= grid.pulse ? to - tick : Math.min(half, until - tick);

@@ -1,12 +1,12 @@
 import * as v from "valibot";
 import type { Chord } from "../../chord/index.ts";
-import type { Pitch } from "../../pitch/index.ts";
+import type { NoteName, Pitch } from "../../pitch/index.ts";
 import { pitchClassOf } from "../../pitch/index.ts";
 import type { DraftNote, DraftPhrase, Tone } from "../draft.ts";
 import { layOut, runAndHold } from "../draft.ts";
 import { beatCycle } from "../grid.ts";
 import type { ChordSlot } from "../harmony.ts";
-import { chordScale, pitchesOf } from "../harmony.ts";
+import { pitchesOf } from "../harmony.ts";
 import type { PatternContext } from "./context.ts";
 import { bothWays } from "./context.ts";
 import type { Lick } from "./lick.ts";
@@ -84,16 +84,21 @@ const throughScale = (steps: readonly number[], by: number, context: PatternCont
 const LETTERS = "CDEFGAB";
 const BARS = 2;
 
+interface Sounding {
+  readonly chord: Chord;
+  /** The notes over it. */
+  readonly notes: readonly NoteName[];
+}
+
 /** A degree of a chord as its pitches in a range: the chord's own tone, or the note of its scale with the letter of that degree. */
-const pitchesOfDegree = (degree: number, chord: Chord, context: PatternContext, low: Pitch, high: Pitch) => {
+const pitchesOfDegree = (degree: number, { chord, notes }: Sounding, low: Pitch, high: Pitch) => {
   const simple = ((degree - 1) % 7) + 1;
   const own = chord.tones.find((tone) => {
     const number = Number(tone.degree.replace(/[b#]/g, ""));
     return number === degree || ((number - 1) % 7) + 1 === simple;
   });
   const letter = LETTERS[(LETTERS.indexOf(chord.root.charAt(0)) + simple - 1) % 7];
-  const inScale = chordScale(chord, context.scale).filter((note) => note.charAt(0) === letter);
-  const note = own?.note ?? inScale.at(-1) ?? chord.root;
+  const note = own?.note ?? notes.findLast((one) => one.charAt(0) === letter) ?? chord.root;
   return pitchesOf([note], low, high);
 };
 
@@ -111,16 +116,16 @@ const overChords = (
     steps: p.steps + 7 * octaves,
     semitones: p.semitones + 12 * octaves,
   });
-  const figureOver = (chord: Chord, degrees: readonly number[], before: Pitch | undefined): readonly Pitch[] => {
-    const firsts = pitchesOfDegree(degrees[0] ?? 1, chord, context, bottom, lift(top, 1));
+  const figureOver = (over: Sounding, degrees: readonly number[], before: Pitch | undefined): readonly Pitch[] => {
+    const firsts = pitchesOfDegree(degrees[0] ?? 1, over, bottom, lift(top, 1));
     const ways = firsts.map((first) => {
-      const base = first.semitones - ((((first.semitones - pitchClassOf(chord.root)) % 12) + 12) % 12);
+      const base = first.semitones - ((((first.semitones - pitchClassOf(over.chord.root)) % 12) + 12) % 12);
       return degrees.map((degree) => {
         const from = {
           ...bottom,
           semitones: Math.max(base + 12 * Math.floor((degree - 1) / 7), bottom.semitones - 12),
         };
-        return pitchesOfDegree(degree, chord, context, from, lift(top, 2))[0] ?? first;
+        return pitchesOfDegree(degree, over, from, lift(top, 2))[0] ?? first;
       });
     });
     const inside = ways.filter((way) =>
@@ -139,12 +144,12 @@ const overChords = (
     const to = Math.min(bars, bar + BARS) * grid.bar;
     const drafted: DraftNote[] = [];
     for (const { slot, start, end } of within(chords, from, to)) {
-      const { chord } = slot;
+      const { chord, notes } = slot;
       if (chord === undefined) continue;
       const root = pitchClassOf(chord.root);
       const falls = lastRoot !== undefined && (root - lastRoot + 12) % 12 === 5;
       lastRoot = root;
-      const pitches = figureOver(chord, falls ? then : usual, before);
+      const pitches = figureOver({ chord, notes }, falls ? then : usual, before);
       const lengths = long
         ? shareOut(end - start, pitches.length, grid.pulse)
         : runIn(start, end, cycle, grid.pulse, end === to);

@@ -7,6 +7,8 @@ import { CORPUS } from "./rule.ts";
 // Semitones above the root that are not held. A chord that holds one of them as its own tone keeps it.
 const AVOIDED = { major: [5, 8], dominant: [11], minor: [4] } as const;
 
+const PASSING = 4;
+
 const isAvoided = ({ chord, sound }: HeardNote): boolean => {
   if (chord === undefined || chord.classes.has(sound)) return false;
   const has = (above: number): boolean => chord.classes.has((chord.root + above) % 12);
@@ -29,9 +31,15 @@ export const heldAvoid: PhraseRuleRow = {
         message: `${nameOf(note.pitch)} is held over ${note.chord?.symbol ?? "the chord"}`,
         suggestion: `pass through it, or hold ${advice(note)}`,
       })),
-  // Generated lines are held to more: what rubs is not held at all, and the major seventh is not played over a dominant.
+  // Generated lines are held to more: what rubs is not held at all, and the major seventh over a dominant only leads by semitones, between beats, from
+  // the level on that knows eight-note scales.
   keep:
-    ({ held, last, sour, foreign }) =>
+    ({ onBeat, held, last, level, sour, foreign }) =>
     (pitch) =>
-      foreign[pitch % 12] !== 1 && (!(held || last) || sour[pitch % 12] !== 1),
+      (foreign[pitch % 12] !== 1 || (level >= PASSING && !held && !last && !onBeat)) &&
+      (!(held || last) || sour[pitch % 12] !== 1),
+  lead: ({ level, foreign }, { foreign: later }) =>
+    level < PASSING
+      ? undefined
+      : (pitch, next) => Math.abs(next - pitch) === 1 || (foreign[pitch % 12] !== 1 && later[next % 12] !== 1),
 };

@@ -5,18 +5,17 @@
  * (2017), Inside the Jazzomat; computed from its note lists on 2026-11-29.
  */
 export const PERCENTILES: Readonly<Record<string, readonly (readonly [from: number, percentile: number])[]>> = {
-  "resting-note": [[1, 91.3]],
+  "resting-note": [[1, 93.3]],
   "chromatic-resolves": [
-    [1, 55],
-    [2, 79.6],
-    [3, 89.9],
-    [4, 95.1],
-    [5, 97.7],
-    [6, 98.6],
-    [7, 99.1],
-    [8, 99.5],
-    [9, 99.6],
-    [10, 99.8],
+    [1, 64.2],
+    [2, 86.2],
+    [3, 94.8],
+    [4, 97.9],
+    [5, 99.1],
+    [6, 99.5],
+    [7, 99.6],
+    [9, 99.8],
+    [10, 99.9],
   ],
   "phrase-length": [
     [14, 51.6],

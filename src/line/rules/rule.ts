@@ -21,6 +21,8 @@ export interface OpenNote {
   readonly last: boolean;
   /** Whether it lasts a beat or more. */
   readonly held: boolean;
+  /** Whether it starts on a beat. */
+  readonly onBeat: boolean;
   readonly level: 1 | 2 | 3 | 4 | 5;
   /** By pitch class: 2 for a tone of the chord, 1 for a note of the phrase's scale, 0 for others. */
   readonly belongs: Uint8Array;
