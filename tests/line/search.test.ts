@@ -30,6 +30,7 @@ const ideaOf = (seed: number, length: number, width: number): Idea => {
     place: Int32Array.from({ length }, () => chance.below(4)),
     moves: shares(INTERVALS),
     echo: new Map([[0, shares(INTERVALS).map((share) => 3 * share)]]),
+    circling: 0.3,
     falls: Int16Array.from({ length }, (_, i) => (i % 2 === 0 ? -1 : 12 * chance.below(6) + chance.below(6))),
     wanted: Int8Array.from({ length }, () => (chance.below(3) === 0 ? chance.below(5) - 2 : NOTHING)),
     bonus: 4,
@@ -55,7 +56,7 @@ const runOf = (line: readonly number[]): number => {
 };
 
 /** The chance of each line, found by trying every one: read off the definition, with nothing of the search in it but the model's tables. */
-const enumerate = (idea: Idea, { melody, harmony, next, runs }: Model): ReadonlyMap<string, number> => {
+const enumerate = (idea: Idea, { melody, harmony, next, runs, circles }: Model): ReadonlyMap<string, number> => {
   const { length, width } = idea;
   const found = new Map<string, number>();
   const total = idea.start.reduce((sum, w) => sum + w, 0);
@@ -109,6 +110,7 @@ const enumerate = (idea: Idea, { melody, harmony, next, runs }: Model): Readonly
         (idea.wanted[i] === k - RANGE ? idea.bonus : 1) *
         (idea.echo?.get(state)?.[k] ?? 1) *
         (awaited ? 2 : 1) *
+        (circles[state * INTERVALS + k] === 1 ? idea.circling : 1) *
         (seventh === (p + idea.low) % 12 && k - RANGE < 0 && k - RANGE >= -2 && (q + idea.low) % 12 === fall % 12
           ? 3
           : 1) *

@@ -236,6 +236,7 @@ const ideaOf = (
     root,
     place,
     moves,
+    circling: grade.circling,
     falls,
     wanted,
     bonus: BONUS[phrase.role],

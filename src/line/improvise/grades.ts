@@ -22,6 +22,8 @@ export interface Grade {
   readonly rest: number;
   /** How often a phrase takes up an earlier one. */
   readonly returns: number;
+  /** How much likelier than in the corpus a line goes on circling between two notes or on one. */
+  readonly circling: number;
   /** How often a figure of the vocabulary sets in where one fits. */
   readonly vocabulary: number;
   /** How many of a hundred fitting notes get a slide. */
@@ -44,6 +46,7 @@ export const GRADES: readonly Grade[] = [
     resolves: true,
     rest: 1.12,
     returns: 0.55,
+    circling: 0.1,
     vocabulary: 0.25,
     slides: 35,
     handful: true,
@@ -60,6 +63,7 @@ export const GRADES: readonly Grade[] = [
     resolves: true,
     rest: 1.06,
     returns: 0.5,
+    circling: 0.12,
     vocabulary: 0.25,
     slides: 35,
     handful: true,
@@ -76,6 +80,7 @@ export const GRADES: readonly Grade[] = [
     resolves: true,
     rest: 1.02,
     returns: 0.45,
+    circling: 0.3,
     vocabulary: 0.3,
     slides: 30,
     handful: false,
@@ -92,6 +97,7 @@ export const GRADES: readonly Grade[] = [
     resolves: false,
     rest: 1,
     returns: 0.4,
+    circling: 0.45,
     vocabulary: 0.2,
     slides: 30,
     handful: false,
@@ -108,6 +114,7 @@ export const GRADES: readonly Grade[] = [
     resolves: false,
     rest: 1,
     returns: 0.35,
+    circling: 0.5,
     vocabulary: 0.15,
     slides: 30,
     handful: false,

@@ -19,6 +19,8 @@ export interface Model {
   readonly pairs: Int32Array;
   /** `runs × 2 (on a beat, or not) × INTERVALS`: how much likelier an interval is after a run of so many in one direction; see {@link stepRun}. */
   readonly runs: Float64Array;
+  /** `states × INTERVALS`: 1 where an interval goes on circling: to and fro between two notes for the third time, or the same note for the fourth. */
+  readonly circles: Uint8Array;
   /** By history: how many intervals it holds. */
   readonly orders: Uint8Array;
   /** The history of a phrase's first note. */
@@ -196,6 +198,14 @@ const decode = (tables: LineModel): Model => {
       next[s * INTERVALS + d] = found ?? 0;
     }
   });
+  const circles = new Uint8Array(states * INTERVALS);
+  histories.forEach(([last = NONE, before, first], s) => {
+    // Intervals are numbered, so that two that undo each other add up to two octaves.
+    const undoes = (one: number | undefined, other: number | undefined): boolean =>
+      one !== undefined && other !== undefined && one + other === 2 * RANGE;
+    if (undoes(last, before) && last === first && last !== RANGE) circles[s * INTERVALS + 2 * RANGE - last] = 1;
+    if (last === RANGE && before === RANGE) circles[s * INTERVALS + RANGE] = 1;
+  });
   const loose = readTable(tables.harmony[0] ?? "");
   const placed = readTable(tables.harmony[1] ?? "");
   const harmony = new Float64Array(CHORD_KINDS * 12 * PLACES * INTERVALS);
@@ -243,6 +253,7 @@ const decode = (tables: LineModel): Model => {
     next,
     pairs,
     runs,
+    circles,
     orders: Uint8Array.from(histories, (history) => (history[0] === NONE ? 0 : history.length)),
     start: 0,
     harmony,

@@ -7,7 +7,7 @@ import { INTERVALS, NO_RUN, RUNS, stepRun } from "./model.ts";
  * An idea whose rhythm is settled: the search for its pitches. Pitches count in semitones from the lowest.
  *
  * Each note is drawn from the model's distribution of intervals after the last three, times how likely the interval is over the chord and after a run
- * of so many in one direction, times `weight`, times `echo`, times a factor where a seventh `falls` to the third of the next chord, times `bonus` where it is `wanted`, made to sum to one; or, with a chance of `entering`, a figure begins, where `entries` has any.
+ * of so many in one direction, times `weight`, times `echo`, times `circling` where it goes to and fro, times a factor where a seventh `falls` to the third of the next chord, times `bonus` where it is `wanted`, made to sum to one; or, with a chance of `entering`, a figure begins, where `entries` has any.
  * What must hold is `may`, `thirds` and `allows`; a line is drawn from that distribution given that all of it holds.
  */
 export interface Idea {
@@ -27,6 +27,8 @@ export interface Idea {
   readonly moves: Float64Array;
   /** By history: how much likelier each interval is, since it has followed that history in the line before. */
   readonly echo?: ReadonlyMap<number, Float64Array> | undefined;
+  /** How much likelier an interval is that goes on circling between two notes or on one. */
+  readonly circling: number;
   /** By note: 12 × the pitch class of the seventh that is wanted to fall into it, and that of the third that it falls to; -1 for none. */
   readonly falls: Int16Array;
   /** The interval wanted into each note, or {@link NOTHING}. */
@@ -78,7 +80,7 @@ const weigh = (
   into: Float64Array,
 ): number => {
   const { width, weight, low, moves } = idea;
-  const { melody, harmony, runs } = model;
+  const { melody, harmony, runs, circles } = model;
   const place = idea.place[i] ?? 0;
   const r = (2 * run + (place < 2 ? 0 : 1)) * INTERVALS;
   const fall = idea.falls[i] ?? -1;
@@ -101,6 +103,7 @@ const weigh = (
       (runs[r + d] as number) *
       (moves[d] as number) *
       (weight[w + d] as number);
+    if (circles[m + d] === 1) share *= idea.circling;
     if (d === wanted) share *= idea.bonus;
     if (echo !== undefined) share *= echo[d] as number;
     if (falling >= 0 && d < RANGE && d >= RANGE - 2 && (p + d - RANGE + low) % 12 === falling) share *= FALLING;
