@@ -10,6 +10,7 @@ import { addCheckCommand } from "./commands/check.ts";
 import { addChordCommand } from "./commands/chord.ts";
 import { addDrillCommand } from "./commands/drill.ts";
 import { addFingerCommand } from "./commands/finger.ts";
+import { addNotebookCommand } from "./commands/notebook.ts";
 import { addPacketCommand } from "./commands/packet.ts";
 import { addPlanCommand } from "./commands/plan.ts";
 import { addReharmoniseCommand } from "./commands/reharmonise.ts";
@@ -29,6 +30,7 @@ const COMMANDS: readonly AddCommand[] = [
   addCheckCommand,
   addAssessCommand,
   addPlanCommand,
+  addNotebookCommand,
   addSchemaCommand,
 ];
 

@@ -2,11 +2,11 @@ import * as v from "valibot";
 import type { Assessment, BarReport, Improvisation, PlayedNote, PracticeStep } from "../assess/index.ts";
 import { CAUTION } from "../drill/index.ts";
 import { check, checkOnce } from "../ground/check.ts";
+import { page } from "../ground/page.ts";
 import { escapeXml } from "../ground/svg.ts";
 import { linePicture, takePicture, timingPicture } from "../picture/index.ts";
 import { assessmentShape, heardShape } from "../picture/inner.ts";
 import type { Score } from "../score/index.ts";
-import { page } from "./html.ts";
 import { COLOURS } from "./style.ts";
 
 const STYLE = `${COLOURS}

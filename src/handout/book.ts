@@ -3,6 +3,7 @@ import type { Drill } from "../drill/index.ts";
 import { CAUTION } from "../drill/index.ts";
 import type { NoteEvent } from "../event/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
+import { page } from "../ground/page.ts";
 import { escapeXml } from "../ground/svg.ts";
 import type { LeftAs, PrintedFingers } from "../musicxml/index.ts";
 import { formatPitch } from "../pitch/index.ts";
@@ -10,7 +11,6 @@ import type { Score } from "../score/index.ts";
 import { checkScore } from "../score/inner.ts";
 import type { Engrave, EngravedLayout, EngravedSystem } from "./engraved.ts";
 import { engraveScore } from "./engraved.ts";
-import { page } from "./html.ts";
 import { BOOK_STYLE } from "./style.ts";
 
 /** A chapter of a book: one exercise in some keys. */

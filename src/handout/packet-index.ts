@@ -1,7 +1,7 @@
 import * as v from "valibot";
 import { check } from "../ground/check.ts";
+import { page } from "../ground/page.ts";
 import { escapeXml } from "../ground/svg.ts";
-import { page } from "./html.ts";
 import { COLOURS } from "./style.ts";
 
 /** One drill of a packet: what it is, and its files by kind, with paths from the index page. */

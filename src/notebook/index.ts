@@ -25,6 +25,10 @@ export type {
 export { addEntry, makeNotebook, mergeNotebooks, readNotebook, writeNotebook } from "./document.ts";
 export type { EvidenceOptions, KeyState, SkillState } from "./evidence.ts";
 export { notebookKeys, notebookSkills } from "./evidence.ts";
+export type { WeekPageOptions } from "./pages.ts";
+export { studentPage, teacherPage } from "./pages.ts";
+export type { NotebookPictureOptions } from "./pictures.ts";
+export { evennessPicture, keysPicture, swingPicture, tempoPicture } from "./pictures.ts";
 export type { WeekPlanOptions } from "./plan.ts";
 export { weekPlan } from "./plan.ts";
 export type { Student } from "./student.ts";

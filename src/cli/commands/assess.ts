@@ -262,7 +262,7 @@ const leftOut = ({ notes, tracks }: MidiPerformance): readonly string[] => {
 };
 
 // A recording that names its tracks tells the hands apart; a backing that was recorded along is left out.
-const playedNotes = ({ notes, tracks }: MidiPerformance): readonly PlayedNote[] =>
+export const playedNotes = ({ notes, tracks }: MidiPerformance): readonly PlayedNote[] =>
   notes.flatMap(({ onsetSeconds, durationSeconds, soundingSeconds, midi, velocity, channel, track }) => {
     const name = tracks[track]?.name ?? "";
     if (BACKING.test(name)) return [];

@@ -77,6 +77,7 @@ export const keyName = ({ words }: WordsRow, key: string): string => {
 export const sayWith = (row: WordsRow, { key, values }: MessageData): string => {
   const said = row.words[key] ?? ENGLISH[key] ?? key;
   return said.replace(/\{([a-z]+)\}/g, (whole, gap: string) => {
+    if (gap === "place") return sayWith(row, { key: values.bars === undefined ? "place.whole" : "place.bars", values });
     const value = values[gap];
     return value === undefined ? whole : inGap(row, gap, value);
   });
