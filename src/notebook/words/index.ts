@@ -75,7 +75,8 @@ export const keyName = ({ words }: WordsRow, key: string): string => {
 
 /** The same in a language that was checked. */
 export const sayWith = (row: WordsRow, { key, values }: MessageData): string => {
-  const said = row.words[key] ?? ENGLISH[key] ?? key;
+  const said =
+    row.words[key] ?? ENGLISH[key] ?? (key.startsWith("do.") ? ENGLISH["do.trouble-spot"] : undefined) ?? key;
   return said.replace(/\{([a-z]+)\}/g, (whole, gap: string) => {
     if (gap === "place") return sayWith(row, { key: values.bars === undefined ? "place.whole" : "place.bars", values });
     const value = values[gap];
