@@ -1,7 +1,7 @@
 import type { KeyMode, NoteName } from "../pitch/index.ts";
 import { parseNote } from "../pitch/index.ts";
 import { parseProgression } from "../progression/index.ts";
-import type { DrillRecipe, LevelId, LevelRow, PacketRecipe } from "../recipe/index.ts";
+import type { DrillRecipe, LevelId, LevelRow, PacketRecipe, RecipeForAnyKey } from "../recipe/index.ts";
 import { drillsOfLevel, parsePacketRecipe } from "../recipe/index.ts";
 import { drillKeys } from "./keys.ts";
 
@@ -54,6 +54,8 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
     drillsOfLevel(level, { mode, exercises }).map((drill, i) => ({ level, number: i + 1, drill })),
   );
   const inSymbols = chart?.chords.every((span) => span.numeral === undefined) === true;
+  // A level's pattern of the left hand goes with its own voicings, changes and pickups.
+  const own = [shared.changes, shared.metre, shared.left, shared.pickup].every((one) => one === undefined);
   const common = { ...given(shared), ...(inSymbols ? { chartKey: `${chart.key.tonic} ${mode}` } : {}) };
   const first = chart ?? drills[0]?.drill.changes ?? "turnaround";
   const tonics =
@@ -63,10 +65,12 @@ export function packetDrills(recipe: PacketRecipe): readonly PacketDrill[] {
       key,
       level,
       number,
-      recipe: { ...drill, ...common, key: mode === "minor" ? `${key} minor` : key },
+      recipe: { ...(own ? drill : withoutComping(drill)), ...common, key: mode === "minor" ? `${key} minor` : key },
     })),
   );
 }
+
+const withoutComping = ({ comping: _, ...drill }: RecipeForAnyKey): RecipeForAnyKey => drill;
 
 // A field that says `undefined` says nothing: the level's own stands.
 const given = <T extends object>(fields: T): T => {

@@ -7,9 +7,8 @@ import { beats, beatsToNumber } from "../time/index.ts";
 import { isBeats } from "../time/inner.ts";
 import { eachCharge } from "./cost.ts";
 import { eventsTask } from "./line.ts";
-import { MOVED } from "./model.ts";
 import type { LineFingeringOptions } from "./options.ts";
-import { stepAt } from "./reading.ts";
+import { heightAt } from "./reading.ts";
 import { difficultyOptions, requireHand, requireOptions } from "./shape.ts";
 import { solveOpen } from "./solve.ts";
 import { eventsIn } from "./task.ts";
@@ -44,20 +43,26 @@ const HABITS: ReadonlySet<string> = new Set(["scale-pattern", "sequence-pattern"
 const LONGEST_BAR = 1000;
 // Seconds that are exact fractions, as numbers.
 const ALMOST = 1e-9;
-// Rules compare fingers, so what all fingers share costs nothing there. Ours: a key that is struck, and a semitone that a hand travels as it is.
-const STROKE = 10;
+// Ours, all of it. Rules compare fingers, so what all fingers share costs nothing there: a key that is struck, and a semitone that a hand travels.
+const STROKE = 20;
 const TRAVEL = 6;
+// A hand can always be lifted and set down anew, whatever the rules say of going there legato.
+const LIFT = 40;
+// In more time than this a way is the easier by as much.
+const AT_ONCE = 0.25;
 
 const oneDecimal = (points: number): number => Math.round(points * 10) / 10;
 
 /**
  * How hard a passage lies under a hand, bar by bar: what its best fingers cost in the busiest second that begins in the bar.
  *
- * The points are those of the rules (`"standard"` unless others are asked for), but for the two that only keep habits, `scale-pattern` and
- * `sequence-pattern`; and 10 for each key that is struck, 6 for each semitone that a chord travels as it is. What is faster is as hard or harder. It sees fingers, spans, turns and leaps, and neither rhythm nor how the
- * hands go together. It compares passages and is no measure of a hand's health: stop at pain, and ask a teacher or a clinician.
+ * 20 points for each key that is struck, and what it costs to get there: the points of the rules (`"standard"` unless others are asked for), but for
+ * the two that only keep habits, `scale-pattern` and `sequence-pattern`; at least 6 for each semitone that the hand travels, and at most 40 more, since it
+ * can be lifted and set down anew; less where there is more than a quarter of a second for it, half in half a second. What is faster is as hard or harder. It sees
+ * fingers, spans, turns and leaps, and neither rhythm nor how the hands go together. It compares passages and is no measure of a hand's health: stop
+ * at pain, and ask a teacher or a clinician.
  *
- * Source: ours; how it orders what is taught in a common order, and what it was not tried on, is in docs/fingering.md.
+ * Source: ours; what it was tried on is in docs/fingering.md.
  *
  * @param notes - pitches or their names, each a quarter note, or events in time
  * @throws MusicError as `fingerPassage`, and `fingering/bar` for a bar of no length or longer than 1000 quarter notes
@@ -99,21 +104,30 @@ export const difficultyOf = (
   const task = eventsTask(events, options);
   const { model, passage, line } = task;
   const beat = 60 / (options.tempo ?? 120);
-  const points = new Map<number, number>();
-  const give = (note: number, cost: number): void => {
-    const { at } = nth(events, nth(line.notes, note).event);
-    const beats = at.num / at.den;
-    points.set(beats, (points.get(beats) ?? 0) + cost);
-  };
-  passage.moments.forEach(({ keys }, i) => {
-    const struck = keys.filter((key) => key.struck);
-    const travel = passage.kinds[i] === MOVED ? Math.abs(stepAt(passage.innerMoves, i)) : 0;
-    for (const { note } of struck) give(note, STROKE);
-    give(struck[0]?.note ?? 0, TRAVEL * travel);
-  });
+  const charged = new Float64Array(line.notes.length);
   eachCharge(model, passage, solveOpen(model, passage), false, (rule, note, cost) => {
-    if (!HABITS.has(rule)) give(note, cost);
+    if (!HABITS.has(rule)) charged[note] = (charged[note] ?? 0) + cost;
   });
+  const points = new Map<number, number>();
+  let before: { readonly at: number; readonly height: number } | undefined;
+  for (const { keys } of passage.moments) {
+    const struck = keys.filter((key) => key.struck);
+    const [first] = struck;
+    if (first === undefined) continue;
+    const { at: moment } = nth(events, nth(line.notes, first.note).event);
+    const at = moment.num / moment.den;
+    const height = struck.reduce((sum, { note }) => sum + heightAt(passage.keys, note), 0) / struck.length;
+    const rules = struck.reduce((sum, { note }) => sum + nth(charged, note), 0);
+    let cost = STROKE * struck.length;
+    if (before !== undefined) {
+      const way = TRAVEL * Math.abs(height - before.height);
+      const move = Math.min(Math.max(rules, way), LIFT + way);
+      const seconds = (at - before.at) * beat;
+      cost += move * (seconds > AT_ONCE ? AT_ONCE / seconds : 1);
+    }
+    points.set(at, (points.get(at) ?? 0) + cost);
+    before = { at, height };
+  }
   const onsets = [...points].sort(([a], [b]) => a - b);
   const busiest = new Map<number, number>();
   let [to, sum] = [0, 0];

@@ -1,5 +1,6 @@
 import * as v from "valibot";
-import { pickupCatalogue } from "../comping/index.ts";
+import type { CompingId } from "../comping/index.ts";
+import { compingCatalogue, pickupCatalogue } from "../comping/index.ts";
 import { check, checkOnce } from "../ground/check.ts";
 import { rowFields } from "../ground/door.ts";
 import { MusicError } from "../ground/errors.ts";
@@ -30,6 +31,8 @@ export interface LevelRow {
   readonly left: NonNullable<DrillRecipe["left"]>;
   /** Pickups in the left hand. */
   readonly pickup: NonNullable<DrillRecipe["pickup"]>;
+  /** Its pattern under exercises that have none of their own. @defaultValue that of its voicings: root, then chord for shells, held chords for the rest */
+  readonly comping?: CompingId | undefined;
   /** Note values, by turns from drill to drill. */
   readonly values: readonly NonNullable<DrillRecipe["values"]>[];
   /** Octaves of the scale, where the exercise doesn't need more. */
@@ -42,7 +45,10 @@ export interface LevelRow {
 
 const SOURCE = "our choice after common practice, no source";
 
-/** The levels of packets and practice plans, easiest first; a new one is one more row. */
+/**
+ * The levels of packets and practice plans, easiest first: under the hands too, as a test holds it, all drills of a level at one tempo. A new one is
+ * one more row.
+ */
 export const levelCatalogue = [
   {
     id: 1,
@@ -73,6 +79,7 @@ export const levelCatalogue = [
     changes: { major: "two-five-one", minor: "minor-two-five-one" },
     left: "rootless",
     pickup: false,
+    comping: "charleston",
     values: ["eighths", "triplets"],
     octaves: 1,
     source: SOURCE,
@@ -84,6 +91,7 @@ export const levelCatalogue = [
     changes: { major: "turnaround-dominants", minor: "minor-turnaround-flat-six" },
     left: "rootless",
     pickup: false,
+    comping: "reverse-charleston",
     values: ["eighths", "triplets"],
     octaves: 2,
     source: SOURCE,
@@ -95,6 +103,7 @@ export const levelCatalogue = [
     changes: { major: "turnaround-tritone", minor: "minor-cycle" },
     left: "rootless",
     pickup: false,
+    comping: "syncopated",
     values: ["triplets", "eighths"],
     octaves: 2,
     source: SOURCE,
@@ -122,6 +131,7 @@ const levelRowSchema: v.GenericSchema<LevelRow> = v.strictObject({
     "Styles of voicing, in order of preference.",
   ),
   pickup: field(v.union([v.boolean(), idOf(pickupCatalogue)]), "Pickup", "Pickups in the left hand."),
+  comping: v.optional(field(idOf(compingCatalogue), "Comping", "Pattern of the left hand.")),
   values: field(
     listOf(v.picklist(["eighths", "triplets"]), 12),
     "Values",
@@ -197,6 +207,9 @@ export function drillsOfLevel(
       ...(exercise !== undefined && figuresOf(row, exercise, turn++)),
       left: row.left,
       pickup: row.pickup,
+      ...(row.comping !== undefined &&
+        exercise !== undefined &&
+        exercise.comping === undefined && { comping: row.comping }),
     };
   });
 }

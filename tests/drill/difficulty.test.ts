@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { drillDifficulty, drillKeys, makeDrill, packetDrills } from "../../src/drill/index.ts";
 import { fingerDifficulty, fingerScale } from "../../src/fingering/index.ts";
+import { drillsOfLevel, levelCatalogue } from "../../src/recipe/index.ts";
 import { twelveKeys } from "../../src/scale/index.ts";
 
 describe("drillDifficulty", () => {
@@ -39,6 +40,35 @@ describe("drillDifficulty", () => {
     const of = (octaves: 1 | 2, values: "eighths" | "triplets") =>
       drillDifficulty(makeDrill({ key: "F", right: "up-and-down", hands: "right", octaves, values })).difficulty;
     expect(of(1, "triplets")).toBeGreaterThan(of(1, "eighths"));
+  });
+});
+
+describe("levels", () => {
+  it.each(["major", "minor"] as const)(
+    "law: in %s keys the drills of each level are harder under the hands than those of the one below",
+    (mode) => {
+      const means = levelCatalogue.map(({ id }) => {
+        const costs = (mode === "major" ? ["C", "Eb", "F#"] : ["C minor", "E minor", "Bb minor"]).flatMap((key) =>
+          drillsOfLevel(id, { mode }).map(
+            (drill) => drillDifficulty(makeDrill({ ...drill, key, tempo: 100 })).difficulty,
+          ),
+        );
+        return costs.reduce((sum, cost) => sum + cost, 0) / costs.length;
+      });
+      for (const [i, mean] of means.entries()) expect(mean).toBeGreaterThan(means[i - 1] ?? 0);
+    },
+  );
+
+  it("packets with a left hand, pickups or changes of their own take no pattern from the level", () => {
+    const [plain] = packetDrills({ keys: ["C"], levels: [5], exercises: 1 });
+    expect(plain?.recipe.comping).toBe("syncopated");
+    for (const more of [
+      { left: "shell" },
+      { pickup: true },
+      { changes: "waltz-blues" },
+      { metre: "3/4", changes: "I | IV" },
+    ] as const)
+      expect(packetDrills({ keys: ["C"], levels: [5], exercises: 1, ...more })[0]?.recipe.comping).toBeUndefined();
   });
 });
 
