@@ -173,14 +173,15 @@ const moodsOf = (
   const heights = Array.from({ length: Math.floor(Math.max(0, ...slots.slice(-1).map(place))) + 2 }, () =>
     chance.between(0, width),
   );
-  return slots.map((slot) => {
+  const all = new Int16Array(slots.length * (width + 1));
+  return slots.map((slot, i) => {
     const at = place(slot);
     const [from = 0, to = from] = heights.slice(Math.floor(at), Math.floor(at) + 2);
     const height = Math.round(from + (to - from) * (at - Math.floor(at)));
-    return Int16Array.from(
-      { length: width + 1 },
-      (_, note) => Math.round((taste.mood.shape * Math.abs(note - height)) / 10) + chance.between(0, taste.mood.whim),
-    );
+    const mood = all.subarray(i * (width + 1), (i + 1) * (width + 1));
+    for (let note = 0; note <= width; note++)
+      mood[note] = Math.round((taste.mood.shape * Math.abs(note - height)) / 10) + chance.between(0, taste.mood.whim);
+    return mood;
   });
 };
 

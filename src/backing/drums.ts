@@ -16,6 +16,7 @@ import {
   floorBeats,
   formatBeats,
   formatMetre,
+  minBeats,
   multiplyBeats,
   parseMetre,
   pulseLength,
@@ -24,7 +25,7 @@ import {
 } from "../time/index.ts";
 import type { InMetres } from "../time/inner.ts";
 import { metreStretches } from "../time/inner.ts";
-import type { DrumCell, DrumChoice, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
+import type { DrumCell, DrumId, DrumLayer, DrumRow, DrumSound } from "./drum-catalogue.ts";
 import { drumCatalogue, drumKeys, drumRow, soundsSchema } from "./drum-catalogue.ts";
 import { pulsesIn } from "./slots.ts";
 
@@ -131,21 +132,25 @@ export const drumsOver = (
     const pulse = (i + 1) * cell.pulses;
     return i === cells - 1 && !goesOn ? "last" : pulse % pulses === 0 && fills.has(pulse / pulses) ? "fill" : "within";
   };
+  const layers = cell.layers.map((layer) => readyLayer(layer, cell, m));
   const strokes: Stroke[] = [];
   const heard: string[] = [];
   // Cells are drawn as many together as make whole bars.
   const together = Math.max(1, pulses / cell.pulses);
   for (let first = 0; first < cells; first += together) {
     step();
-    const numbers = Array.from({ length: Math.min(together, cells - first) }, (_, i) => first + i);
-    const draw = (): readonly Stroke[] => numbers.flatMap((i) => cellAt(cell, i, roleOf(i), m, chance));
-    const barsOf = (drawn: readonly Stroke[]): readonly string[] =>
-      barShapes(drawn, first * cell.pulses, Math.max(cell.pulses, pulses), m);
+    const roles = Array.from({ length: Math.min(together, cells - first) }, (_, i) => roleOf(first + i));
+    const draw = (): readonly (readonly Drawn[])[] => roles.map((role) => drawnCell(layers, role, chance));
     let drawn = draw();
-    for (let tries = 1; tries < MOST_TRIES && barsOf(drawn).some((bar) => heard.includes(bar)); tries++) drawn = draw();
-    heard.push(...barsOf(drawn));
+    for (let tries = 1; tries < MOST_TRIES && shapesOf(drawn).some((bar) => heard.includes(bar)); tries++)
+      drawn = draw();
+    heard.push(...shapesOf(drawn));
     heard.splice(0, heard.length - BARS_REMEMBERED);
-    strokes.push(...drawn.filter((stroke) => compareBeats(stroke.at, close) < 0));
+    drawn.forEach((hits, i) => {
+      const start = pulseTime(beats((first + i) * cell.pulses), m);
+      for (const stroke of hits.flatMap((hit) => strokesOf(hit, start, chance)))
+        if (compareBeats(stroke.at, close) < 0) strokes.push(stroke);
+    });
   }
   const final = ending ? FINAL.map((stroke) => ({ ...stroke, at: barStart(bars, m) })) : [];
   const left = [...strokes, ...final].filter((stroke) => !without.some((sound) => drumKeys[sound] === stroke.midi));
@@ -153,8 +158,6 @@ export const drumsOver = (
   return apart(
     left.sort((a, b) => compareBeats(a.at, b.at)),
     end,
-    ending ? close : end,
-    m,
   ).sort((a, b) => compareBeats(a.at, b.at) || compareBeats(b.duration, a.duration) || a.midi - b.midi);
 };
 
@@ -184,7 +187,11 @@ export const drumsOverForm = (
 };
 
 /** A stroke before its length is known. */
-type Stroke = Pick<DrumEvent, "at" | "midi"> & { readonly velocity: number };
+type Stroke = Pick<DrumEvent, "at" | "midi"> & {
+  readonly velocity: number;
+  /** The longest that it may be; absent for what rings. */
+  readonly most?: Beats;
+};
 
 // The piece ends on a cymbal that rings, the bass drum under it.
 const FINAL: readonly Omit<Stroke, "at">[] = [
@@ -199,22 +206,72 @@ type Role = "last" | "fill" | "within";
 const BARS_REMEMBERED = 28;
 const MOST_TRIES = 12;
 
-/** Each bar of what was drawn as words: what is struck, and where. */
-const barShapes = (strokes: readonly Stroke[], start: number, length: number, m: Metre): readonly string[] => {
-  const pulses = pulsesIn(m) ?? length;
-  return Array.from({ length: Math.max(1, length / pulses) }, (_, i) => {
-    const from = pulseTime(beats(start + i * pulses), m);
-    const to = addBeats(from, barLength(m));
-    return strokes
-      .filter(({ at }) => compareBeats(at, from) >= 0 && compareBeats(at, to) < 0)
-      .map(({ at, midi }) => `${formatBeats(subtractBeats(at, from))} ${midi}`)
-      .join(", ");
-  });
+/** A choice with its places in quarter notes from the start of the cell, and in words: what is struck where in each of its bars. */
+interface ReadyChoice {
+  readonly hits: readonly { readonly at: Beats; readonly velocity: number; readonly most: Beats }[];
+  readonly shapes: readonly string[];
+}
+
+/** A layer made ready for a metre, once for the whole part. */
+interface ReadyLayer {
+  readonly layer: DrumLayer;
+  readonly choices: readonly (readonly [choice: ReadyChoice, weight: number])[];
+}
+
+const readyLayer = (layer: DrumLayer, { pulses }: DrumCell, m: Metre): ReadyLayer => {
+  const bar = barLength(m);
+  const pulse = pulseLength(m);
+  const offbeat = subtractBeats(pulse, pulseTime(beats("1/2"), m));
+  const bars = Math.max(1, pulses / (pulsesIn(m) ?? pulses));
+  return {
+    layer,
+    choices: layer.choices.map(({ hits, weight }) => {
+      const places = hits.map((hit) => {
+        const at = pulseTime(beats(hit.at), m);
+        const next = multiplyBeats(pulse, beats(floorBeats(divideBeats(at, pulse)) + 1));
+        return { at, velocity: hit.velocity, most: minBeats(offbeat, subtractBeats(next, at)) };
+      });
+      const shapes = Array.from({ length: bars }, (_, i) => {
+        const inBar = places.filter(({ at }) => floorBeats(divideBeats(at, bar)) === i);
+        return `${drumKeys[layer.sound]}@${inBar.map(({ at }) => formatBeats(at)).join()} `;
+      });
+      return [{ hits: places, shapes }, weight] as const;
+    }),
+  };
 };
 
-const cellAt = (cell: DrumCell, i: number, role: Role, m: Metre, chance: Chance): readonly Stroke[] => {
-  const start = pulseTime(beats(i * cell.pulses), m);
-  return cell.layers.flatMap((layer) => strokesOf(layer, role, start, m, chance));
+/** What one layer plays in one cell. */
+interface Drawn {
+  readonly midi: number;
+  readonly choice: ReadyChoice;
+  readonly plays: boolean;
+}
+
+// Chance is drawn for every layer of every cell, so that a longer part begins as a shorter one does.
+const drawnCell = (layers: readonly ReadyLayer[], role: Role, chance: Chance): readonly Drawn[] =>
+  layers.map(({ layer, choices }) => ({
+    midi: drumKeys[layer.sound],
+    choice: chance.pick(choices),
+    plays: plays(layer, role),
+  }));
+
+/** Each bar of cells as words; cells are shorter than a bar, or as long as several. */
+const shapesOf = (cells: readonly (readonly Drawn[])[]): readonly string[] => {
+  const heard = cells.map((cell) => cell.filter((drawn) => drawn.plays));
+  if (heard.length > 1)
+    return [heard.map((cell) => cell.map(({ choice }) => choice.shapes.join("")).join("")).join("/")];
+  const [first = []] = heard;
+  return (first[0]?.choice.shapes ?? [""]).map((_, i) => first.map(({ choice }) => choice.shapes[i] ?? "").join(""));
+};
+
+const strokesOf = ({ midi, choice, plays: heard }: Drawn, start: Beats, chance: Chance): readonly Stroke[] => {
+  const strokes = choice.hits.map(({ at, velocity, most }) => ({
+    at: addBeats(start, at),
+    midi,
+    velocity: velocity + chance.between(-UNEVENNESS, UNEVENNESS),
+    most,
+  }));
+  return heard ? strokes : [];
 };
 
 const plays = (layer: DrumLayer, role: Role): boolean => {
@@ -230,30 +287,12 @@ const plays = (layer: DrumLayer, role: Role): boolean => {
   }
 };
 
-const strokesOf = (layer: DrumLayer, role: Role, start: Beats, m: Metre, chance: Chance): readonly Stroke[] => {
-  // Chance is drawn for every layer of every cell, so that a longer part begins as a shorter one does.
-  const strokes = chosen(layer.choices, chance).hits.map(
-    (hit): Stroke => ({
-      at: addBeats(start, pulseTime(beats(hit.at), m)),
-      midi: drumKeys[layer.sound],
-      velocity: hit.velocity + chance.between(-UNEVENNESS, UNEVENNESS),
-    }),
-  );
-  return plays(layer, role) ? strokes : [];
-};
-
-const chosen = (choices: readonly DrumChoice[], chance: Chance): DrumChoice =>
-  chance.pick(choices.map((choice) => [choice, choice.weight] as const));
-
-// A stroke lasts as long as an offbeat, within its pulse, or until its sound is struck again; from `rings` on, to the end.
-const apart = (strokes: readonly Stroke[], end: Beats, rings: Beats, m: Metre): DrumEvent[] => {
-  const pulse = pulseLength(m);
-  const longest = subtractBeats(pulse, pulseTime(beats("1/2"), m));
+// A stroke lasts as long as an offbeat, within its pulse, or until its sound is struck again; what rings, to the end.
+const apart = (strokes: readonly Stroke[], end: Beats): DrumEvent[] => {
   const until = new Map<number, Beats>();
-  return strokes.toReversed().flatMap(({ at, midi, velocity }): readonly DrumEvent[] => {
-    const nextPulse = multiplyBeats(pulse, beats(floorBeats(divideBeats(at, pulse)) + 1));
-    const short = compareBeats(at, rings) < 0 ? [addBeats(at, longest), nextPulse] : [];
-    const ends = [...short, until.get(midi) ?? end].reduce((a, b) => (compareBeats(a, b) <= 0 ? a : b));
+  return strokes.toReversed().flatMap(({ at, midi, velocity, most }): readonly DrumEvent[] => {
+    const next = until.get(midi) ?? end;
+    const ends = most === undefined ? next : minBeats(next, addBeats(at, most));
     // Two layers of a row may strike one sound together: it is one stroke.
     if (compareBeats(ends, at) <= 0) return [];
     until.set(midi, at);

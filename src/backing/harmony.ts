@@ -1,6 +1,7 @@
 import type { Chord } from "../chord/index.ts";
 import { degreeOver } from "../chord/index.ts";
 import { known, nth } from "../ground/list.ts";
+import { kept } from "../ground/memo.ts";
 import type { Degree, Key, Letter, NoteName } from "../pitch/index.ts";
 import { interval, noteInterval, pitchClassOf, signatureNotes, transposeNote } from "../pitch/index.ts";
 
@@ -30,6 +31,15 @@ const LETTERS: readonly Letter[] = ["C", "D", "E", "F", "G", "A", "B"];
  * the symbol names, else the note of the key, lowered or raised where that would leave no step.
  */
 export const harmonyOf = (chord: Chord, key: Key): BassHarmony => {
+  const byKey = lately.get(chord) ?? new Map<string, BassHarmony>();
+  lately.set(chord, byKey);
+  return kept(byKey, `${key.tonic} ${key.mode} ${key.fifths}`, () => harmonyIn(chord, key));
+};
+
+// Choruses, and seeds, ask for the same chords again.
+const lately = /* @__PURE__ */ new WeakMap<Chord, Map<string, BassHarmony>>();
+
+const harmonyIn = (chord: Chord, key: Key): BassHarmony => {
   const tones: (BassTone | undefined)[] = Array.from({ length: 12 }, () => undefined);
   const put = (note: NoteName, kind: BassTone["kind"]): void => {
     const at = pitchClassOf(note);

@@ -1,4 +1,5 @@
 import { nth } from "../ground/list.ts";
+import { kept } from "../ground/memo.ts";
 import { step } from "../ground/watch.ts";
 import type { BassRow, BassTaste } from "./bass-catalogue.ts";
 import type { BassSlot } from "./slots.ts";
@@ -36,6 +37,7 @@ export const pointsOf = (problem: LineProblem, index: number, before: number, no
   const on = after === NONE ? 0 : after - note;
   if (needsStep(problem, index, note, after) && !passes(move, on)) return FORBIDDEN;
   return (
+    moodOf(problem, index, note) +
     alone(problem, index, note) +
     arriving(problem, index, before, note) +
     leaving(problem, index, note, after) +
@@ -73,13 +75,15 @@ const passes = (move: number, on: number): boolean => move !== 0 && Math.abs(mov
 const needsStep = (problem: LineProblem, index: number, note: number, after: number): boolean =>
   !nth(problem.slots, index).enters && roleToward(problem, index, note, after) === "passing";
 
-// What a note costs by itself: its mood, and how far it lies from where the hand is at home, a little below the middle.
-const alone = ({ slots, row, low, high, moods }: LineProblem, index: number, note: number): number => {
+const moodOf = ({ low, moods }: LineProblem, index: number, note: number): number => moods[index]?.[note - low] ?? 0;
+
+// What a note costs by itself, whatever the mood: how far it lies from where the hand is at home, a little below the middle.
+const alone = ({ slots, row, low, high }: LineProblem, index: number, note: number): number => {
   const slot = nth(slots, index);
   if (slot.enters ? note % 12 !== slot.harmony.bass : slot.only?.includes(note % 12) === false) return FORBIDDEN;
   const home = (low + high) / 2 - 3;
   const away = Math.max(0, Math.ceil(Math.abs(note - home) - (high - low) / 3));
-  return (moods[index]?.[note - low] ?? 0) + row.taste.register * away;
+  return row.taste.register * away;
 };
 
 const arriving = (problem: LineProblem, index: number, before: number, note: number): number => {
@@ -165,28 +169,70 @@ export interface SolvedLine {
  * @returns `undefined` when no line keeps the rules
  */
 export const bestLine = (problem: LineProblem): SolvedLine | undefined => {
-  const candidates = problem.slots.map((slot) => candidatesOf(problem, slot));
+  const tables = tablesOf(problem);
+  const kinds = problem.slots.map(kindOf);
+  const candidates = problem.slots.map((slot, i) =>
+    kept(tables.candidates, nth(kinds, i), () => candidatesOf(problem, slot)),
+  );
   if (candidates.some((notes) => notes.length === 0)) return undefined;
-  const bends = bendTable(problem.row.taste);
-  const stages = candidates
-    .slice(0, -1)
-    .map((notes, i) => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] ?? [NONE]));
-  const solved = (then: number, first?: number): SolvedLine | undefined => {
-    const last = candidates.length - 1;
-    const end = stageOf(problem, last, candidates[last - 1] ?? [NONE], candidates[last] ?? [], [then]);
-    return solve([...stages, end], bends, first);
-  };
-  if (problem.then !== "first") return solved(problem.then ?? NONE);
-  let best: SolvedLine | undefined;
-  for (const first of candidates[0] ?? []) {
-    const line = solved(first, first);
-    if (line !== undefined && (best === undefined || line.points < best.points)) best = line;
-  }
-  return best;
+  const last = candidates.length - 1;
+  const stages = candidates.slice(0, -1).map((notes, i) => {
+    const make = (): Stage => stageOf(problem, i, candidates[i - 1] ?? [NONE], notes, candidates[i + 1] ?? [NONE]);
+    return kept(tables.stages, `${kinds[i - 1] ?? ""},${kinds[i] ?? ""},${kinds[i + 1] ?? ""}`, make);
+  });
+  const endFor = (then: number): Stage =>
+    kept(tables.stages, `${kinds[last - 1] ?? ""},${kinds[last] ?? ""},then ${then}`, () =>
+      stageOf(problem, last, candidates[last - 1] ?? [NONE], candidates[last] ?? [], [then]),
+    );
+  const runs =
+    problem.then === "first"
+      ? (candidates[0] ?? []).map((first) => ({ first, end: endFor(first) }))
+      : [{ first: undefined, end: endFor(problem.then ?? NONE) }];
+  return solve(problem, stages, runs, tables.bends);
 };
 
+/** What lines of one manner and range have in common: the same places come again in every chorus and for every seed. */
+interface Tables {
+  readonly bends: Float64Array;
+  readonly candidates: Map<string, readonly number[]>;
+  readonly stages: Map<string, Stage>;
+}
+
+// A chorus has some fifty different places; a table takes up to ten thousand bytes.
+const MOST_STAGES = 500;
+const MOST_RANGES = 8;
+const known = /* @__PURE__ */ new WeakMap<object, Map<string, Tables>>();
+
+const tablesOf = ({ row, low, high }: LineProblem): Tables => {
+  const ranges = known.get(row) ?? new Map<string, Tables>();
+  known.set(row, ranges);
+  if (ranges.size > MOST_RANGES) ranges.clear();
+  const tables = kept(ranges, `${low} ${high}`, () => ({
+    bends: bendTable(row.taste),
+    candidates: new Map(),
+    stages: new Map(),
+  }));
+  if (tables.stages.size > MOST_STAGES) {
+    tables.stages.clear();
+    tables.candidates.clear();
+  }
+  return tables;
+};
+
+const numbers = /* @__PURE__ */ new WeakMap<object, number>();
+let count = 0;
+const numberOf = (harmony: object): number => {
+  const number = numbers.get(harmony) ?? count++;
+  numbers.set(harmony, number);
+  return number;
+};
+
+/** What is the same for two places that want the same of a note. */
+const kindOf = ({ harmony, enters, leads, only, pedal, place }: BassSlot): string =>
+  `${numberOf(harmony)} ${enters} ${leads} ${only?.join("/") ?? ""} ${pedal} ${place}`;
+
 /**
- * One place with all that its points need: `arrivals[a * notes + b]`, `departures[b * after + c]`, and for each b the places in `after` that
+ * One place with all that its points need but the mood: `arrivals[a * notes + b]`, `departures[b * after + c]`, and for each b the places in `after` that
  * may follow it, from a note of any kind and from a note that it passes by step.
  */
 interface Stage {
@@ -235,52 +281,193 @@ const bendTable = (taste: BassTaste): Float64Array =>
     bend(taste, Math.floor(i / MOVES) - WIDEST, (i % MOVES) - WIDEST),
   );
 
-const solve = (stages: readonly Stage[], bends: Float64Array, first: number | undefined): SolvedLine | undefined => {
-  // sums[a * notes + b]: fewest points of the notes before b, which follows a.
-  let sums = Float64Array.from(nth(stages, 0).notes, (note) => (first === undefined || note === first ? 0 : FORBIDDEN));
-  const choices: Int16Array[] = [];
-  for (const { before, notes, after, arrivals, departures, free, stepped } of stages) {
+/** A line that begins with a note (or any), and its last place with the note that follows. */
+interface Run {
+  readonly first: number | undefined;
+  readonly end: Stage;
+}
+
+/** How far a run has come. */
+interface Way {
+  readonly run: Run;
+  /** sums[a * notes + b]: fewest points of the notes before b, which follows a. */
+  sums: Float64Array;
+  readonly choices: Int16Array;
+  /** From this stage on it goes the way of another, always so many points dearer. */
+  joins?: { readonly way: Way; readonly stage: number; readonly by: number };
+}
+
+const solve = (
+  problem: LineProblem,
+  stages: readonly Stage[],
+  runs: readonly Run[],
+  bends: Float64Array,
+): SolvedLine | undefined => {
+  const whole = [...stages, nth(runs, 0).end];
+  const cells = whole.map(({ notes, after }) => notes.length * after.length);
+  const size = Math.max(nth(whole, 0).notes.length, ...cells);
+  const total = cells.reduce((sum, cell) => sum + cell, 0);
+  const ways = runs.map((run): Way => {
+    const sums = new Float64Array(size);
+    nth(whole, 0).notes.forEach((note, b) => {
+      sums[b] = run.first === undefined || note === run.first ? 0 : FORBIDDEN;
+    });
+    return { run, sums, choices: new Int16Array(total).fill(-1) };
+  });
+  const advance = stepper(problem, bends, Math.max(...whole.map(({ before }) => before.length)));
+  let next: Float64Array = new Float64Array(size);
+  let offset = 0;
+  let apart = ways;
+  stages.forEach((stage, i) => {
     step();
-    const next = new Float64Array(notes.length * after.length).fill(FORBIDDEN);
-    const choice = new Int16Array(notes.length * after.length).fill(-1);
-    for (let a = 0; a < before.length; a++) {
-      const from = before[a] ?? NONE;
-      for (let b = 0; b < notes.length; b++) {
-        const note = notes[b] ?? NONE;
-        const sofar = (sums[a * notes.length + b] ?? FORBIDDEN) + (arrivals[a * notes.length + b] ?? FORBIDDEN);
-        if (sofar === FORBIDDEN) continue;
-        const move = from === NONE ? 0 : note - from;
-        const row = (move + WIDEST) * MOVES + WIDEST;
-        const steps = move !== 0 && move <= 2 && move >= -2 ? (stepped[b] ?? NOWHERE) : NOWHERE;
-        const ways = free[b] ?? NOWHERE;
-        for (let w = 0; w < ways.length + steps.length; w++) {
-          const c = (w < ways.length ? ways[w] : steps[w - ways.length]) ?? 0;
-          const to = after[c] ?? NONE;
-          const on = to === NONE ? 0 : to - note;
-          if (w >= ways.length && !passes(move, on)) continue;
-          const cell = b * after.length + c;
-          const sum = sofar + (departures[cell] ?? FORBIDDEN) + (bends[row + on] ?? 0);
-          if (sum < (next[cell] ?? FORBIDDEN)) {
-            next[cell] = sum;
-            choice[cell] = a;
-          }
-        }
-      }
+    const width = cells[i] ?? 0;
+    for (const way of apart) {
+      advance(stage, i, way.sums, next, way.choices, offset);
+      [way.sums, next] = [next, way.sums];
     }
-    choices.push(choice);
-    sums = next;
+    offset += width;
+    // Ways that began on different notes meet sooner or later, and then what is best for one is best for all.
+    apart = apart.filter((way, w) => {
+      for (const other of apart.slice(0, w)) {
+        const by = other.joins === undefined ? differenceOf(way.sums, other.sums, width) : undefined;
+        if (by === undefined) continue;
+        way.joins = { way: other, stage: i + 1, by };
+        return false;
+      }
+      return true;
+    });
+  });
+  let best: SolvedLine | undefined;
+  for (const way of ways) {
+    const { leader, by } = ledBy(way);
+    advance(way.run.end, stages.length, leader.sums, next, leader.choices, offset);
+    const ends = next.subarray(0, way.run.end.notes.length);
+    const last = ends.reduce((least, sum, b) => (sum < (ends[least] ?? FORBIDDEN) ? b : least), 0);
+    const points = (ends[last] ?? FORBIDDEN) + by;
+    if (points < (best?.points ?? FORBIDDEN)) best = { notes: traced([...stages, way.run.end], way, last), points };
   }
-  const last = sums.reduce((best, sum, b) => (sum < (sums[best] ?? FORBIDDEN) ? b : best), 0);
-  const points = sums[last] ?? FORBIDDEN;
-  return points < FORBIDDEN ? { notes: traced(stages, choices, last), points } : undefined;
+  return best;
 };
 
-const traced = (stages: readonly Stage[], choices: readonly Int16Array[], last: number): readonly number[] => {
+const ledBy = (way: Way): { readonly leader: Way; readonly by: number } => {
+  let [leader, by] = [way, 0];
+  while (leader.joins !== undefined) {
+    by += leader.joins.by;
+    leader = leader.joins.way;
+  }
+  return { leader, by };
+};
+
+/** By how much one list lies above another everywhere; `undefined` where it is not the same everywhere. */
+const differenceOf = (a: Float64Array, b: Float64Array, width: number): number | undefined => {
+  let by: number | undefined;
+  for (let i = 0; i < width; i++) {
+    const [x, y] = [a[i] ?? FORBIDDEN, b[i] ?? FORBIDDEN];
+    if (x === FORBIDDEN || y === FORBIDDEN) {
+      if (x !== y) return undefined;
+    } else {
+      by ??= x - y;
+      if (x - y !== by) return undefined;
+    }
+  }
+  return by;
+};
+
+type Step = (
+  stage: Stage,
+  index: number,
+  sums: Float64Array,
+  next: Float64Array,
+  choices: Int16Array,
+  offset: number,
+) => void;
+
+const stepper = ({ moods, low }: LineProblem, bends: Float64Array, widest: number): Step => {
+  const sofar = new Float64Array(widest);
+  const most = bends.reduce((dearest, points) => Math.max(dearest, points), 0);
+  const order: number[] = [];
+  const near: number[] = [];
+  return ({ before, notes, after, arrivals, departures, free, stepped }, index, sums, next, choices, offset) => {
+    const mood = nth(moods, index);
+    next.fill(FORBIDDEN, 0, notes.length * after.length);
+    for (let b = 0; b < notes.length; b++) {
+      const note = notes[b] ?? NONE;
+      const own = mood[note - low] ?? 0;
+      let least = FORBIDDEN;
+      for (let a = 0; a < before.length; a++) {
+        const cell = a * notes.length + b;
+        const sum = (sums[cell] ?? FORBIDDEN) + (arrivals[cell] ?? FORBIDDEN) + own;
+        sofar[a] = sum;
+        if (sum < least) least = sum;
+      }
+      if (least === FORBIDDEN) continue;
+      // No bend costs more than the most, so that what is dearer by that much comes from nowhere; the rest in order of points, then of place.
+      order.length = 0;
+      near.length = 0;
+      for (let a = 0; a < before.length; a++) {
+        const sum = sofar[a] ?? FORBIDDEN;
+        if (sum === FORBIDDEN) continue;
+        if (Math.abs(note - (before[a] ?? NONE)) <= 2) near.push(a);
+        if (sum > least + most) continue;
+        let place = order.length;
+        while (place > 0 && (sofar[order[place - 1] ?? 0] ?? 0) > sum) {
+          order[place] = order[place - 1] ?? 0;
+          place--;
+        }
+        order[place] = a;
+      }
+      for (const c of free[b] ?? NOWHERE) {
+        const to = after[c] ?? NONE;
+        const turn = WIDEST + (to === NONE ? 0 : to - note);
+        let best = FORBIDDEN;
+        let choice = -1;
+        for (const a of order) {
+          const points = sofar[a] ?? FORBIDDEN;
+          // A bend costs nothing at the least, so what comes later is no better.
+          if (points > best) break;
+          const from = before[a] ?? NONE;
+          const sum = points + (bends[((from === NONE ? 0 : note - from) + WIDEST) * MOVES + turn] ?? 0);
+          if (sum < best || (sum === best && a < choice)) {
+            best = sum;
+            choice = a;
+          }
+        }
+        const cell = b * after.length + c;
+        next[cell] = best + (departures[cell] ?? FORBIDDEN);
+        choices[offset + cell] = choice;
+      }
+      for (const c of stepped[b] ?? NOWHERE) {
+        const on = (after[c] ?? NONE) - note;
+        let best = FORBIDDEN;
+        let choice = -1;
+        for (const a of near) {
+          const move = note - (before[a] ?? NONE);
+          if (!passes(move, on)) continue;
+          const sum = (sofar[a] ?? FORBIDDEN) + (bends[(move + WIDEST) * MOVES + WIDEST + on] ?? 0);
+          if (sum < best) {
+            best = sum;
+            choice = a;
+          }
+        }
+        const cell = b * after.length + c;
+        next[cell] = best + (departures[cell] ?? FORBIDDEN);
+        choices[offset + cell] = choice;
+      }
+    }
+  };
+};
+
+const traced = (stages: readonly Stage[], way: Way, last: number): readonly number[] => {
   const line: number[] = [];
+  let offset = stages.slice(0, -1).reduce((sum, { notes, after }) => sum + notes.length * after.length, 0);
   for (let i = stages.length - 1, b = last, c = 0; i >= 0; i--) {
     const { notes, after } = nth(stages, i);
+    let leader = way;
+    while (leader.joins !== undefined && i >= leader.joins.stage) leader = leader.joins.way;
     line[i] = notes[b] ?? NONE;
-    const a = choices[i]?.[b * after.length + c] ?? 0;
+    const a = leader.choices[offset + b * after.length + c] ?? 0;
+    const { notes: earlier, after: own } = stages[i - 1] ?? { notes: [], after: [] };
+    offset -= earlier.length * own.length;
     c = b;
     b = a;
   }

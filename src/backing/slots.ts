@@ -1,5 +1,6 @@
 import type { TimeSpan } from "../event/index.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import { pedalsOf } from "../harmony/inner.ts";
 import type { Progression } from "../progression/index.ts";
 import type { Beats, Metre } from "../time/index.ts";
@@ -49,6 +50,7 @@ export const pulsesIn = (m: Metre): number | undefined => {
 interface Onset {
   readonly at: Beats;
   readonly play: BassPlay;
+  readonly place: BassSlot["place"];
 }
 
 /** The row's bar for a metre, the strokes repeated to fill it. */
@@ -74,13 +76,17 @@ const onsetsIn = (row: BassRow, m: Metre, first: boolean): readonly Onset[] => {
     });
   }
   return Array.from({ length: pulses / bar.pulses }, (_, i) =>
-    bar.at.map(
-      (at, n): Onset => ({
-        at: pulseTime(addBeats(beats(at), beats(i * bar.pulses)), m),
-        play: bar.play?.[n] ?? "free",
-      }),
-    ),
+    bar.at.map((place, n): Onset => {
+      const at = pulseTime(addBeats(beats(place), beats(i * bar.pulses)), m);
+      return { at, play: bar.play?.[n] ?? "free", place: placeOf(at, m) };
+    }),
   ).flat();
+};
+
+const placeOf = (offset: Beats, m: Metre): BassSlot["place"] => {
+  if (offset.num === 0) return "downbeat";
+  const middle = middleOf(m);
+  return middle !== undefined && equalBeats(offset, middle) ? "middle" : "other";
 };
 
 /** Stretches of one chord; neighbouring spans of the same chord are one, spans without chord none. */
@@ -126,10 +132,10 @@ export const slotsOf = (
       (around && compareBeats(endOf(stretch), end) >= 0 && stretches[0]?.at.num === 0 ? stretches[0] : undefined);
     const joins = next !== undefined && (next === stretches[0] || equalBeats(endOf(stretch), next.at));
     const ends = ending && i === stretches.length - 1;
-    const starts = onsetsOver(stretch, ends ? [] : bars, placeInMetres(progression, stretch.at).bar);
-    return starts.map(({ at, play }, n): BassSlot => {
-      const { offset, metre } = placeInMetres(progression, at);
-      const middle = middleOf(metre);
+    const { bar, offset, metre } = placeInMetres(progression, stretch.at);
+    const first: Onset = { at: stretch.at, play: "root", place: placeOf(offset, metre) };
+    const starts = ends ? [first] : onsetsOver(first, endOf(stretch), bars, bar);
+    return starts.map(({ at, play, place }, n): BassSlot => {
       const last = n === starts.length - 1;
       return {
         at,
@@ -139,7 +145,7 @@ export const slotsOf = (
         leads: last && joins,
         only: n === 0 ? undefined : pedals.has(i) ? [stretch.harmony.bass] : classesFor(play, stretch.harmony),
         pedal: pedals.has(i),
-        place: offset.num === 0 ? "downbeat" : middle !== undefined && equalBeats(offset, middle) ? "middle" : "other",
+        place,
       };
     });
   });
@@ -169,14 +175,14 @@ const barsOf = (form: Pick<Progression, "metre" | "metres" | "bars">, row: BassR
     }));
   });
 
-const onsetsOver = (stretch: TimeSpan, bars: readonly BarOfOnsets[], first: number): readonly Onset[] => {
-  const starts: Onset[] = [{ at: stretch.at, play: "root" }];
-  const end = endOf(stretch);
-  for (const bar of bars.slice(first - 1)) {
+const onsetsOver = (first: Onset, end: Beats, bars: readonly BarOfOnsets[], from: number): readonly Onset[] => {
+  const starts = [first];
+  for (let b = from - 1; b < bars.length; b++) {
+    const bar = nth(bars, b);
     if (compareBeats(bar.at, end) >= 0) break;
-    for (const { at: place, play } of bar.onsets) {
-      const at = addBeats(bar.at, place);
-      if (compareBeats(at, stretch.at) > 0 && compareBeats(at, end) < 0) starts.push({ at, play });
+    for (const { at: offset, play, place } of bar.onsets) {
+      const at = addBeats(bar.at, offset);
+      if (compareBeats(at, first.at) > 0 && compareBeats(at, end) < 0) starts.push({ at, play, place });
     }
   }
   return starts;
