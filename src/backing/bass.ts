@@ -1,9 +1,10 @@
 import * as v from "valibot";
 import type { NoteEvent } from "../event/index.ts";
 import type { Chance } from "../ground/chance.ts";
-import { chanceOf, DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
+import { chanceOf, DEFAULT_SEED, MOST_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { nth } from "../ground/list.ts";
 import type { Degree, NoteName, Pitch } from "../pitch/index.ts";
 import {
   interval,
@@ -18,8 +19,18 @@ import {
 } from "../pitch/index.ts";
 import type { Progression, ProgressionRow } from "../progression/index.ts";
 import { progressionOf } from "../progression/inner.ts";
-import type { Metre } from "../time/index.ts";
-import { addBeats, barLength, beats, beatsToNumber, divideBeats, equalBeats, multiplyBeats } from "../time/index.ts";
+import type { Beats, Metre } from "../time/index.ts";
+import {
+  addBeats,
+  barLength,
+  beats,
+  beatsToNumber,
+  compareBeats,
+  divideBeats,
+  equalBeats,
+  multiplyBeats,
+} from "../time/index.ts";
+import { barStartInMetres } from "../time/inner.ts";
 import type { PitchRange } from "../voicing/index.ts";
 import type { BassId, BassRow } from "./bass-catalogue.ts";
 import { bassRow, rangeSchema } from "./bass-catalogue.ts";
@@ -117,15 +128,26 @@ export function bassLine(progression: Progression | ProgressionRow | string, opt
   return lineOver(changes, bassRow(options.manner ?? "walking"), options);
 }
 
-/** As {@link bassLine}, of arguments that were checked. */
-export const lineOver = (progression: Progression, row: BassRow, options: BassOptions): BassLine => {
+/** A stretch of the form, and what its line leads to. */
+interface Within {
+  readonly from: Beats;
+  readonly to: Beats;
+  readonly then?: number | undefined;
+}
+
+/** As {@link bassLine}, of arguments that were checked, over all of the form or a stretch of it. */
+export const lineOver = (progression: Progression, row: BassRow, options: BassOptions, within?: Within): BassLine => {
   const chance = chanceOf(options.seed ?? DEFAULT_SEED);
   const around = options.ending === true ? false : (options.loop ?? true);
   const range = options.range ?? row.range ?? RANGE;
   const [low, high] = [midiNumber(parsePitch(range.from)), midiNumber(parsePitch(range.to))];
   if (low > high)
     throw new MusicError({ code: "backing/range", input: range, expected: "a range from a lower to a higher pitch" });
-  const slots = slotsOf(progression, row, around, options.ending === true);
+  const places = slotsOf(progression, row, around, options.ending === true);
+  const slots =
+    within === undefined
+      ? places
+      : places.filter(({ at }) => compareBeats(at, within.from) >= 0 && compareBeats(at, within.to) < 0);
   const moods = moodsOf(slots, row, progression.metre, high - low, chance);
 
   const reasons: BassReason[] = [];
@@ -140,7 +162,13 @@ export const lineOver = (progression: Progression, row: BassRow, options: BassOp
       low,
       high,
       moods: moods.slice(from, to),
-      then: !wraps ? undefined : from === 0 ? "first" : first,
+      then: wraps
+        ? from === 0
+          ? "first"
+          : first
+        : to === slots.length && slots[to - 1]?.leads === true
+          ? within?.then
+          : undefined,
     };
     const line = bestLine(problem);
     if (line === undefined) throw tooNarrow(range, row);
@@ -156,6 +184,37 @@ export const lineOver = (progression: Progression, row: BassRow, options: BassOp
     });
   }
   return { kind: "bass-line", events: notes, reasons, points };
+};
+
+/** A manner from one bar to another, counted from 1, both included. */
+export interface BassPart {
+  readonly row: BassRow;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A line whose manner changes on the way: each part leads to the first note of the next, so that the last is made first. */
+export const lineInParts = (
+  progression: Progression,
+  parts: readonly BassPart[],
+  options: BassOptions,
+): Pick<BassLine, "events" | "reasons"> => {
+  if (parts.length === 1) return lineOver(progression, nth(parts, 0).row, options);
+  const lines: BassLine[] = [];
+  let then: number | undefined;
+  for (const [i, { row, from, to }] of [...parts.entries()].reverse()) {
+    const seed = ((options.seed ?? DEFAULT_SEED) + i) % (MOST_SEED + 1);
+    const within = {
+      from: barStartInMetres(progression, from),
+      to: barStartInMetres(progression, to + 1),
+      then,
+    };
+    const line = lineOver(progression, row, { ...options, seed, loop: false }, within);
+    const [first] = line.events;
+    then = first?.pitches[0] === undefined ? undefined : midiNumber(first.pitches[0]);
+    lines.unshift(line);
+  }
+  return { events: lines.flatMap(({ events }) => events), reasons: lines.flatMap(({ reasons }) => reasons) };
 };
 
 const BARS_TO_A_POINT = 2;

@@ -165,7 +165,7 @@ export const drumsOver = (
 export const drumsOverForm = (
   form: InMetres & { readonly bars: number },
   row: DrumRow,
-  options: DrumOptions,
+  options: DrumOptions & { readonly goesOn?: boolean },
 ): readonly DrumEvent[] => {
   if (form.metres === undefined) return drumsOver(form.bars, form.metre, row, options);
   const stretches = metreStretches(form);
@@ -181,7 +181,7 @@ export const drumsOverForm = (
       seed: (seed + i) % (MOST_SEED + 1),
       fills: inside,
       ending: last && ending === true,
-      goesOn: !last,
+      goesOn: !last || options.goesOn === true,
     }).map((stroke) => ({ ...stroke, at: addBeats(stroke.at, at) }));
   });
 };

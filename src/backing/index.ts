@@ -3,6 +3,8 @@
  *
  * @module backing
  */
+export type { ArrangementId, ArrangementRow, ChorusManners } from "./arrangement.ts";
+export { arrangementCatalogue } from "./arrangement.ts";
 export type { Backing, BackingOptions } from "./backing.ts";
 export { makeBacking } from "./backing.ts";
 export type { BassLine, BassOptions, BassReason } from "./bass.ts";

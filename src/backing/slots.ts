@@ -53,10 +53,17 @@ interface Onset {
   readonly place: BassSlot["place"];
 }
 
+const barIn = (row: BassRow, pulses: number | undefined) =>
+  row.bars.find((candidate) => pulses !== undefined && pulses % candidate.pulses === 0);
+
+/** Whether a manner has a bar of each metre. */
+export const playsBass = (row: BassRow, metres: readonly Metre[]): boolean =>
+  metres.every((m) => barIn(row, pulsesIn(m)) !== undefined);
+
 /** The row's bar for a metre, the strokes repeated to fill it. */
 const onsetsIn = (row: BassRow, m: Metre, first: boolean): readonly Onset[] => {
   const pulses = pulsesIn(m);
-  const bar = row.bars.find((candidate) => pulses !== undefined && pulses % candidate.pulses === 0);
+  const bar = barIn(row, pulses);
   if (pulses === undefined || bar === undefined) {
     // In a bar on the way that the manner does not have, roots are held.
     if (!first) return [];
