@@ -43,10 +43,11 @@ export const drillName = ({ recipe, progression }: Drill): string => {
 const changesName = (changes: string, title: string | undefined): string =>
   title !== undefined && /[|\n]/.test(changes) ? title : changes;
 
-const playedAs = ({ recipe: { touch, feel, spread, seed } }: Drill): MidiOptions => ({
+const playedAs = ({ recipe: { touch, feel, spread, seed, ending } }: Drill): MidiOptions => ({
   touch: touch ?? (feel === "ballad" ? "ballad" : "played"),
   spreadMs: spread,
   seed,
+  ritard: ending === "ritard" ? 1 : 0,
 });
 
 /** What of a recipe is about print. */

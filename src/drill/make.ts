@@ -1,4 +1,4 @@
-import { makeBacking } from "../backing/index.ts";
+import { arrangementRow, backingOver, backingRow } from "../backing/inner.ts";
 import { formatChord } from "../chord/index.ts";
 import type { CompingMannerRow, CompingRow } from "../comping/index.ts";
 import { allow } from "../ground/watch.ts";
@@ -8,13 +8,14 @@ import { formatPitch } from "../pitch/index.ts";
 import type { Progression } from "../progression/index.ts";
 import type { DrillRecipe, FullDrillRecipe } from "../recipe/index.ts";
 import { parseDrillRecipe } from "../recipe/index.ts";
-import { changesOf, scaleOf } from "../recipe/inner.ts";
+import { barsAfter, changesOf, scaleOf } from "../recipe/inner.ts";
 import type { Score } from "../score/index.ts";
 import { makeScore } from "../score/index.ts";
 import { sectionsPlayed, writtenOut } from "../score/inner.ts";
 import { beatsToNumber, compareBeats, pulseLength, subtractBeats, ZERO } from "../time/index.ts";
-import { metresBetween } from "../time/inner.ts";
+import { barStartInMetres, metresBetween } from "../time/inner.ts";
 import type { VoicedProgression } from "../voice-leading/index.ts";
+import { closingOf, withClosing } from "./ending.ts";
 import { placeHands, requireShort, withPickup } from "./hands.ts";
 import type { Music } from "./music.ts";
 import { barsOf, formOverTurns, handsOf, overTurns, repeatedMusic } from "./music.ts";
@@ -77,7 +78,8 @@ export function makeDrill(recipe: DrillRecipe): Drill {
     ...handRemarks,
   ];
   const turns = line.bars / changes.bars;
-  allow("bars", full.bars === undefined ? turns * sounds.bars * full.repeats : 1);
+  const after = barsAfter(full, sounds, line.bars);
+  allow("bars", full.bars === undefined ? turns * sounds.bars * full.repeats + after.tag + after.last : 1);
   requireShort(turns * sounds.bars * full.repeats, turns * full.repeats * sounds.chords.length);
   const made: Music = {
     bars: line.bars,
@@ -92,16 +94,25 @@ export function makeDrill(recipe: DrillRecipe): Drill {
   const inTurns = formOverTurns(sounds, turns);
   const [from, to] = full.bars ?? [1, inTurns.bars];
   const part = { ...metresBetween(inTurns, from, to), bars: to - from + 1 };
+  const closing = (full.ending ?? "none") === "none" ? undefined : closingOf(sounds, once, voiced, full);
   const whole: Music =
     full.bars === undefined
       ? {
           ...repeatedMusic(once, inTurns, full.repeats),
           ...(form === undefined && { left: leftOver(turns * full.repeats) }),
-          ...backingFor(sounds, turns * full.repeats, full),
+          ...(closing === undefined && backingFor(sounds, turns * full.repeats, full)),
         }
       : repeatedMusic(barsOf({ ...once, ...backingFor(sounds, turns, full) }, inTurns, full.bars), part, full.repeats);
-  const frame = formOverTurns(part, full.repeats);
-  const led = from === 1 ? withPickup(whole, changes, voiced, full) : whole;
+  const all = formOverTurns(part, full.repeats);
+  const frame = { ...all, bars: all.bars + (closing?.bars ?? 0) };
+  const ended: Music =
+    closing === undefined
+      ? whole
+      : {
+          ...withClosing(whole, closing, barStartInMetres(all, all.bars + 1)),
+          ...backingFor(sounds, turns * full.repeats, full, closing),
+        };
+  const led = from === 1 ? withPickup(ended, changes, voiced, full) : ended;
   const played = handsOf(led, full.hands);
   const leads = [...played.left, ...played.right].some((event) => event.at.num < 0);
   const [lead] = led.chords;
@@ -128,7 +139,7 @@ export function makeDrill(recipe: DrillRecipe): Drill {
       feel: typeof full.feel === "string" ? full.feel : full.feel.feel,
       pickup,
       ...played,
-      form: form === undefined ? sectionsOf(sounds, turns, full) : form.whole,
+      form: form === undefined ? sectionsOf(sounds, turns, full, closing?.bars) : form.whole,
       ...(isData(full) && { recipe: { kind: "drill", version: 1, ...JSON.parse(JSON.stringify(full)) } }),
     }),
   };
@@ -139,11 +150,15 @@ const sectionsOf = (
   { form }: Progression,
   turns: number,
   { bars, repeats }: FullDrillRecipe,
+  more = 0,
 ): Score["form"] | undefined => {
   if (form === undefined) return undefined;
   const once = sectionsPlayed(formOver(form, turns));
   const part = bars === undefined ? once : once.slice(bars[0] - 1, bars[1]);
-  return writtenOut(Array.from({ length: repeats }, () => part).flat());
+  return writtenOut([
+    ...Array.from({ length: repeats }, () => part).flat(),
+    ...Array.from({ length: more }, () => ({})),
+  ]);
 };
 
 // Rules, and exercises whose pattern is a function, are for programs: a recipe with them can't be stored.
@@ -154,10 +169,17 @@ const isData = ({ rules = [], right }: FullDrillRecipe): boolean =>
 const backingFor = (
   changes: Progression,
   turns: number,
-  { backing, seed }: FullDrillRecipe,
+  { backing, seed, arrangement = "throughout" }: FullDrillRecipe,
+  tail?: Pick<Music, "bars" | "chords">,
 ): Pick<Music, "bass" | "drums"> => {
   if (backing === "none") return {};
-  const { bass, drums } = makeBacking(changes, { style: backing, seed, choruses: turns });
+  const { bass, drums } = backingOver(changes, backingRow(backing), {
+    seed,
+    choruses: turns,
+    arrangement: arrangementRow(arrangement),
+    tail,
+    ending: tail !== undefined,
+  });
   return { bass, drums };
 };
 

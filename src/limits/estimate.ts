@@ -2,8 +2,9 @@ import { attempt } from "../ground/attempt.ts";
 import { exerciseLine } from "../line/index.ts";
 import type { DrillRecipe } from "../recipe/index.ts";
 import { parseDrillRecipe } from "../recipe/index.ts";
-import { changesOf, scaleOf } from "../recipe/inner.ts";
-import { barLength, beatsToNumber } from "../time/index.ts";
+import { barsAfter, changesOf, scaleOf } from "../recipe/inner.ts";
+import { addBeats, barLength, beatsToNumber } from "../time/index.ts";
+import { barStartInMetres } from "../time/inner.ts";
 
 /** What a drill will come to. */
 export interface DrillEstimate {
@@ -57,8 +58,13 @@ export function estimateDrill(recipe: DrillRecipe): DrillEstimate {
     ? Math.max(1, Math.ceil(BARS_FOR_A_LINE / changes.bars))
     : (exercise?.bars ?? changes.bars) / changes.bars;
   const once = part === undefined ? turns * changes.bars : part[1] - part[0] + 1;
-  const bars = once * repeats;
-  const chords = Math.round((changes.chords.length * bars) / changes.bars);
+  const { tag, last } = barsAfter(full, changes, once);
+  const bars = once * repeats + tag + last;
+  const again = beatsToNumber(barStartInMetres(changes, changes.bars + 1 - (tag % changes.bars)));
+  const inTag =
+    Math.floor(tag / changes.bars) * changes.chords.length +
+    changes.chords.filter((span) => beatsToNumber(addBeats(span.at, span.duration)) > again + 1e-9).length;
+  const chords = Math.round((changes.chords.length * once * repeats) / changes.bars) + (tag === 0 ? 0 : inTag) + last;
   const quarters = beatsToNumber(barLength(changes.metre)) / 4;
   const line =
     exercise === undefined

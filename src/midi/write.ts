@@ -16,8 +16,9 @@ import {
   floorBeats,
   multiplyBeats,
   pulseLength,
+  subtractBeats,
 } from "../time/index.ts";
-import { metreStretches } from "../time/inner.ts";
+import { barStartInMetres, metreStretches } from "../time/inner.ts";
 import { ByteWriter } from "./bytes.ts";
 import type { TrackRow } from "./catalogue.ts";
 import { COUNT_IN, TRACKS } from "./catalogue.ts";
@@ -46,6 +47,8 @@ export interface MidiOptions {
   readonly spreadMs?: number | undefined;
   /** The chance in the spread, from 0 to 4294967295. @defaultValue 1 */
   readonly seed?: number | undefined;
+  /** Bars before the last one over which the tempo falls to a half, as in a final ritard; 0 to 8. @defaultValue 0 */
+  readonly ritard?: number | undefined;
 }
 
 const part = /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean());
@@ -58,6 +61,14 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
   touch: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
   spreadMs: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
   seed: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.unknown()),
+  ritard: /* @__PURE__ */ v.optional(
+    /* @__PURE__ */ v.pipe(
+      /* @__PURE__ */ v.number(),
+      /* @__PURE__ */ v.integer(),
+      /* @__PURE__ */ v.minValue(0),
+      /* @__PURE__ */ v.maxValue(8),
+    ),
+  ),
 });
 
 /**
@@ -89,7 +100,7 @@ const optionsShape = /* @__PURE__ */ v.strictObject({
 export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
   checkScore(score, "midi/argument");
   check(optionsShape, options, "midi/argument");
-  const { tracks = {}, countIn = 0, touch = "played", spreadMs, seed } = options;
+  const { tracks = {}, countIn = 0, touch = "played", spreadMs, seed, ritard = 0 } = options;
   if (!Number.isInteger(countIn) || countIn < 0 || countIn > 8) {
     throw new MusicError({ code: "midi/count-in", input: countIn, expected: "a whole number of bars from 0 to 8" });
   }
@@ -103,7 +114,7 @@ export function writeMidi(score: Score, options: MidiOptions = {}): Uint8Array {
     out.uint16(1 + (countIn > 0 ? 1 : 0) + rows.length);
     out.uint16(TICKS_PER_QUARTER);
   });
-  out.chunk("MTrk", () => writeConductor(out, score, lead, countIn > 0, end));
+  out.chunk("MTrk", () => writeConductor(out, score, lead, { counted: countIn > 0, ritard, end }));
   for (const row of rows) {
     const notes = soundingNotes(score, row.part, { touch, spreadMs, seed }).map((note) => ticked(note, lead));
     out.chunk("MTrk", () => writeTrack(out, row, notes, end));
@@ -135,26 +146,59 @@ const wholeUnits = (pickup: Beats, metre: Metre): Beats => {
   return multiplyBeats(unit, beats(-floorBeats(divideBeats({ num: -pickup.num + 0, den: pickup.den }, unit))));
 };
 
-const writeConductor = (out: ByteWriter, score: Score, lead: Beats, counted: boolean, end: number): void => {
+interface Conducted {
+  readonly counted: boolean;
+  readonly ritard: number;
+  readonly end: number;
+}
+
+const writeConductor = (out: ByteWriter, score: Score, lead: Beats, { counted, ritard, end }: Conducted): void => {
   const pickup = counted ? undefined : lead;
-  // Whole microseconds to a quarter note: Standard MIDI-File Format Spec. 1.1, sec. 3.1, set tempo.
-  const tempo = Math.round(60_000_000 / score.tempo);
   writeMeta(out, 0, 0x03, score.title);
-  out.bytes(0, 0xff, 0x51, 3, (tempo >> 16) & 0xff, (tempo >> 8) & 0xff, tempo & 0xff);
+  writeTempo(out, 0, score.tempo);
   writeKey(out, score.key);
-  let from = 0;
+  const marks: { readonly at: number; readonly write: (delta: number) => void }[] = [];
   if (pickup !== undefined && pickup.num > 0) {
     const count = divideBeats(pickup, beatsOf(4, score.metre.unit)).num;
     writeMetre(out, 0, { ...score.metre, count });
-    from = toTicks(pickup);
-    writeMetre(out, from, score.metre);
+    marks.push({ at: toTicks(pickup), write: (delta) => writeMetre(out, delta, score.metre) });
   } else writeMetre(out, 0, score.metre);
-  for (const { at, metre } of metreStretches(score).slice(1)) {
-    const here = toTicks(addBeats(at, lead));
-    writeMetre(out, here - from, metre);
-    from = here;
+  for (const { at, metre } of metreStretches(score).slice(1))
+    marks.push({ at: toTicks(addBeats(at, lead)), write: (delta) => writeMetre(out, delta, metre) });
+  for (const { at, tempo } of ritardOf(score, ritard))
+    marks.push({ at: toTicks(addBeats(at, lead)), write: (delta) => writeTempo(out, delta, tempo) });
+  let now = 0;
+  for (const { at, write } of marks.sort((a, b) => a.at - b.at)) {
+    write(at - now);
+    now = at;
   }
-  writeEnd(out, end - from);
+  writeEnd(out, end - now);
+};
+
+// Whole microseconds to a quarter note: Standard MIDI-File Format Spec. 1.1, sec. 3.1, set tempo.
+const writeTempo = (out: ByteWriter, delta: number, tempo: number): void => {
+  const each = Math.round(60_000_000 / tempo);
+  out.variableLength(delta);
+  out.bytes(0xff, 0x51, 3, (each >> 16) & 0xff, (each >> 8) & 0xff, each & 0xff);
+};
+
+// Friberg, A. & Sundberg, J. (1999), Does music performance allude to locomotion? A model of final ritardandi derived from measurements of stopping
+// runners, Journal of the Acoustical Society of America 105(3), 1469-1484: v(x) = (1 + (w^q - 1) x)^(1/q), q = 3 for the runners, and 2 or 3
+// preferred by listeners. That it ends at w, a half of the tempo, is our choice.
+const SHAPE = 3;
+const SLOWEST = 0.5;
+
+const ritardOf = (score: Score, bars: number): readonly { readonly at: Beats; readonly tempo: number }[] => {
+  if (bars === 0 || score.bars < 2) return [];
+  const from = barStartInMetres(score, Math.max(1, score.bars - bars));
+  const to = barStartInMetres(score, score.bars);
+  const pulse = pulseLength(score.metre);
+  const pulses = divideBeats(subtractBeats(to, from), pulse);
+  const whole = Math.floor(pulses.num / pulses.den);
+  return Array.from({ length: whole + 1 }, (_, i) => ({
+    at: addBeats(from, multiplyBeats(pulse, beats(i))),
+    tempo: score.tempo * (1 + (SLOWEST ** SHAPE - 1) * (i / Math.max(1, whole))) ** (1 / SHAPE),
+  }));
 };
 
 const writeMeta = (out: ByteWriter, delta: number, type: number, text: string): void => {

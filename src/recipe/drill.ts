@@ -1,7 +1,9 @@
 import * as v from "valibot";
 import type { BackingId, BackingRow } from "../backing/index.ts";
-import { backingCatalogue, makeBacking } from "../backing/index.ts";
-import { backingRow, backingRowSchema } from "../backing/inner.ts";
+import { arrangementCatalogue, backingCatalogue, makeBacking } from "../backing/index.ts";
+import { arrangementRowSchema, backingRow, backingRowSchema } from "../backing/inner.ts";
+import type { Chord } from "../chord/index.ts";
+import { parseChord } from "../chord/index.ts";
 import type { CompingId, CompingMannerId, CompingMannerRow, CompingRow, PickupRow } from "../comping/index.ts";
 import { compingCatalogue, compingMannerCatalogue, fitsMetre, pickupCatalogue } from "../comping/index.ts";
 import type { LeftHandRow } from "../comping/inner.ts";
@@ -181,6 +183,16 @@ export const sharedFields = {
     "Bass and drums to play along with, as a style or a row of one's own, or none (swing, the band that a chart names for its feel, or the first style with a bar of the metre, unless given).",
     { argument: "style" },
   ),
+  arrangement: field(
+    idOrRow(arrangementCatalogue, arrangementRowSchema),
+    "Arrangement",
+    "How bass and drums differ from chorus to chorus, each once through the changes, or a row of one's own (throughout, unless given).",
+  ),
+  ending: field(
+    v.picklist(["none", "held", "ritard", "tag"]),
+    "Ending",
+    "How the piece ends after its last repeat: held adds a bar of the tonic, voiced and held by all; ritard slows the bar before it in the MIDI file; tag plays the last four bars once more before it (none, so that it leads on to the first bar, unless given).",
+  ),
   seed: field(
     whole(0, MOST_SEED),
     "Seed",
@@ -273,6 +285,8 @@ export const drillFields = {
   touch: v.optional(sharedFields.touch),
   spread: v.optional(sharedFields.spread),
   backing: v.optional(sharedFields.backing),
+  arrangement: v.optional(sharedFields.arrangement),
+  ending: v.optional(sharedFields.ending),
   seed: v.optional(sharedFields.seed, DEFAULT_SEED),
   repeats: v.optional(sharedFields.repeats, 1),
   countIn: v.optional(sharedFields.countIn),
@@ -341,6 +355,12 @@ const barsRise = rule<DrillDocument>(({ bars }) =>
     : [{ field: "bars", expected: "a last bar that is not before the first" }],
 );
 
+const endsWhole = rule<DrillDocument>(({ bars, asWritten, ending = "none" }) =>
+  (bars === undefined && asWritten !== true) || ending === "none"
+    ? []
+    : [{ field: "ending", expected: "no ending where some bars are played by themselves, or repeats are printed" }],
+);
+
 const fitsTogether = rule<DrillDocument>((recipe) => {
   const changes = answerOf(() => changesOf(recipe));
   if ("refused" in changes)
@@ -376,7 +396,8 @@ const handClashes = (recipe: DrillDocument): readonly Clash<DrillDocument>[] => 
   ];
 };
 
-const chordClashes = ({ chords }: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
+const chordClashes = (changes: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
+  const { chords } = changes;
   const sounding = chords.flatMap(({ chord }) => (chord === undefined ? [] : [chord]));
   if (sounding.length === 0) return [{ field: "changes", expected: "changes with at least one chord" }];
   const hands = recipe.right === "comping" ? ("both" as const) : undefined;
@@ -388,7 +409,31 @@ const chordClashes = ({ chords }: Progression, recipe: DrillDocument): readonly 
       return [{ field: recipe.span === undefined ? "changes" : "span", expected: `${refused}, for ${chord.symbol}` }];
     }
   }
-  return [];
+  if ((recipe.ending ?? "none") === "none") return [];
+  const last = tonicAtEnd(changes);
+  const held = { ...options, style: stylesOf({ ...recipe, comping: "held" }) };
+  const refused = refusedBy(() => voicingsFor(last, held)[Symbol.iterator]().next());
+  return refused === undefined ? [] : [{ field: "ending", expected: `none here: ${refused}, for ${last.symbol}` }];
+};
+
+// Common practice, no source.
+const TAG_BARS = 4;
+
+/** Bars after the last repeat: what a tag plays once more, of so many bars, and the last. */
+export const barsAfter = (
+  { ending = "none" }: Pick<DrillRecipe, "ending">,
+  { metres }: Pick<Progression, "metres">,
+  bars: number,
+): { readonly tag: number; readonly last: 0 | 1 } => ({
+  tag: ending === "tag" && metres === undefined ? Math.min(TAG_BARS, bars) : 0,
+  last: ending === "none" ? 0 : 1,
+});
+
+/** The chord that a piece ends on: a sixth, or a seventh where the key note carries a dominant seventh, as in a blues. Common practice, no source. */
+export const tonicAtEnd = ({ key, chords }: Progression): Chord => {
+  const onTonic = chords.flatMap(({ chord }) => (chord?.root === key.tonic ? [chord] : []));
+  const blue = onTonic.some(({ tones }) => ["3", "b7"].every((degree) => tones.some((tone) => tone.degree === degree)));
+  return parseChord(`${key.tonic}${blue ? "7" : key.mode === "minor" ? "m6" : "6"}`);
 };
 
 const scaleClashes = (changes: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
@@ -448,7 +493,7 @@ export const drillRecipeSchema = v.pipe(
   v.description(
     "A drill for two hands in words and figures: changes, left hand, right hand, time. Everything but the key has a default. No span or tempo is safe for every hand.",
   ),
-  together(levelIsForLines, octavesSuffice, hasNotes, barsRise, fitsTogether),
+  together(levelIsForLines, octavesSuffice, hasNotes, barsRise, endsWhole, fitsTogether),
 );
 
 // Recipes are type aliases, for an interface would not fit where other fields may stand beside, as in assess's PracticeRecipe.

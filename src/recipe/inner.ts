@@ -1,6 +1,7 @@
 /** What other folders of this library use beside the index. */
 
 export {
+  barsAfter,
   changesOf,
   compingOf,
   drillRecipeSchema,
@@ -10,6 +11,7 @@ export {
   scaleOf,
   spanOf,
   stylesOf,
+  tonicAtEnd,
 } from "./drill.ts";
 export { documentFields, field, idOf, idOrRow, listOf, plainDocument, readBy, whole } from "./field.ts";
 export type { Flag } from "./flags.ts";

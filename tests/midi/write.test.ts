@@ -275,3 +275,30 @@ describe("writing MIDI", () => {
     expect(ends).toEqual(ends.map(() => length * 960));
   });
 });
+
+describe("a final ritard", () => {
+  const tempos = (ritard: number): readonly (readonly [number, number])[] => {
+    const note = (bar: number) => ({ at: beats(4 * bar), duration: beats(4), pitches: [pitch("C4")] });
+    const score = makeScore({ key: "C", metre: "4/4", bars: 4, tempo: 120, right: [0, 1, 2, 3].map(note) });
+    let now = 0;
+    return parseMidi(writeMidi(score, { ritard })).tracks[0]?.flatMap((event) => {
+      now += event.deltaTime;
+      return event.type === "setTempo" ? [[now / 960, 60_000_000 / event.microsecondsPerBeat] as const] : [];
+    }) as readonly (readonly [number, number])[];
+  };
+
+  it("Friberg & Sundberg (1999): v(x) = (1 + (w^3 - 1) x)^(1/3) beat by beat, down to a half where the last bar begins", () => {
+    expect(tempos(0)).toEqual([[0, 120]]);
+    const slowing = tempos(2).slice(1);
+    expect(slowing.map(([at]) => at)).toEqual([4, 5, 6, 7, 8, 9, 10, 11, 12]);
+    slowing.forEach(([at, tempo]) => {
+      const x = (at - 4) / 8;
+      expect(tempo).toBeCloseTo(120 * (1 - 0.875 * x) ** (1 / 3), 2);
+    });
+  });
+
+  it("refuses what is no number of bars", () => {
+    expect(() => tempos(9)).toThrow(expect.objectContaining({ code: "midi/argument" }));
+    expect(() => tempos(0.5)).toThrow(expect.objectContaining({ code: "midi/argument" }));
+  });
+});
