@@ -43,6 +43,7 @@ const recipes: fc.Arbitrary<DrillRecipe> = fc.record<DrillRecipe>(
     repeats: fc.integer({ min: 1, max: 6 }),
     octaves: fc.constantFrom(1, 2),
     backing: fc.constantFrom("swing", "none"),
+    ending: fc.constantFrom("none", "held", "tag"),
   },
   { requiredKeys: ["key"] },
 );
