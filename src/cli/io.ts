@@ -22,6 +22,8 @@ export interface Terminal {
   readonly readStdin: () => string;
   /** Columns of the terminal, or `undefined` in a pipe. */
   readonly columns: number | undefined;
+  /** Address of the script that worker threads run; without it all is done in one thread. */
+  readonly script?: string | undefined;
 }
 
 /** A file to be written: its name inside the output folder and its contents. */
@@ -114,6 +116,25 @@ export function writeFiles(
   }
   return targets;
 }
+
+/**
+ * The same for files of which some may be there already: those that are, byte for byte, stay, so that what was cut short can be finished.
+ *
+ * @throws MusicError as {@link writeFiles}
+ */
+export const writeMissing = (
+  folder: string,
+  files: readonly OutputFile[],
+  force: boolean,
+  terminal: Terminal,
+): readonly string[] => {
+  const missing = files.filter(({ name, contents }) => {
+    const path = join(folder, name);
+    return !existsSync(path) || !readFileSync(path).equals(Buffer.from(contents));
+  });
+  if (missing.length > 0) writeFiles(folder, missing, force, terminal);
+  return files.map(({ name }) => join(folder, name));
+};
 
 // What each run has written: its outputs never take each other's place, --force or not.
 const WRITTEN = new WeakMap<Terminal, Set<string>>();

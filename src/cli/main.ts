@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import { hearAsWorker, isHearing } from "./class-takes.ts";
 import { readStdin } from "./io.ts";
 import { run } from "./run.ts";
 
@@ -8,9 +9,12 @@ process.stdout.on("error", (error: NodeJS.ErrnoException) => {
   process.exitCode = 0;
 });
 
-process.exitCode = await run(process.argv.slice(2), {
-  write: (text) => process.stdout.write(text),
-  complain: (text) => process.stderr.write(text),
-  readStdin,
-  columns: process.stdout.isTTY ? process.stdout.columns : undefined,
-});
+if (isHearing()) hearAsWorker();
+else
+  process.exitCode = await run(process.argv.slice(2), {
+    write: (text) => process.stdout.write(text),
+    complain: (text) => process.stderr.write(text),
+    readStdin,
+    columns: process.stdout.isTTY ? process.stdout.columns : undefined,
+    script: import.meta.url,
+  });

@@ -47,12 +47,16 @@ const TRIED = 3;
 const ENOUGH = 0.6;
 
 /** The drill of the last weeks that was played, and the take as it was heard. */
-const ofLastWeeks = ({ entries }: Notebook, { played, name, file }: Recording, at: string): NotebookTake => {
+const ofLastWeeks = (
+  { entries }: Notebook,
+  { played, name, file }: Recording,
+  at: string,
+  others: readonly Score[],
+): NotebookTake => {
   const weeks = entries.flatMap((entry) => (entry.kind === "week" ? [entry.week] : [])).slice(-WEEKS_BACK);
   const drills = new Map(weeks.reverse().flatMap(({ drills: list }) => list.map((drill) => [drill.id, drill.recipe])));
   const heap = counts(played.map(({ midi }) => midi));
-  const best = [...drills.values()]
-    .map((recipe) => makeDrill(recipe).score)
+  const best = [...[...drills.values()].map((recipe) => makeDrill(recipe).score), ...others]
     .map((score) => ({ score, like: likeness(heap, counts(keysOf(score))) }))
     .sort((a, b) => b.like - a.like)
     .slice(0, TRIED)
@@ -76,8 +80,12 @@ const ofLastWeeks = ({ entries }: Notebook, { played, name, file }: Recording, a
 export const hearRecording = (
   notebook: Notebook,
   recording: Recording,
-  { at, score }: { readonly at: string; readonly score?: Score | undefined },
+  {
+    at,
+    score,
+    others = [],
+  }: { readonly at: string; readonly score?: Score | undefined; readonly others?: readonly Score[] },
 ): NotebookTake =>
   score === undefined
-    ? ofLastWeeks(notebook, recording, at)
+    ? ofLastWeeks(notebook, recording, at, others)
     : fromFile(recording.file, () => hearTake(score, recording.played, { at, recording: recording.name }).take);

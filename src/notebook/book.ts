@@ -1,7 +1,7 @@
 import { parseKey } from "../pitch/index.ts";
 import { canonicalJson, idOfRow } from "../recipe/inner.ts";
 import type { SkillRow } from "./catalogue.ts";
-import type { MessageData, Notebook, NotebookWish, PracticeWeek } from "./document.ts";
+import type { MessageData, Notebook, NotebookTake, NotebookWish, PracticeWeek } from "./document.ts";
 import type { KeyState, SkillState, SkillTake } from "./evidence.ts";
 import { keyStatesOf, rowsOf, skillTakes, statesOf } from "./evidence.ts";
 import type { Student } from "./student.ts";
@@ -100,3 +100,10 @@ export const mostFound = ({ takes }: Book, { helps }: SkillRow): string | undefi
 
 /** Something to be said. */
 export const message = (key: string, values: MessageData["values"] = {}): MessageData => ({ key, values });
+
+/** The last take of a skill's drill as a whole. */
+export const lastTake = ({ takes }: Book, { id }: SkillRow): SkillTake | undefined =>
+  takes.findLast((take) => take.skill === id && take.whole);
+
+/** What was found most in a take. */
+export const foundIn = ({ findings }: NotebookTake): string => findings[0]?.id ?? "wrong-notes";

@@ -6,6 +6,17 @@
 
 export type { SkillPath, SkillRow } from "./catalogue.ts";
 export { skillCatalogue } from "./catalogue.ts";
+export type { ChallengeDrill, ChallengePageOptions, WeeklyChallenge } from "./challenge.ts";
+export { challengePage, challengeResults, weeklyChallenge } from "./challenge.ts";
+export type {
+  ClassKey,
+  ClassOverview,
+  ClassOverviewOptions,
+  ClassPageOptions,
+  ClassSkill,
+  ClassStudent,
+} from "./class.ts";
+export { classOverview, classPage, writeClassCsv } from "./class.ts";
 export { recipeDifficulty } from "./difficulty.ts";
 export type {
   DrillCosts,

@@ -22,7 +22,7 @@ export const spreadsOf = ({ measures }: NotebookTake): readonly number[] =>
 const sinceLastWeek = (
   notebook: Notebook,
   takes: readonly SkillTake[],
-  week: PracticeWeek,
+  week: Pick<PracticeWeek, "start">,
 ): { readonly now: readonly SkillTake[]; readonly before: readonly SkillTake[] } => {
   const start = weeksOf(notebook).findLast((one) => one.start < week.start)?.start ?? dayAfter(week.start, -7);
   return {
@@ -34,7 +34,7 @@ const sinceLastWeek = (
 /** What got better since the week before: three things at most, the weightiest first. */
 export const betterOf = (
   notebook: Notebook,
-  week: PracticeWeek,
+  week: Pick<PracticeWeek, "start">,
   skills: EvidenceOptions["skills"],
 ): readonly MessageData[] => {
   const rows = rowsOf(skills);
@@ -95,7 +95,7 @@ const measured = (now: readonly SkillTake[], before: readonly SkillTake[]): read
 /** What to look after: what was found most since the week before, three things at most, each with what to do and where. */
 export const thingsOf = (
   notebook: Notebook,
-  week: PracticeWeek,
+  week: Pick<PracticeWeek, "start">,
   skills: EvidenceOptions["skills"],
 ): readonly MessageData[] => {
   const { now } = sinceLastWeek(notebook, skillTakes(notebook, rowsOf(skills)), week);

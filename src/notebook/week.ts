@@ -6,7 +6,19 @@ import { parseKey } from "../pitch/index.ts";
 import type { DrillRecipe } from "../recipe/index.ts";
 import { idOfRow } from "../recipe/inner.ts";
 import type { Book } from "./book.ts";
-import { bookOf, helpOf, isForbidden, knownKeys, message, mostFound, rowsIn, sameDrill, stateOf } from "./book.ts";
+import {
+  bookOf,
+  foundIn,
+  helpOf,
+  isForbidden,
+  knownKeys,
+  lastTake,
+  message,
+  mostFound,
+  rowsIn,
+  sameDrill,
+  stateOf,
+} from "./book.ts";
 import type { SkillRow } from "./catalogue.ts";
 import { daysBetween } from "./dates.ts";
 import { roomForDrills, spreadOverDays } from "./days.ts";
@@ -16,6 +28,7 @@ import { checkNotebook, dayShape, drillName } from "./document.ts";
 import type { EvidenceOptions, SkillTake } from "./evidence.ts";
 import { evidenceFields } from "./evidence.ts";
 import { nextTempo } from "./tempo.ts";
+import { STUCK, toldOf } from "./told.ts";
 import type { Wanted } from "./variant.ts";
 import { variantOf } from "./variant.ts";
 
@@ -37,8 +50,7 @@ const USUAL_DRILLS = 5;
 const FEWEST = 3;
 const MOST_LEARNING = 3;
 const MOST_RESTED = 2;
-const STUCK = -3;
-const SILENT_DAYS = 14;
+const SPOT_REST_DAYS = 14;
 const SPOT_DAYS = 28;
 const RESTING_SHOWN = 12;
 
@@ -102,7 +114,7 @@ export function nextWeek(notebook: Notebook, options: NextWeekOptions): Practice
     drills,
     days: spreadOverDays(drills, start, minutesADay, daysAWeek),
     resting: restingOf(book, chosen),
-    told: toldOf(book, chosen),
+    told: toldOf(book),
   };
 }
 
@@ -194,9 +206,6 @@ const learningRows = (book: Book): readonly SkillRow[] =>
       return (one.last ?? "") < (other.last ?? "") ? -1 : 1;
     });
 
-const lastTake = (book: Book, row: SkillRow): SkillTake | undefined =>
-  book.takes.findLast((take) => take.skill === row.id && take.whole);
-
 const goingOn = (book: Book, row: SkillRow, not: readonly DrillRecipe[]): Chosen | undefined => {
   const { run } = stateOf(book, row);
   const take = lastTake(book, row);
@@ -237,8 +246,6 @@ const sameAgain = (book: Book, take: NotebookTake): DrillRecipe | undefined => {
   return isForbidden(book, "right", idOfRow(given.right ?? "up-and-down")) ? undefined : given;
 };
 
-const foundIn = ({ findings }: NotebookTake): string => findings[0]?.id ?? "wrong-notes";
-
 /** Trouble spots of the last weeks that are due: at once, and once more two weeks after they were clean. */
 const dueSpots = (book: Book): readonly Chosen[] => {
   const found = new Map<string, { readonly take: SkillTake; readonly recipe: DrillRecipe }>();
@@ -256,7 +263,7 @@ const dueSpots = (book: Book): readonly Chosen[] => {
       const last = since.at(-1);
       return (
         since.length === 0 ||
-        (since.length === 1 && last !== undefined && daysBetween(last.at, book.start) >= SILENT_DAYS)
+        (since.length === 1 && last !== undefined && daysBetween(last.at, book.start) >= SPOT_REST_DAYS)
       );
     })
     .sort(([, a], [, b]) => (a.take.at < b.take.at ? 1 : -1))
@@ -404,23 +411,3 @@ const restingOf = (book: Book, chosen: readonly Chosen[]): readonly MessageData[
     .sort((a, b) => (a.due < b.due ? -1 : 1))
     .slice(0, RESTING_SHOWN)
     .map((values) => message("resting", values));
-
-/** What the teacher must be told, so that nobody stalls without a word. */
-const toldOf = (book: Book, chosen: readonly Chosen[]): readonly MessageData[] => {
-  const stuck = [...rowsIn(book, "learning", "aside")].flatMap((row) => {
-    const { run, state } = stateOf(book, row);
-    if (run > STUCK) return [];
-    const found = lastTake(book, row);
-    const values = { skill: row.id, takes: -run, found: found === undefined ? "wrong-notes" : foundIn(found) };
-    return [message(state === "aside" ? "told.aside" : "told.stuck", values)];
-  });
-  const last = book.takes.at(-1)?.at ?? book.weeks[0]?.start;
-  const days = last === undefined ? 0 : daysBetween(last, book.start);
-  const silent =
-    book.weeks.length > 0 && days >= SILENT_DAYS ? [message("told.silent", { weeks: Math.floor(days / 7) })] : [];
-  const nothingNew =
-    rowsIn(book, "open", "learning", "ahead").length === 0 && chosen.every(({ part }) => part !== "new")
-      ? [message("told.all-known")]
-      : [];
-  return [...stuck, ...silent, ...nothingNew];
-};

@@ -1,6 +1,4 @@
 import { randomUUID } from "node:crypto";
-import { existsSync, readFileSync } from "node:fs";
-import { join } from "node:path";
 import type { Command } from "commander";
 import { CAUTION, makeDrill } from "../../drill/index.ts";
 import { MusicError } from "../../ground/errors.ts";
@@ -20,6 +18,7 @@ import {
 } from "../../notebook/index.ts";
 import { writePracticeCalendar } from "../../plan/index.ts";
 import { changesText } from "../changes.ts";
+import { addClassCommands } from "../class-commands.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
 import type { DrillFile } from "../drill-files.ts";
@@ -27,7 +26,7 @@ import { drillName, handoutFile, madeFiles, packetFiles } from "../drill-files.t
 import type { Engraver } from "../engrave.ts";
 import { loadEngraver } from "../engrave.ts";
 import type { OutputFile, Terminal } from "../io.ts";
-import { writeFiles } from "../io.ts";
+import { writeMissing } from "../io.ts";
 import { fileStem } from "../names.ts";
 import { changeNotebook, newNotebookFile, notebookFile } from "../notebook-file.ts";
 import { readScore } from "../read-score.ts";
@@ -223,6 +222,7 @@ export const addNotebookCommand: AddCommand = (program, terminal, done) => {
       terminal.write(json === true ? `${JSON.stringify(merged)}\n` : `${overview(merged)}\n`);
       done(0);
     });
+  addClassCommands(notebook, terminal, done);
 };
 
 const collect = (text: string, before: readonly string[]): readonly string[] => [...before, text];
@@ -310,26 +310,11 @@ const next = (
   const files =
     out === undefined
       ? undefined
-      : written(out, weekFiles(after, week, { stamp: entry.at, time, engrave }), force === true, terminal);
+      : writeMissing(out, weekFiles(after, week, { stamp: entry.at, time, engrave }), force === true, terminal);
   return {
     json: files === undefined ? week : { ...week, files },
     text: [weekText(after, week), ...(files === undefined ? [] : ["", ...files])].join("\n"),
   };
-};
-
-/** What is there already, byte for byte, stays; the rest is written whole or not at all. */
-const written = (
-  folder: string,
-  files: readonly OutputFile[],
-  force: boolean,
-  terminal: Terminal,
-): readonly string[] => {
-  const missing = files.filter(({ name, contents }) => {
-    const path = join(folder, name);
-    return !existsSync(path) || !readFileSync(path).equals(Buffer.from(contents));
-  });
-  if (missing.length > 0) writeFiles(folder, missing, force, terminal);
-  return files.map(({ name }) => join(folder, name));
 };
 
 /** The files of a week: of each drill its music, tracks and handout, then plan, calendar and a sheet each for student and teacher. */
