@@ -4,6 +4,7 @@ import { assessTake } from "../assess/index.ts";
 import { check, isRecord } from "../ground/check.ts";
 import type { DrillRecipe } from "../recipe/index.ts";
 import type { Score } from "../score/index.ts";
+import { checkScore } from "../score/inner.ts";
 import type { NotebookTake } from "./document.ts";
 import { drillName, momentShape } from "./document.ts";
 
@@ -60,10 +61,10 @@ const keyOf = ({ key }: Score): string => `${key.tonic}${key.mode === "minor" ? 
  * ```
  */
 export function hearTake(score: Score, played: readonly PlayedNote[], options: HearTakeOptions): HeardTake {
+  checkScore(score, "notebook/argument");
   check(optionsShape, options, "notebook/argument");
   const { at, recording, ...attempted } = options;
-  const given = isRecord(score) ? score.recipe : undefined;
-  const recipe = isDrillRecipe(given) ? given : undefined;
+  const recipe = isDrillRecipe(score.recipe) ? score.recipe : undefined;
   const assessment = assessTake(score, played, { ...attempted, recipe });
   const { accuracy, tempo, findings, practise, alignment } = assessment;
   // A recipe counts beats, a score quarter notes.
