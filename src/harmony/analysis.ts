@@ -93,8 +93,14 @@ const SHARPS: Readonly<Partial<Record<NoteName, NoteName>>> = {
   B: "Cb",
 };
 
+// By number and by the key of the whole, of which there are fifteen signatures.
+const NAMED = /* @__PURE__ */ new Map<number, Key>();
+
 /** The key of a number under the name that lies nearest to the key of the whole, round the circle of fifths. */
-const keyOf = (number: number, home: Key): Key => {
+const keyOf = (number: number, home: Key): Key =>
+  kept(NAMED, number * 64 + home.fifths + 32, () => nameKey(number, home));
+
+const nameKey = (number: number, home: Key): Key => {
   const mode = number < 12 ? "major" : "minor";
   const name = ELEMENTS[number % 12] ?? "C";
   const best = [name, SHARPS[name] ?? name]
@@ -226,9 +232,8 @@ const readHarmony = ({ key: home, chords }: Pick<Progression, "key" | "chords">)
   );
   const merged = mergedOf(sounding);
   const { keys, short } = readKeys(merged, shippedPoints());
-  const known = new Map<number, Key>();
   const groups = merged.map((group, i): Group => {
-    const key = kept(known, keys[i] ?? 0, (number) => keyOf(number, home));
+    const key = keyOf(keys[i] ?? 0, home);
     return { ...group, key, semitones: semitonesIn(key, group.chord.root) };
   });
   const tonics = groups.filter(({ chord, family }) => family !== "o" && semitonesIn(home, chord.root) === 0);

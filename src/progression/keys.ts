@@ -146,7 +146,7 @@ const measure = (
       if (here) arrivalsHere++;
     }
     const five = before?.family === "7" && [7, 1, 10].includes(degreeOf(before));
-    const two = twoBefore !== undefined && /[mh]/.test(twoBefore.family) && [2, 5, 8].includes(degreeOf(twoBefore));
+    const two = (twoBefore?.family === "m" || twoBefore?.family === "h") && [2, 5, 8].includes(degreeOf(twoBefore));
     if (here && five && two) twoFives++;
     [twoBefore, before] = [before, one];
   }

@@ -175,49 +175,66 @@ interface Outline {
   readonly top: Int32Array;
   /** Pitch class of the bass; below zero where there is none. */
   readonly bass: Int32Array;
-  /** The chord, and all its notes, by number; below zero where there is no chord. */
+  /** The chord, by number; below zero where there is none. */
   readonly symbol: Int32Array;
-  readonly notes: Int32Array;
+  readonly candidates: readonly Laid[];
 }
-
-const numbered = (): ((name: string) => number) => {
-  const numbers = new Map<string, number>();
-  return (name) => kept(numbers, name, () => numbers.size);
-};
 
 const outlineOf = (candidates: readonly Laid[]): Outline => {
-  const [symbolNumber, notesNumber] = [numbered(), numbered()];
   const make = (value: (laid: Laid) => number): Int32Array => Int32Array.from(candidates, value);
+  const symbols = new Map<string, number>();
+  const basses = new Map<string, number>();
   return {
     top: make(topOf),
-    bass: make(({ chord }) => (chord?.bass === undefined ? -1 : pitchClassOf(chord.bass))),
-    symbol: make(({ chord }) => (chord === undefined ? -1 : symbolNumber(chord.symbol))),
-    notes: make((laid) => notesNumber(wholeOf(laid).join(" "))),
+    bass: make(({ chord }) =>
+      chord?.bass === undefined ? -1 : kept(basses, chord.bass, () => pitchClassOf(chord.bass ?? "C")),
+    ),
+    symbol: make(({ chord }) => (chord === undefined ? -1 : kept(symbols, chord.symbol, () => symbols.size))),
+    candidates,
   };
 };
 
-interface StepPoints {
-  readonly line: number;
-  readonly contrary: number;
-  readonly variety: number;
-}
+/** Whether two candidates are the same notes. */
+export const sameNotes = (a: Laid | undefined, b: Laid | undefined): boolean => {
+  if (a === undefined || b === undefined) return false;
+  if (a === b) return true;
+  const [left, right] = [wholeOf(a), wholeOf(b)];
+  return left.length === right.length && left.every((note, i) => note === right[i]);
+};
 
-const stepIn = ({ top, bass, symbol, notes }: Outline, from: number, to: number): StepPoints => {
+/** What a step costs beside its motion, under weights; no objects, since it is asked for every pair. */
+const stepCost = (
+  { top, bass, symbol, candidates }: Outline,
+  from: number,
+  to: number,
+  line: number,
+  contrary: number,
+  variety: number,
+): number => {
   const move = (top[to] ?? 0) - (top[from] ?? 0);
-  const [left, right] = [bass[from] ?? -1, bass[to] ?? -1];
-  const same = symbol[from] !== -1 && symbol[from] === symbol[to];
+  if (symbol[from] !== -1 && symbol[from] === symbol[to])
+    return move === 0
+      ? variety !== 0 && sameNotes(candidates[from], candidates[to])
+        ? variety
+        : 0
+      : line * linePoints(move);
+  const cost = line * linePoints(move);
+  const left = bass[from] ?? -1;
+  if (contrary === 0 || left < 0) return cost;
+  const right = bass[to] ?? -1;
   // The bass goes the shorter way.
-  const up = left < 0 || right < 0 ? 0 : (right - left + 12) % 12;
+  const up = right < 0 ? 0 : (right - left + 12) % 12;
   const way = move * (up <= 6 ? up : up - 12);
-  return {
-    line: same && move === 0 ? 0 : linePoints(move),
-    contrary: same || left < 0 ? 0 : way < 0 ? 0 : way > 0 ? 2 : 1,
-    variety: same && notes[from] === notes[to] ? 1 : 0,
-  };
+  return cost + contrary * (way < 0 ? 0 : way > 0 ? 2 : 1);
 };
 
 /** Points of a step, its motion aside. */
-export const stepPoints = (from: Laid, to: Laid): Points => ({ ...NO_POINTS, ...stepIn(outlineOf([from, to]), 0, 1) });
+export const stepPoints = (from: Laid, to: Laid): Points => {
+  const outline = outlineOf([from, to]);
+  const only = (line: number, contrary: number, variety: number): number =>
+    stepCost(outline, 0, 1, line, contrary, variety);
+  return { ...NO_POINTS, line: only(1, 0, 0), contrary: only(0, 1, 0), variety: only(0, 0, 1) };
+};
 
 /** Points under weights, summed. */
 export const weighed = (points: Points, weights: AimWeights): number =>
@@ -234,10 +251,7 @@ export const besideMotion =
       step:
         line + contrary + variety === 0
           ? undefined
-          : (from, to) => {
-              const points = stepIn(outline, from, to);
-              return unit * (line * points.line + contrary * points.contrary + variety * points.variety);
-            },
+          : (from, to) => unit * stepCost(outline, from, to, line, contrary, variety),
     };
   };
 

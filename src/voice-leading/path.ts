@@ -4,9 +4,18 @@ import type { MusicError } from "../ground/errors.ts";
 import { kept } from "../ground/memo.ts";
 import type { Pitch } from "../pitch/index.ts";
 import type { AimId, AimSetId, AimWeights, Points } from "./aims.ts";
-import { AIM_IDS, aimCatalogue, besideMotion, NO_POINTS, placePoints, stepPoints, weightsOf } from "./aims.ts";
+import {
+  AIM_IDS,
+  aimCatalogue,
+  besideMotion,
+  NO_POINTS,
+  placePoints,
+  sameNotes,
+  stepPoints,
+  weightsOf,
+} from "./aims.ts";
 import type { Laid, LaidCandidate, VoicingCandidate } from "./candidate.ts";
-import { laidOf, moving, wholeOf } from "./candidate.ts";
+import { laidOf, moving } from "./candidate.ts";
 import { once, withLater } from "./later.ts";
 import type { VoiceLeading, VoiceLeadingOptions } from "./leading.ts";
 import { leadingBetween, requireMetric } from "./leading.ts";
@@ -257,11 +266,6 @@ const summed = (parts: readonly (Points | undefined)[]): Points => {
   const sums: { -readonly [id in AimId]: number } = { ...NO_POINTS };
   for (const part of parts) if (part !== undefined) for (const id of AIM_IDS) sums[id] += part[id];
   return sums;
-};
-
-const sameNotes = (a: Laid, b: Laid): boolean => {
-  const [left, right] = [wholeOf(a), wholeOf(b)];
-  return left.length === right.length && left.every((note, i) => note === right[i]);
 };
 
 const allowed = <L extends Laid, C extends VoicingCandidate>(
