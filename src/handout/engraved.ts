@@ -123,8 +123,9 @@ const engraved = (
   const moved = clearOfStems(typeset(sized));
   const { svg: clear, above: lifted } = chordsClear(moved.svg);
   const letters = lettersBeside(clear);
-  const above = Math.max(moved.above, lifted, letters.above);
-  const { svg: told, below: lowered } = numeralsClear(letters.svg);
+  const road = roadClear(letters.svg);
+  const above = Math.max(moved.above, lifted, letters.above, road.above);
+  const { svg: told, below: lowered } = numeralsClear(road.svg);
   const below = Math.max(moved.below, lowered);
   const grown = taller(told, above, below);
   const more = grown === told ? 0 : ((above + below) / innerWidthOf(told)) * (widthMm ?? mm);
@@ -202,7 +203,7 @@ const typeset = (svg: string): string =>
     )
     // A bar number stands close over the clef, and some fonts reach far below their figures.
     .replace(/(class="mNum[^>]*><text y=")([-\d.]+)/g, (_, before: string, y: string) => `${before}${Number(y) - 60}`)
-    .replace(/(<g [^>]*class="(?:fing|mNum)[^>]*>)([\s\S]*?)<\/g>/g, (_, open: string, content: string) => {
+    .replace(/(<g [^>]*class="(?:fing|mNum|dir)[^>]*>)([\s\S]*?)<\/g>/g, (_, open: string, content: string) => {
       const set = content.replace(/<tspan font-size="([\d.]+)px">([^<]+)<\/tspan>/g, (__, size: string, text: string) =>
         fitted(text.trim(), Number(size)),
       );
@@ -277,6 +278,11 @@ const numeralsClear = (svg: string): { readonly svg: string; readonly below: num
     for (const foot of feet)
       if (foot.x > x - size && foot.x < x + 4 * size && foot.y < y + 4 * size)
         line = Math.max(line, Math.round(foot.y + 2 * AIR + LETTERS * size));
+  // A bracket runs under the letters, and under every finger between them.
+  for (const [, from, to] of svg.matchAll(/class="bracketSpan"[^>]*>[\s\S]*?<path d="M([-\d.]+) [-\d.]+ L([-\d.]+) /g))
+    for (const foot of feet)
+      if (foot.x > Number(from) - BESIDE && foot.x < Number(to) + BESIDE)
+        line = Math.max(line, Math.round(foot.y + 2 * AIR - BRACKET_AIR + BRACKET_END));
   const height = Number(/class="definition-scale"[^>]*viewBox="0 0 [\d.]+ ([\d.]+)"/.exec(svg)?.[1] ?? Infinity);
   const set = svg.replace(
     numeral,
@@ -344,6 +350,61 @@ const chordsClear = (svg: string): { readonly svg: string; readonly above: numbe
     (_, before: string, _x: string, y: string, after: string) => `${before}${Number(y) - lift}${after}</text>`,
   );
   return { svg: set, above: Math.max(0, Math.round(SYMBOL - highest + lift)) };
+};
+
+interface Inked {
+  readonly from: number;
+  readonly to: number;
+  readonly top: number;
+  readonly foot: number;
+}
+
+const lettersWide = (content: string): number =>
+  [...content.matchAll(/textLength="(\d+)"/g)].reduce((sum, [, length]) => sum + Number(length), 0);
+
+/** Words of the road, such as To Coda, which end with their bar, stand over whatever they would touch. */
+const roadClear = (svg: string): { readonly svg: string; readonly above: number } => {
+  const marks: readonly Inked[] = [
+    ...[...svg.matchAll(/class="fing"[^>]*><text x="([-\d.]+)" y="([-\d.]+)"[\s\S]*?font-size="([1-9][\d.]*)px/g)].map(
+      ([, x, y, size]): Inked => ({
+        from: Number(x) - BESIDE / 2,
+        to: Number(x) + BESIDE / 2,
+        top: Number(y) - Number(size) * FIGURE,
+        foot: Number(y),
+      }),
+    ),
+    ...[...svg.matchAll(/class="harm"[^>]*><text x="([-\d.]+)" y="([-\d.]+)"([\s\S]*?)<\/text>/g)].map(
+      ([, x, y, content = ""]): Inked => ({
+        from: Number(x),
+        to: Number(x) + lettersWide(content),
+        top: Number(y) - SYMBOL,
+        foot: Number(y) + AIR,
+      }),
+    ),
+    ...[...svg.matchAll(/class="accid"[^>]*><use[^>]*translate\(([-\d.]+), ([-\d.]+)\)/g)].map(
+      ([, x, y]): Inked => ({
+        from: Number(x),
+        to: Number(x) + BESIDE,
+        top: Number(y) - ACCIDENTAL,
+        foot: Number(y) + ACCIDENTAL / 2,
+      }),
+    ),
+  ];
+  let above = 0;
+  const set = svg.replace(
+    /(class="dir \w+"[^>]*><text x="([-\d.]+)" y=")([-\d.]+)("[\s\S]*?<\/text>)/g,
+    (_, before: string, x: string, y: string, after: string) => {
+      const end = Number(x);
+      const from = end - lettersWide(after);
+      let foot = Number(y);
+      for (const mark of [...marks].sort((a, b) => b.top - a.top))
+        if (mark.to > from - AIR && mark.from < end + AIR && mark.foot > foot - SYMBOL && mark.top < foot + AIR)
+          foot = Math.round(mark.top - 2 * AIR);
+      above = Math.max(above, SYMBOL - foot);
+      return `${before}${foot}${after}`;
+    },
+  );
+  return { svg: set, above };
 };
 
 /** Letters of sections stand in the line of the chord symbols, left of the one that they would touch. */

@@ -10,7 +10,7 @@ import { chordScaleCatalogue } from "../harmony/index.ts";
 import { analysisOf, formatNumeral } from "../harmony/inner.ts";
 import { formatForm } from "../line/index.ts";
 import type { PrintedFingers } from "../musicxml/index.ts";
-import { keyboardPicture } from "../picture/index.ts";
+import { contourPicture, keyboardPicture } from "../picture/index.ts";
 import { degreeInterval, formatPitch, pitchName, transposeNote } from "../pitch/index.ts";
 import type { RightHandRow } from "../recipe/index.ts";
 import { idOfRow, rightHandOf } from "../recipe/inner.ts";
@@ -262,10 +262,13 @@ const scaleSection = (drill: Drill): string =>
   `<section aria-labelledby="right-hand" class="scale"><h2 id="right-hand">Right hand</h2>
 ${scaleFigure(drill)}</section>`;
 
-const scaleFigure = ({ line, recipe }: Drill): string => {
+const scaleFigure = ({ line, recipe, score }: Drill): string => {
   const fingering = fingerScale(line.scale, { hand: "right", ...(recipe.octaves && { octaves: recipe.octaves }) });
   const title = `${formatPitch(line.scale.tonic)} ${line.scale.type}`;
   const remarks = fingering.remarks.map(({ message }) => `<p>${escapeXml(message)}</p>`).join("");
-  const form = "form" in line ? `<p>Phrases: ${escapeXml(formatForm(line))}.</p>` : "";
+  const form =
+    "form" in line && score.right.length > 0
+      ? `<figure class="contour">${contourPicture(score, { title: "The line over its chords" })}</figure><p>Phrases: ${escapeXml(formatForm(line))}.</p>`
+      : "";
   return `<figure data-hand="right">${keyboardPicture(fingering, { title })}</figure>${remarks}${form}`;
 };

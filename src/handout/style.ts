@@ -61,8 +61,8 @@ ol { padding-left: 1.5rem; } li { margin: 0.2rem 0; }
   .player, .sight, .status { display: none; }
   h2 { margin-top: 1rem; break-after: avoid; }
   .systems > svg { width: calc(var(--mm) * 1mm); max-width: none; }
-  .cards { grid-template-columns: repeat(4, 1fr); }
-  .cards figure { max-width: 42mm; } .scale svg { max-height: 38mm; width: auto; }
+  .cards { grid-template-columns: repeat(3, 1fr); }
+  .cards figure { max-width: 58mm; } .scale svg { max-height: 56mm; width: auto; } .scale .contour svg { max-height: none; width: 100%; }
 }
 `;
 

@@ -1,9 +1,10 @@
 import * as v from "valibot";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
-import { element, escapeXml, words } from "../ground/svg.ts";
+import { element, words } from "../ground/svg.ts";
 import type { Pitch } from "../pitch/index.ts";
 import { formatPitch, noteName } from "../pitch/index.ts";
+import { framed, INK } from "./frame.ts";
 import type { KeyRange } from "./layout.ts";
 import { BLACK, isBlack, keysOf, leftOf, middleOf, rangeAround, WHITE, widthOf } from "./layout.ts";
 import { reachShape } from "./shape.ts";
@@ -45,8 +46,6 @@ const TURN_LINE = 13;
 const ARCH = 30;
 const POSITIONS = 30;
 const LEGEND = 22;
-const INK = "#111";
-const FONT = "sans-serif";
 
 /**
  * A piano keyboard as an SVG picture: the keys of a scale, line, chord or voicing marked with their fingers, and where the
@@ -109,50 +108,6 @@ export function keyboardPicture(subject: PictureSubject, options: KeyboardPictur
     id: options.id,
   });
 }
-
-interface Frame {
-  readonly title: string;
-  readonly description: string;
-  readonly width: number;
-  readonly height: number;
-  readonly id: string | undefined;
-}
-
-const framed = (body: readonly string[], { title, description, width, height, id }: Frame): string => {
-  const prefix = id ?? `keyboard-${digest(title + description + body.join(""))}`;
-  if (typeof prefix !== "string" || prefix.length > 200 || !/^[A-Za-z_][\w.-]*$/.test(prefix)) {
-    throw new MusicError({
-      code: "picture/id",
-      input: id,
-      expected: "an id that starts with a letter and holds letters, digits, dots and dashes",
-    });
-  }
-  return element(
-    "svg",
-    {
-      xmlns: "http://www.w3.org/2000/svg",
-      viewBox: `0 0 ${width} ${height}`,
-      width,
-      height,
-      role: "img",
-      "aria-labelledby": `${prefix}-title ${prefix}-description`,
-      "font-family": FONT,
-      fill: INK,
-    },
-    [
-      element("title", { id: `${prefix}-title` }, [escapeXml(title)]),
-      element("desc", { id: `${prefix}-description` }, [escapeXml(description)]),
-      ...body,
-    ],
-  );
-};
-
-// FNV-1a (Fowler, Noll & Vo), 32 bits: enough to keep the ids of a page apart.
-const digest = (text: string): string => {
-  let hash = 0x811c9dc5;
-  for (let i = 0; i < text.length; i++) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
-  return (hash >>> 0).toString(36);
-};
 
 // `data-midi` lets a page light the keys that sound.
 const keyShape = (key: number, range: KeyRange): string => {

@@ -173,7 +173,7 @@ const filled = (
   score: Score,
   first: boolean,
 ): readonly LaidOutPiece[] => {
-  if (voice.length === 0) {
+  if (voice.length === 0 && bar.number > 0) {
     const value: NoteValue = { type: "whole", dots: 0 };
     return [{ kind: "rest", at: bar.at, duration: bar.duration, value, wholeBar: true }];
   }

@@ -100,8 +100,8 @@ export interface NotateOptions {
  * Cuts a sounding note into printable values, tied at bar lines, at the middle of the bar and at the beat.
  *
  * A note may run across beats only when it starts on one, and across the dotted beats of compound metres only for a
- * whole number of them; across the middle only as a whole note, or as a dotted half from the first or second quarter of the bar. Source:
- * common practice, as in Gould, E. (2011), Behind Bars, "Rhythmic notation" (cited from memory).
+ * whole number of them; across the middle only as a whole note, as a dotted half from the first or second quarter of the bar, or in 4/4 as a half
+ * from the second (quarter, half, quarter). Source: common practice, as in Gould, E. (2011), Behind Bars, "Rhythmic notation" (cited from memory).
  *
  * @param at - quarter notes from the first bar line; negative in a pickup
  * @param duration - sounding length in quarter notes, above zero
@@ -162,7 +162,9 @@ const nextPiece = (from: Beats, end: Beats, m: Metre, rest: boolean): NotatedPie
     !rest &&
     equalBeats(longest, beats(3)) &&
     (offset.num === 0 || (equalBeats(offset, beats(1)) && equalBeats(bar, beats(4))));
-  const wholeWay = dottedHalf || (offset.num === 0 && equalBeats(longest, bar));
+  const syncopated =
+    !rest && m.count === 4 && m.unit === 4 && equalBeats(offset, beats(1)) && equalBeats(longest, beats(2));
+  const wholeWay = dottedHalf || syncopated || (offset.num === 0 && equalBeats(longest, bar));
   const limit = beforeMiddle && !wholeWay ? minBeats(longest, subtractBeats(middle, offset)) : longest;
   const undotted = rest && !isCompound(m);
   const value = onPulse ? valueFromPulse(limit, pulse, m, undotted) : valueInPulse(offset, limit, m, undotted);

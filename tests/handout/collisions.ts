@@ -92,6 +92,7 @@ export const collisionsOn = (page: Page): Promise<readonly Collision[]> =>
         ...words(system, "tempo"),
         ...words(system, "dir"),
         ...words(system, "reh"),
+        ...words(system, "ending"),
       ];
       const drawn = [
         ...shapes(system, "tuplet number", "g.tupletNum use"),
@@ -102,6 +103,7 @@ export const collisionsOn = (page: Page): Promise<readonly Collision[]> =>
         ...shapes(system, "flag", "g.flag use"),
         ...shapes(system, "rest", "g.rest use, g.mRest use"),
         ...shapes(system, "clef", "g.clef use"),
+        ...shapes(system, "bracket", "g.bracketSpan > path"),
         ...beams(system),
       ];
       said.forEach((one, i) => {

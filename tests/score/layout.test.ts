@@ -302,6 +302,17 @@ describe("layout", () => {
     expect(layOutScore({ ...score, left: held.slice(0, 4) })[1]?.left).toHaveLength(4);
   });
 
+  it("rests through a pickup with rests of its length, since a rest of a whole bar would say more", () => {
+    const [pickup, first] = layOutScore(makeScore({ key: "C", metre: "4/4", bars: 1, pickup: beats("3/2") }));
+    const said = (voice: readonly LaidOutPiece[] | undefined): readonly unknown[] =>
+      (voice ?? []).map((piece) => (piece.kind === "rest" ? [piece.value.type, piece.wholeBar] : piece.kind));
+    expect(said(pickup?.right[0])).toEqual([
+      ["eighth", false],
+      ["quarter", false],
+    ]);
+    expect(said(first?.right[0])).toEqual([["whole", true]]);
+  });
+
   it("rests a whole bar with one rest, and starts with the pickup", () => {
     const score = makeScore({
       key: parseKey("C"),
