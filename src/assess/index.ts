@@ -10,8 +10,11 @@ export type { AskedNote } from "./align/asked.ts";
 export type { PlayedNote } from "./align/played.ts";
 export type { Assessment, AssessOptions, Finding, FindingRow } from "./assess.ts";
 export { assessTake, findingCatalogue } from "./assess.ts";
+export type { PhraseAnswer } from "./improvised/answers.ts";
 export type { Improvisation, ImprovisationOptions } from "./improvised/improvisation.ts";
 export { assessImprovisation } from "./improvised/improvisation.ts";
+export type { LineSound } from "./improvised/line-sound.ts";
+export type { NoteOverChord, NoteRole, OverChord } from "./improvised/over-chords.ts";
 export type { BandBeat, BandReport } from "./measure/band.ts";
 export type {
   AccuracyReport,

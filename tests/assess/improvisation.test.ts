@@ -154,7 +154,7 @@ describe("improvised lines", () => {
       heard.leftHand,
       heard.left,
       heard.beatFrom,
-      heard.heard[1],
+      heard.heard.find((text) => text.startsWith("Left hand: ")),
     ];
     expect(reason(assessImprovisation(score, right))).toEqual([
       "not-heard",

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { handLine } from "../../src/assess/say/hand-line.ts";
-import { heardLines, praiseLine, remarks } from "../../src/assess/say/remarks.ts";
-import type { Assessment, FoundPhrase, HandReport, LineFinding } from "../all.ts";
+import { heardLines, praiseLine, remarks, soundRemarks, timeRemark } from "../../src/assess/say/remarks.ts";
+import type { Assessment, FoundPhrase, HandReport, LineFinding, PhraseAnswer } from "../all.ts";
 import { beats } from "../all.ts";
 
 const finding = (rule: string, bar: number, severity: LineFinding["severity"] = "unusual"): LineFinding => ({
@@ -12,9 +12,8 @@ const finding = (rule: string, bar: number, severity: LineFinding["severity"] = 
   message: `this is ${rule} ${bar}`,
   suggestion: `mend ${rule}`,
 });
-const inTime = { lag: 0, lateMs: 0 };
 const ids = (findings: readonly LineFinding[], left?: Assessment): readonly string[] =>
-  remarks(findings, left, inTime).map(({ id }) => id);
+  remarks(findings, left, []).map(({ id }) => id);
 const left = (...said: readonly string[]): Assessment =>
   ({
     say: said.map((id, i) => ({ id, weight: 1, bars: [i + 2, i + 4], message: `Heard ${id}.`, figures: {} })),
@@ -42,7 +41,7 @@ describe("remarks on an improvised take", () => {
       remarks(
         [finding("leap", 2), finding("leap", 2), finding("leap", 5), finding("leap", 5), finding("leap", 7)],
         undefined,
-        inTime,
+        [],
       ),
     ).toEqual([
       {
@@ -53,22 +52,20 @@ describe("remarks on an improvised take", () => {
         how: "Mend leap.",
       },
     ]);
-    expect(remarks([finding("leap", 2), finding("leap", 2)], undefined, inTime)[0]?.text).toBe(
-      "Bar 2: this is leap 2.",
-    );
+    expect(remarks([finding("leap", 2), finding("leap", 2)], undefined, [])[0]?.text).toBe("Bar 2: this is leap 2.");
     // All that lies before bar 1 is the pickup, told once.
     expect(
       remarks(
         [-1, 0, 2].map((bar) => finding("leap", bar)),
         undefined,
-        inTime,
+        [],
       )[0]?.text,
     ).toBe("The pickup: this is leap -1, and the like in bar 2.");
     expect(
       remarks(
         [2, 0, -1].map((bar) => finding("leap", bar)),
         undefined,
-        inTime,
+        [],
       )[0]?.text,
     ).toBe("Bar 2: this is leap 2, and the like in the pickup.");
   });
@@ -83,13 +80,14 @@ describe("remarks on an improvised take", () => {
     expect(ids([finding("a", 1)], left("x", "y", "z"))).toEqual(["a", "x", "y"]);
     expect(ids([], left("x", "y"))).toEqual(["x", "y"]);
     expect(ids(["a", "b", "c", "d"].map((rule) => finding(rule, 1)))).toEqual(["a", "b", "c"]);
-    expect(remarks([], undefined, inTime)).toEqual([]);
+    expect(remarks([], undefined, [])).toEqual([]);
   });
 
   it("a line that is late beyond what soloists are, or early, is told first", () => {
-    const of = (lag: number, lateMs: number) => remarks([finding("a", 1)], undefined, { lag, lateMs });
+    const of = (lag: number, lateMs: number, offMs = 10) =>
+      remarks([finding("a", 1)], undefined, timeRemark({ lag, lateMs, offMs, beatMs: 500, beat: "your left hand" }));
     for (const [lag, lateMs] of [
-      [0.12, 90],
+      [0.08, 79],
       [0.2, 50],
       [-0.06, -60],
       [-0.1, -30],
@@ -102,10 +100,42 @@ describe("remarks on an improvised take", () => {
       text: "The whole line comes about 90 ms (18 % of a beat) behind your left hand.",
     });
     expect(of(-0.12, -60)[0]?.text).toContain("60 ms (12 % of a beat) ahead of");
+    // Nine tenths of a tenth of a second are late at any tempo.
+    expect(of(0.07, 90)[0]?.id).toBe("late-line");
+    expect(of(0, 0, 38).map(({ id }) => id)).toEqual(["a"]);
+    expect(of(0, 0, 45)[0]?.text).toContain("now early, now late, by about 45 ms (9 % of a beat)");
+  });
+
+  it("how a line is swung and struck comes last: straight for swung, swung for straight, all of it equally loud", () => {
+    const estimate = (value: number) => ({ value, low: value - 0.05, high: value + 0.05 });
+    const swing = (asked: number, ratio: number) => ({
+      asked,
+      measured: {
+        kind: "swing-measurement" as const,
+        unit: "eighth" as const,
+        pairs: 12,
+        ratio: estimate(ratio),
+        beatUpbeatRatio: estimate(ratio),
+        downbeatDelay: estimate(0),
+      },
+    });
+    const said = (sound: Parameters<typeof soundRemarks>[0], notes = 40): readonly string[] =>
+      remarks([finding("a", 1)], undefined, soundRemarks(sound, notes)).map(({ id }) => id);
+    expect(said({ swing: swing(2, 1.02) })).toEqual(["a", "straight-line"]);
+    expect(said({ swing: swing(1, 1.8) })).toEqual(["a", "swung-line"]);
+    for (const [asked, ratio] of [
+      [2, 1.3],
+      [2, 2.6],
+      [1, 1.2],
+    ] as const)
+      expect(said({ swing: swing(asked, ratio) })).toEqual(["a"]);
+    expect(said({ touch: { mean: 70, spread: 1 } })).toEqual(["a", "flat-line"]);
+    expect(said({ touch: { mean: 70, spread: 6 } })).toEqual(["a"]);
+    expect(said({ touch: { mean: 70, spread: 1 } }, 10)).toEqual(["a"]);
   });
 
   it("the left hand's are those of its own assessment", () => {
-    expect(remarks([], left("x", "y"), inTime)).toEqual([
+    expect(remarks([], left("x", "y"), [])).toEqual([
       { about: "left-hand", id: "x", places: [{ bar: 2 }, { bar: 4 }], text: "Heard x.", how: "Try x." },
       { about: "left-hand", id: "y", places: [{ bar: 3 }, { bar: 5 }], text: "Heard y.", how: "Try y." },
     ]);
@@ -116,7 +146,17 @@ describe("praise for a line", () => {
   const phrase: FoundPhrase = { at: beats(0), duration: beats(4), bar: 1, beat: beats(1), notes: 4 };
   const praised = (
     rules: readonly string[],
-    { phrases = 2, notes = 10, chordTones = 6, inTime = false, riff = undefined as number | undefined } = {},
+    {
+      phrases = 2,
+      notes = 10,
+      chordTones = 6,
+      inTime = false,
+      offTime = false,
+      riff = undefined as number | undefined,
+      outside = 0,
+      leaping = 0.1,
+      answer = undefined as PhraseAnswer | undefined,
+    } = {},
   ): string =>
     praiseLine(
       {
@@ -126,7 +166,7 @@ describe("praise for a line", () => {
       },
       17,
       { notes, chordTones },
-      { inTime, riff },
+      { inTime, offTime, riff, outside, leaping, answer },
     );
 
   it("of one phrase or of several, where no rule is broken", () => {
@@ -134,6 +174,16 @@ describe("praise for a line", () => {
     expect(praised([], { phrases: 1 })).toMatch(/^Your phrase begins, breathes and ends well/);
     expect(praised([], { inTime: true })).toMatch(/ends well, in time with your left hand\.$/);
     expect(praised(["breath"], { riff: 4 })).toBe("Your figure comes back four times and holds the chorus together.");
+  });
+
+  it("that answers is praised for it; what lies off the beat or outside of the chords isn't praised for breathing or belonging", () => {
+    const answer = { call: 0, answer: 1, rhythm: 1, shape: 0.9, even: false, higher: -2 };
+    expect(praised([], { answer })).toBe(
+      "Your second phrase answers the one before it: the same rhythm and shape, lower down.",
+    );
+    for (const off of [{ offTime: true }, { outside: 0.3 }, { outside: 0.3, answer }, { leaping: 0.5 }])
+      expect(praised([], off)).not.toMatch(/breath|answers/);
+    expect(praised([], { outside: 0.3 })).toBe("You kept a line of 17 notes going.");
   });
 
   it("is true: nothing is praised whose rule is broken, and chords only where enough notes on the beat are theirs", () => {
@@ -144,14 +194,15 @@ describe("praise for a line", () => {
     const going = /a line of 17 notes/;
     expect(praised(["breath"])).toMatch(rest);
     expect(praised(["resting-note"])).toMatch(strong);
-    // Chance puts a third of the notes on tones of the chord.
-    const random = { chordTones: 4 };
-    expect(praised([], random)).toMatch(rest);
-    expect(praised(["resting-note"], random)).toMatch(breath);
+    // Chance puts a third of the notes on tones of the chord, so that four of ten tell nothing; half of them fits, without telling the chords.
+    for (const rules of [[], ["resting-note"], ["breath"]]) expect(praised(rules, { chordTones: 4 })).toMatch(going);
+    const half = { chordTones: 5 };
+    expect(praised([], half)).toMatch(rest);
+    expect(praised(["resting-note"], half)).toMatch(breath);
     for (const long of ["breath", "phrase-length"]) {
-      expect(praised(["resting-note", long], random)).toMatch(smooth);
+      expect(praised(["resting-note", long], half)).toMatch(smooth);
       for (const leap of ["leap-recovery", "leap-size"])
-        expect(praised(["resting-note", long, leap], random)).toMatch(going);
+        expect(praised(["resting-note", long, leap], half)).toMatch(going);
     }
     expect(praised(["repeats"], { notes: 0, chordTones: 0 })).toMatch(breath);
   });
@@ -218,6 +269,8 @@ describe("what was heard", () => {
     lateMs: 0,
     beatFrom: "tempo",
     leftHand: "not-heard",
+    sound: {},
+    overChords: [],
   } as const;
 
   it("of the line: notes, phrases, how far off; of the left hand: its figures, or why there are none; what told the beat", () => {

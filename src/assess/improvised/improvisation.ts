@@ -19,9 +19,15 @@ import { inOrder } from "../align/played.ts";
 import type { Assessment } from "../assess.ts";
 import { assessTake } from "../assess.ts";
 import type { LeftHandHeard, Remark } from "../say/remarks.ts";
-import { heardLines, praiseLine, remarks } from "../say/remarks.ts";
+import { heardLines, praiseLine, remarks, soundRemarks, timeRemark } from "../say/remarks.ts";
 import { checkImprovisationOptions, checkScore } from "../shapes.ts";
-import { besideRiff, riffOf, strongBeatsOf } from "./line-facts.ts";
+import type { PhraseAnswer } from "./answers.ts";
+import { answersOf } from "./answers.ts";
+import { besideRiff, leapingShare, riffOf, strongBeatsOf } from "./line-facts.ts";
+import type { LineSound } from "./line-sound.ts";
+import { lineSound } from "./line-sound.ts";
+import type { OverChord } from "./over-chords.ts";
+import { outsideShare, overChords } from "./over-chords.ts";
 import { partHands } from "./parting.ts";
 
 /** Options of {@link assessImprovisation}. */
@@ -30,7 +36,7 @@ export interface ImprovisationOptions {
   readonly scale?: Scale | string | undefined;
   /** MIDI note from which notes without a hand belong to the line. @defaultValue none: what the written left hand accounts for is the left hand's, and of the rest what lies from middle C up is the line's */
   readonly from?: number | undefined;
-  /** Seconds at the first bar line, used where no left hand tells the time. @defaultValue 0 */
+  /** Seconds at the first bar line, used where no left hand tells the time; given, the line can be late against it. @defaultValue 0 */
   readonly startSeconds?: number | undefined;
 }
 
@@ -47,8 +53,14 @@ export interface Improvisation {
   readonly phrases: readonly FoundPhrase[];
   /** How far the notes were from there, in milliseconds on the whole (root mean square), {@link lateMs} aside. */
   readonly offMs: number;
-  /** By how much the line as a whole comes after the left hand, in milliseconds; negative where before; 0 where the left hand does not tell the beat. */
+  /** By how much the line as a whole comes after the beat, in milliseconds; negative where before; 0 where neither a left hand nor `startSeconds` tells the beat. */
   readonly lateMs: number;
+  /** How the line is swung and touched. */
+  readonly sound: LineSound;
+  /** What was played over each chord, by degree, role and figure. */
+  readonly overChords: readonly OverChord[];
+  /** Each phrase beside the one before it, as an answer to a call: in rhythm and shape. */
+  readonly answers: readonly PhraseAnswer[];
   /** How often the figure comes back that the line is built on; absent where it is built on none. */
   readonly riff?: number;
   /** What told the beat: the left hand, or the score's tempo counted from `startSeconds`. */
@@ -130,8 +142,9 @@ export function assessImprovisation(
     clockStep(score),
     pace,
   );
-  // Against the left hand a line can be late or early as a whole; by the clock on the wall nobody can tell.
-  const lag = heard === undefined ? 0 : lagOf(score, own, clock.beatAt);
+  // Against the left hand a line can be late or early as a whole, or against a beat that is known; by the clock on the wall nobody can tell.
+  const beatKnown = heard !== undefined || options.startSeconds !== undefined;
+  const lag = beatKnown ? lagOf(score, own, clock.beatAt) : 0;
   const lateMs = Math.round(1000 * pace * lag);
   const { line, offBeats } = writeDown(score, own, (seconds) => clock.beatAt(seconds) - lag);
   const bar = beatsToNumber(barLength(score.metre));
@@ -150,6 +163,15 @@ export function assessImprovisation(
   const riff = riffOf(line, checked.phrases);
   const report = { ...checked, findings: besideRiff(checked.findings, riff) };
   const offMs = Math.round(1000 * pace * rms(offBeats));
+  const sound = lineSound(
+    score,
+    own,
+    own.map(({ onsetSeconds }) => clock.beatAt(onsetSeconds) - lag),
+    clockStep(score),
+  );
+  const over = overChords(line, score);
+  const answers = answersOf(line, report.phrases);
+  const time = { lag, lateMs, offMs, beatMs: 1000 * pace, beat: heard === undefined ? "the beat" : "your left hand" };
   const told: Omit<Improvisation, "heard"> = {
     kind: "improvisation",
     version: 1,
@@ -159,6 +181,9 @@ export function assessImprovisation(
     phrases: report.phrases,
     offMs,
     lateMs,
+    sound,
+    overChords: over,
+    answers,
     ...(riff === undefined ? {} : { riff: riff.times }),
     beatFrom: heard === undefined ? "tempo" : "left-hand",
     findings: report.findings,
@@ -173,9 +198,13 @@ export function assessImprovisation(
             : "another",
     praise: praiseLine(report, line.length, strongBeatsOf(line, score), {
       inTime: heard !== undefined && lag === 0 && offMs <= IN_TIME_MS,
+      offTime: timeRemark(time).length > 0,
       riff: riff?.times,
+      outside: outsideShare(over),
+      leaping: leapingShare(line),
+      answer: answers.find(({ rhythm, shape = 0, even }) => !even && rhythm >= ALIKE_RHYTHM && shape >= ALIKE_SHAPE),
     }),
-    say: remarks(report.findings, left, { lag, lateMs }),
+    say: remarks(report.findings, left, [...timeRemark(time), ...soundRemarks(sound, line.length)]),
   };
   return { ...told, heard: heardLines(told) };
 }
@@ -183,6 +212,9 @@ export function assessImprovisation(
 // What trained players' onsets spread by about a beat and less (Repp, B. H. (2005), Sensorimotor synchronization, Psychonomic Bulletin & Review
 // 12(6), 969-992; from memory).
 const IN_TIME_MS = 20;
+// An answer that anybody would hear as one; of two rows of even notes the rhythm tells nothing.
+const ALIKE_RHYTHM = 0.8;
+const ALIKE_SHAPE = 0.85;
 const LATEST_START = 36_000;
 const LONGEST = 1000;
 

@@ -80,6 +80,16 @@ export interface StrongBeats {
   readonly chordTones: number;
 }
 
+// Wider than a fourth a line leaps.
+const LEAP = 5;
+
+/** The share of a line's steps that are leaps, 0 to 1. */
+export const leapingShare = (line: readonly NoteEvent[]): number => {
+  const keys = line.map(({ pitches }) => midiNumber(nth(pitches, -1)));
+  const leaps = keys.slice(1).filter((key, i) => Math.abs(key - nth(keys, i)) > LEAP).length;
+  return keys.length < 2 ? 0 : leaps / (keys.length - 1);
+};
+
 export const strongBeatsOf = (line: readonly NoteEvent[], { chords }: Score): StrongBeats => {
   let [notes, chordTones] = [0, 0];
   for (const { at, pitches } of line) {

@@ -239,6 +239,7 @@ const improvisationJson = (heard: Improvisation): object => ({
     beat: formatBeats(beat),
     notes,
   })),
+  overChords: heard.overChords.map((over) => ({ ...over, beat: formatBeats(over.beat) })),
   findings: heard.findings.map((finding) => ({ ...finding, beat: formatBeats(finding.beat) })),
   say: heard.say.map((remark) => ({
     ...remark,
