@@ -172,6 +172,7 @@ describe("praise of improvised takes", () => {
 
   it("a line 90 ms behind the left hand is told so and not praised for its time, at any tempo", () => {
     for (const [tempo, key] of [
+      [170, "G"],
       [66, "F"],
       [90, "Bb"],
       [120, "Eb"],

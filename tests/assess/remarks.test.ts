@@ -182,8 +182,8 @@ describe("praise for a line", () => {
       "Your second phrase answers the one before it: the same rhythm and shape, lower down.",
     );
     for (const off of [{ offTime: true }, { outside: 0.3 }, { outside: 0.3, answer }, { leaping: 0.5 }])
-      expect(praised([], off)).not.toMatch(/breath|answers/);
-    expect(praised([], { outside: 0.3 })).toBe("You kept a line of 17 notes going.");
+      expect(praised([], { chordTones: 5, ...off })).not.toMatch(/breath|answers/);
+    expect(praised([], { chordTones: 5, outside: 0.3 })).toBe("You kept a line of 17 notes going.");
   });
 
   it("is true: nothing is praised whose rule is broken, and chords only where enough notes on the beat are theirs", () => {

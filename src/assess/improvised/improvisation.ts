@@ -13,7 +13,7 @@ import { addBeats, barLength, beats, beatsOf, beatsToNumber, compareBeats, subtr
 import type { Alignment } from "../align/align.ts";
 import { clockStep } from "../align/align.ts";
 import type { Heard } from "../align/clock.ts";
-import { fitClock } from "../align/clock.ts";
+import { fitClock, median } from "../align/clock.ts";
 import type { PlayedNote } from "../align/played.ts";
 import { inOrder } from "../align/played.ts";
 import type { Assessment } from "../assess.ts";
@@ -248,18 +248,25 @@ interface Struck {
 }
 
 // Lags that are tried, in beats, and what believing one costs: its square by this.
-const MOST_LAG = 0.24;
+const MOST_LAG = 0.32;
 const LAG_STEP = 0.02;
 const LAG_PRICE = 0.02;
 // A lag is believed where without it the line lies as far from every place as this, in beats, and with it less than three fifths as far.
 const PLAINLY_OFF = 0.05;
 const LESS = 0.6;
+const GRACE_SECONDS = 0.1;
 
 const rms = (values: readonly number[]): number =>
   Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 
 /** By how many beats a line comes late as a whole: the lag under which it lies nearest to the places of the beat; 0 where none helps. */
-const lagOf = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: number) => number): number => {
+const lagOf = (score: Score, all: readonly PlayedNote[], beatAt: (seconds: number) => number): number => {
+  // Grace notes have no place of their own.
+  const own = all.filter((note, i) => {
+    const gap = (all[i + 1]?.onsetSeconds ?? Infinity) - note.onsetSeconds;
+    return gap <= TOGETHER_SECONDS || gap > GRACE_SECONDS;
+  });
+  if (own.length === 0) return 0;
   const plain = writeDown(score, own, beatAt);
   const off = rms(plain.offBeats);
   if (off < PLAINLY_OFF) return 0;
@@ -271,7 +278,8 @@ const lagOf = (score: Score, own: readonly PlayedNote[], beatAt: (seconds: numbe
     const cost = read.cost / own.length + LAG_PRICE * lag * lag;
     if (cost < least && rms(read.offBeats) < LESS * off) [best, least] = [lag, cost];
   }
-  return best;
+  if (best === 0) return 0;
+  return best + median(writeDown(score, own, (seconds) => beatAt(seconds) - best).offBeats);
 };
 
 const writeDown = (

@@ -77,7 +77,9 @@ const roleOf = (
   if (tones.has(midi % 12)) return "chord";
   const degree = nth(DEGREES, above(chord, midi));
   if (COLOURS.has(degree) && inKey(key, midi)) return "colour";
-  if (ALTERED.has(degree) && isDominant(tones)) return "colour";
+  // An altered note is heard as one where it goes on by step; else it is any note.
+  if (ALTERED.has(degree) && isDominant(tones) && next !== undefined && Math.abs(next.midi - midi) <= 2)
+    return "colour";
   const lands =
     next?.chord !== undefined && Math.abs(next.midi - midi) <= 2 && classesOf(next.chord).has(next.midi % 12);
   return lands ? "passing" : "outside";

@@ -170,8 +170,8 @@ const lineRemarks = (findings: readonly LineFinding[]): readonly Remark[] => {
 // from its data); among twelve keys chance puts a third there. Fewer notes than this tell nothing.
 const TELLING = 0.55;
 const FEWEST_TELLING = 8;
-// Half: of lines of chance over twelve bars three in a hundred have that.
-const FITTING = 0.5;
+// Fewer than chance leaves room for, with what else chance would do: leap, and lie outside.
+const FITTING = 0.42;
 
 /** What is known of a line beside the rules that it keeps. */
 interface LineFacts {
@@ -215,7 +215,7 @@ export const praiseLine = (
   // With few chord tones on the beat a line may be shaped well, but nothing says that it fits the chords.
   if (answer !== undefined && fits && !offTime)
     return `Your ${nthWord(answer.answer)} phrase answers the one before it: the same rhythm and shape${answer.higher === 0 ? "" : answer.higher > 0 ? ", higher up" : ", lower down"}${time}.`;
-  if (!offTime && fits && findings.length === 0 && (tells || !overChords || strong.notes < FEWEST_TELLING))
+  if (!offTime && findings.length === 0 && (tells || !overChords || (fits && strong.notes < FEWEST_TELLING)))
     return one
       ? `Your phrase begins, breathes and ends well${time}.`
       : `Your line has ${plural(phrases.length, "phrase")}, and each begins, breathes and ends well${time}.`;
