@@ -1,12 +1,11 @@
 import { MusicError } from "../ground/errors.ts";
-import { readLeadSheet } from "../musicxml/index.ts";
 import type { Chart, ProgressionOptions } from "../progression/index.ts";
 import { formatChart, parseChart } from "../progression/index.ts";
+import { fromFile } from "./from-file.ts";
 import { readInput } from "./io.ts";
-import { fromFile } from "./read-score.ts";
+import { leadSheet, SHEET_FILE } from "./sheets.ts";
 
 const CHART_FILE = /\.(?:txt|chart|json|musicxml|xml|mxl)$/i;
-const SHEET_FILE = /\.(?:musicxml|xml|mxl)$/i;
 
 /** What a command's help says of changes. */
 export const CHANGES =
@@ -24,7 +23,7 @@ export const changesText = (item: string): string => {
   if (!isChartFile(item)) return item;
   const path = item.trim();
   const bytes = readInput(path);
-  if (SHEET_FILE.test(path)) return fromFile(path, () => formatChart(readLeadSheet(bytes)));
+  if (SHEET_FILE.test(path)) return fromFile(path, () => formatChart(leadSheet(bytes)));
   const text = new TextDecoder().decode(bytes).replace(/^\uFEFF/, "");
   return /^\s*\{/.test(text) ? fromFile(path, () => formatChart(parseChart(text))) : text;
 };
@@ -47,7 +46,7 @@ export const chartOfItem = (item: string, options: ProgressionOptions): Chart =>
   const bytes = readInput(path);
   return fromFile(path, () => {
     if (!SHEET_FILE.test(path)) return parseChart(new TextDecoder().decode(bytes).replace(/^\uFEFF/, ""), options);
-    if (options.key === undefined && options.metre === undefined) return readLeadSheet(bytes);
+    if (options.key === undefined && options.metre === undefined) return leadSheet(bytes);
     throw new MusicError({
       code: "cli/chart",
       input: path,

@@ -1,6 +1,8 @@
 import type { Command } from "commander";
+import { CAUTION } from "../ground/caution.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Terminal } from "./io.ts";
+import { patiently } from "./progress.ts";
 
 /** Adds one command to the program; `done` takes its exit code. */
 export type AddCommand = (program: Command, terminal: Terminal, done: (exitCode: number) => void) => void;
@@ -12,7 +14,12 @@ export interface Answer {
   readonly text: string;
   /** What the reader of a chart took for granted: a field of the JSON where there is something, and notes beside the text. */
   readonly guesses?: readonly string[] | undefined;
+  /** Whether spans, tempo or repeats are set, so that the caution is told: a field of the JSON, and a line beside the text. */
+  readonly cautious?: boolean | undefined;
 }
+
+/** An answer that sets spans, tempo or repeats. */
+export const cautious = (answer: Answer): Answer => ({ ...answer, cautious: true });
 
 /** The exit code of a refusal: 1 when it can't be done, 2 for bad input. */
 export const exitCodeOf = (error: MusicError): 1 | 2 => (error.reason === "cannot-be-done" ? 1 : 2);
@@ -61,13 +68,18 @@ export async function answerEach(
   terminal: Terminal,
   answer: (item: string) => Answer | Promise<Answer>,
 ): Promise<number> {
-  const print = ({ json: document, text, guesses = [] }: Answer): void => {
-    const told = guesses.length > 0 && typeof document === "object" ? { ...document, guesses } : document;
+  const print = ({ json: document, text, guesses = [], cautious = false }: Answer): void => {
+    const told =
+      typeof document === "object" && document !== null
+        ? { ...document, ...(guesses.length > 0 && { guesses }), ...(cautious && { caution: CAUTION }) }
+        : document;
     terminal.write(json || item === "-" ? `${JSON.stringify(told)}\n` : `${text}\n`);
-    if (!json && item !== "-") for (const guess of guesses) terminal.complain(`Taken for granted: ${guess}\n`);
+    if (json || item === "-") return;
+    for (const guess of guesses) terminal.complain(`Taken for granted: ${guess}\n`);
+    if (cautious && !text.includes(CAUTION)) terminal.complain(`${CAUTION}\n`);
   };
   if (item !== "-") {
-    print(await answer(requireLength(item)));
+    print(await patiently(terminal, () => answer(requireLength(item))));
     return 0;
   }
   let code = 0;
@@ -76,7 +88,7 @@ export async function answerEach(
     throw new MusicError({ code: "cli/stdin", input: "", expected: "at least one line on standard input" });
   for (const line of lines) {
     try {
-      print(await answer(requireLength(line)));
+      print(await patiently(terminal, () => answer(requireLength(line))));
     } catch (error) {
       if (!(error instanceof MusicError)) throw error;
       code ||= exitCodeOf(error);

@@ -19,6 +19,8 @@ import { MusicError } from "../ground/errors.ts";
 export interface Terminal {
   readonly write: (text: string) => void;
   readonly complain: (text: string) => void;
+  /** Draws on standard error what is drawn over again; absent where that is no terminal. */
+  readonly draw?: (text: string) => void;
   readonly readStdin: () => string;
   /** Columns of the terminal, or `undefined` in a pipe. */
   readonly columns: number | undefined;
@@ -46,6 +48,9 @@ const REASONS: Readonly<Record<string, string>> = {
   ENOSPC: "the disk is full",
   ENAMETOOLONG: "the name is too long",
 };
+
+/** What went wrong outside, in a few words. */
+export const inOneLine = (error: unknown): string => inWords(error);
 
 const inWords = (error: unknown): string => REASONS[reasonOf(error)] ?? reasonOf(error);
 

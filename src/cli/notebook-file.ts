@@ -13,8 +13,8 @@ import { basename, dirname, join, resolve } from "node:path";
 import { MusicError } from "../ground/errors.ts";
 import type { Notebook } from "../notebook/index.ts";
 import { readNotebook, writeNotebook } from "../notebook/index.ts";
+import { fromFile } from "./from-file.ts";
 import { readInput, removeLeftovers } from "./io.ts";
-import { fromFile } from "./read-score.ts";
 
 /** Reads a notebook's file. */
 export const notebookFile = (path: string): Notebook =>

@@ -2,24 +2,8 @@ import { MusicError } from "../ground/errors.ts";
 import { readMusicXml } from "../musicxml/index.ts";
 import type { Score } from "../score/index.ts";
 import { scoreFromJson } from "../score/index.ts";
+import { fromFile } from "./from-file.ts";
 import { readInput } from "./io.ts";
-
-/** Reads what a file holds; where that is refused, the hint names the file, since a reader of bytes does not know it. */
-export const fromFile = <T>(path: string, read: () => T): T => {
-  try {
-    return read();
-  } catch (error) {
-    if (!(error instanceof MusicError) || error.code.startsWith("cli/")) throw error;
-    const { code, input, expected, hint, reason } = error;
-    throw new MusicError({
-      code,
-      input,
-      expected,
-      reason,
-      hint: hint === undefined ? `in ${path}` : `in ${path}: ${hint}`,
-    });
-  }
-};
 
 /** Whether a file's bytes are those of a Standard MIDI File. */
 export const isMidi = (bytes: Uint8Array): boolean => String.fromCharCode(...bytes.subarray(0, 4)) === "MThd";

@@ -3,36 +3,34 @@ import { version } from "../../package.json";
 import { MusicError } from "../ground/errors.ts";
 import type { AddCommand } from "./command.ts";
 import { exitCodeOf } from "./command.ts";
-import { addAnalyseCommand } from "./commands/analyse.ts";
-import { addAssessCommand } from "./commands/assess.ts";
-import { addChartCommand } from "./commands/chart.ts";
-import { addCheckCommand } from "./commands/check.ts";
-import { addChordCommand } from "./commands/chord.ts";
-import { addDrillCommand } from "./commands/drill.ts";
-import { addFingerCommand } from "./commands/finger.ts";
-import { addNotebookCommand } from "./commands/notebook.ts";
-import { addPacketCommand } from "./commands/packet.ts";
-import { addPlanCommand } from "./commands/plan.ts";
-import { addReharmoniseCommand } from "./commands/reharmonise.ts";
-import { addSchemaCommand } from "./commands/schema.ts";
-import { addVoiceCommand } from "./commands/voice.ts";
 import type { Terminal } from "./io.ts";
+import { plainTerminal } from "./plain.ts";
+import { loadSheets } from "./sheets.ts";
 
-const COMMANDS: readonly AddCommand[] = [
-  addChordCommand,
-  addChartCommand,
-  addVoiceCommand,
-  addAnalyseCommand,
-  addReharmoniseCommand,
-  addFingerCommand,
-  addDrillCommand,
-  addPacketCommand,
-  addCheckCommand,
-  addAssessCommand,
-  addPlanCommand,
-  addNotebookCommand,
-  addSchemaCommand,
-];
+// A command is loaded when it is asked for: starting up is most of what a short answer takes.
+const COMMANDS: Readonly<Record<string, () => Promise<AddCommand>>> = {
+  chord: async () => (await import("./commands/chord.ts")).addChordCommand,
+  chart: async () => (await import("./commands/chart.ts")).addChartCommand,
+  voice: async () => (await import("./commands/voice.ts")).addVoiceCommand,
+  analyse: async () => (await import("./commands/analyse.ts")).addAnalyseCommand,
+  reharmonise: async () => (await import("./commands/reharmonise.ts")).addReharmoniseCommand,
+  finger: async () => (await import("./commands/finger.ts")).addFingerCommand,
+  drill: async () => (await import("./commands/drill.ts")).addDrillCommand,
+  packet: async () => (await import("./commands/packet.ts")).addPacketCommand,
+  check: async () => (await import("./commands/check.ts")).addCheckCommand,
+  assess: async () => (await import("./commands/assess.ts")).addAssessCommand,
+  plan: async () => (await import("./commands/plan.ts")).addPlanCommand,
+  notebook: async () => (await import("./commands/notebook.ts")).addNotebookCommand,
+  completion: async () => (await import("./commands/completion.ts")).addCompletionCommand,
+  schema: async () => (await import("./commands/schema.ts")).addSchemaCommand,
+};
+
+/** The command that is named first; all of them where none is, for help, for suggestions and for a shell. */
+const commandsFor = ([first = ""]: readonly string[]): readonly (() => Promise<AddCommand>)[] => {
+  const named = Object.hasOwn(COMMANDS, first) ? COMMANDS[first] : undefined;
+  if (named !== undefined && first !== "completion") return [named];
+  return first === "--version" || first === "-V" ? [] : Object.values(COMMANDS);
+};
 
 // What was typed is quoted in the parser's own messages; of a long word the beginning will do.
 const LONG_WORD = /'([^']{77})[^']{4,}'/g;
@@ -43,7 +41,8 @@ const LONG_WORD = /'([^']{77})[^']{4,}'/g;
  * @param args - the words after the program's name
  * @returns the exit code: 0, 1 when something asked for can't be done, 2 for bad input
  */
-export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
+export async function run(args: readonly string[], outside: Terminal): Promise<number> {
+  const terminal = plainTerminal(outside);
   let exitCode = 0;
   const output = {
     writeOut: terminal.write,
@@ -61,8 +60,9 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
     .exitOverride()
     .configureOutput(output)
     .showSuggestionAfterError(true);
-  for (const add of COMMANDS)
-    add(program, terminal, (code) => {
+  await loadSheets(args);
+  for (const load of commandsFor(args))
+    (await load())(program, terminal, (code) => {
       exitCode = code;
     });
   for (const command of program.commands) command.exitOverride().configureOutput(output);

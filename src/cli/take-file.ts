@@ -8,9 +8,9 @@ import { hearTake } from "../notebook/index.ts";
 import { midiNumber } from "../pitch/index.ts";
 import type { Score } from "../score/index.ts";
 import { playedNotes } from "./commands/assess.ts";
+import { fromFile } from "./from-file.ts";
 import { readInput } from "./io.ts";
 import { shortHash } from "./names.ts";
-import { fromFile } from "./read-score.ts";
 
 /** A recording, read. */
 export interface Recording {

@@ -11,14 +11,16 @@ export const realCommandLine = async (): Promise<{ readonly folder: string; read
   const folder = mkdtempSync(join(tmpdir(), "hands-together-real-"));
   symlinkSync(join(ROOT, "node_modules"), join(folder, "node_modules"));
   mkdirSync(join(folder, "bin"));
-  const script = join(folder, "bin/cli.mjs");
+  const script = join(folder, "bin/main.mjs");
   await build({
     entryPoints: [join(ROOT, "src/cli/main.ts")],
     bundle: true,
+    splitting: true,
     platform: "node",
     format: "esm",
     packages: "external",
-    outfile: script,
+    outdir: join(folder, "bin"),
+    outExtension: { ".js": ".mjs" },
     logLevel: "silent",
   });
   return { folder, script };

@@ -7,10 +7,10 @@ import { formatPitch } from "../../pitch/index.ts";
 import { parseProgression } from "../../progression/index.ts";
 import { fromPickup } from "../../progression/inner.ts";
 import { formatBeats } from "../../time/index.ts";
+import { namedProgressions } from "../catalogues.ts";
 import { CHANGES, changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { NAMED_PROGRESSIONS } from "../options.ts";
 import { table } from "../table.ts";
 
 interface Options {
@@ -29,7 +29,7 @@ export const addAnalyseCommand: AddCommand = (program, terminal, done) => {
     .option("--metre <metre>", "its time signature (4/4 unless the progression has its own)")
     .option("--why", "a sentence for each chord, with how near the next reading is")
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `\n${NAMED_PROGRESSIONS}`)
+    .addHelpText("after", `\n${namedProgressions()}`)
     .action(async (chart: string, options: Options) => {
       done(await answerEach(chart, options.json === true, terminal, (item) => answer(item, options)));
     });

@@ -8,7 +8,7 @@ import {
   formatImprovisation,
   practiceScore,
 } from "../../assess/index.ts";
-import { CAUTION } from "../../drill/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { assessmentPage, improvisationPage } from "../../handout/index.ts";
 import type { MidiPerformance } from "../../midi/index.ts";
@@ -19,11 +19,12 @@ import type { Score } from "../../score/index.ts";
 import { formatBeats } from "../../time/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
+import { fromFile } from "../from-file.ts";
 import type { Terminal } from "../io.ts";
 import { readInput, writeFiles } from "../io.ts";
 import { fileStem, shortHash } from "../names.ts";
 import { oneOf, seconds } from "../options.ts";
-import { fromFile, readScore } from "../read-score.ts";
+import { readScore } from "../read-score.ts";
 
 interface Options {
   readonly improvised?: boolean;
@@ -190,6 +191,7 @@ const answer = (
           terminal,
         );
   return {
+    cautious: true,
     json: { ...json, ...(ignored.length === 0 ? {} : { ignored }), ...(out === undefined ? {} : { files }) },
     text: [text.trimEnd(), ...ignored, ...files].join("\n"),
   };

@@ -16,12 +16,14 @@ import {
 } from "../../progression/index.ts";
 import type { Beats } from "../../time/index.ts";
 import { beats, subtractBeats, ZERO } from "../../time/index.ts";
+import { feels, namedProgressions } from "../catalogues.ts";
 import { CHANGES, chartOfItem } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
+import { fromFile } from "../from-file.ts";
 import { readInput } from "../io.ts";
-import { FEELS, NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
-import { fromFile, isMidi, scoreFromBytes } from "../read-score.ts";
+import { oneOf, wholeNumber } from "../options.ts";
+import { isMidi, scoreFromBytes } from "../read-score.ts";
 
 const FORMS = ["chart", "document", "musicxml", "exercise"] as const;
 
@@ -50,7 +52,7 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
       "--melody <file>",
       "a melody to stand over the chart: MIDI, or a score as MusicXML or JSON (its right hand)",
     )
-    .option("--feel <feel>", `the feel that a MIDI melody is played with: ${FEELS} (straight, unless given)`)
+    .option("--feel <feel>", `the feel that a MIDI melody is played with: ${feels()} (straight, unless given)`)
     .option("--track <n>", "its track (the highest, unless given)", wholeNumber(1, 1000))
     .option("--before <beats>", "quarter notes of it before bar 1 (the chart's pickup, unless given)")
     .option(
@@ -60,7 +62,7 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
     )
     .option("--numerals", "with --as musicxml, Roman numerals under the chords and brackets from each ii to its V")
     .option("--json", "prints one JSON document")
-    .addHelpText("after", NAMED_PROGRESSIONS)
+    .addHelpText("after", namedProgressions())
     .action(async (chart: string, options: Options) => {
       done(await answerEach(chart, options.json === true, terminal, (item) => answer(item, options)));
     });

@@ -15,9 +15,10 @@ import { formatBeats } from "../../time/index.ts";
 import { changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
+import { fromFile } from "../from-file.ts";
 import { readInput } from "../io.ts";
 import { wholeNumber } from "../options.ts";
-import { fromFile, isMidi, scoreFromBytes } from "../read-score.ts";
+import { isMidi, scoreFromBytes } from "../read-score.ts";
 
 interface Options {
   readonly changes?: string;

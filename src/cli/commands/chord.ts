@@ -1,14 +1,14 @@
 import type { Command } from "commander";
 import type { Chord } from "../../chord/index.ts";
 import { formatChord, formatDegree, parseChord } from "../../chord/index.ts";
-import { CAUTION } from "../../drill/index.ts";
 import type { Hand } from "../../event/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { Voicing, VoicingStyle } from "../../voicing/index.ts";
 import { voicingsFor } from "../../voicing/index.ts";
 import { STYLES } from "../../voicing/inner.ts";
 import type { AddCommand, Answer } from "../command.ts";
-import { answerEach } from "../command.ts";
+import { answerEach, cautious } from "../command.ts";
 import { oneOf, wholeNumber } from "../options.ts";
 import { sideways, table } from "../table.ts";
 
@@ -27,7 +27,11 @@ export const addChordCommand: AddCommand = (program, terminal, done) => {
     .option("--json", "prints one JSON document")
     .addHelpText("after", `\n${CAUTION}`)
     .action(async (symbol: string, { json, ...options }: Options & { json?: boolean }, _command: Command) => {
-      done(await answerEach(symbol, json === true, terminal, (item) => answer(item, options)));
+      done(
+        await answerEach(symbol, json === true, terminal, (item) =>
+          options.style === undefined ? answer(item, options) : cautious(answer(item, options)),
+        ),
+      );
     });
 };
 

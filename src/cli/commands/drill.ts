@@ -1,9 +1,11 @@
 import type { Drill } from "../../drill/index.ts";
-import { CAUTION, makeDrill } from "../../drill/index.ts";
+import { makeDrill } from "../../drill/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { formatForm } from "../../line/index.ts";
 import type { DrillRecipe } from "../../recipe/index.ts";
 import { drillRecipeSchema } from "../../recipe/inner.ts";
+import { namedProgressions } from "../catalogues.ts";
 import { fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
@@ -13,7 +15,6 @@ import { loadEngraver } from "../engrave.ts";
 import { addFlags, givenFields } from "../flags.ts";
 import type { Terminal } from "../io.ts";
 import { writeFiles } from "../io.ts";
-import { NAMED_PROGRESSIONS } from "../options.ts";
 import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
 /** Lines that a handout holds for sight-reading. */
@@ -48,7 +49,7 @@ export const addDrillCommand: AddCommand = (program, terminal, done) => {
     .option("--out <folder>", "folder for the files, made if need be", "drill")
     .option("--force", "overwrites files that are there")
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `${NAMED_PROGRESSIONS}\n\n${CAUTION}`)
+    .addHelpText("after", `${namedProgressions()}\n\n${CAUTION}`)
     .action(async (from: string | undefined, { handout, systems, png, mxl, out, force, json, ...rest }: Options) => {
       const given = givenFields({ ...rest }, drillRecipeSchema);
       if (from === undefined && given.key === undefined)
@@ -95,6 +96,7 @@ const write = (
   const paths = writeFiles(folder, madeFiles(files), force, terminal);
   return {
     guesses: [...inFile, ...(drill.progression.guesses ?? [])],
+    cautious: true,
     json: { files: paths, ...(drill.remarks.length > 0 && { remarks: drill.remarks }) },
     text: [
       drill.title,

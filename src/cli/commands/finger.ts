@@ -1,5 +1,4 @@
 import { basename, dirname } from "node:path";
-import { CAUTION } from "../../drill/index.ts";
 import type { Finger, Hand } from "../../event/index.ts";
 import type {
   FingerDifficultyOptions,
@@ -19,14 +18,14 @@ import {
   fingerThroughKeys,
   formatFingering,
 } from "../../fingering/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { AddCommand, Answer } from "../command.ts";
-import { answerEach } from "../command.ts";
-import { fingerMusicXml } from "../finger-score.ts";
+import { answerEach, cautious } from "../command.ts";
+import { fromFile } from "../from-file.ts";
 import { readInput, writeFiles } from "../io.ts";
 import { oneOf, wholeNumber, wordsIn } from "../options.ts";
-import { fromFile } from "../read-score.ts";
 
 interface Options {
   readonly hand: Hand;
@@ -97,19 +96,20 @@ export const addFingerCommand: AddCommand = (program, terminal, done) => {
         });
       }
       if (options.score !== undefined) {
-        const { json, text } = scoreAnswer(options.score, options);
+        const { json, text } = await scoreAnswer(options.score, options);
         terminal.write(options.json === true ? `${JSON.stringify(json)}\n` : `${text}\n`);
         done(0);
         return;
       }
       done(
         await answerEach(notes ?? options.scale ?? "", options.json === true, terminal, (item) =>
-          answer(item, options, terminal.columns),
+          cautious(answer(item, options, terminal.columns)),
         ),
       );
     });
 
-  const scoreAnswer = (path: string, options: Options): Answer => {
+  const scoreAnswer = async (path: string, options: Options): Promise<Answer> => {
+    const { fingerMusicXml } = await import("../finger-score.ts");
     const { keep = false, out, force } = options;
     const { text, fingered, remarks } = fromFile(path, () =>
       fingerMusicXml(new TextDecoder().decode(readInput(path)), { ...asked(options), keep }),
@@ -120,7 +120,7 @@ export const addFingerCommand: AddCommand = (program, terminal, done) => {
         : writeFiles(dirname(out), [{ name: basename(out), contents: text }], force === true, terminal)[0];
     const told = remarks.map(({ hand, bar, message }) => `bar ${bar}, ${hand} hand: ${message}`);
     return {
-      json: { fingered, remarks, ...(file === undefined ? {} : { file }) },
+      json: { fingered, remarks, caution: CAUTION, ...(file === undefined ? {} : { file }) },
       text: [
         `${fingered.right} notes of the right hand, ${fingered.left} of the left${file === undefined ? "" : `: ${file}`}`,
         ...told,

@@ -1,13 +1,15 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Drill } from "../../drill/index.ts";
-import { CAUTION, makeDrill, packetDrills } from "../../drill/index.ts";
+import { makeDrill, packetDrills } from "../../drill/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import type { PacketEntry } from "../../handout/index.ts";
 import { bookPage, packetPage } from "../../handout/index.ts";
 import { formatPitch } from "../../pitch/index.ts";
 import type { LevelId, LevelRow, PacketRecipe } from "../../recipe/index.ts";
 import { levelCatalogue, parsePacketRecipe } from "../../recipe/index.ts";
 import { packetRecipeSchema, rightHandOf } from "../../recipe/inner.ts";
+import { namedProgressions } from "../catalogues.ts";
 import { fileGuesses } from "../changes.ts";
 import type { Paper } from "../chromium.ts";
 import { PAPERS, printedPdf } from "../chromium.ts";
@@ -21,7 +23,7 @@ import { addFlags, givenFields } from "../flags.ts";
 import type { OutputFile, Terminal } from "../io.ts";
 import { removeLeftovers, requireFree, writeFiles } from "../io.ts";
 import { fileStem } from "../names.ts";
-import { NAMED_PROGRESSIONS, oneOf } from "../options.ts";
+import { oneOf } from "../options.ts";
 import { progress } from "../progress.ts";
 import { parseRecipe, recipeFile } from "../read-recipe.ts";
 
@@ -58,7 +60,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
     .option("--json", "prints one JSON document")
     .addHelpText(
       "after",
-      `${NAMED_PROGRESSIONS}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`,
+      `${namedProgressions()}\n\nA packet that was interrupted goes on where it stopped: files that are there and right are kept.\n${CAUTION}`,
     )
     .action(async (from: string | undefined, { handouts, book, pdf, paper, out, force, json, ...rest }: Options) => {
       const given = givenFields({ ...rest }, packetRecipeSchema);
@@ -81,6 +83,7 @@ export const addPacketCommand: AddCommand = (program, terminal, done) => {
           });
           return {
             guesses: [...fileGuesses(rest.changes), ...guesses],
+            cautious: true,
             json: { files },
             text: `${files.length} files; start at ${join(folder, "index.html")}\n${CAUTION}`,
           };

@@ -1,4 +1,4 @@
-import { CAUTION } from "../../drill/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { formatPracticePlan, makePracticePlan, writePracticeCalendar } from "../../plan/index.ts";
 import { parseProgression } from "../../progression/index.ts";
@@ -86,6 +86,7 @@ const answer = (recipe: PlanRecipe, options: Options, terminal: Terminal): Answe
   );
   return {
     guesses: [...new Set(told)],
+    cautious: true,
     json: options.out === undefined ? plan : { ...plan, files },
     text: [formatPracticePlan(plan).trimEnd(), ...files].join("\n"),
   };

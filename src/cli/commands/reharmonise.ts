@@ -4,10 +4,11 @@ import { parseProgression } from "../../progression/index.ts";
 import { formatBeats } from "../../time/index.ts";
 import type { Reharmonisation } from "../../voice-leading/index.ts";
 import { reharmonisations } from "../../voice-leading/index.ts";
+import { namedProgressions } from "../catalogues.ts";
 import { CHANGES, changesText } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
 import { answerEach } from "../command.ts";
-import { NAMED_PROGRESSIONS, oneOf } from "../options.ts";
+import { oneOf } from "../options.ts";
 import { table } from "../table.ts";
 
 interface Options {
@@ -31,7 +32,7 @@ export const addReharmoniseCommand: AddCommand = (program, terminal, done) => {
       "smooth",
     )
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `\n${NAMED_PROGRESSIONS}`)
+    .addHelpText("after", `\n${namedProgressions()}`)
     .action(async (chart: string, options: Options) => {
       done(await answerEach(chart, options.json === true, terminal, (item) => answer(item, options)));
     });

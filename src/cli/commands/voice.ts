@@ -1,6 +1,6 @@
 import { InvalidArgumentError } from "commander";
 import { formatChord, formatDegree } from "../../chord/index.ts";
-import { CAUTION } from "../../drill/index.ts";
+import { CAUTION } from "../../ground/caution.ts";
 import { MusicError } from "../../ground/errors.ts";
 import { formatPitch, pitchName } from "../../pitch/index.ts";
 import type { ChordSpan, Progression } from "../../progression/index.ts";
@@ -11,10 +11,11 @@ import type { VoicedProgression } from "../../voice-leading/index.ts";
 import { voiceProgression } from "../../voice-leading/index.ts";
 import type { VoicingStyle } from "../../voicing/index.ts";
 import { STYLES } from "../../voicing/inner.ts";
+import { namedProgressions } from "../catalogues.ts";
 import { CHANGES, changesText, fileGuesses } from "../changes.ts";
 import type { AddCommand, Answer } from "../command.ts";
-import { answerEach } from "../command.ts";
-import { NAMED_PROGRESSIONS, oneOf, wholeNumber } from "../options.ts";
+import { answerEach, cautious } from "../command.ts";
+import { oneOf, wholeNumber } from "../options.ts";
 import { table } from "../table.ts";
 
 interface Options {
@@ -63,9 +64,9 @@ export const addVoiceCommand: AddCommand = (program, terminal, done) => {
       12,
     )
     .option("--json", "prints one JSON document")
-    .addHelpText("after", `${NAMED_PROGRESSIONS}\n\n${CAUTION}`)
+    .addHelpText("after", `${namedProgressions()}\n\n${CAUTION}`)
     .action(async (changes: string, options: Options) => {
-      done(await answerEach(changes, options.json === true, terminal, (item) => answer(item, options)));
+      done(await answerEach(changes, options.json === true, terminal, (item) => cautious(answer(item, options))));
     });
 };
 
