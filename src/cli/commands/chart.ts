@@ -1,9 +1,5 @@
 import { formatChord, parseChord } from "../../chord/index.ts";
 import { MusicError } from "../../ground/errors.ts";
-import { numeralMarks } from "../../harmony/index.ts";
-import { lickRow } from "../../line/index.ts";
-import { midiLeadSheet, readMidi } from "../../midi/index.ts";
-import { writeLeadSheet } from "../../musicxml/index.ts";
 import { formatPitch, parseKey } from "../../pitch/index.ts";
 import type { Chart, ChartBar, PlayedBar } from "../../progression/index.ts";
 import {
@@ -23,7 +19,6 @@ import { answerEach } from "../command.ts";
 import { fromFile } from "../from-file.ts";
 import { readInput } from "../io.ts";
 import { oneOf, wholeNumber } from "../options.ts";
-import { isMidi, scoreFromBytes } from "../read-score.ts";
 
 const FORMS = ["chart", "document", "musicxml", "exercise"] as const;
 
@@ -68,30 +63,37 @@ export const addChartCommand: AddCommand = (program, terminal, done) => {
     });
 };
 
-const answer = (item: string, { key, metre, as, numerals, ...over }: Options): Answer => {
+const answer = async (item: string, { key, metre, as, numerals, ...over }: Options): Promise<Answer> => {
   if (numerals === true && as !== "musicxml")
     throw new MusicError({ code: "cli/chart", input: "--numerals", expected: "--as musicxml beside --numerals" });
-  const chart = sung(named(item, key, metre) ?? chartOfItem(item, { key, metre }), over);
+  const chart = await sung(named(item, key, metre) ?? chartOfItem(item, { key, metre }), over);
   const played = chartBars(chart);
+  const lick = as === "exercise" ? (await import("../../line/index.ts")).lickRow(chart) : undefined;
   return {
-    json: as === "document" ? chart : as === "exercise" ? lickRow(chart) : toJson(chart, played),
+    json: as === "document" ? chart : (lick ?? toJson(chart, played)),
     text:
       as === "chart"
         ? formatChart(chart).trimEnd()
         : as === "document"
           ? JSON.stringify(chart, null, 2)
           : as === "musicxml"
-            ? writeLeadSheet(chart, { numerals: numerals === true ? numeralMarks : undefined }).trimEnd()
-            : as === "exercise"
-              ? JSON.stringify(lickRow(chart), null, 2)
+            ? await leadSheet(chart, numerals === true)
+            : lick !== undefined
+              ? JSON.stringify(lick, null, 2)
               : page(chart, played),
   };
+};
+
+const leadSheet = async (chart: Chart, numerals: boolean): Promise<string> => {
+  const { writeLeadSheet } = await import("../../musicxml/index.ts");
+  const marks = numerals ? (await import("../../harmony/index.ts")).numeralMarks : undefined;
+  return writeLeadSheet(chart, { numerals: marks }).trimEnd();
 };
 
 type Melody = Pick<Options, "melody" | "feel" | "track" | "before">;
 
 /** The chart with the melody of a file. */
-const sung = (chart: Chart, { melody: path, feel, track, before: text }: Melody): Chart => {
+const sung = async (chart: Chart, { melody: path, feel, track, before: text }: Melody): Promise<Chart> => {
   if (path === undefined) {
     const [stray] = Object.entries({ feel, track, before: text }).filter(([, value]) => value !== undefined);
     if (stray === undefined) return chart;
@@ -99,6 +101,10 @@ const sung = (chart: Chart, { melody: path, feel, track, before: text }: Melody)
   }
   const before = text === undefined ? undefined : quarterNotes(text);
   const bytes = readInput(path);
+  const [{ isMidi, scoreFromBytes }, { midiLeadSheet, readMidi }] = await Promise.all([
+    import("../read-score.ts"),
+    import("../../midi/index.ts"),
+  ]);
   if (isMidi(bytes)) return fromFile(path, () => midiLeadSheet(readMidi(bytes), chart, { feel, track, before }));
   const { right } = scoreFromBytes(bytes, path);
   const melody = right.map((event) => ({ ...event, at: subtractBeats(event.at, before ?? ZERO) }));

@@ -1,2 +1,0 @@
-import { createRequire as requireFrom } from "node:module"; const require = requireFrom(import.meta.url);
-import{f as t}from"./cli-chunk-CCP367BS.js";var h=(n,i)=>{try{return i()}catch(r){if(!(r instanceof t)||r.code.startsWith("cli/"))throw r;let{code:o,input:c,expected:s,hint:e,reason:d}=r;throw new t({code:o,input:c,expected:s,reason:d,hint:e===void 0?`in ${n}`:`in ${n}: ${e}`})}};export{h as a};

@@ -1,1 +1,0 @@
-import { createRequire as requireFrom } from "node:module"; const require = requireFrom(import.meta.url);

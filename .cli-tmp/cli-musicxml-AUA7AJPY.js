@@ -1,2 +1,0 @@
-import { createRequire as requireFrom } from "node:module"; const require = requireFrom(import.meta.url);
-import{a,b,f as c,g as d,h as e,i as f,j as g}from"./cli-chunk-BTLTZNAX.js";import"./cli-chunk-EMMNZZLP.js";import"./cli-chunk-NIN2SAXL.js";import"./cli-chunk-L7DYDDKV.js";import"./cli-chunk-XK6H7TOP.js";import"./cli-chunk-PLB345NV.js";import"./cli-chunk-M2P2W5B7.js";import"./cli-chunk-XLXYBXPT.js";import"./cli-chunk-CCP367BS.js";export{a as musicXmlHarmony,c as musicXmlNoteId,b as readLeadSheet,f as readMusicXml,g as writeLeadSheet,d as writeMusicXml,e as writeMxl};
