@@ -35,7 +35,15 @@ const KINDS: readonly Kind[] = [
   ["all fingers", (i) => ({ right: "improvised", level: 3, seed: i + 1, fingers: "all" })],
   [
     "rhythm, bass below",
-    (i) => ({ right: "improvised", level: 3, seed: i + 1, leftAs: "rhythm", bassLine: true, comping: "charleston" }),
+    (i) => ({
+      right: "improvised",
+      level: 3,
+      seed: i + 1,
+      leftAs: "rhythm",
+      numerals: i % 2 === 1,
+      bassLine: true,
+      comping: "charleston",
+    }),
   ],
   [
     "repeats as written",

@@ -3,44 +3,67 @@ import { writeFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
 import { loadEngraver } from "../src/cli/engrave.ts";
 import type { Voicing } from "../tests/all.ts";
-import { fingerScale, keyboardPicture, makeDrill, voiceProgression, writeMusicXml } from "../tests/all.ts";
+import {
+  contourPicture,
+  fingerScale,
+  keyboardPicture,
+  makeDrill,
+  sliceScore,
+  systemPictures,
+  twelveKeysPicture,
+  voiceProgression,
+} from "../tests/all.ts";
 
 /** File names with the SVG that belongs in them. */
 export async function pictures(): Promise<Readonly<Record<string, string>>> {
   const engrave = await loadEngraver();
   const drill = makeDrill({ key: "Eb", values: "triplets", tempo: 110 });
   const [, g13] = voiceProgression(["Dm9", "G13", "Cmaj9"]).voicings;
+  const form = "[A] |: Dm7 | G7 | Cmaj7 |1 A7 :|2 C6 | [B] Fm7 | Bb7 | Ebmaj7 | Ebmaj7";
+  const written = makeDrill({ key: "C", changes: form, asWritten: true, right: "improvised", level: 1, left: "shell" });
+  const rhythm = makeDrill({
+    key: "F",
+    changes: "turnaround",
+    left: "rootless",
+    comping: "charleston",
+    right: "turns",
+  });
+  const line = makeDrill({ key: "Eb", changes: "jazz-blues", right: "improvised", level: 3, left: "rootless" });
   return {
-    "first-drill.svg": stacked(engrave(writeMusicXml(drill.score, { degrees: false })).map(plainSigns)),
+    "first-drill.svg": stacked(systemPictures(drill.score, { engrave })),
+    "repeats.svg": stacked(systemPictures(written.score, { engrave })),
+    "rhythm-and-bass.svg": stacked(
+      systemPictures(sliceScore(rhythm.score, 1, 4), { engrave, numerals: true, leftAs: "rhythm", bassLine: true }),
+    ),
+    "line-over-chords.svg": `${contourPicture(line.score, { id: "line-over-chords" })}\n`,
+    "twelve-keys.svg": `${twelveKeysPicture("major", { id: "twelve-keys" })}\n`,
     "blues-scale.svg": `${keyboardPicture(fingerScale("Eb major blues", { hand: "right" }), { title: "E♭ major blues, right hand" })}\n`,
     "rootless-voicing.svg": `${keyboardPicture(g13 as Voicing, { names: "degrees" })}\n`,
   };
 }
 
-// Signs from the page's text font: a picture's embedded font does not load everywhere.
-const plainSigns = (svg: string): string =>
-  svg
-    .replace(/<style type="text\/css">@font-face[\s\S]*?<\/style>/g, "")
-    .replace(/font-family="Leipzig" font-size="720px">\uECA5</g, 'font-size="405px">♩<')
-    .replace(/font-family="Leipzig" font-size="720px">\uEA64</g, 'font-size="405px">♭<');
+const MARGIN = 3;
 
 // One system below the other on white paper, so that a dark page shows them too.
 const stacked = (systems: readonly string[]): string => {
   const sizes = systems
-    .map((svg) => /viewBox="0 0 (\d+) (\d+)"/.exec(svg) ?? [])
+    .map((svg) => /width="([\d.]+)mm" height="([\d.]+)mm"/.exec(svg) ?? [])
     .map(([, width, height]) => ({ width: Number(width), height: Number(height) }));
-  const [width, height] = [
-    Math.max(...sizes.map((size) => size.width)),
-    sizes.reduce((sum, size) => sum + size.height, 0),
-  ];
-  let top = 0;
+  const width = Math.max(...sizes.map((size) => size.width)) + 2 * MARGIN;
+  let top = MARGIN;
   const placed = systems.map((svg, i) => {
-    const { height: own } = sizes[i] as (typeof sizes)[number];
-    const inner = svg.replace(/^[\s\S]*?<svg /, `<svg x="0" y="${top}" width="${width}" height="${own}" `);
-    top += own;
+    const { width: wide, height: high } = sizes[i] as (typeof sizes)[number];
+    // A picture's embedded font does not load everywhere, and no sign here needs it.
+    const inner = svg
+      .replace(/@font-face[^<]*?(?=\.systems)/, "")
+      .replace(
+        /^<svg [^>]*?class="systems"/,
+        `<svg x="${MARGIN}" y="${top}" width="${wide}" height="${high}" class="systems"`,
+      );
+    top = Math.round((top + high + 2) * 100) / 100;
     return inner;
   });
-  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" role="img"><rect width="${width}" height="${height}" fill="#fff"/>${placed.join("")}</svg>\n`;
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${top + MARGIN}" width="${Math.round(4 * width)}" role="img"><rect width="${width}" height="${top + MARGIN}" fill="#fff"/>${placed.join("")}</svg>\n`;
 };
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {

@@ -203,6 +203,14 @@ const typeset = (svg: string): string =>
     )
     // A bar number stands close over the clef, and some fonts reach far below their figures.
     .replace(/(class="mNum[^>]*><text y=")([-\d.]+)/g, (_, before: string, y: string) => `${before}${Number(y) - 60}`)
+    // What stands under a small staff is read as often as what stands under a large one.
+    .replace(
+      /(class="dir"[^>]*><text x="[-\d.]+" y=")([-\d.]+)("[^>]*>(?:<tspan[^>]*>)*<tspan font-size=")([\d.]+)px/g,
+      (whole, before: string, y: string, between: string, size: string) =>
+        Number(size) >= WORDS || Number(size) === 0
+          ? whole
+          : `${before}${Math.round(Number(y) + LETTERS * (WORDS - Number(size)))}${between}${WORDS}px`,
+    )
     .replace(/(<g [^>]*class="(?:fing|mNum|dir)[^>]*>)([\s\S]*?)<\/g>/g, (_, open: string, content: string) => {
       const set = content.replace(/<tspan font-size="([\d.]+)px">([^<]+)<\/tspan>/g, (__, size: string, text: string) =>
         fitted(text.trim(), Number(size)),
@@ -210,6 +218,8 @@ const typeset = (svg: string): string =>
       return `${open}${set}</g>`;
     });
 
+// The size of words in the engraver's units.
+const WORDS = 405;
 // Height of a figure's ink in its size, and the air between it and the end of a stem, in the engraver's units.
 const FIGURE = 0.68;
 const AIR = 45;
@@ -340,7 +350,7 @@ const chordsClear = (svg: string): { readonly svg: string; readonly above: numbe
     const to = from + letters;
     highest = Math.min(highest, line);
     for (const mark of marks) {
-      if (mark.x < from - BESIDE || mark.x > to + BESIDE / 2 || mark.foot < line - SYMBOL) continue;
+      if (mark.x < from - BESIDE || mark.x > to + BESIDE || mark.foot < line - SYMBOL) continue;
       lift = Math.max(lift, Math.round(line + 2 * AIR - mark.top));
     }
   }

@@ -80,6 +80,7 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   const own = playerTracks(drill.score, touch);
   const tracks = {
     ...own,
+    countIn: countInOf(drill),
     prefixes: ["", "phone-"],
     sight: lines.map((score, i) => ({
       ...playerTracks(score, touch),
@@ -167,6 +168,9 @@ const sightSheet = (score: Score, number: number, engrave: Engrave): string =>
     .map(({ svg }) => svg.replace(/ id="/g, ` id="sight-${number}-`).replace(/href="#/g, `href="#sight-${number}-`))
     .join("\n")}</div></div>`;
 
+/** Bars of clicks before the music; where none are asked for, the page offers one. */
+const countInOf = ({ recipe }: Drill): number => Math.max(1, recipe.countIn ?? 1);
+
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** What is practised, for the line under the title: the exercise, its values or level, and the voicings. */
@@ -204,7 +208,7 @@ const controls = ({ score, recipe }: Drill, fresh: number): string => {
 <fieldset><legend>Bars</legend>${select("from", "from", 1)} ${select("to", "to", score.bars)}</fieldset>
 <fieldset><legend>Ladder</legend>${`<label><input type="checkbox" id="ladder"> faster by</label>`} <label><input type="number" id="ladder-step" min="1" max="40" value="4" aria-label="beats a minute faster"></label>
 <label>after <select id="ladder-when">${way("pass", "each pass")}${way("good", "each good pass")}</select></label> <label>up to <input type="number" id="ladder-top" min="20" max="${top}" value="${Math.min(top, recipe.tempo + 40)}"></label></fieldset>
-<label><input type="checkbox" id="count-in" checked> count-in</label>
+<label><input type="checkbox" id="count-in"${recipe.countIn === 0 ? "" : " checked"}> count-in${recipe.countIn !== undefined && recipe.countIn > 1 ? ` of ${recipe.countIn} bars` : ""}</label>
 <fieldset><legend>Hear</legend>${box("part-right", "right hand", true)} ${box("part-left", "left hand", true)} ${box("part-bass", "bass", has.bass)} ${box("part-drums", "drums", has.drums)}</fieldset>
 <p data-told="answer" hidden>A phrase is played; its length is left for your answer; then it is shown.</p>
 <p data-told="ear" hidden>The music is hidden. Find it on the keys, then show it bar by bar.</p>

@@ -95,10 +95,10 @@ export const PLAYER = `(() => {
 
   const enter = (time, counted) => {
     const { from: beat, to: end, mute, answer } = stretch();
-    const lead = counted ? music.barLength : 0;
+    const lead = counted ? music.barLength * data.countIn : 0;
     anchorTime = time;
     anchorBeat = beat - lead;
-    const clicks = counted ? music.clicks.map((at) => ({ at: beat - lead + at, duration: 0.1, midi: 37, part: "count-in" })) : [];
+    const clicks = counted ? Array.from({ length: data.countIn }, (_, bar) => music.clicks.map((at) => ({ at: beat - lead + bar * music.barLength + at, duration: 0.1, midi: 37, part: "count-in" }))).flat() : [];
     queue = parts.flatMap((part) => (part === mute ? [] : (music.tracks[part] || []).map((note) => ({ ...note, part }))))
       .filter((note) => note.at >= beat && note.at < end)
       .concat(clicks)

@@ -129,6 +129,13 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
   const bars = layOutScore(withStrokes(written.score, options.leftAs ?? "notes"));
   const bass =
     options.bassLine === true && score.bass !== undefined ? layOutScore(bassAlone(written.score)) : undefined;
+  const { key, metre, metres } = score;
+  // They stand below all staves.
+  const numerals = marksOf(
+    options.numerals,
+    { key, metre, metres, bars: score.bars, chords: score.chords },
+    written.onPaper,
+  );
   const fingered = printedFingers(written.score, options.fingers ?? "all");
   return document(
     element("score-partwise", { version: "4.0" }, [
@@ -139,8 +146,12 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
         element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })]),
         bass && element("score-part", { id: "P2" }, [leaf("part-name", BASS, { "print-object": "no" })]),
       ]),
-      element("part", { id: "P1" }, measures(score, written, bars, { ...options, fingered })),
-      bass && element("part", { id: "P2" }, bassMeasures(written, bass)),
+      element(
+        "part",
+        { id: "P1" },
+        measures(written, bass === undefined ? numerals : NO_MARKS, bars, { ...options, fingered }),
+      ),
+      bass && element("part", { id: "P2" }, bassMeasures(written, numerals, bass)),
     ]),
   );
 }
@@ -148,8 +159,12 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
 // Per cent of the size of the other staves.
 const SMALL = 65;
 
-const bassMeasures = ({ score, signs }: WrittenScore, bars: readonly LaidOutBar[]): readonly XmlElement[] => {
-  const divisions = divisionsOf(bars, []);
+const bassMeasures = (
+  { score, signs }: WrittenScore,
+  numerals: NumeralMarks,
+  bars: readonly LaidOutBar[],
+): readonly XmlElement[] => {
+  const divisions = divisionsOf(bars, score.chords);
   const accidentals = accidentalsIn(score, bars);
   return bars.map((bar, i) => {
     const voices = bar.left.map((voice, v) =>
@@ -184,6 +199,11 @@ const bassMeasures = ({ score, signs }: WrittenScore, bars: readonly LaidOutBar[
             element("staff-details", {}, [leaf("staff-size", SMALL)]),
           ]),
       ...(score.metres ?? []).filter((change) => change.bar === bar.number).map(({ metre }) => metreElement(metre)),
+      ...score.chords
+        .filter(({ at }) => compareBeats(at, bar.at) >= 0 && compareBeats(at, addBeats(bar.at, bar.duration)) < 0)
+        .flatMap(({ at }) =>
+          markElements(numerals.get(momentOf(at)), inDivisions(subtractBeats(at, bar.at), divisions), undefined),
+        ),
       ...voices.flatMap((voice, v) => (v === 0 ? voice : [back, ...voice])),
       ...(bar.number === 0 ? [] : rightBarline(plain, bar.number - 1)),
     ]);
@@ -279,8 +299,8 @@ const countMarks = (marks: Marks): number =>
   );
 
 const measures = (
-  played: Score,
-  { score, signs, onPaper }: WrittenScore,
+  { score, signs }: WrittenScore,
+  numerals: NumeralMarks,
   bars: readonly LaidOutBar[],
   options: MusicXmlOptions & { readonly fingered: ReadonlySet<NoteEvent> },
 ): readonly XmlElement[] => {
@@ -302,8 +322,6 @@ const measures = (
     if (opens > 1) breaks.add(opens);
     opens += count;
   }
-  const { key, metre, metres } = played;
-  const numerals = marksOf(options.numerals, { key, metre, metres, bars: played.bars, chords: played.chords }, onPaper);
   let chord = 0;
   return bars.map((bar, i) => {
     step();

@@ -431,6 +431,29 @@ describe.skipIf(!there)("a handout in a browser", () => {
     expect(faults).toEqual([]);
   });
 
+  it("begins at the drill's own tempo, as slow as 20, after as many bars of clicks as the recipe asks for", async () => {
+    const slow = await browser.newPage();
+    const countsOf = (countIn: 0 | 2) => handoutPage(makeDrill({ key: "C", tempo: 20, countIn }), { engrave });
+    await slow.setContent(countsOf(2));
+    expect(await slow.inputValue("#tempo")).toBe("20");
+    expect(await slow.textContent("#tempo-text")).toBe("20");
+    const heard = await slow.evaluate(
+      () =>
+        new Promise<{ part: string; tempo: number; beat: number }[]>((resolve) => {
+          const notes: { part: string; tempo: number; beat: number }[] = [];
+          document.addEventListener("note-scheduled", (event) => {
+            notes.push((event as CustomEvent<{ part: string; tempo: number; beat: number }>).detail);
+          });
+          document.getElementById("play")?.click();
+          setTimeout(() => resolve(notes), 500);
+        }),
+    );
+    expect(heard[0]).toMatchObject({ part: "count-in", tempo: 20, beat: -8 });
+    await slow.setContent(countsOf(0));
+    expect(await slow.isChecked("#count-in")).toBe(false);
+    await slow.close();
+  });
+
   it("what is repeated is drawn once: every note of each pass has its engraved note, and the bars that are played their place", async () => {
     const changes = "[A] |: Dm7 | G7 | Cmaj7 |1 A7 :|2 C6 | [B] Fm7 | Bb7 | Ebmaj7 | Ebmaj7";
     const folded = makeDrill({ key: "C", changes, asWritten: true, right: "improvised", level: 2 });
