@@ -2,6 +2,7 @@ import type { PlayedNote } from "../assess/index.ts";
 import { makeDrill } from "../drill/index.ts";
 import { attempt } from "../ground/attempt.ts";
 import { MusicError } from "../ground/errors.ts";
+import { memo } from "../ground/memo.ts";
 import { readMidi } from "../midi/index.ts";
 import type { Notebook, NotebookTake } from "../notebook/index.ts";
 import { hearTake } from "../notebook/index.ts";
@@ -45,6 +46,22 @@ const keysOf = (score: Score): readonly number[] =>
 const WEEKS_BACK = 4;
 const TRIED = 3;
 const ENOUGH = 0.6;
+const SURE = 0.9;
+
+interface Candidate {
+  readonly drill?: string;
+  readonly score: Score;
+  readonly heap: ReadonlyMap<number, number>;
+}
+
+const asCandidate = (score: Score, drill?: string): Candidate => ({
+  score,
+  heap: counts(keysOf(score)),
+  ...(drill !== undefined && { drill }),
+});
+
+// A class hears the takes of one student after another, and each asks for the same drills.
+const made = memo<Candidate>(100);
 
 /** The drill of the last weeks that was played, and the take as it was heard. */
 const ofLastWeeks = (
@@ -56,12 +73,21 @@ const ofLastWeeks = (
   const weeks = entries.flatMap((entry) => (entry.kind === "week" ? [entry.week] : [])).slice(-WEEKS_BACK);
   const drills = new Map(weeks.reverse().flatMap(({ drills: list }) => list.map((drill) => [drill.id, drill.recipe])));
   const heap = counts(played.map(({ midi }) => midi));
-  const best = [...[...drills.values()].map((recipe) => makeDrill(recipe).score), ...others]
-    .map((score) => ({ score, like: likeness(heap, counts(keysOf(score))) }))
+  const likeliest = [
+    ...[...drills].map(([id, recipe]) =>
+      made(`${id} ${recipe.tempo ?? ""}`, () => asCandidate(makeDrill(recipe).score, id)),
+    ),
+    ...others.map((score) => asCandidate(score)),
+  ]
+    .map((candidate) => ({ ...candidate, like: likeness(heap, candidate.heap) }))
     .sort((a, b) => b.like - a.like)
-    .slice(0, TRIED)
-    .flatMap(({ score }) => attempt(() => hearTake(score, played, { at, recording: name }).take) ?? [])
-    .sort((a, b) => b.accuracy - a.accuracy)[0];
+    .slice(0, TRIED);
+  let best: NotebookTake | undefined;
+  for (const { score, drill } of likeliest) {
+    if (best !== undefined && best.accuracy >= SURE) break;
+    const take = attempt(() => hearTake(score, played, { at, recording: name, drill }).take);
+    if (take !== undefined && take.accuracy > (best?.accuracy ?? 0)) best = take;
+  }
   if (best === undefined || best.accuracy < ENOUGH)
     throw new MusicError({
       code: "notebook/other-drill",

@@ -10,6 +10,8 @@ import { notebookStudent, weeksOf } from "./student.ts";
 /** Everything that a week is chosen from. */
 export interface Book {
   readonly start: string;
+  /** A whole number by the notebook's id, so that students who began alike are given different things. */
+  readonly turn: number;
   readonly student: Student;
   readonly rows: readonly SkillRow[];
   readonly states: ReadonlyMap<string, SkillState>;
@@ -44,6 +46,7 @@ export const bookOf = (notebook: Notebook, skills: readonly (string | SkillRow)[
   const recipes = weeks.flatMap(({ drills }) => drills.map(({ recipe }) => recipe));
   return {
     start,
+    turn: [...notebook.id].reduce((sum, sign) => (31 * sum + sign.charCodeAt(0)) % 1_000_003, 7),
     student: notebookStudent(notebook),
     rows,
     states: new Map(statesOf(notebook, rows, takes, start).map((state) => [state.skill, state])),

@@ -101,7 +101,7 @@ export const skillCatalogue: readonly SkillRow[] = [
     "Keep the left hand going while the right has a rhythm.",
     {
       after: ["shells-alone"],
-      helps: ["hands-apart", "unsteady-tempo", "pauses", "wrong-rhythm"],
+      helps: ["hands-apart", "unsteady-tempo", "pauses", "wrong-rhythm", "uneven-timing", "band-drift", "off-the-band"],
       drill: { left: "shell" },
       changes: FIRST,
       right: ["rhythm-alone"],
@@ -109,7 +109,7 @@ export const skillCatalogue: readonly SkillRow[] = [
   ),
   row("shells-with-scale", "shells", 1, "Shells under the scale", "Both hands at once, each sure of its own part.", {
     after: ["shells-alone", "scale-one-octave"],
-    helps: ["hands-apart", "restarts"],
+    helps: ["hands-apart", "restarts", "balance", "detached"],
     drill: { left: "shell" },
     changes: TURNAROUNDS,
     right: ["up-and-down"],
@@ -122,7 +122,7 @@ export const skillCatalogue: readonly SkillRow[] = [
   }),
   row("shells-with-pickups", "shells", 2, "Shells with pickups", "Lead into the next chord by two notes in triplets.", {
     after: ["shells-with-scale", "triplets-first"],
-    helps: ["uneven-triplets"],
+    helps: ["uneven-triplets", "detached"],
     drill: { left: "shell", pickup: true },
     changes: [...FIRST, ...COLOURED],
     right: ["rhythm-alone", "up-and-down"],
@@ -135,6 +135,7 @@ export const skillCatalogue: readonly SkillRow[] = [
     "3rd and 7th take each other's place: the hand hardly moves.",
     {
       after: ["shells-with-scale"],
+      helps: ["held-short", "chord-spread"],
       drill: { left: "two-note-shell" },
       changes: CYCLES,
       right: ["rhythm-alone", "rest-on-a-beat"],
@@ -149,6 +150,7 @@ export const skillCatalogue: readonly SkillRow[] = [
     "3rd and 7th alone, by the shortest way from chord to chord.",
     {
       after: ["shells-with-scale"],
+      helps: ["chord-spread", "left-out"],
       drill: { left: "guide-tones", hands: "left" },
       changes: TWO_FIVES,
       right: ["up-and-down"],
@@ -189,7 +191,7 @@ export const skillCatalogue: readonly SkillRow[] = [
     "Both hands at once, the left without its root.",
     {
       after: ["rootless-four-notes", "shells-with-scale"],
-      helps: ["hands-apart"],
+      helps: ["hands-apart", "balance"],
       drill: { left: "rootless" },
       changes: [...TWO_FIVES, ...COLOURED],
       right: ["up-and-down", "rest-on-a-beat"],
@@ -250,7 +252,15 @@ export const skillCatalogue: readonly SkillRow[] = [
     "Every beat alike, or two and four short: the time is in the left hand.",
     {
       after: ["shells-with-rhythm"],
-      helps: ["unsteady-tempo", "tempo-drift", "held-short", "uneven-touch"],
+      helps: [
+        "unsteady-tempo",
+        "tempo-drift",
+        "held-short",
+        "uneven-touch",
+        "other-tempo",
+        "off-the-band",
+        "band-drift",
+      ],
       drill: { left: "guide-tones" },
       changes: [...FIRST, ...BLUES],
       right: ["rhythm-alone", "up-and-down"],
@@ -557,6 +567,7 @@ export const skillCatalogue: readonly SkillRow[] = [
 
   row("keys-first", "keys", 1, "F and G", "The same drill one step round the cycle, either way.", {
     after: ["shells-with-scale"],
+    helps: ["other-key"],
     drill: { left: "shell" },
     keys: ["F", "G"],
     changes: FIRST,
@@ -564,6 +575,7 @@ export const skillCatalogue: readonly SkillRow[] = [
   }),
   row("keys-two-signs", "keys", 2, "B♭ and D", "Two flats, two sharps: other fingers take the black keys.", {
     after: ["keys-first"],
+    helps: ["other-key"],
     drill: { left: "shell" },
     keys: ["Bb", "D"],
     changes: FIRST,
@@ -600,7 +612,7 @@ export const skillCatalogue: readonly SkillRow[] = [
 
   row("feels-swing", "feels", 2, "Swing", "Long and short in each beat, the same from first bar to last.", {
     after: ["shells-alone", "scale-one-octave"],
-    helps: ["swing-ratio", "uneven-swing"],
+    helps: ["swing-ratio", "uneven-swing", "stiff-accents"],
     drill: { left: "shell", feel: "swing", backing: "swing" },
     changes: [...BLUES, ...TURNAROUNDS],
     right: ["up-and-down", "off-the-beat"],
@@ -637,7 +649,7 @@ export const skillCatalogue: readonly SkillRow[] = [
   ),
   row("feels-ballad", "feels", 3, "Ballad", "Slow is not late: let the notes sing to their end.", {
     after: ["feels-swing", "comping-broken"],
-    helps: ["held-short"],
+    helps: ["held-short", "pedal-blur"],
     drill: { left: "rootless", backing: "ballad" },
     changes: [...MINOR, ...SUBSTITUTES, ...PEDALS],
     right: ["rest-on-a-beat", "chord-tones"],
@@ -651,7 +663,7 @@ export const skillCatalogue: readonly SkillRow[] = [
     "The same notes, the weight elsewhere; the foot stays where it is.",
     {
       after: ["feels-swing", "scale-groups"],
-      helps: ["uneven-swing", "uneven-touch"],
+      helps: ["uneven-swing", "uneven-touch", "stiff-accents"],
       drill: { left: "shell", feel: "swing" },
       changes: [...BLUES, ...COLOURED],
       right: ["displaced-accents", "off-the-beat"],
@@ -672,7 +684,7 @@ export const skillCatalogue: readonly SkillRow[] = [
     "Thirty-two bars without getting lost: hear the bridge coming.",
     {
       after: ["lines-first-phrases", "shells-round-the-cycle"],
-      helps: ["left-out", "restarts"],
+      helps: ["left-out", "restarts", "band-elsewhere"],
       drill: { left: "shell", level: 2 },
       changes: [...FORMS, ...BLUES],
       right: ["improvised"],

@@ -14,11 +14,15 @@ export interface HearTakeOptions extends Pick<AssessOptions, "hand" | "bars" | "
   readonly at: string;
   /** Eight figures and small letters that name the recording: one that a notebook has is not heard again. @defaultValue none */
   readonly recording?: string | undefined;
+  /** The drill's id in its week, where that is known. @defaultValue found from the score's recipe, which takes a tenth of a second */
+  readonly drill?: string | undefined;
 }
 
+const shortName = v.pipe(v.string(), v.regex(/^[0-9a-v]{8}$/, "eight figures and small letters"));
 const optionsShape = v.strictObject({
   at: momentShape,
-  recording: v.optional(v.pipe(v.string(), v.regex(/^[0-9a-v]{8}$/, "eight figures and small letters"))),
+  recording: v.optional(shortName),
+  drill: v.optional(shortName),
   hand: v.optional(v.unknown()),
   bars: v.optional(v.unknown()),
   loop: v.optional(v.unknown()),
@@ -63,13 +67,13 @@ const keyOf = ({ key }: Score): string => `${key.tonic}${key.mode === "minor" ? 
 export function hearTake(score: Score, played: readonly PlayedNote[], options: HearTakeOptions): HeardTake {
   checkScore(score, "notebook/argument");
   check(optionsShape, options, "notebook/argument");
-  const { at, recording, ...attempted } = options;
+  const { at, recording, drill: id, ...attempted } = options;
   const recipe = isDrillRecipe(score.recipe) ? score.recipe : undefined;
   const assessment = assessTake(score, played, { ...attempted, recipe });
   const { accuracy, tempo, findings, practise, alignment } = assessment;
   // A recipe counts beats, a score quarter notes.
   const beat = recipe?.tempo === undefined ? 1 : recipe.tempo / tempo.asked;
-  const drill = drillName(recipe);
+  const drill = id ?? drillName(recipe);
   const heaviest = Math.max(0, ...findings.map(({ weight }) => weight));
   const clean = accuracy.accuracy >= CLEAN_SHARE && heaviest < CLEAN_WEIGHT;
   const [step] = practise;

@@ -69,8 +69,14 @@ const choicesOf = (book: Book, row: SkillRow, { changes: only, right: hand }: Wa
     );
 };
 
+/** A list that begins elsewhere. */
+const turned = <T>(list: readonly T[], turn: number): readonly T[] => {
+  const from = list.length === 0 ? 0 : turn % list.length;
+  return [...list.slice(from), ...list.slice(0, from)];
+};
+
 // So many of those that were given equally seldom are made and measured.
-const MEASURED = 4;
+const MEASURED = 3;
 
 /**
  * A drill of a skill: of its progressions, right hands and patterns those that were given least, of these the easiest by measure, in the
@@ -82,12 +88,12 @@ export const variantOf = (book: Book, row: SkillRow, wanted: Wanted = {}): Drill
   const taken = new Set(not.map(sameDrill));
   const week = (tonic: string): number =>
     not.some(({ key }) => key.split(" ")[0] === tonic) ? book.weeks.length + 1 : (book.given.key.get(tonic) ?? 0);
-  const longestAgo = [...tonics].sort((a, b) => week(a) - week(b));
+  const longestAgo = [...turned(tonics, book.turn)].sort((a, b) => week(a) - week(b));
   const [tempo] = row.tempo;
   const cost = (choice: Choice): number =>
     attempt(() => costsOf({ ...choice.recipe, key: choice.key ?? (choice.minor ? "A minor" : "C"), tempo }).total) ??
     Number.POSITIVE_INFINITY;
-  const byTimes = [...choicesOf(book, row, wanted)].sort((a, b) => a.times - b.times);
+  const byTimes = [...turned(choicesOf(book, row, wanted), book.turn)].sort((a, b) => a.times - b.times);
   const least = byTimes[0]?.times ?? 0;
   const measured =
     wanted.easiest === true ? byTimes : byTimes.filter(({ times }) => times === least).slice(0, MEASURED);

@@ -50,6 +50,8 @@ describe("curriculum", () => {
     expect(progressionCatalogue.filter(({ id }) => !changes.has(id)).map(({ id }) => id)).toEqual([]);
     expect(exerciseCatalogue.filter(({ id }) => !right.has(id)).map(({ id }) => id)).toEqual([]);
     const findings = new Set(findingCatalogue.map(({ id }) => id));
+    const helped = new Set(skillCatalogue.flatMap(({ helps }) => helps));
+    expect([...findings].filter((id) => !helped.has(id))).toEqual([]);
     expect(skillCatalogue.flatMap(({ helps }) => helps).filter((id) => !findings.has(id))).toEqual([]);
   });
 

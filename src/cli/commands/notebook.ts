@@ -99,16 +99,22 @@ export const addNotebookCommand: AddCommand = (program, terminal, done) => {
   addStudentFlags(
     notebook.command("new").description("a new notebook").argument("<file>", "where it is written, a JSON file"),
   )
+    .option(
+      "--id <id>",
+      "what tells students of one alias apart, 4 to 40 small letters, figures and hyphens (by chance, unless given)",
+    )
     .option("--json", "prints one JSON document")
-    .action((file: string, { json, ...flags }: StudentFlags & { readonly json?: boolean }) => {
-      const { alias, ...rest } = studentOf(flags);
-      if (alias === undefined)
-        throw new MusicError({ code: "cli/notebook", input: file, expected: "--alias and a name" });
-      const made = makeNotebook({ ...rest, alias, at: now(), id: randomUUID().slice(0, 13) });
-      newNotebookFile(file, made);
-      terminal.write(json === true ? `${JSON.stringify(made)}\n` : `${file}\n`);
-      done(0);
-    });
+    .action(
+      (file: string, { json, id, ...flags }: StudentFlags & { readonly json?: boolean; readonly id?: string }) => {
+        const { alias, ...rest } = studentOf(flags);
+        if (alias === undefined)
+          throw new MusicError({ code: "cli/notebook", input: file, expected: "--alias and a name" });
+        const made = makeNotebook({ ...rest, alias, at: now(), id: id ?? randomUUID().slice(0, 13) });
+        newNotebookFile(file, made);
+        terminal.write(json === true ? `${JSON.stringify(made)}\n` : `${file}\n`);
+        done(0);
+      },
+    );
 
   addStudentFlags(
     notebook
