@@ -1,7 +1,7 @@
 import type { Finger } from "../event/index.ts";
 import { nth } from "../ground/list.ts";
 import type { Model } from "./model.ts";
-import { FAST, PLAIN, sequenceRole } from "./model.ts";
+import { FAST, FREE, PLAIN, sequenceRole } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, costAt, fingerOf, gripsAt, stepAt, sumAt } from "./reading.ts";
 import { tripleTables, unaryTable } from "./solve.ts";
@@ -30,7 +30,7 @@ const sizeOf = (semitones: number): number => {
 
 /**
  * Figures of two to sixteen single notes that come back at once, exactly or on other degrees of a scale: at least twice, eight notes in all, and not
- * all in one direction. Where several fit, the one that covers most, then the shortest.
+ * all in one direction; with rests in it or between, exactly. Where several fit, the one that covers most, then the shortest.
  */
 export const repetitionsIn = (p: Passage): readonly Repetition[] => {
   const found: Repetition[] = [];
@@ -44,7 +44,8 @@ export const repetitionsIn = (p: Passage): readonly Repetition[] => {
   const again = new Int32Array((LONGEST + 1) * width);
   for (let size = 2; size <= LONGEST; size++)
     for (let i = p.length - 1; i > size; i--)
-      if (steps[i] === steps[i - size]) again[size * width + i] = costAt(again, size * width + i + 1) + 1;
+      if (steps[i] === steps[i - size] && rests(p, i) === rests(p, i - size))
+        again[size * width + i] = costAt(again, size * width + i + 1) + 1;
   let from = 0;
   while (from < p.length) {
     let [size, times] = [0, 0];
@@ -55,7 +56,8 @@ export const repetitionsIn = (p: Passage): readonly Repetition[] => {
       // The step from the first figure to the second comes back from the third time on.
       const notes = Math.min(one + 1 + costAt(again, one * width + from + one + 1), costAt(ends, from) - from);
       const found = Math.floor(notes / one);
-      if (found >= 2 && found * one >= FEWEST_NOTES && found * one > size * times) [size, times] = [one, found];
+      if (found < 2 || found * one < FEWEST_NOTES || found * one <= size * times) continue;
+      if (!hasRest(p, from, one * found) || isExact(p, from, one, found)) [size, times] = [one, found];
     }
     if (times === 0) from++;
     else {
@@ -66,8 +68,21 @@ export const repetitionsIn = (p: Passage): readonly Repetition[] => {
   return found;
 };
 
-// A note by itself, after no rest and with no grace note.
-const follows = (p: Passage, i: number): boolean => p.single[i] === 1 && (p.kinds[i] === PLAIN || p.kinds[i] === FAST);
+const rests = (p: Passage, i: number): boolean => p.kinds[i] === FREE;
+
+// A note by itself, with no grace note.
+const follows = (p: Passage, i: number): boolean =>
+  p.single[i] === 1 && (p.kinds[i] === PLAIN || p.kinds[i] === FAST || rests(p, i));
+
+const hasRest = (p: Passage, from: number, notes: number): boolean =>
+  p.kinds.subarray(from + 1, from + notes).includes(FREE);
+
+/** Whether a figure comes back to the semitone. On other degrees after a rest it may as well be a new thought: printed fingers change there. */
+const isExact = (p: Passage, from: number, size: number, times: number): boolean => {
+  for (let i = from + size; i < from + size * times; i++)
+    if ((i - from) % size !== 0 && p.innerMoves[i] !== p.innerMoves[i - size]) return false;
+  return true;
+};
 
 /** For each step, the next one that goes the other way. */
 const turnsIn = (steps: Int8Array): Int32Array => {
