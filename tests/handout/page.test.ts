@@ -492,6 +492,13 @@ describe.skipIf(!there)("a handout in a browser", () => {
         right: "improvised",
         level: seed % 2 === 1 ? 4 : 2,
         seed,
+        ...(seed === 2 && { leftAs: "rhythm", bassLine: true, numerals: true }),
+        ...(seed === 3 && {
+          changes: "[A] |: Dm7 | G7 To Coda | Cmaj7 |1 A7 :|2 C6 D.C. al Coda | [Coda] Dm7 G7 | C6",
+          chartKey: "C",
+          asWritten: true,
+          numerals: true,
+        }),
       });
       const html = handoutPage(one, { engrave });
       for (const font of ["Liberation Serif", "DejaVu Serif"]) {

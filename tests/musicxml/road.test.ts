@@ -1,7 +1,13 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { loadEngraver } from "../../src/cli/engrave.ts";
 import { makeDrill } from "../../src/drill/index.ts";
 import type { NoteEvent } from "../../src/event/index.ts";
+import { numeralMarks } from "../../src/harmony/index.ts";
+import type { MusicXmlOptions } from "../../src/musicxml/index.ts";
 import { readMusicXml, writeMusicXml } from "../../src/musicxml/index.ts";
 import { midiNumber } from "../../src/pitch/index.ts";
 import type { Score } from "../../src/score/index.ts";
@@ -202,6 +208,26 @@ describe("a drill whose repeats are written", () => {
     });
   });
 });
+
+const tool = process.env.HANDS_TOGETHER_XSD_TOOL;
+it.skipIf(tool === undefined)(
+  "law: the W3C MusicXML 4.0 schema accepts repeats, strokes, the bass and numerals (needs HANDS_TOGETHER_XSD_TOOL)",
+  () => {
+    const folder = mkdtempSync(join(tmpdir(), "musicxml-road-"));
+    try {
+      const files = cases.flatMap(([, { score }], i) =>
+        [{}, { leftAs: "rhythm", bassLine: true }, { leftAs: "slashes", numerals: numeralMarks }].map((options, o) => {
+          const file = join(folder, `${i}-${o}.musicxml`);
+          writeFileSync(file, writeMusicXml(score, options as MusicXmlOptions));
+          return file;
+        }),
+      );
+      execFileSync(tool as string, files, { stdio: ["ignore", "pipe", "pipe"] });
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
+  },
+);
 
 describe("other ways to print the left hand and the bass", () => {
   const { score } = makeDrill({ key: "Db", changes: "jazz-blues", left: "rootless", comping: "charleston" });
