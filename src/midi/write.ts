@@ -1,4 +1,5 @@
 import * as v from "valibot";
+import { CAUTION } from "../ground/caution.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import type { Key } from "../pitch/index.ts";
@@ -155,6 +156,8 @@ interface Conducted {
 const writeConductor = (out: ByteWriter, score: Score, lead: Beats, { counted, ritard, end }: Conducted): void => {
   const pickup = counted ? undefined : lead;
   writeMeta(out, 0, 0x03, score.title);
+  // A text event: Standard MIDI-File Format Spec. 1.1, sec. 3.1.
+  writeMeta(out, 0, 0x01, CAUTION);
   writeTempo(out, 0, score.tempo);
   writeKey(out, score.key);
   const marks: { readonly at: number; readonly write: (delta: number) => void }[] = [];

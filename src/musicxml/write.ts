@@ -1,5 +1,6 @@
 import * as v from "valibot";
 import type { Hand, NoteEvent } from "../event/index.ts";
+import { CAUTION } from "../ground/caution.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { known, nth } from "../ground/list.ts";
@@ -140,7 +141,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
   return document(
     element("score-partwise", { version: "4.0" }, [
       score.title === "" ? undefined : element("work", {}, [leaf("work-title", score.title)]),
-      element("identification", {}, [encoding]),
+      element("identification", {}, [encoding, caution]),
       ...(options.footer === undefined ? [] : page(score.title, options.footer)),
       element("part-list", {}, [
         element("score-part", { id: "P1" }, [leaf("part-name", "Piano", { "print-object": "no" })]),
@@ -242,6 +243,9 @@ const encoding = element("encoding", {}, [
   element("supports", { element: "beam", type: "yes" }),
   element("supports", { element: "print", attribute: "new-system", type: "yes", value: "yes" }),
 ]);
+
+// Tempo and fingers travel without the page that they were printed on.
+const caution = element("miscellaneous", {}, [leaf("miscellaneous-field", CAUTION, { name: "caution" })]);
 
 /** Chord spans with N.C. in every gap after the first. */
 const withSilence = (score: Score): readonly ChordSpan[] => {

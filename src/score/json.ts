@@ -1,6 +1,7 @@
 import * as v from "valibot";
 import { parseChord } from "../chord/index.ts";
 import type { GraceNote, NoteEvent, TimeSpan } from "../event/index.ts";
+import { CAUTION } from "../ground/caution.ts";
 import { faultsOf, refusal } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
 import { parseKey, parsePitch, pitchName } from "../pitch/index.ts";
@@ -58,6 +59,7 @@ export function scoreToJson(score: Score): ScoreJson {
     ...(score.phrases === undefined ? {} : { phrases: score.phrases.map(spanToJson) }),
     ...(score.form === undefined ? {} : { form: structuredClone(score.form) }),
     ...(score.recipe === undefined ? {} : { recipe: structuredClone(score.recipe) }),
+    caution: CAUTION,
   };
 }
 

@@ -102,6 +102,8 @@ export interface ScoreJson {
   readonly form?: WrittenForm;
   /** The recipe that the score was made from. */
   readonly recipe?: Readonly<Record<string, unknown>>;
+  /** What to tell whoever plays it; written always, and not read. */
+  readonly caution?: string;
 }
 
 const named = <S extends v.GenericSchema>(schema: S, title: string, description: string) =>
@@ -363,6 +365,7 @@ export const scoreDocumentSchema = v.pipe(
     ),
     phrases: v.exactOptional(named(v.array(spanSchema), "Phrases", "Stretches that are played in one breath.")),
     form: v.exactOptional(form),
+    caution: v.exactOptional(named(v.string(), "Caution", "What to tell whoever plays it; not read.")),
     recipe: v.exactOptional(
       named(v.record(v.string(), v.unknown()), "Recipe", "The recipe that the score was made from."),
     ),

@@ -1,11 +1,13 @@
 import { Ajv2020 } from "ajv/dist/2020.js";
 import fc from "fast-check";
+import { parseMidi } from "midi-file";
 import { safeParse } from "valibot";
 import { describe, expect, it } from "vitest";
 import { JSON_SCHEMAS } from "../../src/cli/documents.ts";
 import { scoreDocumentSchema } from "../../src/score/shape.ts";
 import {
   beats,
+  CAUTION,
   MusicError,
   makeScore,
   metre,
@@ -14,6 +16,8 @@ import {
   pitch,
   scoreFromJson,
   scoreToJson,
+  writeMidi,
+  writeMusicXml,
 } from "../all.ts";
 import { anyScore } from "./arbitrary.ts";
 
@@ -239,5 +243,16 @@ describe("score as JSON", () => {
     expect(() => scoreToJson({ ...score, chords: given.chords })).toThrowError(
       expect.objectContaining({ code: "score/argument" }),
     );
+  });
+});
+
+describe("the caution", () => {
+  it("travels as data in JSON, MusicXML and MIDI, and is no part of the score that is read", () => {
+    const score = makeScore({ key: "C", metre: "4/4", bars: 1 });
+    expect(scoreToJson(score).caution).toBe(CAUTION);
+    expect(scoreFromJson(JSON.stringify(scoreToJson(score)))).toEqual(score);
+    expect(writeMusicXml(score)).toContain(`<miscellaneous-field name="caution">${CAUTION}</miscellaneous-field>`);
+    const [conductor = []] = parseMidi(writeMidi(score)).tracks;
+    expect(conductor.filter(({ type }) => type === "text")).toMatchObject([{ text: CAUTION }]);
   });
 });
