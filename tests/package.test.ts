@@ -1,7 +1,7 @@
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 
@@ -14,16 +14,43 @@ const run = (command: string, args: readonly string[], cwd: string): string =>
 // The package as a stranger gets it: packed, installed into an empty project, with nothing of this checkout in reach.
 describe("the packed package in an empty project", () => {
   const project = mkdtempSync(join(tmpdir(), "hands-together-"));
+  const packed: string[] = [];
   beforeAll(() => {
-    const [{ filename }] = JSON.parse(
+    const [{ filename, files }] = JSON.parse(
       run("npm", ["pack", "--json", "--ignore-scripts", "--pack-destination", project], ROOT),
-    ) as [{ filename: string }];
+    ) as [{ filename: string; files: readonly { readonly path: string }[] }];
+    packed.push(...files.map(({ path }) => path));
     writeFileSync(join(project, "package.json"), '{ "name": "stranger", "private": true, "type": "module" }');
     run("npm", ["install", "--no-audit", "--no-fund", "--prefer-offline", join(project, filename)], project);
   });
   afterAll(() => rmSync(project, { recursive: true, force: true }));
 
   const PROGRAM = `chord.parseChord("Cdim7").tones.map((t) => t.note).join(" ") + " " + pitch.pitchName(pitch.transpose(pitch.pitch("Gb3"), pitch.interval("d5")))`;
+
+  it("holds what is built, its schemas and its guides, and none of the sources", () => {
+    const { exports } = JSON.parse(readFileSync(join(ROOT, "package.json"), "utf8")) as {
+      exports: Readonly<Record<string, { readonly import?: Readonly<Record<string, string>> } | string>>;
+    };
+    const built = Object.values(exports).flatMap((entry) =>
+      typeof entry === "string" ? [] : Object.values(entry.import ?? {}),
+    );
+    expect(built.filter((path) => !packed.includes(path.replace("./", "")))).toEqual([]);
+    for (const path of ["README.md", "LICENSE", "CHANGELOG.md", "dist/cli.js", "dist/schemas/score.json"])
+      expect(packed).toContain(path);
+    expect(packed.filter((path) => /^(src|tests|bench)\/|\.tsbuildinfo$|(?<!\.d)\.ts$/.test(path))).toEqual([]);
+  });
+
+  it("law: what README.md and the guides link to is there", () => {
+    const dead = packed
+      .filter((path) => path.endsWith(".md"))
+      .flatMap((path) =>
+        [...readFileSync(join(ROOT, path), "utf8").matchAll(/\]\((?!https?:|#|mailto:)([^)#\s]+)/g)].map(
+          ([, link = ""]) => join(dirname(path), link),
+        ),
+      )
+      .filter((link) => !packed.includes(link));
+    expect(dead).toEqual([]);
+  });
 
   it("works by import", () => {
     writeFileSync(
@@ -47,6 +74,7 @@ describe("the packed package in an empty project", () => {
   it.each([
     ["node16", "node16"],
     ["bundler", "esnext"],
+    ["node10", "commonjs"],
   ])("type-checks under moduleResolution %s", (moduleResolution, module) => {
     const good = `import { parseChord, type Chord } from "hands-together"; import { pitch } from "hands-together/pitch";
       export const chord: Chord = parseChord("Dm7"); export const note = pitch("Eb4");`;
@@ -60,6 +88,8 @@ describe("the packed package in an empty project", () => {
             TSC,
             "--noEmit",
             "--strict",
+            "--exactOptionalPropertyTypes",
+            "--noUncheckedIndexedAccess",
             "--target",
             "es2022",
             "--module",
