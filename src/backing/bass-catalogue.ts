@@ -103,6 +103,15 @@ const ROOT_AND_FIFTH: BassTaste = {
   mood: { shape: 3, whim: 6 },
 };
 
+// The last note of the bar leads on; a note struck again says nothing there.
+const LEADING_ON: BassTaste = {
+  ...ROOT_AND_FIFTH,
+  moves: [9, 1, 1, 4, 4, 0, 12, 0, 10, 10, 20, 24, 5],
+  degrees: { ...ROOT_AND_FIFTH.degrees, 5: 2 },
+  approach: { semitone: 0, step: 0, fifth: 2, chromatic: 5 },
+  mood: { shape: 3, whim: 9 },
+};
+
 /**
  * The manners of playing the bass; a new one is one more row. The points are our own, set by reading the lines that came out.
  *
@@ -110,7 +119,7 @@ const ROOT_AND_FIFTH: BassTaste = {
  * ```ts
  * import { bassCatalogue } from "hands-together/backing";
  *
- * bassCatalogue.map((row) => row.id); // => ["walking", "two-beat", "long-notes", "ballad", "waltz", "bossa", "even-eighths"]
+ * bassCatalogue.map((row) => row.id); // => ["walking", "two-beat", "long-notes", "ballad", "waltz", "bossa", "even-eighths", "five-four", "six-eight"]
  * ```
  */
 export const bassCatalogue = [
@@ -128,6 +137,7 @@ export const bassCatalogue = [
     title: "Two-beat: root and fifth, two notes in the bar",
     bars: [
       { pulses: 4, at: ["0", "2"] },
+      { pulses: 7, at: ["0", "4"] },
       { pulses: 5, at: ["0", "3"] },
       { pulses: 3, at: ["0"], play: ["root-or-fifth"] },
       { pulses: 2, at: ["0", "1"] },
@@ -140,7 +150,7 @@ export const bassCatalogue = [
   {
     id: "long-notes",
     title: "Long notes: the root on every chord and bar",
-    bars: [4, 5, 3, 2].map((pulses) => ({ pulses, at: ["0"] })),
+    bars: [4, 7, 5, 3, 2].map((pulses) => ({ pulses, at: ["0"] })),
     walks: false,
     repeats: true,
     taste: {
@@ -174,7 +184,12 @@ export const bassCatalogue = [
     range: { from: "G1", to: "G3" },
     walks: false,
     repeats: false,
-    taste: { ...TWO_BEAT, approach: { semitone: 2, step: 4, fifth: 0, chromatic: 3 } },
+    // The note on 3 leads on rather than coming back to the fifth.
+    taste: {
+      ...TWO_BEAT,
+      degrees: { ...TWO_BEAT.degrees, 3: 3, 5: 3 },
+      approach: { semitone: 0, step: 0, fifth: 3, chromatic: 2 },
+    },
     source: FREE,
   },
   {
@@ -197,12 +212,36 @@ export const bassCatalogue = [
       { pulses: 4, at: ["0", "3/2", "5/2", "7/2"], play: ["root", "root", "root-or-fifth", "free"] },
       { pulses: 3, at: ["0", "3/2", "5/2"], play: ["root", "root-or-fifth", "free"] },
       { pulses: 5, at: ["0", "3/2", "3", "9/2"], play: ["root", "root", "fifth", "free"] },
+      { pulses: 7, at: ["0", "3/2", "4", "13/2"], play: ["root", "root", "fifth", "free"] },
       { pulses: 2, at: ["0", "3/2"], play: ["root", "root-or-fifth"] },
     ],
     range: { from: "E1", to: "E3" },
     walks: false,
     repeats: true,
-    taste: ROOT_AND_FIFTH,
+    taste: LEADING_ON,
+    source: FREE,
+  },
+  {
+    id: "five-four",
+    title: "Five-four as three and two: root, a note on the and of 2, then a half bar that leads on",
+    bars: [{ pulses: 5, at: ["0", "3/2", "3", "4"], play: ["root", "root-or-fifth", "root-or-fifth", "free"] }],
+    range: { from: "E1", to: "E3" },
+    walks: false,
+    repeats: true,
+    taste: LEADING_ON,
+    source: FREE,
+  },
+  {
+    id: "six-eight",
+    title: "Six-eight: root, root or fifth on the second beat, and a last eighth that leads on",
+    bars: [
+      { pulses: 2, at: ["0", "1", "5/3"], play: ["root", "root-or-fifth", "free"] },
+      { pulses: 3, at: ["0", "1", "2", "8/3"], play: ["root", "root-or-fifth", "root-or-fifth", "free"] },
+    ],
+    range: { from: "E1", to: "E3" },
+    walks: false,
+    repeats: true,
+    taste: LEADING_ON,
     source: FREE,
   },
 ] as const satisfies readonly BassRow[];

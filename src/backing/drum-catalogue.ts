@@ -151,6 +151,62 @@ const BOSSA_STICK = some(
   now(1, hits(58, "1"), hits(54, "5/2", "7/2", "5"), hits(56, "7")),
 );
 
+const WALTZ_CELL: DrumCell = {
+  pulses: 3,
+  layers: [
+    RIDE_IN_THREE,
+    some("pedal-hi-hat", now(3, hits(64, "1")), now(1, hits(62, "1", "2"))),
+    some("bass-drum", now(4, hits(34, "0")), now(1, hits(34, "0"), hits(54, "5/2")), now(1, hits(34, "0", "2"))),
+    between(
+      some(
+        "snare",
+        now(5),
+        now(2, hits(38, "5/2")),
+        now(2, hits(36, "3/2")),
+        now(1, hits(44, "2")),
+        now(1, hits(34, "1/2"), hits(42, "5/2")),
+      ),
+    ),
+    FILL_IN_THREE,
+  ],
+};
+
+// Four and three: the second half of the bar a beat short.
+const RIDE_IN_SEVEN: DrumCell = {
+  pulses: 7,
+  layers: [
+    some(
+      "ride",
+      now(4, hits(72, "0", "2"), hits(80, "1", "3"), hits(62, "3/2", "7/2"), hits(76, "4"), hits(72, "5", "6")),
+      now(2, hits(72, "0", "2"), hits(80, "1", "3"), hits(76, "4"), hits(60, "11/2"), hits(72, "5", "6")),
+      now(1, hits(72, "0", "2"), hits(80, "1", "3"), hits(62, "7/2", "13/2"), hits(76, "4"), hits(72, "5", "6")),
+    ),
+    always("pedal-hi-hat", hits(62, "1", "3", "5")),
+    some(
+      "bass-drum",
+      now(3, hits(38, "0", "4")),
+      now(1, hits(38, "0"), hits(54, "7/2")),
+      now(1, hits(38, "0", "4"), hits(52, "13/2")),
+      now(1, hits(50, "0"), hits(34, "4")),
+    ),
+    between(
+      some(
+        "snare",
+        now(4),
+        now(2, hits(40, "7/2")),
+        now(2, hits(38, "11/2")),
+        now(1, hits(36, "3/2"), hits(42, "11/2")),
+        now(1, hits(44, "6")),
+      ),
+    ),
+    fill(
+      "snare",
+      now(2, hits(58, "4"), hits(54, "9/2"), hits(66, "5"), hits(60, "11/2"), hits(70, "6")),
+      now(1, hits(64, "9/2"), hits(70, "6")),
+    ),
+  ],
+};
+
 /**
  * The manners of playing the drums; a new one is one more row.
  *
@@ -170,25 +226,8 @@ export const drumCatalogue = [
     title: "Ride cymbal, hi-hat on 2 and 4, bass drum felt more than heard",
     cells: [
       { pulses: 2, layers: [RIDE, BACKBEAT_FOOT, KICK, SNARE, SNARE_FILL, TOM_FILL] },
-      {
-        pulses: 3,
-        layers: [
-          RIDE_IN_THREE,
-          some("pedal-hi-hat", now(3, hits(64, "1")), now(1, hits(62, "1", "2"))),
-          some("bass-drum", now(4, hits(34, "0")), now(1, hits(34, "0"), hits(54, "5/2")), now(1, hits(34, "0", "2"))),
-          between(
-            some(
-              "snare",
-              now(5),
-              now(2, hits(38, "5/2")),
-              now(2, hits(36, "3/2")),
-              now(1, hits(44, "2")),
-              now(1, hits(34, "1/2"), hits(42, "5/2")),
-            ),
-          ),
-          FILL_IN_THREE,
-        ],
-      },
+      WALTZ_CELL,
+      RIDE_IN_SEVEN,
       {
         pulses: 5,
         layers: [
@@ -292,6 +331,7 @@ export const drumCatalogue = [
       { pulses: 2, layers: [BACKBEAT_FOOT] },
       { pulses: 3, layers: [always("pedal-hi-hat", hits(64, "1"))] },
       { pulses: 5, layers: [always("pedal-hi-hat", hits(64, "1", "4"))] },
+      { pulses: 7, layers: [always("pedal-hi-hat", hits(64, "1", "3", "5"))] },
     ],
     source: COMMON,
   },
@@ -342,6 +382,8 @@ export const drumCatalogue = [
             now(5, hits(74, "1")),
             now(2, hits(74, "1"), hits(36, "5/3")),
             now(1, hits(34, "2/3"), hits(74, "1")),
+            now(1, hits(34, "1/3"), hits(74, "1")),
+            now(1, hits(34, "2/3"), hits(74, "1"), hits(36, "5/3")),
           ),
           always("pedal-hi-hat", hits(56, "1")),
           some(
@@ -349,6 +391,7 @@ export const drumCatalogue = [
             now(3, hits(60, "0")),
             now(2, hits(60, "0"), hits(46, "5/3")),
             now(1, hits(60, "0"), hits(44, "2/3")),
+            now(1, hits(60, "0"), hits(44, "2/3"), hits(46, "5/3")),
           ),
           fill("low-tom", now(1, hits(58, "4/3"), hits(62, "5/3")), now(1, hits(60, "5/3")), now(1)),
         ],
@@ -438,6 +481,34 @@ export const drumCatalogue = [
         ],
       },
       {
+        pulses: 7,
+        layers: [
+          some(
+            "closed-hi-hat",
+            now(
+              4,
+              hits(66, "0", "1", "2", "3", "4", "5", "6"),
+              hits(54, "1/2", "3/2", "5/2", "7/2", "9/2", "11/2", "13/2"),
+            ),
+            now(1, hits(66, "0", "1", "2", "3", "4", "5", "6"), hits(54, "1/2", "3/2", "7/2", "9/2", "11/2")),
+          ),
+          some(
+            "side-stick",
+            now(3, hits(60, "2", "5")),
+            now(1, hits(60, "2", "5"), hits(44, "13/2")),
+            now(1, hits(54, "3/2"), hits(60, "5")),
+            now(1, hits(60, "2"), hits(54, "9/2", "6")),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(58, "0", "4")),
+            now(2, hits(58, "0"), hits(50, "7/2", "4")),
+            now(1, hits(58, "0", "4"), hits(48, "13/2")),
+            now(1, hits(58, "0"), hits(48, "3/2", "4")),
+          ),
+        ],
+      },
+      {
         pulses: 5,
         layers: [
           some(
@@ -463,6 +534,80 @@ export const drumCatalogue = [
       },
     ],
     source: COMMON,
+  },
+  {
+    id: "waltz",
+    title: "Waltz: ride in three, hi-hat on 2",
+    cells: [WALTZ_CELL],
+    source: COMMON,
+  },
+  {
+    id: "six-eight",
+    title: "Six-eight: the bell pattern on the ride, side stick on the second beat, bass drum on the first",
+    cells: [
+      {
+        pulses: 4,
+        layers: [
+          some(
+            "ride",
+            now(4, hits(76, "0", "4/3", "3"), hits(64, "2/3", "5/3", "7/3", "11/3")),
+            now(1, hits(76, "0", "4/3", "3"), hits(64, "2/3", "7/3", "11/3")),
+            now(1, hits(76, "0", "1", "2", "3"), hits(60, "2/3", "5/3", "8/3", "11/3")),
+          ),
+          some(
+            "side-stick",
+            now(4, hits(60, "1", "3")),
+            now(2, hits(60, "1", "3"), hits(44, "11/3")),
+            now(1, hits(60, "1"), hits(50, "7/3"), hits(56, "3")),
+            now(1, hits(44, "2/3"), hits(60, "1", "3")),
+          ),
+          some(
+            "bass-drum",
+            now(3, hits(58, "0", "2")),
+            now(2, hits(58, "0", "2"), hits(46, "5/3")),
+            now(1, hits(58, "0"), hits(48, "5/3"), hits(52, "2")),
+            now(1, hits(58, "0", "2"), hits(46, "11/3")),
+          ),
+          some(
+            "pedal-hi-hat",
+            now(3, hits(50, "1", "3")),
+            now(1, hits(46, "0", "1", "2", "3")),
+            now(1, hits(50, "1", "2", "3")),
+          ),
+          between(
+            some(
+              "snare",
+              now(4),
+              now(1, hits(32, "4/3")),
+              now(1, hits(32, "10/3")),
+              now(1, hits(30, "1/3"), hits(34, "8/3")),
+            ),
+          ),
+          fill("low-tom", now(1, hits(56, "3"), hits(52, "10/3"), hits(62, "11/3")), now(1, hits(60, "10/3", "11/3"))),
+        ],
+      },
+      {
+        pulses: 3,
+        layers: [
+          some(
+            "ride",
+            now(3, hits(76, "0", "1", "2"), hits(60, "2/3", "5/3", "8/3")),
+            now(1, hits(76, "0", "4/3"), hits(64, "2/3", "2"), hits(60, "8/3")),
+            now(1, hits(76, "0", "1", "2"), hits(60, "1/3", "5/3")),
+          ),
+          some("side-stick", now(3, hits(58, "1", "2")), now(1, hits(58, "2")), now(1, hits(58, "1"), hits(44, "8/3"))),
+          some(
+            "bass-drum",
+            now(3, hits(58, "0")),
+            now(1, hits(58, "0"), hits(46, "5/3")),
+            now(1, hits(58, "0"), hits(46, "8/3")),
+          ),
+          some("pedal-hi-hat", now(3, hits(50, "1", "2")), now(1, hits(50, "0", "1", "2"))),
+        ],
+      },
+    ],
+    source:
+      "bell pattern of seven strokes in twelve: Wikipedia, 'Bell pattern' (cited from memory); the rest common practice, no source",
   },
   {
     id: "bossa",

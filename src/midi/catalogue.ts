@@ -22,12 +22,12 @@ export const TRACKS: readonly TrackRow[] = [
     name: "Right hand",
     channel: 0,
     program: 0,
-    mix: { volume: 110, pan: 70, reverb: 40 },
+    mix: { volume: 105, pan: 70, reverb: 40 },
     always: true,
   },
-  { part: "left", name: "Left hand", channel: 1, program: 0, mix: { volume: 100, pan: 58, reverb: 40 }, always: true },
-  { part: "bass", name: "Bass", channel: 2, program: 32, mix: { volume: 96, pan: 64, reverb: 24 }, always: false },
-  { part: "drums", name: "Drums", channel: 9, program: 0, mix: { volume: 100, pan: 64, reverb: 32 }, always: false },
+  { part: "left", name: "Left hand", channel: 1, program: 0, mix: { volume: 127, pan: 58, reverb: 40 }, always: true },
+  { part: "bass", name: "Bass", channel: 2, program: 32, mix: { volume: 92, pan: 64, reverb: 24 }, always: false },
+  { part: "drums", name: "Drums", channel: 9, program: 0, mix: { volume: 122, pan: 64, reverb: 32 }, always: false },
 ];
 
 /** The click of a count-in: high and low wood block. */

@@ -17,10 +17,10 @@ describe("arrangements", () => {
         fc.integer({ min: 0, max: 9999 }),
         fc.boolean(),
         (arrangement, style, choruses, seed, ending) => {
-          const metre = style === "waltz" ? "3/4" : "4/4";
+          const metre = style === "waltz" ? "3/4" : style === "five-four" ? "5/4" : "4/4";
           const form = parseProgression("Dm7 | G7 | Cmaj7 | A7", {
             key: "C",
-            metre: { kind: "metre", count: Number(metre[0]), unit: 4 } as never,
+            metre,
           });
           const { bass, drums, reasons } = makeBacking(form, { arrangement, style, choruses, seed, ending });
           expect(reasons.length).toBe(bass.length);

@@ -16,6 +16,7 @@ describe("backing", () => {
       for (const style of backingCatalogue.filter((row) => row.id === "swing" || some.includes(id))) {
         if (metre === "3/4" && ["shuffle", "bossa"].includes(style.id)) continue;
         if (metre !== "3/4" && style.id === "waltz") continue;
+        if (style.id === "five-four") continue;
         const changes = parseProgression(id);
         const { bass, drums, reasons } = makeBacking(changes, { style: style.id });
         expect(reasons.length).toBe(bass.length);
@@ -82,7 +83,10 @@ describe("backing", () => {
         bass: { ...bassRow(row.bass), id: "bass-of-our-own" },
         drums: { ...drumRow(row.drums), id: "drums-of-our-own" },
       };
-      const changes = parseProgression(row.id === "waltz" ? "waltz-blues" : "blues");
+      const changes =
+        row.id === "five-four"
+          ? parseProgression("blues", { metre: "5/4" })
+          : parseProgression(row.id === "waltz" ? "waltz-blues" : "blues");
       const { style: _, ...made } = makeBacking(changes, { style: own, seed: 4 });
       const { style, ...shipped } = makeBacking(changes, { style: row.id, seed: 4 });
       expect(made).toEqual(shipped);
