@@ -10,9 +10,9 @@ import type { Beats } from "../time/index.ts";
 import { addBeats, beatsToNumber, compareBeats } from "../time/index.ts";
 import type { ColourId } from "./colours.ts";
 import { colourIdOf } from "./colours.ts";
-import type { Family } from "./family.ts";
-import { familyOf } from "./family.ts";
+import { dominates, familyOf, isMinor } from "./family.ts";
 import type { HarmonicFunction } from "./function.ts";
+import { awayFrom, isBluesy } from "./home.ts";
 import { numeralIn, romanOf, semitonesIn } from "./numeral.ts";
 import type { Pedal } from "./pedals.ts";
 import { pedalsOf } from "./pedals.ts";
@@ -231,13 +231,12 @@ const readHarmony = ({ key: home, chords }: Pick<Progression, "key" | "chords">)
     span.chord === undefined ? [] : [{ ...span, chord: span.chord }],
   );
   const merged = mergedOf(sounding);
-  const { keys, short } = readKeys(merged, shippedPoints());
+  const bluesy = isBluesy(merged, home);
+  const { keys, short } = readKeys(merged, shippedPoints(), awayFrom(merged, home));
   const groups = merged.map((group, i): Group => {
     const key = keyOf(keys[i] ?? 0, home);
     return { ...group, key, semitones: semitonesIn(key, group.chord.root) };
   });
-  const tonics = groups.filter(({ chord, family }) => family !== "o" && semitonesIn(home, chord.root) === 0);
-  const bluesy = 2 * tonics.filter(({ family }) => family === "7").length > tonics.length;
   const read = groups.map((group, i): ReadGroup => {
     const [before, after] = [groups[i - 1], groups[i + 1]];
     const heard = heardIn(group, [before, after, groups[i + 2]], home);
@@ -383,8 +382,6 @@ const mergedOf = (sounding: readonly Sounding[]): readonly Omit<Group, "key" | "
 const up = (from: Unit, to: Unit | undefined): number | undefined =>
   to === undefined ? undefined : (to.root - from.root + 12) % 12;
 const sameKey = (a: Key, b: Key): boolean => a.tonic === b.tonic && a.mode === b.mode;
-const dominates = (family: Family): boolean => family === "7" || family === "s";
-const isMinor = (family: Family): boolean => family === "m" || family === "n" || family === "h";
 
 /** A chord among its neighbours. */
 interface Place {

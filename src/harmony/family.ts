@@ -19,3 +19,6 @@ export const familyOf = ({ tones }: Chord): Family => {
   if (degrees.has("b5")) return seventh ? "h" : "o";
   return degrees.has("6") || degrees.has("7") || (degrees.has("13") && !seventh) ? "n" : "m";
 };
+
+export const dominates = (family: Family): boolean => family === "7" || family === "s";
+export const isMinor = (family: Family): boolean => family === "m" || family === "n" || family === "h";
