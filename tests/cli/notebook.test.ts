@@ -184,6 +184,9 @@ describe("bad input: one line each, nothing changed", () => {
     const path = await newBook("there.json");
     await refused(path, ["new", path, "--alias", "Wren"], "cli/exists");
     await refused(path, ["change", path, "--pin", "something"], "cli/notebook");
+    await refused(path, ["change", path, "--pin", "skill:slide-down"], "cli/notebook");
+    await refused(path, ["change", path, "--forbid", "right:five"], "cli/notebook");
+    await refused(path, ["change", path, "--forbid", "changes:H7"], "[a-z]+/[a-z]+");
     await refused(path, ["change", path, "--level", "9"], "cli/notebook");
     await refused(path, ["change", path, "--weak", "H"], "notebook/entry");
   });

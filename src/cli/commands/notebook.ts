@@ -2,6 +2,7 @@ import { randomUUID } from "node:crypto";
 import type { Command } from "commander";
 import { CAUTION, makeDrill } from "../../drill/index.ts";
 import { MusicError } from "../../ground/errors.ts";
+import { nearestName } from "../../ground/text.ts";
 import type { Notebook, NotebookEntry, NotebookStudent, PracticeWeek } from "../../notebook/index.ts";
 import {
   addEntry,
@@ -12,11 +13,14 @@ import {
   notebookSkills,
   notebookStudent,
   sayIn,
+  skillCatalogue,
   studentPage,
   teacherPage,
   weekPlan,
 } from "../../notebook/index.ts";
 import { writePracticeCalendar } from "../../plan/index.ts";
+import { parseProgression } from "../../progression/index.ts";
+import { rightHandCatalogue } from "../../recipe/index.ts";
 import { changesText } from "../changes.ts";
 import { addClassCommands } from "../class-commands.ts";
 import type { AddCommand, Answer } from "../command.ts";
@@ -245,6 +249,27 @@ interface ChangeFlags extends StudentFlags {
 
 const KINDS = ["skill", "key", "changes", "right"] as const;
 
+/** Refuses what no week could ever pin or forbid: a wish that is misspelt would be silent. */
+const requireKnown = (of: (typeof KINDS)[number], id: string): void => {
+  if (of === "changes") return void parseProgression(id);
+  const ids: Readonly<Record<typeof of, readonly string[]>> = {
+    skill: skillCatalogue.map((row) => row.id),
+    right: rightHandCatalogue.map((row) => row.id),
+    key: TONICS,
+  };
+  const known = ids[of];
+  if (known.includes(id)) return;
+  const near = nearestName(id, known);
+  throw new MusicError({
+    code: "cli/notebook",
+    input: id,
+    expected: `one of ${known.join(", ")}`,
+    hint: near && `did you mean ${near}?`,
+  });
+};
+
+const TONICS: readonly string[] = ["C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "F#", "C#", "B", "E", "A", "D", "G"];
+
 const changesOf = ({
   pin,
   forbid,
@@ -268,6 +293,7 @@ const changesOf = ({
           input: text,
           expected: "skill:ID, key:Eb, changes:NAME or right:EXERCISE",
         });
+      requireKnown(of, id);
       return { kind: "wish", at, want, of, id };
     };
   if (chart !== undefined && (title === undefined || key === undefined))
@@ -373,7 +399,7 @@ const weekText = (notebook: Notebook, week: PracticeWeek): string => {
     ]),
     ...(week.told.length === 0 ? [] : ["", ...week.told.map(say)]),
     "",
-    CAUTION,
+    say({ key: "page.caution", values: {} }),
   ].join("\n");
 };
 
