@@ -5,6 +5,14 @@ import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
 import { SHAPES, scoreDocumentSchema } from "../score/inner.ts";
 
+import {
+  chordAnswerSchema,
+  errorAnswerSchema,
+  filesAnswerSchema,
+  fingerAnswerSchema,
+  voiceAnswerSchema,
+} from "./answers.ts";
+
 type Part = NonNullable<ReturnType<typeof toJsonSchema>["allOf"]>[number];
 type JsonSchema = Readonly<Record<string, unknown>>;
 
@@ -28,6 +36,11 @@ const schemaOf = (name: string, schema: GenericSchema, definitions: Record<strin
 
 /** The JSON Schema (draft 2020-12) of each document, by its name. */
 export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
+  "answer-chord": () => schemaOf("answer-chord", chordAnswerSchema),
+  "answer-error": () => schemaOf("answer-error", errorAnswerSchema),
+  "answer-files": () => schemaOf("answer-files", filesAnswerSchema),
+  "answer-finger": () => schemaOf("answer-finger", fingerAnswerSchema),
+  "answer-voice": () => schemaOf("answer-voice", voiceAnswerSchema),
   chart: () => schemaOf("chart", chartSchema),
   drill: () => schemaOf("drill", drillRecipeSchema),
   notebook: () => schemaOf("notebook", notebookSchema),

@@ -1,0 +1,102 @@
+import * as v from "valibot";
+
+// What commands print with --json, one document each: see tests/cli/answers.test.ts, which holds answers against them.
+const named = <T extends v.GenericSchema>(schema: T, title: string, description: string) =>
+  v.pipe(schema, v.title(title), v.description(description));
+
+const text = (title: string, description: string) => named(v.string(), title, description);
+const whole = (title: string, description: string, least = 0) =>
+  v.pipe(v.number(), v.integer(), v.minValue(least), v.title(title), v.description(description));
+const sentences = (title: string, description: string) => named(v.array(v.string()), title, description);
+
+const caution = v.exactOptional(text("Caution", "What to tell whoever plays it."));
+const guesses = v.exactOptional(sentences("Guesses", "What the reader of a chart took for granted."));
+const note = v.pipe(v.string(), v.regex(/^[A-G](?:b{1,3}|#{1,3})?$/, "a note such as Eb"));
+const pitch = v.pipe(v.string(), v.regex(/^[A-G](?:b{1,3}|#{1,3})?-?\d$/, "a pitch such as Eb4"));
+const pitches = (description: string) => named(v.array(pitch), "Pitches", description);
+
+const document = <T extends v.ObjectEntries>(title: string, description: string, fields: T) =>
+  named(v.strictObject(fields), title, description);
+
+/** A chord spelled, and its voicings where a style was named. */
+export const chordAnswerSchema = document("Answer of chord", "A chord symbol spelled.", {
+  symbol: text("Symbol", "As it was read."),
+  root: named(note, "Root", "The root."),
+  bass: named(note, "Bass", "The lowest note: the root, unless another is written."),
+  tones: named(
+    v.array(v.strictObject({ degree: v.string(), note })),
+    "Tones",
+    "Degrees with their notes, from the root up.",
+  ),
+  voicings: v.exactOptional(
+    named(
+      v.array(
+        v.strictObject({
+          form: v.string(),
+          degrees: v.array(v.string()),
+          left: v.array(pitch),
+          right: v.array(pitch),
+          warnings: v.array(v.string()),
+        }),
+      ),
+      "Voicings",
+      "In the style asked for, the left hand's notes and the right hand's.",
+    ),
+  ),
+  caution,
+});
+
+/** The best voicings of a progression. */
+export const voiceAnswerSchema = document("Answer of voice", "The best voicings of a progression.", {
+  voicings: named(
+    v.array(
+      v.strictObject({ symbol: v.string(), form: v.string(), pitches: v.array(pitch), bass: v.exactOptional(pitch) }),
+    ),
+    "Voicings",
+    "One a chord, pitches from low to high; a bass where one is told.",
+  ),
+  motion: named(v.array(v.number()), "Motion", "Semitones from each voicing to the next."),
+  totalMotion: named(v.number(), "Motion in all", "Their sum."),
+  warnings: named(
+    v.array(v.strictObject({ symbol: v.string(), kind: v.string(), message: v.string() })),
+    "Warnings",
+    "What is to be known of the voicings.",
+  ),
+  guesses,
+  caution,
+});
+
+/** The best fingering of a passage or a scale. */
+export const fingerAnswerSchema = document("Answer of finger", "The best fingering of a passage or a scale.", {
+  pitches: pitches("As they are played."),
+  fingers: named(v.array(v.picklist([1, 2, 3, 4, 5])), "Fingers", "One a pitch; 1 is the thumb."),
+  crossings: named(
+    v.array(v.strictObject({ index: whole("Index", "Of the note that is crossed to."), kind: v.string() })),
+    "Crossings",
+    "Where the thumb goes under or a finger over it.",
+  ),
+  cost: named(v.number(), "Cost", "In points of the rules."),
+  remarks: v.exactOptional(sentences("Remarks", "What is hard about it.")),
+  costByRule: v.exactOptional(named(v.record(v.string(), v.number()), "Cost by rule", "With --why.")),
+  why: v.exactOptional(sentences("Why", "A sentence a note, with --why.")),
+  caution,
+});
+
+/** Files that were written. */
+export const filesAnswerSchema = document("Answer with files", "What drill, packet and schema --out wrote.", {
+  files: sentences("Files", "Paths, in order."),
+  remarks: v.exactOptional(sentences("Remarks", "What was done otherwise than asked, and why.")),
+  guesses,
+  caution,
+});
+
+/** A refusal, as lines of JSON Lines have it. */
+export const errorAnswerSchema = document("Refusal", "Why a line was refused, in its place among the answers.", {
+  error: v.strictObject({
+    code: v.pipe(v.string(), v.regex(/^[a-z-]+\/[a-z-]+$/, "area/what")),
+    input: v.unknown(),
+    expected: v.string(),
+    hint: v.exactOptional(v.string()),
+    reason: v.picklist(["bad-input", "cannot-be-done"]),
+  }),
+});
