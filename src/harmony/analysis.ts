@@ -209,7 +209,9 @@ const belongs = ({ key, semitones, family }: Group): boolean =>
  */
 const heardIn = (group: Group, [before, after, then]: Neighbours, home: Key): Group => {
   const inHome = semitonesIn(home, group.chord.root);
-  const alone = ![before, after].some((one) => one !== undefined && sameKey(one.key, group.key) && belongs(one));
+  const alone = ![before, after].some(
+    (one) => one !== undefined && one.root !== group.root && sameKey(one.key, group.key) && belongs(one),
+  );
   // A dominant on IV that leads to no chord of its own.
   if (alone && group.family === "7" && inHome === 5 && home.mode === "major" && up(group, after) !== 5)
     return { ...group, key: home, semitones: inHome };
@@ -245,6 +247,12 @@ const readHarmony = ({ key: home, chords }: Pick<Progression, "key" | "chords">)
   return { sounding, keys, short, read };
 };
 
+/** Whether the minor seventh of a chord is its bass, or the bass that follows under it. */
+const seventhBelow = (group: Group, after: Group | undefined): boolean =>
+  [group, after].some(
+    (one) => one !== undefined && one.root === group.root && degreeOver(one.chord.root, one.chord.bass) === "b7",
+  );
+
 const colourAt = ({ heard: group, what }: ReadGroup, around: Neighbours, home: Key): ColourId | undefined =>
   colourIdOf({
     chord: group.chord,
@@ -255,9 +263,7 @@ const colourAt = ({ heard: group, what }: ReadGroup, around: Neighbours, home: K
     home,
     what,
     leadsToMinor: intoMinor(group, what, around, home),
-    seventhBelow: [group, around[1]].some(
-      (one) => one !== undefined && one.root === group.root && degreeOver(one.chord.root, one.chord.bass) === "b7",
-    ),
+    seventhBelow: seventhBelow(group, around[1]),
   });
 
 /** The colour of each chord, bars without one left out: what {@link analysisOf} says of colours, and nothing more. */
@@ -584,7 +590,11 @@ const scaleOf = (group: Group, what: HarmonicFunction, around: Neighbours, home:
     if (has("b13") || has("b6")) return "aeolian";
     if (has("9") && (semitones === 4 || semitones === 7) && !has("13")) return "aeolian";
     if (key.mode === "major") return semitones === 4 ? "phrygian" : semitones === 9 ? "aeolian" : "dorian";
-    return semitones === 0 && !has("b7") ? "melodic-minor" : semitones === 7 ? "phrygian" : "dorian";
+    return semitones === 0 && !has("b7") && !seventhBelow(group, around[1])
+      ? "melodic-minor"
+      : semitones === 7
+        ? "phrygian"
+        : "dorian";
   }
   if (family === "M") {
     if (has("#5")) return "lydian-augmented";

@@ -342,6 +342,11 @@ describe("chordScales", () => {
     );
   });
 
+  it("a minor triad over its 7th, or before it, has that 7th in its scale", () => {
+    const scales = chordScales("Cmaj7 | Bm7b5 E7 | Am Am/G | F#m7b5 Fm6 | C6").slice(3, 5);
+    expect(scales.map(({ notes }) => notes.includes("G"))).toEqual([true, true]);
+  });
+
   it("brings no reader of charts along for other folders", async () => {
     const { modules } = await bundle(`export { chordScalesIn } from "./src/harmony/inner.ts";`);
     expect(modules.some((path) => path.includes("harmony/analysis"))).toBe(true);
