@@ -143,6 +143,9 @@ const drillShape = /* @__PURE__ */ v.looseObject({
     ]),
   }),
   score: /* @__PURE__ */ v.looseObject({}),
+  comping: /* @__PURE__ */ v.looseObject({
+    title: /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(1000)),
+  }),
   line: /* @__PURE__ */ v.looseObject({ id: /* @__PURE__ */ v.string(), scale: /* @__PURE__ */ v.looseObject({}) }),
   voiced: /* @__PURE__ */ v.looseObject({ voicings: list }),
 });
