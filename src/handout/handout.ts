@@ -76,7 +76,7 @@ export function handoutPage(drill: Drill, options: HandoutOptions): string {
   const printed = { numerals, leftAs, bassLine };
   const { engrave, fingers = drill.recipe.fingers ?? "first", sightLines: lines = [] } = options;
   for (const line of lines) checkScore(line, "handout/argument");
-  const touch = drill.recipe.touch ?? "played";
+  const touch = drill.recipe.touch ?? (drill.recipe.feel === "ballad" ? "ballad" : "played");
   const own = playerTracks(drill.score, touch);
   const tracks = {
     ...own,

@@ -180,7 +180,7 @@ export const sharedFields = {
   backing: field(
     v.union([v.picklist(["none", ...backingCatalogue.map(({ id }) => id)]), backingRowSchema]),
     "Backing",
-    "Bass and drums to play along with, as a style or a row of one's own, or none (swing, the band that a chart names for its feel, or the first style with a bar of the metre, unless given).",
+    "Bass and drums to play along with, as a style or a row of one's own, or none (swing, six-eight in 6/8 and 9/8, the band that a chart names for its feel, or the first style with a bar of the metre, unless given).",
     { argument: "style" },
   ),
   arrangement: field(
@@ -530,7 +530,7 @@ export type FullDrillRecipe = Given<Omit<v.InferOutput<typeof drillObject>, "$sc
 export function parseDrillRecipe(recipe: unknown): FullDrillRecipe {
   const given = plainDocument(readDocument(drillRecipeSchema, recipe, "recipe/drill"));
   const { metre, chartTempo, chartFeel } = changesOf(given);
-  const backing = given.backing ?? bandOf(chartFeel, metre) ?? backingIn(metre)[0] ?? "none";
+  const backing = given.backing ?? bandOf(chartFeel, metre) ?? usualBand(metre) ?? "none";
   const states = isRecord(recipe) && recipe.tempo === undefined && v.is(sharedFields.tempo, chartTempo);
   const read = {
     ...given,
@@ -566,6 +566,12 @@ const bandOf = (words: string | undefined, metre: Metre): BackingId | undefined 
 const feelOf = (backing: BackingId | BackingRow | "none", metre: Metre): string => {
   const straight = isCompound(metre) || (backing !== "none" && backingRow(backing).eighths === "even");
   return straight ? "straight" : backing === "ballad" ? "ballad" : "swing";
+};
+
+// Two or three beats of three eighths each have a band of their own.
+const usualBand = (metre: Metre): BackingId | undefined => {
+  const [first] = backingIn(metre);
+  return isCompound(metre) && metre.count < 12 && canPlay("six-eight", metre) ? "six-eight" : first;
 };
 
 /** The styles of bass and drums that have a bar of a metre, in the order of the catalogue. */
