@@ -4,15 +4,18 @@ import {
   alignTake,
   assessTake,
   beatsOf,
+  makeDrill,
   makeScore,
   metre,
   parseKey,
   pitchFromMidi,
+  readMidi,
   simulateTake,
   swungFeel,
+  writeMidi,
 } from "../tests/all.ts";
 import { cheapestWithJumps } from "../tests/assess/brute-force.ts";
-import { medianTime } from "./measure.ts";
+import { medianTime, processorTime } from "./measure.ts";
 
 /** Eighths over a chord on the second beat of each bar; no bar is quite like another. */
 const scoreOf = (bars: number) =>
@@ -46,6 +49,23 @@ for (const bars of [16, 64, 256]) {
       `${String(bars * 11).padStart(8)} ${`${Math.round(share * 300)} %`.padStart(7)} ${align.toFixed(0).padStart(12)} ${((1000 * align) / (bars * 11)).toFixed(0).padStart(15)} ${assess.toFixed(0).padStart(13)}`,
     );
   }
+}
+
+// A hundred choruses of twelve bars, and 50,000 notes with slips, beside writing and reading the same notes as MIDI.
+const choruses = makeDrill({ key: "Bb", changes: "blues", left: "rootless", repeats: 100, backing: "none" }).score;
+const long = scoreOf(4545);
+for (const [title, score, share] of [
+  ["100 choruses", choruses, 0],
+  ["100 choruses with slips", choruses, 0.01],
+  ["50,000 notes", long, 0],
+  ["50,000 notes with slips", long, 0.02],
+] as const) {
+  const { played } = simulateTake(score, { jitterMs: 10, wrong: share, missed: share, extra: share });
+  const assess = processorTime(() => void assessTake(score, played));
+  const midi = processorTime(() => void readMidi(writeMidi(score)));
+  console.log(
+    `${title} (${played.length} keys): ${(assess / 1000).toFixed(1)} s of the processor, ${(assess / midi).toFixed(1)} times writing and reading them as MIDI`,
+  );
 }
 
 const wanted = Array.from(

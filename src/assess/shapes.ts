@@ -189,6 +189,7 @@ const assessmentShape = /* @__PURE__ */ v.looseObject({
           countIn: amount,
           doubled: amount,
           clicks: amount,
+          ornaments: v.optional(amount),
           aside: v.array(v.number()),
         }),
       ),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Score } from "../all.ts";
-import { alignTake, assessTake, makeDrill } from "../all.ts";
+import { alignTake, assessTake, makeDrill, simulateTake } from "../all.ts";
 import type { Habits, Stretch } from "./people.ts";
 import { person } from "./people.ts";
 
@@ -110,5 +110,26 @@ describe("what was attempted", () => {
     expect(() => alignTake(score, right, { bars: [3, 2] })).toThrowError(
       expect.objectContaining({ code: "assess/argument" }),
     );
+  });
+
+  it("a metronome among the player's own keys is left out, on one key or with another on the first beat; a machine that plays in another key isn't one", () => {
+    const { score } = makeDrill({ key: "Eb", left: "rootless" });
+    const take = person(score, 5);
+    const last = Math.max(...take.map(({ onsetSeconds }) => onsetSeconds));
+    const beat = 60 / score.tempo;
+    for (const accent of [76, 77]) {
+      const clicks = Array.from({ length: Math.floor(last / beat) }, (_, i) => ({
+        midi: i % 4 === 0 ? accent + 30 : 106,
+        onsetSeconds: 0.3 + i * beat,
+        durationSeconds: 0.05,
+        velocity: 100,
+        channel: 0,
+      }));
+      const { alignment, say } = assessTake(score, [...take, ...clicks]);
+      expect([alignment.attempt.clicks, say]).toEqual([clicks.length, []]);
+    }
+    const { bass: _bass, drums: _drums, ...hands } = score;
+    const machine = simulateTake(hands, { transpose: 3 }).played;
+    expect(assessTake(score, machine).alignment.attempt.clicks).toBe(0);
   });
 });

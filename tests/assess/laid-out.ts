@@ -54,6 +54,7 @@ export const alignmentOf = (asked: readonly Asked[], given: Partial<Alignment> =
     aside: [],
     doubled: 0,
     clicks: 0,
+    ornaments: 0,
   },
   ...given,
 });

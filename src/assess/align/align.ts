@@ -80,8 +80,10 @@ export interface Attempt {
   readonly aside: readonly number[];
   /** How many of these a layer or a second channel sounded once more. */
   readonly doubled: number;
-  /** How many of these a metronome on a channel of its own clicked. */
+  /** How many of these a metronome clicked. */
   readonly clicks: number;
+  /** How many of these are a trill's, beside the note that it adorns. */
+  readonly ornaments: number;
 }
 
 /** Options of {@link alignTake}: what was attempted, where the caller knows. */
@@ -173,9 +175,10 @@ export const readTake = (
 ): { readonly alignment: Alignment; readonly asked: readonly Asked[] } => {
   checkScore(score);
   const whole = askedNotes(score);
-  const { music, clicks } = withoutClicks(inOrder(played));
+  const { music, clicks } = withoutClicks(whole, inOrder(played));
   const { notes: rough, doubled } = withoutDoubles(whole, music);
-  const ordered = clustersSorted(rough);
+  const { notes: plain, ornaments } = withoutTrills(whole, rough, 60 / score.tempo);
+  const ordered = clustersSorted(plain);
   // Only what the caller says was attempted is asked for; indices are those of the whole all the same.
   const pool = whole.filter((note) => isMeant(note, options));
   if (pool.length === 0) {
@@ -308,12 +311,14 @@ export const readTake = (
       countIn: taps.length,
       doubled: doubled.length,
       clicks: clicks.length,
+      ornaments: ornaments.length,
       aside: [
         ...taps.map((key) => nth(ordered, key).index),
         ...outside,
         ...told.flatMap(({ aside }) => aside),
         ...doubled,
         ...clicks,
+        ...ornaments,
       ].sort((a, b) => a - b),
     },
   };
@@ -464,8 +469,12 @@ interface Ordered {
   readonly index: number;
 }
 
-/** A take without a metronome that was recorded along: a channel of its own with one key or two, even in time; the indices of its clicks. */
+/**
+ * A take without a metronome that was recorded along: on a channel of its own one key or two, even in time; among the player's own keys one
+ * or two that the score asks for nowhere, where it asks for nearly all others. With the indices of its clicks.
+ */
 const withoutClicks = (
+  asked: readonly Asked[],
   all: readonly Ordered[],
 ): { readonly music: readonly Ordered[]; readonly clicks: readonly number[] } => {
   const channels = new Map<number, Ordered[]>();
@@ -474,17 +483,41 @@ const withoutClicks = (
     if (own === undefined) channels.set(one.note.channel ?? 0, [one]);
     else own.push(one);
   }
-  const clicking = [...channels.values()].filter((own) => {
-    if (own.length < FEWEST_CLICKS || new Set(own.map(({ note }) => note.midi)).size > 2) return false;
-    const gaps = own.slice(1).map(({ note }, i) => note.onsetSeconds - nth(own, i).note.onsetSeconds);
-    const usual = median(gaps);
-    return gaps.every((gap) => Math.abs(gap - usual) < CLICK_EVEN * usual);
-  });
-  if (clicking.length === 0 || clicking.length === channels.size) return { music: all, clicks: [] };
-  const clicks = new Set(clicking.flat());
+  const clicking = [...channels.values()].filter(
+    (own) => new Set(own.map(({ note }) => note.midi)).size <= 2 && isMachine(own),
+  );
+  const found = clicking.length === channels.size ? [] : clicking.flat();
+  const clicks = new Set(found.length > 0 ? found : clicksAmong(asked, all));
+  if (clicks.size === 0) return { music: all, clicks: [] };
   return { music: all.filter((one) => !clicks.has(one)), clicks: [...clicks].map(({ index }) => index) };
 };
 
+/** Whether keys come as evenly as only a machine strikes. */
+const isMachine = (own: readonly Ordered[]): boolean => {
+  if (own.length < FEWEST_CLICKS) return false;
+  const gaps = own.slice(1).map(({ note }, i) => note.onsetSeconds - nth(own, i).note.onsetSeconds);
+  const usual = median(gaps);
+  return gaps.every((gap) => Math.abs(gap - usual) < CLICK_EVEN * usual);
+};
+
+const clicksAmong = (asked: readonly Asked[], all: readonly Ordered[]): readonly Ordered[] => {
+  const keys = new Set(asked.map(({ midi }) => midi));
+  const strange = all.filter(({ note }) => !keys.has(note.midi));
+  if (strange.length < FEWEST_CLICKS) return [];
+  const byKey = new Map<number, Ordered[]>();
+  for (const one of strange) {
+    const own = byKey.get(one.note.midi);
+    if (own === undefined) byKey.set(one.note.midi, [one]);
+    else own.push(one);
+  }
+  const [most = [], second = []] = [...byKey.values()].sort((a, b) => b.length - a.length);
+  const both = [...most, ...second].sort((a, b) => a.note.onsetSeconds - b.note.onsetSeconds);
+  const clicks = [both, most].find(isMachine) ?? [];
+  // Of a take in another key most keys are strange.
+  return strange.length - clicks.length <= MOST_STRANGE * (all.length - clicks.length) ? clicks : [];
+};
+
+const MOST_STRANGE = 0.2;
 const FEWEST_CLICKS = 8;
 // A machine is even to a few milliseconds; two in a hundred is more than a tick of any file.
 const CLICK_EVEN = 0.02;
@@ -568,6 +601,60 @@ const FEWEST_LAYERED = 16;
 const LAYERED = 0.9;
 // Two fingers are not that exact, time after time.
 const SAME_INSTANT = 0.004;
+
+/**
+ * Of each trill that the page doesn't write out (two keys within a whole step by turns, five times or more, fast) only its main note, the first
+ * stroke of the lower key.
+ */
+const withoutTrills = (
+  asked: readonly Asked[],
+  all: readonly Ordered[],
+  pace: number,
+): { readonly notes: readonly Ordered[]; readonly ornaments: readonly number[] } => {
+  const written = writtenTrills(asked);
+  const gone = new Set<Ordered>();
+  all.forEach((first, i) => {
+    if (gone.has(first)) return;
+    for (const by of [1, 2, -1, -2]) {
+      const other = first.note.midi + by;
+      const low = Math.min(first.note.midi, other);
+      const row = [first];
+      for (let j = i + 1; j < all.length; j++) {
+        const one = nth(all, j);
+        if (one.note.onsetSeconds - nth(row, -1).note.onsetSeconds > TRILL_SECONDS) break;
+        if (one.note.midi === (row.length % 2 === 1 ? other : first.note.midi)) row.push(one);
+      }
+      if (row.length < FEWEST_IN_TRILL) continue;
+      const stroke = (nth(row, -1).note.onsetSeconds - first.note.onsetSeconds) / (row.length - 1);
+      if (stroke > FASTER * pace * (written.get(`${low} ${Math.abs(by)}`) ?? Infinity)) continue;
+      const main = row.find(({ note }) => note.midi === low);
+      for (const one of row) if (one !== main) gone.add(one);
+      return;
+    }
+  });
+  if (gone.size === 0) return { notes: all, ornaments: [] };
+  return { notes: all.filter((one) => !gone.has(one)), ornaments: [...gone].map(({ index }) => index) };
+};
+
+const TRILL_SECONDS = 0.2;
+const FEWEST_IN_TRILL = 5;
+// What the page has by turns itself is no ornament, unless it comes this much faster.
+const FASTER = 0.6;
+
+/** The pairs of keys that a hand has by turns on the page, by the lower one and the step: quarter notes a stroke, the fastest. */
+const writtenTrills = (asked: readonly Asked[]): ReadonlyMap<string, number> => {
+  const found = new Map<string, number>();
+  for (const hand of HANDS) {
+    const own = asked.filter((note) => note.hand === hand);
+    own.forEach(({ midi, sounds }, i) => {
+      const [next, again, last] = [own[i + 1], own[i + 2], own[i + 3]];
+      if (next === undefined || again?.midi !== midi || last?.midi !== next.midi) return;
+      const pair = `${Math.min(midi, next.midi)} ${Math.abs(next.midi - midi)}`;
+      found.set(pair, Math.min(found.get(pair) ?? Infinity, (last.sounds - sounds) / 3));
+    });
+  }
+  return found;
+};
 
 /** Keys of a cluster, more at once than two hands have fingers, from the lowest up: they have no order that tells anything. */
 const clustersSorted = (ordered: readonly Ordered[]): readonly Ordered[] => {
@@ -1047,23 +1134,28 @@ const FEWEST_ALIKE = 4;
 const goesOn = (before: number, first: number, asked: readonly Asked[], bar: number): boolean => {
   const here = firstPlace(asked, ({ sounds }) => sounds >= first - 1e-9);
   const there = firstPlace(asked, ({ sounds }) => sounds > before + 1e-9);
-  const isAlike = (index: number): boolean => {
-    const count = Math.min(ALIKE, asked.length - Math.max(here, index));
-    return (
-      count >= FEWEST_ALIKE &&
-      asked.slice(index, index + count).every(({ hand, midi, sounds }, i) => {
-        const other = nth(asked, here + i);
-        const apart = sounds - nth(asked, index).sounds - (other.sounds - nth(asked, here).sounds);
-        return hand === other.hand && midi === other.midi && Math.abs(apart) < 1e-6;
-      })
-    );
-  };
-  for (let i = there; i < asked.length && nth(asked, i).sounds <= before + bar + 1e-9; i++) if (isAlike(i)) return true;
+  for (let i = there; i < asked.length && nth(asked, i).sounds <= before + bar + 1e-9; i++)
+    if (isAlike(asked, here, i)) return true;
   return false;
+};
+
+/** Whether the music goes on alike from two places. */
+const isAlike = (asked: readonly Asked[], here: number, there: number): boolean => {
+  const count = Math.min(ALIKE, asked.length - Math.max(here, there));
+  return (
+    count >= FEWEST_ALIKE &&
+    asked.slice(there, there + count).every(({ hand, midi, sounds }, i) => {
+      const other = nth(asked, here + i);
+      const apart = sounds - nth(asked, there).sounds - (other.sounds - nth(asked, here).sounds);
+      return hand === other.hand && midi === other.midi && Math.abs(apart) < 1e-6;
+    })
+  );
 };
 
 // Quarter notes within which two runs begin, or end, at one place, and how many of such a kind are no accident.
 const SAME_PLACE = 1;
+// Slips at the seams move them; of several that are alike half a bar is near enough.
+const NEAR_PLACE = 2.05;
 const FEWEST_ROUNDS = 3;
 
 const beginning = (
@@ -1080,12 +1172,15 @@ const beginning = (
   if (loop === true) return "again";
   // From the end of what is practised to its beginning, with the other hand, or the same way back time and again: that is practising.
   if (before > hi - SAME_PLACE && first < lo + SAME_PLACE) return "again";
+  // In music that comes back its beginning may be taken for another place like it.
+  const placeOf = (sounds: number): number => firstPlace(asked, (note) => note.sounds >= sounds - 1e-9);
+  if (before > hi - SAME_PLACE && isAlike(asked, placeOf(lo), placeOf(first))) return "again";
   if (run.hands !== nth(runs, r - 1).hands && first < lo + SAME_PLACE) return "again";
   const rounds = runs.filter(
     (other, i) =>
       i > 0 &&
-      Math.abs(firstOf(other, asked).sounds - first) < SAME_PLACE &&
-      Math.abs(lastOf(nth(runs, i - 1), asked).sounds - before) < SAME_PLACE,
+      Math.abs(firstOf(other, asked).sounds - first) < NEAR_PLACE &&
+      Math.abs(lastOf(nth(runs, i - 1), asked).sounds - before) < NEAR_PLACE,
   ).length;
   if (loop === undefined && rounds >= FEWEST_ROUNDS) return "again";
   return !silent(run) && goesOn(before, first, asked, bar) ? "ahead" : "back";

@@ -8,6 +8,8 @@ const UNEVEN_MS = 36;
 const SWING_SHARE = 0.035;
 const SWING_SPREAD = 0.055;
 const FEWEST_PAIRS = 8;
+// Of a spread of few pairs there is more doubt.
+const DOUBT = 1;
 const TRIPLET_LEAN = 0.04;
 const TRIPLET_SPREAD = 0.07;
 const FEWEST_TRIPLETS = 4;
@@ -91,7 +93,7 @@ export const swingEvenness: FindingRule = {
   id: "uneven-swing",
   title: "Swing that changes",
   topic: "rhythm",
-  threshold: "offbeats spread by 5.5 % of the pair, over eight pairs or more",
+  threshold: "offbeats spread by 5.5 % of the pair beyond its own doubt, over eight pairs or more",
   source: OURS,
   find: ({ hands, take }) =>
     hands.flatMap(({ hand, swing, timing }): readonly Found[] => {
@@ -100,7 +102,8 @@ export const swingEvenness: FindingRule = {
       if (
         swing === undefined ||
         swing.measured.pairs < FEWEST_PAIRS ||
-        swing.spread <= Math.max(SWING_SPREAD, 1.25 * general)
+        swing.spread * (1 - DOUBT / Math.sqrt(swing.measured.pairs)) <= SWING_SPREAD ||
+        swing.spread <= 1.25 * general
       )
         return [];
       return [
@@ -127,14 +130,14 @@ export const tripletEvenness: FindingRule = {
   title: "Uneven triplets",
   topic: "rhythm",
   threshold:
-    "the second or third note off by 4 % of the triplet on the whole, or spread by 7 %, over four triplets or more",
+    "the second or third note off by 4 % of the triplet on the whole, or spread by 7 % beyond its own doubt, over four triplets or more",
   source: OURS,
   find: ({ hands }) =>
     hands.flatMap(({ hand, triplets }): readonly Found[] => {
       if (triplets === undefined || triplets.beats < FEWEST_TRIPLETS) return [];
       const lean = Math.abs(triplets.third) >= Math.abs(triplets.second) ? triplets.third : triplets.second;
-      const leaning = Math.abs(lean) > Math.max(TRIPLET_LEAN, (2 * triplets.spread) / Math.sqrt(triplets.beats));
-      if (!leaning && triplets.spread <= TRIPLET_SPREAD) return [];
+      const leaning = Math.abs(lean) > Math.max(TRIPLET_LEAN, (3 * triplets.spread) / Math.sqrt(triplets.beats));
+      if (!leaning && triplets.spread * (1 - DOUBT / Math.sqrt(triplets.beats)) <= TRIPLET_SPREAD) return [];
       const which = lean === triplets.third ? "third" : "second";
       return [
         {

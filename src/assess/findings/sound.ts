@@ -1,6 +1,7 @@
 import { capital, inBars } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
+import { isShort } from "./touch.ts";
 
 const COVERS = 4;
 const ASKED_SOFTER = 6;
@@ -76,8 +77,9 @@ export const detached: FindingRule = {
     "notes shorter than a quarter that the next one follows at once, held for less than half of the way on the whole (staccato aside), over twelve",
   source: OURS,
   find: ({ hands, pedal }) =>
-    hands.flatMap(({ hand, legato }): readonly Found[] => {
-      // Under a pedal the keys may go.
+    hands.flatMap(({ hand, legato, held }): readonly Found[] => {
+      // Who lets go of long notes as well has been told so. Under a pedal the keys may go.
+      if (held !== undefined && isShort(held)) return [];
       if (legato === undefined || legato.notes < FEWEST_JOINED || legato.share >= DETACHED || pedal !== undefined)
         return [];
       return [

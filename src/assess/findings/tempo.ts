@@ -5,7 +5,7 @@ import { OURS } from "./finding.ts";
 
 const OTHER_TEMPO = 0.08;
 // Music with a beat that others keep, and music that may breathe.
-const DRIFT = { groove: 0.085, free: 0.2 };
+const DRIFT = { groove: 0.095, free: 0.2 };
 const SWAY = { groove: 0.03, free: 0.1 };
 // A drift goes one way: it is larger than the sway about it by as much.
 const ONE_WAY = 2.5;
@@ -54,7 +54,7 @@ export const drift: FindingRule = {
   title: "Getting faster or slower",
   topic: "tempo",
   threshold:
-    "8.5 % between the start and the end of the longest run but its last two bars, in music that neither swings nor has a rhythm section 20 %, and 2.5 times what the tempo sways about it",
+    "9.5 % between the start and the end of the longest run but its last two bars, in music that neither swings nor has a rhythm section 20 %, and 2.5 times what the tempo sways about it",
   source: `${OURS}; ${EXPRESSIVE}`,
   find: ({ tempo: { start, end, sway }, take }) => {
     const change = end / start - 1;

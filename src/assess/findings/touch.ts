@@ -1,5 +1,5 @@
 import type { Finger, Hand } from "../../event/index.ts";
-import type { ChordSpreadReport } from "../measure/measures.ts";
+import type { ChordSpreadReport, HoldingReport } from "../measure/measures.ts";
 import { capital, plural } from "../say/words.ts";
 import type { FindingRule, Found } from "./finding.ts";
 import { handWords, OURS } from "./finding.ts";
@@ -11,7 +11,7 @@ const SHORT_SHARE = 0.3;
 const FEWEST_SHORT = 3;
 const SPREAD_MS = 45;
 // Of a median of few chords there is more doubt.
-const DOUBT = 0.4;
+const DOUBT = 0.6;
 // The more keys, the further apart the first and the last of keys that are equally uneven: the expected range of so many normal values beside
 // that of three (Tippett, L. H. C. (1925), On the extreme individuals and the range of samples, Biometrika 17, 364-387; from memory).
 const RANGES = [1, 1, 1, 1, 1.22, 1.37, 1.5] as const;
@@ -29,7 +29,7 @@ export const handsApart: FindingRule = {
   title: "Hands apart",
   topic: "together",
   threshold:
-    "32 ms between the hands on the whole (more than twice the doubt), or a spread of 55 ms, over six moments or more",
+    "32 ms between the hands on the whole (more than three times the doubt), or a spread of 55 ms beyond its own doubt, over six moments or more",
   source: `${OURS}; expert pianists' melody leads by up to about 30 ms (Goebl, W. (2001), Melody lead in piano performance, JASA 110(1), 563-572; from memory)`,
   find: ({ together, take, hands }) => {
     if (together === undefined || together.moments < FEWEST_TOGETHER) return [];
@@ -40,8 +40,8 @@ export const handsApart: FindingRule = {
       return chords === undefined || !isRolled(chords) ? 0 : chords.medianMs / 2;
     };
     const leftAfterMs = Number((together.leftAfterMs - rolled("left") + rolled("right")).toFixed(1));
-    const lagging = Math.abs(leftAfterMs) > Math.max(APART_MS, (2 * spreadMs) / Math.sqrt(moments));
-    if (!lagging && spreadMs <= APART_SPREAD_MS) return [];
+    const lagging = Math.abs(leftAfterMs) > Math.max(APART_MS, (3 * spreadMs) / Math.sqrt(moments));
+    if (!lagging && spreadMs * (1 - 1 / Math.sqrt(moments)) <= APART_SPREAD_MS) return [];
     const shareOfBeat = Math.round(Math.abs(leftAfterMs) / (10 * take.pace));
     const found: Found = {
       weight: 0.25 + (lagging ? Math.abs(leftAfterMs) : spreadMs) / 200,
@@ -61,6 +61,9 @@ export const handsApart: FindingRule = {
   },
 };
 
+export const isShort = ({ short, notes }: HoldingReport): boolean =>
+  short >= FEWEST_SHORT && short >= SHORT_SHARE * notes;
+
 /** Long notes let go early. */
 export const heldShort: FindingRule = {
   id: "held-short",
@@ -71,7 +74,7 @@ export const heldShort: FindingRule = {
   source: OURS,
   find: ({ hands }) =>
     hands.flatMap(({ hand, held }): readonly Found[] =>
-      held === undefined || held.short < FEWEST_SHORT || held.short < SHORT_SHARE * held.notes
+      held === undefined || !isShort(held)
         ? []
         : [
             {

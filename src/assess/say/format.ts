@@ -22,8 +22,8 @@ const said = (finding: Finding, i: number, step: PracticeStep | undefined): read
 const attemptLine = ({ alignment }: Assessment): readonly string[] => {
   const { attempt } = alignment ?? {};
   if (attempt === undefined) return [];
-  const { hands, bars, whole, times, countIn, aside, doubled, clicks } = attempt;
-  const other = aside.length - countIn - doubled - clicks;
+  const { hands, bars, whole, times, countIn, aside, doubled, clicks, ornaments = 0 } = attempt;
+  const other = aside.length - countIn - doubled - clicks - ornaments;
   const parts = [
     ...(hands === "both" ? [] : [`the ${hands} hand alone`]),
     ...(whole
@@ -40,11 +40,20 @@ const attemptLine = ({ alignment }: Assessment): readonly string[] => {
     ...(countIn === 0 ? [] : [`You counted in with ${plural(countIn, "tap")}.`]),
     ...(doubled < 3
       ? []
-      : [`${capital(plural(doubled, "key"))} that sounded twice ${doubled === 1 ? "is" : "are"} counted once.`]),
+      : [
+          `${capital(plural(doubled, "key"))} that sounded twice ${doubled === 1 ? "is" : "are"} counted once: a layer or a second channel sounds along.`,
+        ]),
     ...(clicks === 0
       ? []
-      : [`${capital(plural(clicks, "click"))} of a metronome ${clicks === 1 ? "is" : "are"} left out.`]),
-    ...(other < 3 ? [] : [`${capital(plural(other, "key"))} beside the piece ${other === 1 ? "is" : "are"} left out.`]),
+      : [
+          `${capital(plural(clicks, "click"))} of a metronome ${clicks === 1 ? "is" : "are"} left out: one sound, even as only a machine is.`,
+        ]),
+    ...(ornaments === 0 ? [] : ["A trill counts as the note that it adorns."]),
+    ...(other < 3
+      ? []
+      : [
+          `${capital(plural(other, "key"))} beside the piece ${other === 1 ? "is" : "are"} left out: they belong to something else that was tried.`,
+        ]),
   ];
 };
 
