@@ -38,8 +38,11 @@ th { font-weight: normal; font-style: italic; } td.tick { text-align: center; }
 .scroll { overflow-x: auto; } svg { display: block; max-width: 100%; height: auto; break-inside: avoid; margin: 0.4rem 0; }
 .pictures { display: grid; grid-template-columns: repeat(auto-fit, minmax(20rem, 1fr)); gap: 0 1rem; align-items: start; }
 .caution { margin-top: 1rem; border-left: 3px solid #000; padding-left: 0.7rem; font-size: 0.85rem; }
-@media print { @page { size: A4; margin: 12mm; } body { max-width: none; padding: 0; font-size: 10pt; } .scroll { overflow: visible; } h2 { break-after: avoid; } tr, li { break-inside: avoid; } }
+@media print { @page { size: A4; margin: 12mm; } body { max-width: none; padding: 0; font-size: 9pt; line-height: 1.2; } h1 { font-size: 14pt; } .goal { font-size: 10pt; } h2 { margin-top: 0.5rem; } th, td { padding-top: 0; padding-bottom: 0; } svg { margin: 0; } .scroll { overflow: visible; } h2 { break-after: avoid; } tr, li { break-inside: avoid; } }
 `;
+
+// As many as one sheet has room for: those that were given or heard last.
+const SKILLS_SHOWN = 10;
 
 interface Asked {
   readonly row: WordsRow;
@@ -144,7 +147,7 @@ ${played ? section(label("page.progress"), tempoPicture(notebook, { language: ro
 const listedOrNone = (items: readonly string[]): string => (items.length === 0 ? "" : listed(items));
 
 /**
- * A week as one sheet for the teacher: what there is to know, every skill with its takes, the drills with reasons and measured difficulty, what rests,
+ * A week as one sheet for the teacher: what there is to know, the ten skills that were given or heard last, the drills with reasons and measured difficulty, what rests,
  * and the pictures of tempo, evenness, swing and keys.
  *
  * @returns one HTML file that works from disk without a network
@@ -163,9 +166,10 @@ export function teacherPage(notebook: Notebook, week: PracticeWeek, options: Wee
   const heading = `${titled(notebook, week, asked)}, ${label("page.teacher")}`;
   const rows = rowsOf(skills);
   const takes = skillTakes(notebook, rows);
-  const states = statesOf(notebook, rows, takes, week.start).filter(
-    ({ takes: count, state }) => count > 0 || state === "learning",
-  );
+  const states = statesOf(notebook, rows, takes, week.start)
+    .filter(({ takes: count, state }) => count > 0 || state === "learning")
+    .sort((a, b) => ((a.last ?? "") < (b.last ?? "") ? 1 : -1))
+    .slice(0, SKILLS_SHOWN);
   const table = states.map(
     ({ skill, state, takes: count, cleanTakes, tempo, last }) =>
       `<tr><th scope="row">${escapeXml(skillTitle(row, skill))}</th><td>${label(`state.${state}`)}</td><td>${count}</td><td>${cleanTakes}</td><td>${tempo === undefined ? "" : Math.round(tempo)}</td><td>${last ?? ""}</td></tr>`,
@@ -188,7 +192,7 @@ ${section(label("page.goal"), `<p class="goal">${say(week.goal)}</p>`)}
 ${section(label("page.drills"), listed(drills, "ol"))}
 ${table.length === 0 ? "" : section(label("page.progress"), `<div class="scroll"><table><thead><tr>${heads.join("")}<th scope="col"></th></tr></thead><tbody>${table.join("")}</tbody></table></div>`)}
 ${takes.length === 0 ? "" : `<div class="pictures">${[tempoPicture, evennessPicture, swingPicture, keysPicture].map((draw) => draw(notebook, picture)).join("\n")}</div>`}
-${section(label("page.resting"), listedOrNone(week.resting.map(say)))}
+${section(label("page.resting"), week.resting.length === 0 ? "" : `<p class="why">${week.resting.map(say).join(" ")}</p>`)}
 <p class="caution">${label("page.caution")}</p>
 </main>`,
     row.id,

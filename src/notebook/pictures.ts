@@ -117,7 +117,7 @@ const joined = (points: readonly (readonly [number, number])[], dash: string): s
       });
 
 const LEFT = 56;
-const RIGHT = 64;
+const RIGHT = 100;
 const WEEKS_SHOWN = 12;
 
 /** Where a week's marks stand, and the figures below them. */
@@ -145,7 +145,7 @@ const chart = (
   unit: string,
   series: readonly Series[],
 ): string => {
-  const height = 190;
+  const height = 150;
   const [top, bottom] = [40, height - 36];
   const axis = weekAxis(weeks, width, height - 8, row);
   const shown = series
