@@ -94,7 +94,7 @@ describe("rhythm", () => {
     expect(say.map(({ id, message }) => [id, message])).toEqual([
       [
         "wrong-rhythm",
-        "The rhythm is another one. Bar 1 beat 3, bar 2 beat 3, bar 3 beat 3: a quarter for a half note.",
+        "The rhythm came out differently. Bar 1 beat 3, bar 2 beat 3, bar 3 beat 3: a quarter for a half note.",
       ],
     ]);
   });

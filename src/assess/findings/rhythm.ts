@@ -208,7 +208,7 @@ export const wrongRhythm: FindingRule = {
       bars,
       figures: { misread: all.length, asked: first.asked, played: first.played },
       // Who waits has no other rhythm.
-      text: `${all.some(({ asked, played }) => played < asked) ? "The rhythm is another one. " : ""}${capital(told.join("; "))}.`,
+      text: `${all.some(({ asked, played }) => played < asked) ? "The rhythm came out differently. " : ""}${capital(told.join("; "))}.`,
       advice: {
         hands: "both",
         bars,

@@ -82,7 +82,7 @@ export const heldShort: FindingRule = {
               hand,
               bars: [],
               figures: { ...held },
-              text: `${capital(plural(held.short, "held note"))} of ${held.notes} in the ${handWords(hand)} ended early; let them sing for their whole length.`,
+              text: `${held.short === held.notes ? `All ${plural(held.short, "held note")}` : `${capital(plural(held.short, "held note"))} of ${held.notes}`} in the ${handWords(hand)} ended early; let them sing for their whole length.`,
               advice: {
                 hands: hand,
                 bars: [],
