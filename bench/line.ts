@@ -76,6 +76,7 @@ const idea: Idea = {
   root: new Int32Array(length).fill(7),
   place: Int32Array.from({ length }, (_, i) => (i % 2 === 1 ? 2 : (i / 2) % 2)),
   moves: new Float64Array(INTERVALS).fill(1),
+  pace: new Uint8Array(length),
   circling: 1,
   falls: new Int16Array(length).fill(-1),
   wanted: new Int8Array(length).fill(NOTHING),

@@ -333,7 +333,13 @@ const briefly = (phrases: readonly PlannedPhrase[], { mix, scale, level }: Taste
     const palette = new Uint8Array(12);
     for (const semitones of above ?? []) palette[(tonic + semitones) % 12] = 1;
     const bare = chance.share() < (BARE[level - 1] ?? 0);
-    briefs.push({ phrase, idiom, palette: source === undefined ? above && palette : source.palette, bare });
+    briefs.push({
+      phrase,
+      idiom,
+      palette: source === undefined ? above && palette : source.palette,
+      bare,
+      closes: phrase === phrases.at(-1),
+    });
   }
   return briefs;
 };
@@ -454,6 +460,7 @@ const frameOf = (
       model: readModel(options.model ?? lineModel),
       settings: settingsOf(slots, scale),
       grid,
+      tempo: options.tempo ?? DEFAULT_TEMPO,
       level,
       grade,
       low: low + MIDI_OF_C0,

@@ -28,7 +28,8 @@ const ideaOf = (seed: number, length: number, width: number): Idea => {
     kind: Int32Array.from({ length }, () => 12 * chance.below(6)),
     root: Int32Array.from({ length }, () => chance.below(12)),
     place: Int32Array.from({ length }, () => chance.below(4)),
-    moves: shares(INTERVALS),
+    moves: shares(2 * INTERVALS),
+    pace: Uint8Array.from({ length }, () => chance.below(2)),
     echo: new Map([[0, shares(INTERVALS).map((share) => 3 * share)]]),
     circling: 0.3,
     falls: Int16Array.from({ length }, (_, i) => (i % 2 === 0 ? -1 : 12 * chance.below(6) + chance.below(6))),
@@ -105,12 +106,13 @@ const enumerate = (idea: Idea, { melody, harmony, next, runs, circles }: Model):
       return (
         (melody[state * INTERVALS + k] ?? 0) *
         (harmony[(((idea.kind[i] ?? 0) + from) * 4 + (idea.place[i] ?? 0)) * INTERVALS + k] ?? 0) *
-        (idea.moves[k] ?? 0) *
+        (idea.moves[(idea.pace[i] ?? 0) * INTERVALS + k] ?? 0) *
         (idea.weight[i * width + q] ?? 0) *
         (idea.wanted[i] === k - RANGE ? idea.bonus : 1) *
         (idea.echo?.get(state)?.[k] ?? 1) *
         (awaited ? 2 : 1) *
         (circles[state * INTERVALS + k] === 1 ? idea.circling : 1) *
+        (circles[state * INTERVALS + k] === 2 && idea.pace[i] === 1 ? 0.2 : 1) *
         (seventh === (p + idea.low) % 12 && k - RANGE < 0 && k - RANGE >= -2 && (q + idea.low) % 12 === fall % 12
           ? 3
           : 1) *

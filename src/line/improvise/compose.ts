@@ -29,7 +29,34 @@ const EASY = 3;
 // How much likelier a note is that lies under the left hand.
 const UNDER = 0.02;
 // How much likelier a note outside chord and scale is to be held for a beat than the corpus, which does not tell how long notes last, would have it. Ours, from reading lines.
-const STANDING = 0.2;
+const STANDING = 0.05;
+// From so much of a beat on it stands.
+const STANDS = 0.75;
+// How much likelier than in the corpus an interval is that a hand has so many seconds for: it knows notes, and no hand. Ours.
+const PACES: readonly {
+  readonly below: number;
+  readonly reach: readonly (readonly [semitones: number, factor: number])[];
+}[] = [
+  { below: Infinity, reach: [[12, 1]] },
+  {
+    below: 0.16,
+    reach: [
+      [7, 1],
+      [12, 0.35],
+    ],
+  },
+  {
+    below: 0.1,
+    reach: [
+      [2, 1],
+      [4, 0.8],
+      [7, 0.35],
+      [12, 0.05],
+    ],
+  },
+];
+// How much likelier the last note of all is a tone of its chord.
+const CLOSES = 12;
 // How much likelier the notes of a palette are, and of the blues scales the fourth, the flat fifth and the flat third: so that over the I7 of a
 // blues they come about as often as in the corpus.
 const IN_PALETTE = { handful: 1.4, blues: 1.5, other: 1 } as const;
@@ -155,6 +182,7 @@ const ideaOf = (
     const { tilt, belongs } = known;
     const last = i === length - 1;
     const held = note.duration >= grid.pulse;
+    const standing = last || note.duration >= STANDS * grid.pulse;
     const heldInto = later === setting ? belongs : withPalette(later.belongs, palette);
     kind[i] = setting.kind * 12;
     root[i] = setting.root;
@@ -164,8 +192,9 @@ const ideaOf = (
     for (let p = 0; p < width; p++) {
       const sound = (low + p) % 12;
       const ends = last ? (model.lasts[setting.kind * 12 + ((sound - setting.root + 12) % 12)] ?? 1) : 1;
-      const stands = held && (belongs[sound] ?? 0) === 0 && (heldInto[sound] ?? 0) === 0 ? STANDING : 1;
-      weight[i * width + p] = (tilt[sound] ?? 1) * ends * (edge[p] ?? 1) * stands;
+      const stands = standing && (belongs[sound] ?? 0) === 0 && (heldInto[sound] ?? 0) === 0 ? STANDING : 1;
+      const closes = last && brief.closes && belongs[sound] === 2 ? CLOSES : 1;
+      weight[i * width + p] = (tilt[sound] ?? 1) * ends * (edge[p] ?? 1) * stands * closes;
     }
     const against: number[] = [];
     for (const { at, end: until, heights } of voicedAt(note.at, end)) {
@@ -222,9 +251,16 @@ const ideaOf = (
       const d = (source.pitches[i] ?? 0) - (source.pitches[i - 1] ?? 0);
       wanted[i] = phrase.role === "answer" ? 0 - d : d;
     }
-  const moves = Float64Array.from({ length: INTERVALS }, (_, d) =>
-    Math.abs(d - RANGE) > grade.widest ? 0 : Math.sqrt(model.moves[phrase.kind * INTERVALS + d] ?? 1),
-  );
+  const moves = Float64Array.from({ length: PACES.length * INTERVALS }, (_, at) => {
+    const d = at % INTERVALS;
+    const size = Math.abs(d - RANGE);
+    const reach = PACES[Math.floor(at / INTERVALS)]?.reach.find(([most]) => size <= most)?.[1] ?? 0;
+    return size > grade.widest ? 0 : reach * Math.sqrt(model.moves[phrase.kind * INTERVALS + d] ?? 1);
+  });
+  const pace = Uint8Array.from(notes, ({ at }, i) => {
+    const seconds = ((at - (notes[i - 1]?.at ?? -Infinity)) / TICKS) * (60 / frame.tempo);
+    return PACES.findLastIndex(({ below }) => seconds < below);
+  });
   const entering = phrase.role === "statement" ? grade.vocabulary : 0;
   return {
     length,
@@ -236,6 +272,7 @@ const ideaOf = (
     root,
     place,
     moves,
+    pace,
     circling: grade.circling,
     falls,
     wanted,

@@ -19,6 +19,8 @@ export interface Frame {
   readonly model: Model;
   readonly settings: Settings;
   readonly grid: Grid;
+  /** Quarter notes a minute. */
+  readonly tempo: number;
   readonly level: 1 | 2 | 3 | 4 | 5;
   readonly grade: Grade;
   /** MIDI notes. */
@@ -41,4 +43,6 @@ export interface Brief {
   readonly palette: Uint8Array | undefined;
   /** Whether its dominants may go without their thirds. */
   readonly bare: boolean;
+  /** Whether it is the last of all. */
+  readonly closes: boolean;
 }

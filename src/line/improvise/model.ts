@@ -19,7 +19,8 @@ export interface Model {
   readonly pairs: Int32Array;
   /** `runs × 2 (on a beat, or not) × INTERVALS`: how much likelier an interval is after a run of so many in one direction; see {@link stepRun}. */
   readonly runs: Float64Array;
-  /** `states × INTERVALS`: 1 where an interval goes on circling: to and fro between two notes for the third time, or the same note for the fourth. */
+  /** `states × INTERVALS`: 1 where an interval goes on circling: to and fro between two notes for the third time, or the same note for the fourth;
+   * 2 where it leaps back after a leap, by a fourth or more each way. */
   readonly circles: Uint8Array;
   /** By history: how many intervals it holds. */
   readonly orders: Uint8Array;
@@ -91,8 +92,6 @@ const even = (size: number): Float64Array => new Float64Array(size).fill(1 / siz
 const TRUST = 20;
 const HARMONY_WEIGHT = 0.85;
 const CELL_TRUST = 4;
-// Lines drawn note by note wander more than those that were counted, and have fewer runs and patterns: so they are drawn a little sharper.
-const SHARP = 1.05;
 // What must hold of a line turns it sooner than the corpus's: so a run in one direction goes on so much likelier.
 const GOING_ON = 1.3;
 
@@ -138,6 +137,9 @@ export const stepRun = (run: number, interval: number): number => {
   return NO_RUN + (Math.sign(before) === way ? Math.max(-LONGEST_RUN, Math.min(LONGEST_RUN, before + way)) : way);
 };
 
+// A fourth.
+const LEAP = 5;
+
 /** Sorts of interval: leaps and steps down, repeats, steps and leaps up. */
 export const SORTS = 5;
 export const sortOf = (interval: number): number =>
@@ -181,14 +183,9 @@ const decode = (tables: LineModel): Model => {
   }
   const states = rows.length;
   const melody = new Float64Array(states * INTERVALS);
-  // While the factors are sought that go with these counts, the counts are taken as they are.
-  const sharp = tables.runs === "" ? 1 : SHARP;
   const next = new Int32Array(states * INTERVALS);
   rows.forEach((row, s) => {
-    melody.set(
-      row.map((share) => share ** sharp),
-      s * INTERVALS,
-    );
+    melody.set(row, s * INTERVALS);
   });
   histories.forEach((history, s) => {
     const kept = history[0] === NONE ? [] : history;
@@ -205,6 +202,11 @@ const decode = (tables: LineModel): Model => {
       one !== undefined && other !== undefined && one + other === 2 * RANGE;
     if (undoes(last, before) && last === first && last !== RANGE) circles[s * INTERVALS + 2 * RANGE - last] = 1;
     if (last === RANGE && before === RANGE) circles[s * INTERVALS + RANGE] = 1;
+    for (let d = 0; d < INTERVALS; d++) {
+      const [come, gone] = [last - RANGE, d - RANGE];
+      if (last !== NONE && come * gone < 0 && Math.min(Math.abs(come), Math.abs(gone)) >= LEAP)
+        circles[s * INTERVALS + d] = 2;
+    }
   });
   const loose = readTable(tables.harmony[0] ?? "");
   const placed = readTable(tables.harmony[1] ?? "");

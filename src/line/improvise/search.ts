@@ -23,8 +23,10 @@ export interface Idea {
   readonly kind: Int32Array;
   readonly root: Int32Array;
   readonly place: Int32Array;
-  /** By interval: weights of the kind of idea. */
+  /** `paces × INTERVALS`: weights of the kind of idea, at each pace of the hand. */
   readonly moves: Float64Array;
+  /** By note: how fast it comes after the one before, from 0 for no hurry. */
+  readonly pace: Uint8Array;
   /** By history: how much likelier each interval is, since it has followed that history in the line before. */
   readonly echo?: ReadonlyMap<number, Float64Array> | undefined;
   /** How much likelier an interval is that goes on circling between two notes or on one. */
@@ -65,6 +67,8 @@ export interface Drawn {
 const MOST_TRIES = 60;
 // How much likelier the third of a dominant is while it is still to come.
 const AWAITED = 2;
+// How much likelier a leap back after a leap is where the hand has to hurry. Ours, from reading lines.
+const THERE_AND_BACK = 0.2;
 // How much likelier a seventh falls to the third of the chord that its own leads to. Ours, a preference: the corpus has it less often.
 const FALLING = 3;
 
@@ -88,6 +92,7 @@ const weigh = (
   const from = (p + low - (idea.root[i] ?? 0) + 120) % 12;
   const h = (((idea.kind[i] ?? 0) + from) * 4 + place) * INTERVALS;
   const m = state * INTERVALS;
+  const v = (idea.pace[i] ?? 0) * INTERVALS;
   const w = i * width + p - RANGE;
   const first = Math.max(0, RANGE - p);
   const last = Math.min(INTERVALS - 1, width - 1 - p + RANGE);
@@ -101,9 +106,10 @@ const weigh = (
       (melody[m + d] as number) *
       (harmony[h + d] as number) *
       (runs[r + d] as number) *
-      (moves[d] as number) *
+      (moves[v + d] as number) *
       (weight[w + d] as number);
-    if (circles[m + d] === 1) share *= idea.circling;
+    const circle = circles[m + d] as number;
+    if (circle > 0 && (circle === 1 || v > 0)) share *= circle === 1 ? idea.circling : THERE_AND_BACK;
     if (d === wanted) share *= idea.bonus;
     if (echo !== undefined) share *= echo[d] as number;
     if (falling >= 0 && d < RANGE && d >= RANGE - 2 && (p + d - RANGE + low) % 12 === falling) share *= FALLING;
