@@ -350,7 +350,9 @@ const isMinor = ({ degrees }: Scale): boolean => degrees.includes("b3") && !degr
 const blueSpelling = ({ tonic }: Scale): readonly (Pitch | undefined)[] => {
   const spelled: (Pitch | undefined)[] = Array.from({ length: 12 }, () => undefined);
   for (const type of ["minor blues", "major blues"])
-    for (const note of parseScale(`${tonic} ${type}`).notes) spelled[pitchClassOf(note)] = pitchAtOrAbove(note, C4);
+    // B double flat over E flat reads better as it is led: as A or B flat's neighbour.
+    for (const note of parseScale(`${tonic} ${type}`).notes)
+      if (note.length < 3) spelled[pitchClassOf(note)] = pitchAtOrAbove(note, C4);
   return spelled;
 };
 

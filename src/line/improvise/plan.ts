@@ -67,6 +67,7 @@ const LEAST_ROOM = 2 * BEAT;
 const WHOLE = 10;
 const LEAST_HEAD = 4;
 const ENOUGH = 8;
+const LEAST_END = 3;
 // From the last note to the end of the bars at least.
 const LAST = BEAT;
 
@@ -272,7 +273,9 @@ export const planLine = (frame: PlanFrame, chance: Chance): readonly PlannedPhra
       at = head.start;
       continue;
     }
-    if (next.ats.length === 0) break;
+    // A note or two in the last bar are an end that says nothing.
+    if (next.ats.length === 0 || (drafts.length > 0 && next.ats.length < LEAST_END && (next.ats[0] ?? 0) >= end - bar))
+      break;
     drafts.push(next);
     at = restAfter(next.ats.at(-1) ?? at);
   }
