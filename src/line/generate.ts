@@ -349,8 +349,8 @@ const isMinor = ({ degrees }: Scale): boolean => degrees.includes("b3") && !degr
 /** By pitch class, the spelling of the notes of both blues scales on the tonic. */
 const blueSpelling = ({ tonic }: Scale): readonly (Pitch | undefined)[] => {
   const spelled: (Pitch | undefined)[] = Array.from({ length: 12 }, () => undefined);
+  // B double flat over E flat reads better as it is led: as A or B flat's neighbour.
   for (const type of ["minor blues", "major blues"])
-    // B double flat over E flat reads better as it is led: as A or B flat's neighbour.
     for (const note of parseScale(`${tonic} ${type}`).notes)
       if (note.length < 3) spelled[pitchClassOf(note)] = pitchAtOrAbove(note, C4);
   return spelled;

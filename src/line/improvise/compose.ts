@@ -1,7 +1,7 @@
 import type { NoteEvent } from "../../event/index.ts";
 import type { Chance } from "../../ground/chance.ts";
 import { step } from "../../ground/watch.ts";
-import { RANGE } from "../../line-model/inner.ts";
+import { DIMINISHED, MAJOR, MINOR, RANGE } from "../../line-model/inner.ts";
 import { beatsToNumber } from "../../time/index.ts";
 import type { Grid } from "../grid.ts";
 import { TICKS } from "../grid.ts";
@@ -55,6 +55,7 @@ const PACES: readonly {
     ],
   },
 ];
+const PASSED = [MAJOR, MINOR, DIMINISHED];
 // How much likelier the last note of all is a tone of its chord.
 const CLOSES = 12;
 // How much likelier the notes of a palette are, and of the blues scales the fourth, the flat fifth and the flat third: so that over the I7 of a
@@ -180,6 +181,9 @@ const ideaOf = (
         (known = { tilt: tiltOf(setting, brief, frame), belongs: withPalette(setting.belongs, palette) }),
       );
     const { tilt, belongs } = known;
+    // Blue notes may stand over the chords of a blues and over dominants; over others they pass.
+    const stays = (over: Setting, sound: number): boolean =>
+      (over.belongs[sound] ?? 0) > 0 || (palette?.[sound] === 1 && !PASSED.includes(over.kind));
     const last = i === length - 1;
     const held = note.duration >= grid.pulse;
     const standing = last || note.duration >= STANDS * grid.pulse;
@@ -192,7 +196,7 @@ const ideaOf = (
     for (let p = 0; p < width; p++) {
       const sound = (low + p) % 12;
       const ends = last ? (model.lasts[setting.kind * 12 + ((sound - setting.root + 12) % 12)] ?? 1) : 1;
-      const stands = standing && (belongs[sound] ?? 0) === 0 && (heldInto[sound] ?? 0) === 0 ? STANDING : 1;
+      const stands = standing && !stays(setting, sound) && !stays(later, sound) ? STANDING : 1;
       const closes = last && brief.closes && belongs[sound] === 2 ? CLOSES : 1;
       weight[i * width + p] = (tilt[sound] ?? 1) * ends * (edge[p] ?? 1) * stands * closes;
     }

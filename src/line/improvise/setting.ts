@@ -35,7 +35,7 @@ const CHROMATICS: readonly Pitch[] = /* @__PURE__ */ Array.from({ length: 12 }, 
 const SOUR: Readonly<Record<number, readonly number[]>> = {
   [MAJOR]: [1, 3, 5, 8, 10],
   [DOMINANT]: [5, 11],
-  [MINOR]: [1, 4, 6, 8],
+  [MINOR]: [1, 4, 6, 8, 11],
   [DIMINISHED]: [1, 4, 7],
   [BLUES_ONE]: [1, 8, 11],
   [BLUES_FOUR]: [1, 6, 8, 11],
