@@ -106,7 +106,7 @@ export function compAlong(chords: readonly LaidOutChord[], options: CompAlongOpt
   check(optionsSchema, options, "comping/argument");
   const metre = metreIn(options.metre);
   requireChords(chords, metre);
-  check(melodySchema, options.melody ?? [], "comping/melody");
+  if (options.melody !== undefined) check(melodySchema, options.melody, "comping/melody");
   return drawnOver(compingMannerRow(options.manner ?? "listening"), chords, { ...options, metre });
 }
 

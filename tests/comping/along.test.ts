@@ -325,6 +325,7 @@ describe("comping that listens", () => {
       expect.objectContaining({ code: "comping/manner", hint: "did you mean listening?" }),
     );
     expect(ask({ melody: [...lineOf([1, 1])].reverse() })).toThrow(expect.objectContaining({ code: "comping/melody" }));
+    expect(ask({ melody: null })).toThrow(expect.objectContaining({ code: "comping/melody" }));
     expect(ask({ melody: [{ at: beats(0) }] })).toThrow(expect.objectContaining({ code: "comping/melody" }));
   });
 });
