@@ -141,12 +141,12 @@ export interface AssessOptions extends AlignOptions {
  */
 export function assessTake(score: Score, played: readonly PlayedNote[], options: AssessOptions = {}): Assessment {
   checkAssessOptions(options);
-  const { recipe, most, clock, startSeconds = 0, bandTempo = score.tempo, ...attempt } = options;
+  const { recipe, most, clock, startSeconds = 0, bandTempo, ...attempt } = options;
   const { alignment, asked } = readTake(score, played, attempt);
   const take = takeOf(score, alignment, played, asked);
   const together = togetherOf(take);
   const tempo = tempoReport(take);
-  const band = clock === "band" ? bandReport(take, { startSeconds, tempo: bandTempo }) : undefined;
+  const band = clock === "band" ? bandReport(take, { startSeconds, tempo: bandTempo ?? score.tempo }) : undefined;
   const hands = HANDS.filter(
     (hand) => score[hand].length > 0 && (alignment.attempt.hands === "both" || alignment.attempt.hands === hand),
   ).map((hand) => handReport(take, hand));
