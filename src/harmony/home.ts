@@ -3,8 +3,11 @@ import { pitchClassOf } from "../pitch/index.ts";
 import { isMinor } from "./family.ts";
 import type { Unit } from "./search.ts";
 
+/** The key of the whole, under any name. */
+export type Home = Pick<Key, "tonic" | "mode">;
+
 /** Whether the tonic chord is a dominant seventh more often than not. */
-export const isBluesy = (units: readonly Unit[], home: Key): boolean => {
+export const isBluesy = (units: readonly Unit[], home: Home): boolean => {
   const tonics = units.filter(({ root, family }) => family !== "o" && root === pitchClassOf(home.tonic));
   return 2 * tonics.filter(({ family }) => family === "7").length > tonics.length;
 };
@@ -18,7 +21,7 @@ const BLUES: readonly number[] = [0, 5, 7];
  * Points taken from keys away from home. In any major key a IV7 between two tonic chords is at home; and where there is one in a piece whose tonic is
  * a dominant seventh, and I7, IV7 and V7 are half of it or more, a blues, they all are, but one that has its own ii before it (common practice, no source).
  */
-export const awayFrom = (units: readonly Unit[], home: Key): ((i: number, key: number) => number) | undefined => {
+export const awayFrom = (units: readonly Unit[], home: Home): ((i: number, key: number) => number) | undefined => {
   const tonic = pitchClassOf(home.tonic);
   const number = tonic + (home.mode === "major" ? 0 : 12);
   const degrees = units.map(({ root }) => (root - tonic + 12) % 12);
