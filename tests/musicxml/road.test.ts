@@ -82,6 +82,9 @@ const walk = (measures: readonly Element[]): readonly number[] => {
   return order;
 };
 
+/** Sums of thirds come to a little less than 0 as well. */
+const placeText = (quarters: number): string => (Math.round(quarters * 1e4) / 1e4 + 0).toFixed(4);
+
 const STEPS: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
 
 /** What is struck, bar after bar as they are played: staff, moment in quarters, MIDI number. */
@@ -104,7 +107,7 @@ const struckIn = (measures: readonly Element[], order: readonly number[]): reado
         const tied = all(node, "tie").some((tie) => tie.attributes.type === "stop");
         if (pitch !== undefined && !tied)
           struck.push(
-            `${textOf(node, "staff") ?? "bass"} ${(start + onset).toFixed(4)} ${(STEPS[textOf(pitch, "step") ?? ""] ?? NaN) + Number(textOf(pitch, "alter") ?? 0) + 12 * (Number(textOf(pitch, "octave")) + 1)}`,
+            `${textOf(node, "staff") ?? "bass"} ${placeText(start + onset)} ${(STEPS[textOf(pitch, "step") ?? ""] ?? NaN) + Number(textOf(pitch, "alter") ?? 0) + 12 * (Number(textOf(pitch, "octave")) + 1)}`,
           );
       }
       furthest = Math.max(furthest, at);
@@ -115,7 +118,7 @@ const struckIn = (measures: readonly Element[], order: readonly number[]): reado
 };
 
 const said = (events: readonly NoteEvent[], staff: string): readonly string[] =>
-  events.flatMap(({ at, pitches }) => pitches.map((p) => `${staff} ${beatsToNumber(at).toFixed(4)} ${midiNumber(p)}`));
+  events.flatMap(({ at, pitches }) => pitches.map((p) => `${staff} ${placeText(beatsToNumber(at))} ${midiNumber(p)}`));
 const soundsIn = ({ right, left }: Score): readonly string[] => [...said(right, "1"), ...said(left, "2")].sort();
 
 const cases = Object.entries(CHARTS).flatMap(([name, changes]) =>
