@@ -87,7 +87,7 @@ export interface Follower {
   readonly noteAt: (index: number) => FollowedNote;
   /** The keys so far, as `assessTake` takes them. */
   readonly played: () => readonly PlayedNote[];
-  /** The whole take, listened to by {@link assessTake}: the last word on every note. */
+  /** The whole take, listened to by {@link assessTake}, by the clock of the band where there is one: the last word on every note. */
   readonly end: () => Assessment;
 }
 
@@ -136,6 +136,7 @@ const LATEST = 24;
  *
  * With a `band`, places go by its clock: what is late there is late, and what has gone by is missed. Let the player play along for a few bars
  * and give the `lateMs` that is reported as `latencyMs` from then on, so that the way through instrument and sound is no fault of the player.
+ * The end tells lateness, drift and groove against it as well (`clock: "band"` of {@link assessTake}), at the tempo of the band that was given.
  *
  * @throws MusicError `assess/metre` for a score whose metre changes, `assess/score` for one without notes, `assess/attempt` for a hand and
  * bars without notes; at the end the codes of {@link assessTake}; `follow/notes` for more than a million keys
@@ -171,10 +172,18 @@ export function follow(score: Score, options: FollowOptions = {}): Follower {
     });
   const music = musicOf(asked.map((note, index) => ({ ...note, index })));
   const told = music.asked.map(({ at: _, ...note }) => note);
-  return new Following(music, told, score, { band, latency: latencyMs / 1000 }, (played) =>
-    assessTake(score, played, { hand, bars, loop, recipe, most }),
+  const latency = latencyMs / 1000;
+  return new Following(music, told, score, { band, latency }, (played) =>
+    assessTake(score, played, { hand, bars, loop, recipe, most, ...(band && clockOf(band, latency)) }),
   ).asFollower();
 }
+
+/** The clock of a band as {@link assessTake} takes it. */
+const clockOf = (band: Schedule, latency: number): AssessOptions => ({
+  clock: "band",
+  startSeconds: band.secondsAt(0) + latency,
+  bandTempo: band.tempo,
+});
 
 interface BandClock {
   readonly band: Schedule | undefined;

@@ -71,6 +71,39 @@ describe("following live", () => {
     );
   });
 
+  it("law: with a band the end is assessTake by its clock, the way through the instrument included", () => {
+    const anyBand = fc.record({
+      startSeconds: fc.constantFrom(0, 10, 1_000_000),
+      tempo: fc.constantFrom(72, 120),
+      countIn: fc.constantFrom(0, 2),
+      latencyMs: fc.constantFrom(0, 100, -20),
+      lateMs: fc.constantFrom(0, 200),
+    });
+    fc.assert(
+      fc.property(anyDrill, anyBand, faults, (score, { latencyMs, lateMs, ...band }, { restarts: _, ...options }) => {
+        // Drills are in 4/4.
+        const top = band.startSeconds + (band.countIn * 4 * 60) / band.tempo;
+        const live = follow(score, { band: schedule(score, band), latencyMs });
+        const { played } = simulateTake(score, { ...options, tempo: band.tempo });
+        const away = top + (latencyMs + lateMs) / 1000;
+        playInto(
+          live,
+          played.map((note) => ({ ...note, onsetSeconds: note.onsetSeconds + away })),
+        );
+        const startSeconds = top + latencyMs / 1000;
+        const own = live.played();
+        const heard = answered(() => live.end());
+        expect(heard).toEqual(
+          answered(() => assessTake(score, own, { clock: "band", startSeconds, bandTempo: band.tempo })),
+        );
+        if (typeof heard === "string" || options.wrong === 0.5) return;
+        expect(heard.band?.startSeconds).toBeCloseTo(startSeconds, 3);
+        expect(Math.abs((heard.band?.lateMs ?? Infinity) - lateMs)).toBeLessThan(30);
+      }),
+      { numRuns: 15 },
+    );
+  });
+
   it("law: what is played is what the simulator played, ends included", () => {
     fc.assert(
       fc.property(anyDrill, faults, (score, options) => {
@@ -233,6 +266,9 @@ describe("following live", () => {
       live.on(keys[i % 8] ?? 0, i / 2);
     });
     expect(live.noteAt(7)).toMatchObject({ state: "right", played: 23, run: 2 });
+    const { band: heard, say } = live.end();
+    expect(heard?.lateMs).toBe(0);
+    expect(say).toEqual([]);
   });
 
   it("reads bytes as a reader of files does, pedal included", () => {
