@@ -1,9 +1,11 @@
 import type { Chord } from "../chord/index.ts";
 import { parseChord } from "../chord/index.ts";
-import type { NoteName } from "../pitch/index.ts";
-import { pitchClassOf } from "../pitch/index.ts";
+import type { Key, NoteName } from "../pitch/index.ts";
+import { fifthsOf, pitchClassOf } from "../pitch/index.ts";
 import type { ChordSpan, Progression, ProgressionRow } from "../progression/index.ts";
 import { progressionOf } from "../progression/inner.ts";
+import type { Family } from "./family.ts";
+import { dominates, familyOf, isMinor } from "./family.ts";
 
 /** A chord that was given another name for reading. */
 export interface Respelling {
@@ -31,6 +33,58 @@ const twinsOf = (note: NoteName): readonly NoteName[] =>
 
 const HARD: readonly NoteName[] = ["Fb", "Cb", "E#", "B#"];
 
+const familyAt = (span: ChordSpan | undefined): Family | undefined =>
+  span?.chord === undefined ? undefined : familyOf(span.chord);
+
+/** Whether two neighbours are a ii and its V, or a V and what it leads to: these are read together, so they are spelled together. */
+const belong = (a: ChordSpan | undefined, b: ChordSpan | undefined): boolean => {
+  const [from, to] = [familyAt(a), familyAt(b)];
+  if (a?.chord === undefined || b?.chord === undefined || from === undefined || to === undefined) return false;
+  if ((pitchClassOf(b.chord.root) - pitchClassOf(a.chord.root) + 12) % 12 !== 5) return false;
+  return dominates(to) ? isMinor(from) : dominates(from);
+};
+
+/** A chord under another name of its root, its bass with it. */
+const under = (chord: Chord, names: readonly NoteName[]): Chord => {
+  const named = (note: NoteName): NoteName => names[pitchClassOf(note)] ?? note;
+  const slash = chord.bass !== chord.root;
+  const end = chord.canonical.length - (slash ? chord.bass.length + 1 : 0);
+  const root = named(chord.root);
+  return parseChord(root + chord.canonical.slice(chord.root.length, end) + (slash ? `/${named(chord.bass)}` : ""));
+};
+
+const hard = (root: NoteName): boolean => root.length > 2 || HARD.includes(root);
+
+/** Whether a chord has the names of the key: its notes are of the key's scale, and no root that is hard to read. */
+const namedBy = (key: Key, chord: Chord): boolean =>
+  !hard(chord.root) &&
+  chord.tones.every(({ note }) => {
+    const place = fifthsOf(note) - key.fifths;
+    return (place >= -1 && place <= 5) || (key.mode === "minor" && (place === 6 || place === 8));
+  });
+
+/**
+ * The chords of a ii–V or a ii–V–i, all under sharps or all under flats where that is easier: E♭ø A♭7 D♭m7 as D♯ø G♯7 C♯m7. Where one of them is a chord
+ * of the key, they keep the names of the key, but for roots that are hard to read; a V of the key that leads to the minor chord on its tonic is none.
+ */
+const readableTogether = (chords: readonly Chord[], key: Key): readonly Chord[] => {
+  const atHome = chords.some((chord, i) => {
+    const next = chords[i + 1];
+    const intoMinor = next?.root === key.tonic && key.mode === "major" && isMinor(familyOf(next));
+    return namedBy(key, chord) && !intoMinor;
+  });
+  if (atHome) return chords.map((chord) => (hard(chord.root) ? readableChord(chord) : chord));
+  const own = chords.flatMap(notesOf);
+  if (hardest(own) < 2 && !chords.some(({ root }) => hard(root))) return chords;
+  let best = chords;
+  for (const names of [SHARPS, NATURALS]) {
+    const twins = chords.map((chord) => under(chord, names));
+    const [a, b] = [twins.flatMap(notesOf), best.flatMap(notesOf)];
+    if ((hardest(a) - hardest(b) || accidentals(a) - accidentals(b)) < 0) best = twins;
+  }
+  return best;
+};
+
 /** The name of a chord that is read most easily; the chord itself where no other is easier. */
 const readableChord = (chord: Chord): Chord => {
   const own = notesOf(chord);
@@ -50,8 +104,30 @@ const readableChord = (chord: Chord): Chord => {
   return best;
 };
 
+interface Placed {
+  readonly span: ChordSpan;
+  readonly index: number;
+}
+
+/** Chords that are spelled together; one that was written as a symbol, and a bar without one, stand alone and stay. */
+const groupsOf = (spans: readonly ChordSpan[]): readonly (readonly Placed[])[] => {
+  const groups: Placed[][] = [];
+  for (const [index, span] of spans.entries()) {
+    const last = groups.at(-1);
+    const before = last?.at(-1)?.span;
+    const made = span.numeral !== undefined && before?.numeral !== undefined;
+    if (last !== undefined && made && (belong(before, span) || sameChord(before, span))) last.push({ span, index });
+    else groups.push([{ span, index }]);
+  }
+  return groups;
+};
+
+const sameChord = (a: ChordSpan | undefined, b: ChordSpan): boolean =>
+  a?.chord !== undefined && a.chord.canonical === b.chord?.canonical;
+
 /**
- * A progression made from numerals, with chords that would be hard to read respelled to the fewest accidentals: F♭7 as E7. What was written as a
+ * A progression made from numerals, with chords that would be hard to read respelled to the fewest accidentals: F♭7 as E7. A ii, its V and
+ * what they lead to go together. What was written as a
  * chord symbol stays as it was written.
  *
  * Source: common practice, no source.
@@ -73,12 +149,16 @@ export function readableProgression(progression: string | Progression | Progress
   const { guesses, ...rest } = progressionOf(progression);
   const given: Progression = guesses === undefined ? rest : { ...rest, guesses };
   const respelled: Respelling[] = [];
-  const chords = given.chords.map((span, index): ChordSpan => {
-    if (span.chord === undefined || span.numeral === undefined) return span;
-    const chord = readableChord(span.chord);
-    if (chord === span.chord) return span;
-    respelled.push({ index, from: span.chord.symbol, to: chord.symbol });
-    return { ...span, chord };
+  const chords = groupsOf(given.chords).flatMap((group): readonly ChordSpan[] => {
+    const exact = group.flatMap(({ span: { chord, numeral } }) => (numeral === undefined ? [] : (chord ?? [])));
+    const alone = exact.every(({ canonical }) => canonical === exact[0]?.canonical);
+    const read = alone ? exact.map(readableChord) : readableTogether(exact, given.key);
+    return group.map(({ span, index }, i) => {
+      const chord = read[i];
+      if (span.chord === undefined || chord === undefined || chord.symbol === span.chord.symbol) return span;
+      respelled.push({ index, from: span.chord.symbol, to: chord.symbol });
+      return { ...span, chord };
+    });
   });
   return {
     kind: "readable-progression",
