@@ -1,22 +1,7 @@
 import * as v from "valibot";
+import { caution, document, guesses, named, note, pitch, pitches, sentences, text, whole } from "./answer-fields.ts";
 
 // What commands print with --json, one document each: see tests/cli/answers.test.ts, which holds answers against them.
-const named = <T extends v.GenericSchema>(schema: T, title: string, description: string) =>
-  v.pipe(schema, v.title(title), v.description(description));
-
-const text = (title: string, description: string) => named(v.string(), title, description);
-const whole = (title: string, description: string, least = 0) =>
-  v.pipe(v.number(), v.integer(), v.minValue(least), v.title(title), v.description(description));
-const sentences = (title: string, description: string) => named(v.array(v.string()), title, description);
-
-const caution = v.exactOptional(text("Caution", "What to tell whoever plays it."));
-const guesses = v.exactOptional(sentences("Guesses", "What the reader of a chart took for granted."));
-const note = v.pipe(v.string(), v.regex(/^[A-G](?:b{1,3}|#{1,3})?$/, "a note such as Eb"));
-const pitch = v.pipe(v.string(), v.regex(/^[A-G](?:b{1,3}|#{1,3})?-?\d$/, "a pitch such as Eb4"));
-const pitches = (description: string) => named(v.array(pitch), "Pitches", description);
-
-const document = <T extends v.ObjectEntries>(title: string, description: string, fields: T) =>
-  named(v.strictObject(fields), title, description);
 
 /** A chord spelled, and its voicings where a style was named. */
 export const chordAnswerSchema = document("Answer of chord", "A chord symbol spelled.", {

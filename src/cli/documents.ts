@@ -4,7 +4,7 @@ import { notebookSchema } from "../notebook/inner.ts";
 import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
 import { SHAPES, scoreDocumentSchema } from "../score/inner.ts";
-
+import { assessAnswerSchema, assessmentSchema } from "./answer-assess.ts";
 import {
   chordAnswerSchema,
   errorAnswerSchema,
@@ -36,11 +36,13 @@ const schemaOf = (name: string, schema: GenericSchema, definitions: Record<strin
 
 /** The JSON Schema (draft 2020-12) of each document, by its name. */
 export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
+  "answer-assess": () => schemaOf("answer-assess", assessAnswerSchema),
   "answer-chord": () => schemaOf("answer-chord", chordAnswerSchema),
   "answer-error": () => schemaOf("answer-error", errorAnswerSchema),
   "answer-files": () => schemaOf("answer-files", filesAnswerSchema),
   "answer-finger": () => schemaOf("answer-finger", fingerAnswerSchema),
   "answer-voice": () => schemaOf("answer-voice", voiceAnswerSchema),
+  assessment: () => schemaOf("assessment", assessmentSchema),
   chart: () => schemaOf("chart", chartSchema),
   drill: () => schemaOf("drill", drillRecipeSchema),
   notebook: () => schemaOf("notebook", notebookSchema),
