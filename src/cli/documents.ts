@@ -5,6 +5,8 @@ import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
 import { SHAPES, scoreDocumentSchema } from "../score/inner.ts";
 import { assessAnswerSchema, assessmentSchema } from "./answer-assess.ts";
+import { analyseAnswerSchema, chartAnswerSchema, checkAnswerSchema, reharmoniseAnswerSchema } from "./answer-music.ts";
+import { planAnswerSchema, showAnswerSchema, takeAnswerSchema, weekAnswerSchema } from "./answer-practice.ts";
 import {
   chordAnswerSchema,
   errorAnswerSchema,
@@ -36,11 +38,19 @@ const schemaOf = (name: string, schema: GenericSchema, definitions: Record<strin
 
 /** The JSON Schema (draft 2020-12) of each document, by its name. */
 export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
+  "answer-analyse": () => schemaOf("answer-analyse", analyseAnswerSchema),
   "answer-assess": () => schemaOf("answer-assess", assessAnswerSchema),
+  "answer-chart": () => schemaOf("answer-chart", chartAnswerSchema),
+  "answer-check": () => schemaOf("answer-check", checkAnswerSchema),
   "answer-chord": () => schemaOf("answer-chord", chordAnswerSchema),
   "answer-error": () => schemaOf("answer-error", errorAnswerSchema),
   "answer-files": () => schemaOf("answer-files", filesAnswerSchema),
   "answer-finger": () => schemaOf("answer-finger", fingerAnswerSchema),
+  "answer-notebook-next": () => schemaOf("answer-notebook-next", weekAnswerSchema),
+  "answer-notebook-show": () => schemaOf("answer-notebook-show", showAnswerSchema),
+  "answer-notebook-take": () => schemaOf("answer-notebook-take", takeAnswerSchema),
+  "answer-plan": () => schemaOf("answer-plan", planAnswerSchema),
+  "answer-reharmonise": () => schemaOf("answer-reharmonise", reharmoniseAnswerSchema),
   "answer-voice": () => schemaOf("answer-voice", voiceAnswerSchema),
   assessment: () => schemaOf("assessment", assessmentSchema),
   chart: () => schemaOf("chart", chartSchema),

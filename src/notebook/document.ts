@@ -54,7 +54,7 @@ const studentEntry = v.strictObject({
   daysAWeek: v.optional(count(1, 7)),
 });
 
-const chartEntry = v.strictObject({
+export const chartEntry = v.strictObject({
   kind: v.literal("chart"),
   at: moment,
   title: text(100),
@@ -62,7 +62,7 @@ const chartEntry = v.strictObject({
   key: keyText,
 });
 
-const wishEntry = v.strictObject({
+export const wishEntry = v.strictObject({
   kind: v.literal("wish"),
   at: moment,
   want: v.pipe(
@@ -77,7 +77,7 @@ const handShape = v.picklist(["right", "left"]);
 const handsShape = v.picklist(["right", "left", "both"]);
 const barsShape = v.pipe(v.array(count(0, 10_000)), v.maxLength(2000));
 
-const takeEntry = v.strictObject({
+export const takeEntry = v.strictObject({
   kind: v.literal("take"),
   at: moment,
   title: v.pipe(v.string(), v.maxLength(300)),

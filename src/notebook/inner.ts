@@ -1,3 +1,3 @@
 /** What other folders of this library use beside the index. */
 
-export { notebookSchema } from "./document.ts";
+export { chartEntry, dayShape, notebookSchema, takeEntry, weekShape, wishEntry } from "./document.ts";
