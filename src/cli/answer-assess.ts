@@ -9,6 +9,7 @@ import {
   files,
   hand,
   hands,
+  lineFinding,
   named,
   pitch,
   sentences,
@@ -41,6 +42,15 @@ const estimate = (description: string) =>
     v.description(description),
   );
 
+const swingMeasured = v.strictObject({
+  kind: v.literal("swing-measurement"),
+  unit: v.picklist(["eighth", "16th"]),
+  pairs: tally("Pairs of notes that the figures rest on."),
+  ratio: estimate("Where the offbeat divides the beat of the pulse."),
+  beatUpbeatRatio: estimate("Ratio of the two sounding lengths, as heard from the late downbeat."),
+  downbeatDelay: estimate("How late the first notes of the pairs are, in quarter notes."),
+});
+
 const handReport = v.strictObject({
   hand,
   ...accuracyFields,
@@ -56,14 +66,7 @@ const handReport = v.strictObject({
   swing: v.exactOptional(
     v.strictObject({
       asked: figure("First to second, as one number: 2 for 2:1."),
-      measured: v.strictObject({
-        kind: v.literal("swing-measurement"),
-        unit: v.picklist(["eighth", "16th"]),
-        pairs: tally("Pairs of notes that the figures rest on."),
-        ratio: estimate("Where the offbeat divides the beat of the pulse."),
-        beatUpbeatRatio: estimate("Ratio of the two sounding lengths, as heard from the late downbeat."),
-        downbeatDelay: estimate("How late the first notes of the pairs are, in quarter notes."),
-      }),
+      measured: swingMeasured,
       spread: figure("Spread of the offbeats, as a share of the pair."),
     }),
   ),
@@ -151,6 +154,8 @@ const stepShape = v.strictObject({
 
 const index = (description: string) => tally(description);
 const placeFields = { bar, beat: exact("Beat of the bar, from 1.") };
+
+const ignored = v.exactOptional(sentences("Ignored", "What of the recording was not compared, and why."));
 
 const alignmentShape = v.strictObject({
   kind: v.literal("alignment"),
@@ -350,7 +355,126 @@ export const assessmentSchema = document(
 /** What `assess` prints of a written take. */
 export const assessAnswerSchema = document("Answer of assess", "An assessment of a written take.", {
   ...assessmentFields,
-  ignored: v.exactOptional(sentences("Ignored", "What of the recording was not compared, and why.")),
+  ignored,
   files,
   caution,
 });
+
+/** What `assess --improvised` prints. */
+export const improvisedAnswerSchema = document(
+  "Answer of assess --improvised",
+  "What was heard in an improvised take.",
+  {
+    kind: named(v.literal("improvisation"), "Kind", "What it is."),
+    version: named(v.literal(1), "Version", "Of this document."),
+    title: text("Title", "The score's."),
+    bars: named(tally("Bars of the score."), "Bars", "Of the score."),
+    line: named(
+      v.array(
+        v.strictObject({
+          at: exact("Quarter notes from the first bar line."),
+          duration: exact("Quarter notes."),
+          pitches: v.array(pitch),
+        }),
+      ),
+      "Line",
+      "On the nearest eighths, triplets or sixteenths.",
+    ),
+    phrases: named(
+      v.array(
+        v.strictObject({
+          at: exact("Quarter notes from the first bar line."),
+          duration: exact("Quarter notes."),
+          ...placeFields,
+          notes: tally("How many."),
+        }),
+      ),
+      "Phrases",
+      "Parted by ear.",
+    ),
+    offMs: named(v.number(), "Off", "How far the notes were from there, in milliseconds on the whole."),
+    lateMs: named(
+      v.number(),
+      "Late",
+      "By how much the line comes after the beat, in milliseconds; negative where before.",
+    ),
+    sound: named(
+      v.strictObject({
+        swing: v.exactOptional(
+          v.strictObject({ asked: figure("First to second, as one number."), measured: swingMeasured }),
+        ),
+        touch: v.exactOptional(
+          v.strictObject({
+            mean: figure("Mean velocity."),
+            spread: figure("Its spread."),
+            offbeats: v.exactOptional(figure("How much louder notes off the beat are.")),
+          }),
+        ),
+      }),
+      "Sound",
+      "How the line is swung and touched.",
+    ),
+    overChords: named(
+      v.array(
+        v.strictObject({
+          ...placeFields,
+          symbol: words("The chord."),
+          notes: v.array(
+            v.strictObject({
+              pitch,
+              degree: words("Over the root."),
+              role: v.picklist(["chord", "colour", "passing", "outside"]),
+            }),
+          ),
+          figures: v.array(v.string()),
+        }),
+      ),
+      "Over chords",
+      "What was played over each chord.",
+    ),
+    answers: named(
+      v.array(
+        v.strictObject({
+          call: index("A phrase."),
+          answer: index("The phrase after it."),
+          rhythm: figure("How much of the rhythm they share, 0 to 1."),
+          shape: v.exactOptional(figure("How alike their shapes are, -1 to 1.")),
+          even: v.boolean(),
+          higher: figure("Semitones by which the answer begins above the call."),
+        }),
+      ),
+      "Answers",
+      "Each phrase beside the one before it.",
+    ),
+    riff: v.exactOptional(named(v.number(), "Riff", "How often the figure comes back that the line is built on.")),
+    beatFrom: named(v.picklist(["left-hand", "tempo"]), "Beat from", "What told the beat."),
+    findings: named(v.array(lineFinding), "Findings", "Every breach of a rule of phrasing, in order of time."),
+    left: v.exactOptional(named(v.strictObject(assessmentFields), "Left", "The left hand against the score.")),
+    leftHand: named(
+      v.picklist(["assessed", "not-written", "not-heard", "another"]),
+      "Left hand",
+      "Why there is, or is not, an assessment of it.",
+    ),
+    heard: sentences("Heard", "What was heard of each hand."),
+    praise: text("Praise", "What went well, in a sentence."),
+    say: named(
+      v.pipe(
+        v.array(
+          v.strictObject({
+            about: v.picklist(["line", "left-hand"]),
+            id: words("The rule or the finding that it comes from."),
+            places: v.array(v.strictObject({ bar, beat: v.exactOptional(exact("Beat of the bar, from 1.")) })),
+            text: words("What is heard."),
+            how: words("What to try."),
+          }),
+        ),
+        v.maxLength(3),
+      ),
+      "Say",
+      "What to tell the student.",
+    ),
+    ignored,
+    files,
+    caution,
+  },
+);

@@ -38,3 +38,14 @@ export const hands = v.picklist(["right", "left", "both"]);
 export const bar = tally("Bar, from 1; 0 for a pickup.");
 export const bars = v.pipe(v.array(bar), v.description("Bars in order; empty for the whole."));
 export const files = v.exactOptional(sentences("Files", "Paths of what --out wrote, in order."));
+
+/** A breach of a rule of phrasing. */
+export const lineFinding = v.strictObject({
+  rule: words("Which rule of phrasing."),
+  severity: v.picklist(["must", "unusual"]),
+  bar,
+  beat: exact("Beat of the bar, from 1."),
+  message: words("What is wrong or unusual there."),
+  suggestion: words("What to try instead."),
+  percentile: v.exactOptional(figure("How many of a hundred phrases of the corpus are less unusual.")),
+});

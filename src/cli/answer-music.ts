@@ -1,7 +1,19 @@
 import * as v from "valibot";
 import type { Cadence, HarmonicFunction } from "../harmony/index.ts";
 import type { ReharmonisationId } from "../voice-leading/index.ts";
-import { bar, document, exact, figure, guesses, named, note, tally, text, words } from "./answer-fields.ts";
+import {
+  bar,
+  document,
+  exact,
+  figure,
+  guesses,
+  lineFinding,
+  named,
+  note,
+  tally,
+  text,
+  words,
+} from "./answer-fields.ts";
 
 const key = v.pipe(v.string(), v.regex(/^[A-G](?:b{1,2}|#{1,2})? (?:major|minor)$/, "a key such as Eb major"));
 const placeFields = { bar, beat: exact("Beat of the bar, from 1.") };
@@ -162,19 +174,6 @@ export const checkAnswerSchema = document("Answer of check", "A line held to the
     "Phrases",
     "As they were found.",
   ),
-  findings: named(
-    v.array(
-      v.strictObject({
-        rule: words("Which rule of phrasing."),
-        severity: v.picklist(["must", "unusual"]),
-        ...placeFields,
-        message: words("What is wrong or unusual there."),
-        suggestion: words("What to try instead."),
-        percentile: v.exactOptional(figure("How many of a hundred phrases of the corpus are less unusual.")),
-      }),
-    ),
-    "Findings",
-    "By time; empty where every rule is kept.",
-  ),
+  findings: named(v.array(lineFinding), "Findings", "By time; empty where every rule is kept."),
   guesses,
 });

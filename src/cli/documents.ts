@@ -4,7 +4,7 @@ import { notebookSchema } from "../notebook/inner.ts";
 import { chartSchema } from "../progression/inner.ts";
 import { drillRecipeSchema, packetRecipeSchema, planRecipeSchema } from "../recipe/inner.ts";
 import { SHAPES, scoreDocumentSchema } from "../score/inner.ts";
-import { assessAnswerSchema, assessmentSchema } from "./answer-assess.ts";
+import { assessAnswerSchema, assessmentSchema, improvisedAnswerSchema } from "./answer-assess.ts";
 import { analyseAnswerSchema, chartAnswerSchema, checkAnswerSchema, reharmoniseAnswerSchema } from "./answer-music.ts";
 import { planAnswerSchema, showAnswerSchema, takeAnswerSchema, weekAnswerSchema } from "./answer-practice.ts";
 import {
@@ -40,6 +40,7 @@ const schemaOf = (name: string, schema: GenericSchema, definitions: Record<strin
 export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
   "answer-analyse": () => schemaOf("answer-analyse", analyseAnswerSchema),
   "answer-assess": () => schemaOf("answer-assess", assessAnswerSchema),
+  "answer-assess-improvised": () => schemaOf("answer-assess-improvised", improvisedAnswerSchema),
   "answer-chart": () => schemaOf("answer-chart", chartAnswerSchema),
   "answer-check": () => schemaOf("answer-check", checkAnswerSchema),
   "answer-chord": () => schemaOf("answer-chord", chordAnswerSchema),

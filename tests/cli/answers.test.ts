@@ -58,6 +58,15 @@ const wrongFile = join(folder, "wrong.mid");
 const wrong = tune.right.map((event, i) => (i % 5 === 2 ? { ...event, pitches: [parsePitch("Eb4")] } : event));
 writeFileSync(wrongFile, writeMidi({ ...tune, right: wrong }));
 
+const solo = makeDrill({ key: "F", left: "rootless", changes: "blues", right: "improvised", seed: 3, backing: "none" });
+const [soloFile, soloTake] = [join(folder, "solo.json"), join(folder, "solo.mid")];
+writeFileSync(soloFile, JSON.stringify(scoreToJson(solo.score)));
+// Struck otherwise here and there, so that there is something to say.
+const lineAstray = solo.score.right.map((event, i) =>
+  i % 7 === 3 ? { ...event, pitches: [parsePitch("B6")] } : event,
+);
+writeFileSync(soloTake, writeMidi({ ...solo.score, right: lineAstray }, { spreadMs: 10 }));
+
 const bookFile = join(folder, "book.json");
 writeFileSync(
   bookFile,
@@ -91,6 +100,7 @@ const cases: readonly (readonly [name: string, words: readonly string[]])[] = [
     ["notebook", "take", bookFile, takeFile, "--drill", drillFile, "--at", "2026-01-06T17:00:00Z"],
   ],
   ["answer-notebook-show", ["notebook", "show", bookFile]],
+  ["answer-assess-improvised", ["assess", soloFile, soloTake, "--improvised", "--out", join(folder, "f")]],
   ["answer-assess", ["assess", drillFile, takeFile]],
   [
     "answer-assess",
