@@ -1,5 +1,18 @@
 import * as v from "valibot";
-import { caution, document, guesses, named, note, pitch, pitches, sentences, text, whole } from "./answer-fields.ts";
+import {
+  caution,
+  document,
+  figure,
+  guesses,
+  named,
+  note,
+  pitch,
+  pitches,
+  sentences,
+  tally,
+  text,
+  whole,
+} from "./answer-fields.ts";
 
 // What commands print with --json, one document each: see tests/cli/answers.test.ts, which holds answers against them.
 
@@ -51,10 +64,10 @@ export const voiceAnswerSchema = document("Answer of voice", "The best voicings 
   caution,
 });
 
-/** The best fingering of a passage or a scale. */
-export const fingerAnswerSchema = document("Answer of finger", "The best fingering of a passage or a scale.", {
+const finger = v.picklist([1, 2, 3, 4, 5]);
+const fingeringFields = {
   pitches: pitches("As they are played."),
-  fingers: named(v.array(v.picklist([1, 2, 3, 4, 5])), "Fingers", "One a pitch; 1 is the thumb."),
+  fingers: named(v.array(finger), "Fingers", "One a pitch; 1 is the thumb."),
   crossings: named(
     v.array(v.strictObject({ index: whole("Index", "Of the note that is crossed to."), kind: v.string() })),
     "Crossings",
@@ -64,6 +77,47 @@ export const fingerAnswerSchema = document("Answer of finger", "The best fingeri
   remarks: v.exactOptional(sentences("Remarks", "What is hard about it.")),
   costByRule: v.exactOptional(named(v.record(v.string(), v.number()), "Cost by rule", "With --why.")),
   why: v.exactOptional(sentences("Why", "A sentence a note, with --why.")),
+};
+const fingering = v.strictObject(fingeringFields);
+const points = figure("In points of the rules.");
+
+/** The best fingering of a passage or a scale. */
+export const fingerAnswerSchema = document("Answer of finger", "The best fingering of a passage or a scale.", {
+  ...fingeringFields,
+  caution,
+});
+
+/** Several fingerings. */
+export const alternativesAnswerSchema = document(
+  "Answer of finger --alternatives",
+  "Fingerings that set the hand at other places.",
+  { alternatives: named(v.array(fingering), "Alternatives", "The cheapest first."), caution },
+);
+
+/** The price of a finger. */
+export const priceAnswerSchema = document("Answer of finger --why-not", "What a finger on a note costs more.", {
+  price: named(v.number(), "Price", "In points of the rules, above the best fingering."),
+  priceByRule: named(v.record(v.string(), v.number()), "Price by rule", "More or less than in the best fingering."),
+  best: named(fingering, "Best", "The best fingering."),
+  instead: named(fingering, "Instead", "The best one with that finger."),
+  changes: named(v.array(tally("A note, from 0.")), "Changes", "Notes that another finger takes then."),
+  caution,
+});
+
+/** One fingering through keys. */
+export const keysAnswerSchema = document("Answer of finger --keys", "One fingering through the keys.", {
+  shared: named(v.array(finger), "Shared", "One a note: those that cost least when every key takes them."),
+  keys: named(v.array(v.strictObject({ key: note, ...fingeringFields })), "Keys", "Each with its own fingers."),
+  caution,
+});
+
+const hardBar = v.strictObject({ bar: tally("Bar of four, from 1.", 1), difficulty: points });
+
+/** How hard a passage lies. */
+export const difficultyAnswerSchema = document("Answer of finger --difficulty", "How hard each bar of four lies.", {
+  bars: named(v.array(hardBar), "Bars", "Points of the busiest second of each."),
+  difficulty: named(v.number(), "Difficulty", "Their mean."),
+  hardest: named(hardBar, "Hardest", "The hardest bar."),
   caution,
 });
 

@@ -8,10 +8,14 @@ import { assessAnswerSchema, assessmentSchema, improvisedAnswerSchema } from "./
 import { analyseAnswerSchema, chartAnswerSchema, checkAnswerSchema, reharmoniseAnswerSchema } from "./answer-music.ts";
 import { planAnswerSchema, showAnswerSchema, takeAnswerSchema, weekAnswerSchema } from "./answer-practice.ts";
 import {
+  alternativesAnswerSchema,
   chordAnswerSchema,
+  difficultyAnswerSchema,
   errorAnswerSchema,
   filesAnswerSchema,
   fingerAnswerSchema,
+  keysAnswerSchema,
+  priceAnswerSchema,
   voiceAnswerSchema,
 } from "./answers.ts";
 
@@ -47,6 +51,10 @@ export const JSON_SCHEMAS: Readonly<Record<string, () => JsonSchema>> = {
   "answer-error": () => schemaOf("answer-error", errorAnswerSchema),
   "answer-files": () => schemaOf("answer-files", filesAnswerSchema),
   "answer-finger": () => schemaOf("answer-finger", fingerAnswerSchema),
+  "answer-finger-alternatives": () => schemaOf("answer-finger-alternatives", alternativesAnswerSchema),
+  "answer-finger-difficulty": () => schemaOf("answer-finger-difficulty", difficultyAnswerSchema),
+  "answer-finger-keys": () => schemaOf("answer-finger-keys", keysAnswerSchema),
+  "answer-finger-why-not": () => schemaOf("answer-finger-why-not", priceAnswerSchema),
   "answer-notebook-next": () => schemaOf("answer-notebook-next", weekAnswerSchema),
   "answer-notebook-show": () => schemaOf("answer-notebook-show", showAnswerSchema),
   "answer-notebook-take": () => schemaOf("answer-notebook-take", takeAnswerSchema),
