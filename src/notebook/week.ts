@@ -86,7 +86,7 @@ interface Chosen {
  * const notebook = makeNotebook({ alias: "Sparrow", at: "2026-01-05T12:00:00Z", minutesADay: 15 });
  * const week = nextWeek(notebook, { start: "2026-01-05" });
  * week.drills.map(({ skill, key, tempo }) => `${skill} in ${key} at ${tempo}`)[0]; // => "shells-alone in C at 60"
- * sayIn("en", week.goal); // => "Get to know Shells in the left hand: slowly, and every note in its place."
+ * sayIn("en", week.goal); // => "New: Shells in the left hand. Slowly, and every note in its place."
  * ```
  */
 export function nextWeek(notebook: Notebook, options: NextWeekOptions): PracticeWeek {

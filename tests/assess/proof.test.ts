@@ -1,5 +1,6 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { alignTake, simulateTake } from "../all.ts";
+import { alignTake, assessTake, makeDrill, readMidi, simulateTake, writeMidi } from "../all.ts";
 import { HUMAN, noteByNote, scenarios, scores, swingErrors, tryOut } from "./proof.ts";
 
 const all = scores();
@@ -28,6 +29,34 @@ describe("assessment on simulated takes", () => {
         [1],
       ),
     ).toMatchObject({ wronglyTold: 0 });
+  });
+
+  it("law: the track that a drill is played with has nothing to fix, in whatever touch it is written", () => {
+    fc.assert(
+      fc.property(
+        fc.record({
+          key: fc.constantFrom("C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G"),
+          changes: fc.constantFrom("turnaround", "two-five-one-long", "blues", "jazz-blues"),
+          left: fc.constantFrom("shell", "rootless"),
+          right: fc.constantFrom(
+            "up-and-down",
+            "call-and-response",
+            "threes",
+            "turns",
+            "diatonic-sevenths",
+            "bebop-scales",
+          ),
+          touch: fc.constantFrom("plain", "played", "ballad"),
+          tempo: fc.integer({ min: 60, max: 160 }),
+        }),
+        ({ touch, ...recipe }) => {
+          const { score } = makeDrill({ ...recipe, backing: "none" });
+          const { notes } = readMidi(writeMidi(score, { touch }));
+          expect(assessTake(score, notes).findings.map(({ id, message }) => [id, message])).toEqual([]);
+        },
+      ),
+      { numRuns: 100 },
+    );
   });
 
   it("law: a clean take at half speed gets tempo remarks alone", () => {

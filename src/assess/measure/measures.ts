@@ -9,7 +9,7 @@ import { median } from "../align/clock.ts";
 import type { Moment, Pair, Take } from "./model.ts";
 import { notesOf, rounded, spreadOf } from "./model.ts";
 import type { AccentReport, LegatoReport } from "./sound.ts";
-import { accentsOf, legatoOf } from "./sound.ts";
+import { accentsOf, legatoOf, touchedNotes } from "./sound.ts";
 import type { SwingMeasurement } from "./swing-measure.ts";
 import { measureSwing } from "./swing-measure.ts";
 
@@ -77,7 +77,7 @@ export interface ChordSpreadReport {
   readonly medianMs: number;
 }
 
-/** How even a hand's touch is, beside what the score asks for. */
+/** How even a hand's touch is, beside what the score asks for or the touches that scores are played with, whichever is nearer. */
 export interface TouchReport {
   readonly notes: number;
   /** Mean velocity. */
@@ -290,10 +290,38 @@ const chordSpreadOf = (moments: readonly Moment[]): ChordSpreadReport | undefine
 const NEIGHBOURS = 4;
 const FEWEST_OF_FINGER = 6;
 
-const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
-  const notes = pairs.filter(({ asked }) => !asked.grace);
+const touchOf = ({ score, pairs }: Take, hand: Hand): TouchReport | undefined => {
+  const notes = pairs[hand].filter(({ asked }) => !asked.grace);
   if (notes.length < 8) return undefined;
-  const over = notes.map(({ asked, played }) => played.velocity - asked.velocity);
+  // A player may be even, or shape the line as it is shaped when it is played to the student: what sticks out of all of these sticks out.
+  const shaped = (["played", "ballad"] as const).map((touch) => touchedNotes(score, hand, touch));
+  const against = [
+    againstTouch(notes, ({ asked }) => asked.velocity),
+    ...shaped.map((loud) =>
+      againstTouch(notes, ({ asked }) => loud.get(`${asked.event} ${asked.midi}`) ?? asked.velocity),
+    ),
+  ];
+  const byFinger: Partial<Record<Finger, number>> = {};
+  for (const finger of [1, 2, 3, 4, 5] as const) {
+    const [least] = against
+      .flatMap(({ byFinger: { [finger]: by } }) => by ?? [])
+      .sort((x, y) => Math.abs(x) - Math.abs(y));
+    if (least !== undefined) byFinger[finger] = least;
+  }
+  return {
+    notes: notes.length,
+    mean: rounded(mean(notes.map(({ played }) => played.velocity))),
+    spread: Math.min(...against.map(({ spread }) => spread)),
+    byFinger,
+  };
+};
+
+/** How far loudness strays from what a touch asks for, about the neighbours and by finger. */
+const againstTouch = (
+  notes: readonly Pair[],
+  wanted: (pair: Pair) => number,
+): Pick<TouchReport, "spread" | "byFinger"> => {
+  const over = notes.map((pair) => pair.played.velocity - wanted(pair));
   const beside = over.map((value, i) => value - median(over.slice(Math.max(0, i - NEIGHBOURS), i + NEIGHBOURS + 1)));
   const whole = mean(over);
   const byFinger: Partial<Record<Finger, number>> = {};
@@ -301,12 +329,7 @@ const touchOf = (pairs: readonly Pair[]): TouchReport | undefined => {
     const own = over.filter((_, i) => nth(notes, i).asked.finger === finger);
     if (own.length >= FEWEST_OF_FINGER) byFinger[finger] = rounded(mean(own) - whole);
   }
-  return {
-    notes: notes.length,
-    mean: rounded(mean(notes.map(({ played }) => played.velocity))),
-    spread: rounded(spreadOf(beside)),
-    byFinger,
-  };
+  return { spread: rounded(spreadOf(beside)), byFinger };
 };
 
 export const handReport = (take: Take, hand: Hand): HandReport => {
@@ -317,7 +340,7 @@ export const handReport = (take: Take, hand: Hand): HandReport => {
   const triplets = tripletsOf(take, moments);
   const held = holdingOf(take.pairs[hand]);
   const chords = chordSpreadOf(moments);
-  const touch = touchOf(take.pairs[hand]);
+  const touch = touchOf(take, hand);
   const [legato, accents] = [legatoOf(take, hand), accentsOf(take, hand)];
   return {
     hand,

@@ -1,5 +1,6 @@
 import type { Hand } from "../../event/index.ts";
 import { known, nth } from "../../ground/list.ts";
+import type { Score, TouchId } from "../../score/index.ts";
 import { soundingNotes } from "../../score/index.ts";
 import { partFeel } from "../../swing/index.ts";
 import { beatsToNumber } from "../../time/index.ts";
@@ -74,6 +75,10 @@ const isFlat = (pairs: readonly Pair[]): boolean =>
 
 const velocityOf = ({ pairs }: Moment): number => mean(pairs.map(({ played }) => played.velocity));
 
+/** How loud a touch has each note of a hand, by event and key. */
+export const touchedNotes = (score: Score, hand: Hand, touch: TouchId): ReadonlyMap<string, number> =>
+  new Map(soundingNotes(score, hand, { touch }).map(({ event, midi, velocity }) => [`${event} ${midi}`, velocity]));
+
 /** Undefined for hands that don't swing, or fewer than eight notes on and off the beat, or an instrument without touch. */
 export const accentsOf = (take: Take, hand: Hand): AccentReport | undefined => {
   const { score, moments, pairs } = take;
@@ -86,9 +91,7 @@ export const accentsOf = (take: Take, hand: Hand): AccentReport | undefined => {
   const notes = Math.min(on.length, off.length);
   if (notes < FEWEST) return undefined;
   const error = Math.hypot(spreadOf(on) / Math.sqrt(on.length), spreadOf(off) / Math.sqrt(off.length));
-  const touch = new Map(
-    soundingNotes(score, hand, { touch: "played" }).map(({ event, midi, velocity }) => [`${event} ${midi}`, velocity]),
-  );
+  const touch = touchedNotes(score, hand, "played");
   const wanted = line.map(({ pairs: [one] }) => touch.get(`${known(one).asked.event} ${known(one).asked.midi}`) ?? 0);
   return {
     notes,
