@@ -20,9 +20,9 @@ const BUDGETS: Readonly<Record<string, number>> = {
   // Altered chords in fourths, and what a chord that lasts may move to.
   voicing: 19_900,
   "voice-leading": 77_000,
-  fingering: 46_500,
+  fingering: 47_500,
   // Twenty-five of it are the counts that lines are drawn from, and eleven the reader of harmony that tells each chord's scale.
-  line: 145_000,
+  line: 146_500,
   "line-model": 28_500,
   // A voicing holds a chord, and whether that is one its symbol tells.
   // Three thousand of it is comping that listens.
@@ -43,7 +43,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   // By the band's clock as well; how loud, how joined and pedalled.
   assess: 118_000,
   // Keys in the order of how they lie under the hand bring the fingering along.
-  plan: 140_000,
+  plan: 140_500,
   // A week is made of drills that were made and measured, and heard by assess.
   notebook: 332_000,
   // A scale by its name, in twelve keys, brings the dictionary of scales along: fourteen thousand.

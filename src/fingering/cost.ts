@@ -1,7 +1,7 @@
 import { nth } from "../ground/list.ts";
 import { kept } from "../ground/memo.ts";
 import type { Model, ModelRule } from "./model.ts";
-import { FREE, hears, isApart, MOVE_KINDS, patternIn, sequenceIn, timesIn } from "./model.ts";
+import { FREE, hears, isApart, MOVE_KINDS, placeIn } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, fingerOf, gripsAt, stepAt } from "./reading.ts";
 import type { FingeredKey, FingeringRule } from "./rules.ts";
@@ -55,6 +55,7 @@ export const eachCharge = (
     finger: fingerOf(byteAt(fingers, byteAt(way, i)) + 1),
     black: black[i] === 1,
   });
+  const spokenInChords = model.rules.note.filter(({ rule }) => rule.inChords === true);
   const inner = Array.from(way, (_, i) => keyAt(gripsAt(p.grips, i).inner, p.innerBlack, i));
   const outer = Array.from(way, (_, i) =>
     p.chord[i] === 1 ? keyAt(gripsAt(p.grips, i).outer, p.outerBlack, i) : nth(inner, i),
@@ -79,22 +80,20 @@ export const eachCharge = (
       const [previousBlack, nextBlack] = [neighbour(previous, i), neighbour(next, next)];
       const at = ((colour(previousBlack) * 3 + colour(nextBlack)) * 32 + role) * 16 + code(own);
       const charges = kept(known.note, at, () => {
-        const tonic = sequenceIn(role) === undefined && role % 2 === 1;
-        const window = {
-          ...own,
-          previousBlack,
-          nextBlack,
-          tonic,
-          pattern: patternIn(role),
-          sequence: sequenceIn(role),
-          sequenceTimes: timesIn(role),
-        };
+        const window = { ...own, previousBlack, nextBlack, ...placeIn(role) };
         return chargesOf(model.rules.note, (rule) => rule.points(window));
       });
       giveAll(charges, first);
     }
     if (keys.length > 1) {
       const window = { keys: keysOf(p, i, byteAt(way, i)), gaps: gapsOf(p, i) };
+      if (chord)
+        keys.forEach(({ note, struck }, k) => {
+          if (!struck) return;
+          const own = { ...nth(window.keys, k), previousBlack: undefined, nextBlack: undefined };
+          const seen = { ...own, ...placeIn(byteAt(p.role, note)) };
+          for (const { rule, weight } of spokenInChords) give(rule, weight, note, rule.points(seen));
+        });
       for (const { rule, weight } of model.rules.chord) give(rule, weight, first, rule.points(window, model.spans));
     }
     // A note that repeats without end follows itself at no charge.

@@ -23,7 +23,8 @@ const MOST_EXPLAINED = 20;
 
 const named = (p: Pitch): string => formatPitch(noteName(p));
 
-const stretch = (p: Passage, from: number, to: number): Passage => ({
+/** A part of a passage. */
+export const stretch = (p: Passage, from: number, to: number): Passage => ({
   ...p,
   length: to - from,
   moments: p.moments.slice(from, to),

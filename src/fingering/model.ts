@@ -9,6 +9,7 @@ import type {
   HeldRule,
   MoveKind,
   NoteRule,
+  NoteWindow,
   PairRule,
   TripleRule,
 } from "./rules.ts";
@@ -49,6 +50,8 @@ export interface Model {
   readonly spans: HandSpans;
   /** By finger - 1; neighbours: 0 none, 1 white, 2 black; role: {@link roleOf}. */
   readonly note: (previous: number, black: number, next: number, role: number) => Int32Array;
+  /** The same for a note of a chord, by the rules that speak there too; {@link FREE_OF_CHARGE} where they charge nothing. */
+  readonly chordNote: (black: number, role: number) => Int32Array;
   /** By 5 · (from - 1) + to - 1. */
   readonly pair: (interval: number, kind: number, fromBlack: number, toBlack: number) => Int32Array;
   /** By 25 · (first - 1) + 5 · (middle - 1) + last - 1. */
@@ -67,8 +70,9 @@ export const roleOf = (tonic: boolean, pattern: number): number => pattern * 2 +
 
 const SEQUENCE = 12;
 
-/** What a note is to a figure that comes back: its finger every time, and whether the figure is played three times or more. */
-export const sequenceRole = (finger: Finger, often: boolean): number => SEQUENCE + finger + (often ? 5 : 0);
+/** What a note is to a figure that comes back: its finger every time, and whether the figure is played three times or more, and has chords. */
+export const sequenceRole = (finger: Finger, often: boolean, chords = false): number =>
+  SEQUENCE + finger + (often ? 5 : 0) + (chords ? 10 : 0);
 
 const fingerIn = (number: number): Finger | undefined => (number === 0 ? undefined : fingerOf(number));
 
@@ -81,7 +85,24 @@ export const sequenceIn = (role: number): Finger | undefined =>
 
 /** How often the figure of a role is played, where it comes back: 3 for three times or more. */
 export const timesIn = (role: number): 2 | 3 | undefined =>
-  role > SEQUENCE ? (role > SEQUENCE + 5 ? 3 : 2) : undefined;
+  role > SEQUENCE ? ((role - SEQUENCE - 1) % 10 > 4 ? 3 : 2) : undefined;
+
+/** Whether the figure of a role has chords. */
+export const chordsIn = (role: number): boolean => role > SEQUENCE + 10;
+
+/** What rules see of a note's place in its scale and its figure. */
+export const placeIn = (
+  role: number,
+): Pick<NoteWindow, "tonic" | "pattern" | "sequence" | "sequenceTimes" | "sequenceChords"> => ({
+  tonic: role < SEQUENCE && role % 2 === 1,
+  pattern: patternIn(role),
+  sequence: sequenceIn(role),
+  sequenceTimes: timesIn(role),
+  sequenceChords: chordsIn(role),
+});
+
+/** A table that charges no finger. */
+export const FREE_OF_CHARGE: Int32Array = /* @__PURE__ */ new Int32Array(5);
 
 /** Tables by up to four numbers between -32 and 31, each filled when it is first asked for. */
 const tables = (
@@ -129,14 +150,27 @@ export const compileModel = (rules: readonly ModelRule[], spans: HandSpans): Mod
         ...keyAt(index, black),
         previousBlack: neighbour(previous),
         nextBlack: neighbour(next),
-        tonic: role < SEQUENCE && role % 2 === 1,
-        pattern: patternIn(role),
-        sequence: sequenceIn(role),
-        sequenceTimes: timesIn(role),
+        ...placeIn(role),
       };
       return by.note.reduce((sum, { rule, weight }) => sum + weight * wholePoints(rule.points(window), rule), 0);
     }),
   );
+
+  const inChords = by.note.filter(({ rule }) => rule.inChords === true);
+  const chordNotes = new Map<number, Int32Array>();
+  const chordNote: Model["chordNote"] = (black, role) =>
+    kept(chordNotes, role * 2 + black, () => {
+      const table = Int32Array.from({ length: 5 }, (_, index) => {
+        const window = {
+          ...keyAt(index, black),
+          previousBlack: undefined,
+          nextBlack: undefined,
+          ...placeIn(role),
+        };
+        return inChords.reduce((sum, { rule, weight }) => sum + weight * wholePoints(rule.points(window), rule), 0);
+      });
+      return table.some((points) => points !== 0) ? table : FREE_OF_CHARGE;
+    });
 
   const pair = tables((interval, kind, fromBlack, toBlack) =>
     Int32Array.from({ length: 25 }, (_, index) => {
@@ -177,5 +211,15 @@ export const compileModel = (rules: readonly ModelRule[], spans: HandSpans): Mod
   const changes = [true, false].map((held) =>
     by.held.reduce((sum, { rule, weight }) => sum + weight * wholePoints(rule.points({ held }), rule), 0),
   );
-  return { all: active, rules: by, spans, note, pair, triple, chord, change: (held) => changes[held ? 0 : 1] ?? 0 };
+  return {
+    all: active,
+    rules: by,
+    spans,
+    note,
+    chordNote,
+    pair,
+    triple,
+    chord,
+    change: (held) => changes[held ? 0 : 1] ?? 0,
+  };
 };

@@ -33,6 +33,8 @@ export interface NoteWindow extends FingeredKey {
   readonly sequence: Finger | undefined;
   /** How often its figure is played, where it belongs to one: twice, or three times and more. */
   readonly sequenceTimes: 2 | 3 | undefined;
+  /** Whether its figure has chords in it. */
+  readonly sequenceChords: boolean;
 }
 
 /** Two consecutive notes. */
@@ -80,6 +82,8 @@ interface RuleBase {
 /** A rule that looks at one note, struck by itself. */
 export interface NoteRule extends RuleBase {
   readonly reads: "note";
+  /** Whether it also speaks on each note of a chord, whose neighbours it does not see. */
+  readonly inChords?: true;
   /** Points for what it sees, zero or more. */
   readonly points: (window: NoteWindow) => number;
 }
@@ -544,11 +548,12 @@ const RULES = [
   {
     id: "sequence-pattern",
     title:
-      "One point where a note of a figure that comes back has another finger than the figure has every time, four where it is played three times or more.",
+      "One point where a note of a figure that comes back has another finger than the figure has every time, four where it is played three times or more, forty where it has chords.",
     source: "common practice, no source: a sequence keeps its fingers",
     reads: "note",
-    points: ({ finger, sequence, sequenceTimes }) =>
-      sequence === undefined || sequence === finger ? 0 : sequenceTimes === 2 ? 1 : 4,
+    inChords: true,
+    points: ({ finger, sequence, sequenceTimes, sequenceChords }) =>
+      sequence === undefined || sequence === finger ? 0 : sequenceChords ? 40 : sequenceTimes === 2 ? 1 : 4,
   },
   {
     id: "slides",

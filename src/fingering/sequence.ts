@@ -1,10 +1,12 @@
 import type { Finger } from "../event/index.ts";
 import { nth } from "../ground/list.ts";
+import { kept } from "../ground/memo.ts";
+import { stretch } from "./departures.ts";
 import type { Model } from "./model.ts";
-import { FAST, FREE, PLAIN, sequenceRole } from "./model.ts";
+import { CRUSHED, FAST, FREE, PLAIN, SLIDE, sequenceRole } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, costAt, fingerOf, gripsAt, stepAt, sumAt } from "./reading.ts";
-import { tripleTables, unaryTable } from "./solve.ts";
+import { solveCycle, tripleTables, unaryTable } from "./solve.ts";
 
 /** A figure that comes back at once, as it was or on other degrees. */
 export interface Repetition {
@@ -188,8 +190,84 @@ const cycleFrom = (
   return [cost, fingers];
 };
 
+/**
+ * Figures of two to sixteen moments, two chords or double notes among them, that come back at once to the semitone, with a rest between
+ * or without: at least twice. Where several fit, the one that covers most, then the shortest.
+ */
+export const chordRepetitionsIn = (p: Passage): readonly Repetition[] => {
+  if (!p.chord.includes(1)) return [];
+  // Moments on the same keys have the same number; and so have those that the hand comes to in the same way besides.
+  const names = new Map<string, number>();
+  const numbered = (name: string): number => kept(names, name, () => names.size);
+  const same = Int32Array.from(p.moments, ({ keys }) =>
+    numbered(keys.map(({ note, struck }) => `${p.keys[note]}${struck ? "" : "~"}`).join()),
+  );
+  const apart = (i: number): boolean => p.kinds[i] === SLIDE || p.kinds[i] === CRUSHED;
+  const width = p.length + 1;
+  const again = new Int32Array((LONGEST + 1) * width);
+  for (let size = 2; size <= LONGEST; size++)
+    for (let i = p.length - 1; i >= size; i--)
+      if (same[i] === same[i - size] && p.kinds[i] === p.kinds[i - size] && !apart(i))
+        again[size * width + i] = costAt(again, size * width + i + 1) + 1;
+  const chords = new Int32Array(width).fill(p.length);
+  // For each moment, where the second chord from it on is.
+  let [first, second] = [p.length, p.length];
+  for (let i = p.length - 1; i >= 0; i--) {
+    if (p.chord[i] === 1) [first, second] = [i, first];
+    chords[i] = second;
+  }
+  const found: Repetition[] = [];
+  for (let from = 0; from < p.length; ) {
+    let [size, times] = [0, 0];
+    for (let one = Math.max(2, costAt(chords, from) - from + 1); one <= LONGEST; one++) {
+      let here = 1;
+      for (let at = from + one; at + one <= p.length; at += one, here++)
+        if (same[at] !== same[at - one] || apart(at) || costAt(again, one * width + at + 1) < one - 1) break;
+      if (here > 1 && !apart(from) && one * here > size * times) [size, times] = [one, here];
+    }
+    if (times > 0) found.push({ from, size, times });
+    from += Math.max(1, size * times);
+  }
+  return found;
+};
+
+/**
+ * Gives the notes of repeated figures of chords the fingers that are cheapest where the figure leads back to itself without end, with the
+ * fingers that are settled at any of its times.
+ */
+const giveChordSequences = (model: Model, p: Passage): readonly Repetition[] =>
+  chordRepetitionsIn(p).filter(({ from, size, times }) => {
+    const places = Array.from({ length: size }, (_, j) => {
+      const all = Array.from({ length: times }, (_, time) => from + time * size + j);
+      return all.reduce((best, i) => (gripsAt(p.grips, i).count < gripsAt(p.grips, best).count ? i : best));
+    });
+    const notes = p.moments.slice(from, from + size * times).flatMap(({ keys }) => keys.map(({ note }) => note));
+    if (notes.some((note) => p.role[note] !== 0)) return false;
+    // The second time is led to by the first.
+    const figure: Passage = {
+      ...stretch(p, from + size, from + 2 * size),
+      moments: places.map((i) => nth(p.moments, i)),
+      grips: places.map((i) => gripsAt(p.grips, i)),
+    };
+    const way = solveCycle(model, figure);
+    for (let n = 0; n < size * times; n++) {
+      const j = n % size;
+      const { width, fingers } = gripsAt(figure.grips, j);
+      nth(p.moments, from + n).keys.forEach(({ note, struck }, k) => {
+        if (struck)
+          p.role[note] = sequenceRole(fingerOf(byteAt(fingers, byteAt(way, j) * width + k) + 1), times > 2, true);
+      });
+    }
+    return true;
+  });
+
 /** Gives the notes of repeated figures the fingers that they share; notes of a recognised scale keep theirs. */
-export const giveSequences = (model: Model, p: Passage): readonly Repetition[] =>
+export const giveSequences = (model: Model, p: Passage): readonly Repetition[] => [
+  ...giveChordSequences(model, p),
+  ...giveSingleSequences(model, p),
+];
+
+const giveSingleSequences = (model: Model, p: Passage): readonly Repetition[] =>
   repetitionsIn(p).filter((repetition) => {
     const notes = Array.from(
       { length: repetition.size * repetition.times },

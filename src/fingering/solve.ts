@@ -1,7 +1,7 @@
 import { nth } from "../ground/list.ts";
 import { step } from "../ground/watch.ts";
 import type { Model } from "./model.ts";
-import { CRUSHED, FREE, isApart, MOVED, SLIDE } from "./model.ts";
+import { CRUSHED, FREE, FREE_OF_CHARGE, isApart, MOVED, SLIDE } from "./model.ts";
 import type { Passage } from "./passage.ts";
 import { byteAt, costAt, fingerOf, gripsAt, stepAt, sumAt } from "./reading.ts";
 import type { FingeredKey } from "./rules.ts";
@@ -59,12 +59,25 @@ const chordTable = (model: Model, p: Passage, i: number): Int32Array => {
   return table;
 };
 
+// And what rules of single notes charge the notes of a chord.
+const withNotes = (model: Model, p: Passage, i: number, chord: Int32Array): Int32Array => {
+  const { count, width, fingers } = gripsAt(p.grips, i);
+  let table = chord;
+  (p.moments[i]?.keys ?? []).forEach(({ note, struck }, k) => {
+    const charges = struck ? model.chordNote(byteAt(p.black, note), byteAt(p.role, note)) : FREE_OF_CHARGE;
+    if (charges === FREE_OF_CHARGE) return;
+    if (table === chord) table = Int32Array.from(chord);
+    for (let g = 0; g < count; g++) table[g] = costAt(table, g) + costAt(charges, byteAt(fingers, g * width + k));
+  });
+  return table;
+};
+
 /** What a moment costs by itself, by grip. */
 export const unaryTable = (model: Model, p: Passage, i: number, cyclic: boolean): Int32Array => {
   const moment = p.moments[i];
   const grips = gripsAt(p.grips, i);
   if (p.single[i] === 1 && grips.count === 5) return noteTable(model, p, i, moment?.keys[0]?.note ?? 0, cyclic);
-  if (p.chord[i] === 1) return chordTable(model, p, i);
+  if (p.chord[i] === 1) return withNotes(model, p, i, chordTable(model, p, i));
   const table = grips.width > 1 ? Int32Array.from(chordTable(model, p, i)) : new Int32Array(grips.count);
   moment?.keys.forEach(({ note, struck }, k) => {
     if (!struck) return;
@@ -227,6 +240,84 @@ export const solveOpen = (model: Model, p: Passage): Uint8Array => {
     way[i] = b;
     const next = byteAt(choice, i * 100 + a * gripsAt(grips, i).count + b);
     [a, b] = [b, next];
+  }
+  return way;
+};
+
+/**
+ * The best way through a passage of two moments or more that leads back to itself without end: exact, one programme for each pair of grips on the first
+ * two that may still be the best, by what the passage costs when its end leads wherever that is cheapest. Ties as in {@link solveOpen}.
+ */
+export const solveCycle = (model: Model, p: Passage): Uint8Array => {
+  const { length } = p;
+  const at = (i: number): number => (i + length) % length;
+  const count = (i: number): number => gripsAt(p.grips, at(i)).count;
+  const moments = Array.from({ length }, (_, i) => ({
+    alone: unaryTable(model, p, i, true),
+    pairs: pairTable(model, p, at(i - 1), i),
+    triples: tripleTable(model, p, at(i - 2), at(i - 1), i),
+  }));
+  const [opens, follows] = [nth(moments, 0), nth(moments, 1)];
+  const choices = moments.map((_, i) => new Uint8Array(count(i - 2) * count(i - 1)));
+  const openings = count(0) * count(1);
+  const [last, firsts, seconds] = [count(-1), count(0), count(1)];
+  const closing = (state: number, opening: number): number => {
+    const b = state % last;
+    const first = Math.floor(opening / seconds);
+    return (
+      costAt(opens.pairs, b * firsts + first) +
+      costAt(opens.triples, state * firsts + first) +
+      costAt(follows.triples, b * openings + opening)
+    );
+  };
+  // What follows the first two moments costs, by their grips, where the end leads to an opening, or to whichever is cheapest there.
+  const onward = (opening: number | undefined): Float64Array => {
+    step();
+    let ahead = new Float64Array(count(-2) * last);
+    for (let state = 0; state < ahead.length; state++) {
+      let least = opening === undefined ? Number.POSITIVE_INFINITY : closing(state, opening);
+      if (opening === undefined) for (let o = 0; o < openings; o++) least = Math.min(least, closing(state, o));
+      ahead[state] = least;
+    }
+    for (let i = length - 1; i >= 2; i--) {
+      const { alone, pairs, triples } = nth(moments, i);
+      const chosen = nth(choices, i);
+      const [middle, now] = [count(i - 1), count(i)];
+      const here = new Float64Array(count(i - 2) * middle);
+      for (let state = 0; state < here.length; state++) {
+        const base = (state % middle) * now;
+        let least = Number.POSITIVE_INFINITY;
+        for (let c = 0; c < now; c++) {
+          const cost =
+            costAt(alone, c) + costAt(pairs, base + c) + costAt(triples, state * now + c) + sumAt(ahead, base + c);
+          if (cost < least) {
+            least = cost;
+            chosen[state] = c;
+          }
+        }
+        here[state] = least;
+      }
+      ahead = here;
+    }
+    return ahead;
+  };
+  const open = onward(undefined);
+  const own = (opening: number): number =>
+    costAt(opens.alone, Math.floor(opening / count(1))) +
+    costAt(follows.alone, opening % count(1)) +
+    costAt(follows.pairs, opening);
+  const bounds = Float64Array.from({ length: openings }, (_, opening) => own(opening) + sumAt(open, opening));
+  let [least, best] = [Number.POSITIVE_INFINITY, 0];
+  let way = new Uint8Array(length);
+  for (const opening of [...bounds.keys()].sort((a, b) => sumAt(bounds, a) - sumAt(bounds, b))) {
+    if (sumAt(bounds, opening) > least) break;
+    const cost = own(opening) + sumAt(onward(opening), opening);
+    if (cost > least || (cost === least && opening > best)) continue;
+    [least, best] = [cost, opening];
+    way = new Uint8Array(length);
+    [way[0], way[1]] = [Math.floor(opening / count(1)), opening % count(1)];
+    for (let i = 2; i < length; i++)
+      way[i] = byteAt(nth(choices, i), byteAt(way, i - 2) * count(i - 1) + byteAt(way, i - 1));
   }
   return way;
 };

@@ -62,6 +62,7 @@ describe("finger, option by option", () => {
     expect(await json(notes, "--resting", "4 5")).toMatchObject({ fingers });
     expect(fingers).not.toContain(4);
     expect((await call(notes, "--resting", "6")).code).toBe(2);
+    expect((await call(notes, "--resting", "")).code).toBe(2);
   });
 
   it("--size, by name and measured", async () => {
@@ -71,6 +72,11 @@ describe("finger, option by option", () => {
     expect((await call(wide, "--hand", "left", "--size", "1-5=16")).out).not.toContain("rolled");
     expect((await call(wide, "--hand", "left", "--size", "1-5=12")).out).toContain("rolled");
     expect((await call(wide, "--size", "5-1=12")).code).toBe(2);
+    expect((await call(wide, "--size", "1-5=12 1-5=13")).code).toBe(2);
+  });
+
+  it("--keep, of a score only", async () => {
+    expect((await call(notes, "--keep")).code).toBe(2);
   });
 
   it("--tempo and --goal: what is fast takes other fingers, from the practice tempo on", async () => {

@@ -131,6 +131,7 @@ const costOf = (
             pattern: undefined,
             sequence: undefined,
             sequenceTimes: undefined,
+            sequenceChords: false,
           });
       } else if (rule.reads === "chord" && own.length > 1) {
         const gaps = places.slice(1).map(({ key }, i) => key - (places[i] as Place).key);

@@ -82,6 +82,7 @@ const chargesAt = (
         pattern: pattern[at],
         sequence: undefined,
         sequenceTimes: undefined,
+        sequenceChords: false,
       });
     } else if (rule.reads === "pair") {
       if (has(at - 1))

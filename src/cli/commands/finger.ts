@@ -95,6 +95,7 @@ export const addFingerCommand: AddCommand = (program, terminal, done) => {
           expected: 'one of notes ("C4 D4 E4"), --scale "C major" or --score FILE',
         });
       }
+      if (options.keep === true && options.score === undefined) throw refused("--keep", "--keep with --score FILE");
       if (options.score !== undefined) {
         const { json, text } = await scoreAnswer(options.score, options);
         terminal.write(options.json === true ? `${JSON.stringify(json)}\n` : `${text}\n`);
@@ -138,6 +139,12 @@ const fingerOf = (text: string, input: string): Finger => {
   return finger;
 };
 
+const restingIn = (text: string): readonly Finger[] => {
+  const fingers = wordsIn(text).map((word) => fingerOf(word, text));
+  if (fingers.length === 0) throw refused(text, "fingers from 1 to 5");
+  return fingers;
+};
+
 const pairsIn = (text: string): readonly (readonly [note: number, finger: Finger])[] =>
   wordsIn(text).map((word) => {
     const match = /^(\d{1,6})=([1-5])$/.exec(word);
@@ -155,6 +162,7 @@ const handSize = (text: string): HandSize | MeasuredHand => {
     return [match[1], Number(match[2])] as const;
   });
   if (spans.length === 0) throw refused(text, "at least one span");
+  if (new Set(spans.map(([pair]) => pair)).size < spans.length) throw refused(text, "each pair of fingers once");
   return { widest: Object.fromEntries(spans) };
 };
 
@@ -163,7 +171,7 @@ const asked = ({ hand, size, tempo, goal, rules, resting }: Options) => ({
   hand,
   size: size === undefined ? undefined : handSize(size),
   rules,
-  resting: resting === undefined ? undefined : wordsIn(resting).map((word) => fingerOf(word, resting)),
+  resting: resting === undefined ? undefined : restingIn(resting),
   tempo,
   goal,
 });
