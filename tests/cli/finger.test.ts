@@ -73,6 +73,7 @@ describe("finger, option by option", () => {
     expect((await call(wide, "--hand", "left", "--size", "1-5=12")).out).toContain("rolled");
     expect((await call(wide, "--size", "5-1=12")).code).toBe(2);
     expect((await call(wide, "--size", "1-5=12 1-5=13")).code).toBe(2);
+    expect((await call(wide, "--size", "1-5=99")).err).toContain("spans from 1 to 24 semitones");
   });
 
   it("--keep, of a score only", async () => {

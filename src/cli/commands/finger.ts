@@ -163,6 +163,7 @@ const handSize = (text: string): HandSize | MeasuredHand => {
   });
   if (spans.length === 0) throw refused(text, "at least one span");
   if (new Set(spans.map(([pair]) => pair)).size < spans.length) throw refused(text, "each pair of fingers once");
+  if (spans.some(([, span]) => span < 1 || span > 24)) throw refused(text, "spans from 1 to 24 semitones");
   return { widest: Object.fromEntries(spans) };
 };
 
