@@ -22,7 +22,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   "voice-leading": 77_000,
   fingering: 47_500,
   // Twenty-five of it are the counts that lines are drawn from, and eleven the reader of harmony that tells each chord's scale.
-  line: 146_500,
+  line: 147_000,
   "line-model": 28_500,
   // A voicing holds a chord, and whether that is one its symbol tells.
   // Three thousand of it is comping that listens.
@@ -37,7 +37,7 @@ const BUDGETS: Readonly<Record<string, number>> = {
   backing: 60_000,
   recipe: 124_000,
   // It counts the bars of a drill by reading its recipe and drawing its exercise.
-  limits: 140_000,
+  limits: 141_000,
   // Repeats on paper are made once and played out.
   drill: 210_000,
   // By the band's clock as well; how loud, how joined and pedalled.

@@ -62,14 +62,17 @@ const inBlocks = (events: readonly NoteEvent[], changes: Progression): readonly 
 const MIDI_OF_C0 = 12;
 
 /**
- * Three notes under a melody note, lowest first: those of its chord, with the sixth where it has three; under a note that the chord lacks a
- * diminished seventh chord. Common practice, no source.
+ * Three notes under a melody note, lowest first: those of its chord, with the sixth where it has three or a major seventh; under a note that it then
+ * lacks a diminished seventh chord. Common practice, no source.
  */
 const under = (top: Pitch, chord: Chord | undefined): readonly Pitch[] => {
   const fallback = [9, 6, 3].map((down) => pitchFromMidi(top.semitones + MIDI_OF_C0 - down, "flats"));
   if (chord === undefined) return fallback;
   const octaveBelow = transpose(top, DOWN);
-  const tones = chord.tones.slice(0, 4).map(({ note }) => pitchAtOrAbove(note, octaveBelow));
+  const tones = chord.tones
+    .slice(0, 4)
+    .filter(({ degree }) => degree !== "7")
+    .map(({ note }) => pitchAtOrAbove(note, octaveBelow));
   const sixth = pitchAtOrAbove(chord.root, octaveBelow);
   const inside = [...tones, ...(tones.length === 3 ? [transpose(sixth, interval("M6"))] : [])].map((p) =>
     p.semitones >= top.semitones ? transpose(p, DOWN) : p,

@@ -41,6 +41,11 @@ export interface ExerciseRow {
   readonly left?: "octave" | "alone" | "block" | undefined;
   /** The id of the left hand's pattern, where the recipe names none and the metre has it. @defaultValue the left hand's usual one */
   readonly comping?: string | undefined;
+  /**
+   * Whether it is for a scale of a note to each letter: a drill whose recipe names no scale then takes the usual one of its key and chords.
+   * @defaultValue `false`: the blues scale
+   */
+  readonly sevenNotes?: boolean | undefined;
   readonly source: string;
 }
 
@@ -145,6 +150,7 @@ export const EXERCISES = [
     level: 2,
     aim: "Climb the scale in leaps of a fourth.",
     ...COMMON,
+    sevenNotes: true,
     pattern: { over: "scale", steps: [0, 3] },
   },
   {
@@ -228,6 +234,7 @@ export const EXERCISES = [
     aim: "Spell the seventh chord on each note of the scale.",
     ...COMMON,
     leastOctaves: 2,
+    sevenNotes: true,
     pattern: { over: "scale", steps: [0, 2, 4, 6] },
   },
   {
@@ -308,13 +315,13 @@ export const EXERCISES = [
   },
   {
     id: "two-five-cells",
-    title: "Cells for ii and V",
+    title: "Two-five cells",
     level: 4,
     aim: "1 2 3 5 on the ii, and on the V from the third down through the seventh.",
     ...COMMON,
     needsChords: true,
     leastOctaves: 2,
-    pattern: { over: "chords", degrees: [1, 2, 3, 5], then: [3, 1, 7, 5] },
+    pattern: { over: "chords", degrees: [1, 2, 3, 5], then: [10, 8, 7, 5] },
   },
   {
     id: "bebop-scales",
@@ -383,6 +390,7 @@ const exerciseFields = {
   comping: /* @__PURE__ */ v.optional(
     /* @__PURE__ */ v.pipe(/* @__PURE__ */ v.string(), /* @__PURE__ */ v.maxLength(60)),
   ),
+  sevenNotes: /* @__PURE__ */ v.optional(/* @__PURE__ */ v.boolean()),
 } as const;
 
 const FOLLOWS = "needsChords where the figure goes over the chords, and not where it goes over the scale";

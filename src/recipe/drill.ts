@@ -136,7 +136,7 @@ export const sharedFields = {
   scale: field(
     v.union([readBy((text) => parseScale(`C ${text}`), 80), scaleRowSchema]),
     "Scale",
-    'Scale of the right hand, without its tonic, such as "minor blues", or a row of one\'s own (major blues in major, minor blues in minor, unless given).',
+    'Scale of the right hand, without its tonic, such as "minor blues", or a row of one\'s own (unless given, major blues in major and minor blues in minor; under diatonic exercises the usual scale of the key).',
   ),
   rules: field(
     listOf(v.union([idOf(phraseRuleCatalogue), phraseRule]), 40),
@@ -431,10 +431,15 @@ export const barsAfter = (
 
 /** The chord that a piece ends on: a sixth, or a seventh where the key note carries a dominant seventh, as in a blues. Common practice, no source. */
 export const tonicAtEnd = ({ key, chords }: Progression): Chord => {
-  const onTonic = chords.flatMap(({ chord }) => (chord?.root === key.tonic ? [chord] : []));
-  const blue = onTonic.some(({ tones }) => ["3", "b7"].every((degree) => tones.some((tone) => tone.degree === degree)));
-  return parseChord(`${key.tonic}${blue ? "7" : key.mode === "minor" ? "m6" : "6"}`);
+  return parseChord(`${key.tonic}${isBlue({ key, chords }) ? "7" : key.mode === "minor" ? "m6" : "6"}`);
 };
+
+/** Whether the key note carries a dominant seventh, as in a blues. */
+const isBlue = ({ key, chords }: Pick<Progression, "key" | "chords">): boolean =>
+  chords.some(
+    ({ chord }) =>
+      chord?.root === key.tonic && ["3", "b7"].every((degree) => chord.tones.some((tone) => tone.degree === degree)),
+  );
 
 const scaleClashes = (changes: Progression, recipe: DrillDocument): readonly Clash<DrillDocument>[] => {
   const refused = refusedBy(() => scaleOf(changes, recipe));
@@ -613,10 +618,18 @@ export const changesOf = ({
 const lately = /* @__PURE__ */ memo<Progression>(20);
 
 /** The scale of a drill's right hand. */
-export const scaleOf = ({ key }: Progression, { scale: given }: Pick<FullDrillRecipe, "scale">): Scale =>
-  typeof given === "object"
-    ? scale(key.tonic, given)
-    : parseScale(`${key.tonic} ${given ?? (key.mode === "minor" ? "minor blues" : "major blues")}`);
+export const scaleOf = (
+  { key, chords }: Progression,
+  { scale: given, right }: Pick<FullDrillRecipe, "scale"> & Pick<DrillRecipe, "right">,
+): Scale => {
+  if (typeof given === "object") return scale(key.tonic, given);
+  if (given !== undefined) return parseScale(`${key.tonic} ${given}`);
+  const row: ExerciseRow | undefined =
+    typeof right === "object" ? right : exerciseCatalogue.find(({ id }) => id === right);
+  return row?.sevenNotes === true
+    ? parseScale(`${key.tonic} ${key.mode === "minor" ? "minor" : isBlue({ key, chords }) ? "mixolydian" : "major"}`)
+    : parseScale(`${key.tonic} ${key.mode === "minor" ? "minor blues" : "major blues"}`);
+};
 
 type OfLeftHand = Pick<DrillRecipe, "comping" | "right" | "backing"> & Pick<FullDrillRecipe, "left">;
 

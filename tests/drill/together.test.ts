@@ -74,7 +74,7 @@ describe("exercises of both hands", () => {
     expect(score.left.slice(0, 8).map(({ fingers }) => fingers?.join())).toEqual("5 4 3 2 1 3 2 1".split(" "));
   });
 
-  it("law: block chords hang four notes under the melody within an octave, chord tones under chord tones, minor thirds under the others", () => {
+  it("law: block chords hang four notes under the melody within an octave, chord tones under chord tones, the sixth for a major seventh, minor thirds under the others", () => {
     fc.assert(
       fc.property(inputs, (input) => {
         const { score, progression } = makeDrill({ ...input, right: "block-chords" });
@@ -87,7 +87,11 @@ describe("exercises of both hands", () => {
           const [lowest = 0, , , top = 0] = notes;
           expect(top - lowest).toBeLessThan(12);
           const chord = progression.chords.findLast((span) => beatsToNumber(span.at) <= (at % turn) + 1e-9)?.chord;
-          const sounds = chord?.tones.map(({ note }) => midiNumber(`${note}4` as "C4") % 12) ?? [];
+          const root = midiNumber(`${chord?.root ?? "C"}4` as "C4");
+          const sounds =
+            chord?.tones.map(({ note, degree }) =>
+              degree === "7" ? (root + 9) % 12 : midiNumber(`${note}4` as "C4") % 12,
+            ) ?? [];
           if (sounds.includes(top % 12) && sounds.length === 4)
             expect(notes.every((note) => sounds.includes(note % 12))).toBe(true);
           else if (sounds.length === 4) expect(notes).toEqual([top - 9, top - 6, top - 3, top]);

@@ -1,8 +1,9 @@
-import type { Pitch } from "../../pitch/index.ts";
+import type { Chord } from "../../chord/index.ts";
+import type { NoteName, Pitch } from "../../pitch/index.ts";
 import { pitchClassOf } from "../../pitch/index.ts";
 import type { DraftNote, DraftPhrase, Tone } from "../draft.ts";
 import { layOut } from "../draft.ts";
-import { pitchesOf, slotAt } from "../harmony.ts";
+import { nearest, pitchesOf, slotAt } from "../harmony.ts";
 import { beside } from "../spelling.ts";
 import type { Pattern } from "./context.ts";
 
@@ -37,12 +38,24 @@ export const rhythmAlone: Pattern = ({ ladder, size, grid, values }) => {
   });
 };
 
-// Down from the root, in semitones, the added note between two beats. Source: common practice; the added notes are those of the eight-note scales.
-const ADDED = {
-  dominant: [0, -1, -2, -3, -5, -7, -8, -10],
-  major: [0, -1, -3, -4, -5, -7, -8, -10],
-  minor: [0, -2, -3, -5, -7, -8, -9, -10],
-} as const;
+/**
+ * The eight-note scale of a chord, down from its root in semitones: every other note, from the first, is one of the chord's root, seventh, fifth and
+ * third, or its sixth where it has no minor seventh; between them lie the notes that it is heard with and one that is added. Source: common practice.
+ */
+const eightNotes = (chord: Chord, notes: readonly NoteName[]): readonly number[] => {
+  const root = pitchClassOf(chord.root);
+  const heard = new Set(notes.map((note) => (pitchClassOf(note) - root + 12) % 12));
+  const has = (degree: string): boolean => chord.tones.some((tone) => tone.degree === degree);
+  const first = (wanted: readonly number[], otherwise: number): number =>
+    wanted.find((sound) => heard.has(sound)) ?? otherwise;
+  const third = has("b3") ? 3 : 4;
+  const fifth = has("b5") ? 6 : has("#5") ? 8 : first([7, 8, 6], 7);
+  const minorSeventh = has("b7");
+  const seventh = minorSeventh ? 10 : 9;
+  const sixth = minorSeventh ? first(fifth === 8 ? [9] : [9, 8], fifth === 8 ? 9 : fifth + 2) : 8;
+  const up = [0, 11, seventh, sixth, fifth, first(fifth > 6 ? [5, 6] : [5], 5), third, first([2, 1], 2)];
+  return up.map((sound) => (sound === 0 ? 0 : sound - 12));
+};
 
 /** Down the eight-note scale of each chord from its root, so that its tones fall on the beats; the last note of each second bar held. */
 export const bebopScales: Pattern = ({ ladder, grid, chords, bars }) => {
@@ -50,21 +63,23 @@ export const bebopScales: Pattern = ({ ladder, grid, chords, bars }) => {
   const top = ladder.at(-1);
   if (bottom === undefined || top === undefined) return [];
   const half = grid.pulse / 2;
+  let last: Pitch | undefined;
   return Array.from({ length: Math.ceil(bars / 2) }, (_, k): DraftPhrase => {
     const from = 2 * k * grid.bar;
     const to = Math.min(bars, 2 * k + 2) * grid.bar;
     const notes: DraftNote[] = [];
-    let last: Pitch | undefined;
     for (let at = from; at < to; ) {
       const slot = slotAt(chords, at);
       const until = Math.min(to, slot === undefined ? to : slot.at + slot.duration);
       const { chord } = slot ?? {};
       if (chord !== undefined) {
-        const has = (degree: string): boolean => chord.tones.some((tone) => tone.degree === degree);
-        const kind = has("b3") ? "minor" : has("b7") ? "dominant" : "major";
-        const above = { ...bottom, semitones: Math.max(bottom.semitones, top.semitones - 11) };
-        const root = pitchesOf([chord.root], above, top)[0] ?? top;
+        // A run falls a major seventh at most.
+        const lowest = { ...bottom, semitones: Math.min(bottom.semitones + 11, top.semitones) };
+        const near = last ?? { ...bottom, semitones: Math.round((bottom.semitones + 2 * top.semitones) / 3) };
+        const roots = pitchesOf([chord.root], lowest, top);
+        const root = roots.length === 0 ? top : nearest(roots, near);
         const names = slot?.notes ?? [];
+        const scale = eightNotes(chord, names);
         const lengths: number[] = [];
         for (let tick = at; tick < until; ) {
           const length = until === to && to - tick <= grid.pulse ? to - tick : Math.min(half, until - tick);
@@ -72,7 +87,7 @@ export const bebopScales: Pattern = ({ ladder, grid, chords, bars }) => {
           tick += length;
         }
         const tones = lengths.map((_length, i): Tone => {
-          const down = ADDED[kind][i % 8] ?? 0;
+          const down = scale[i % 8] ?? 0;
           const sound = (pitchClassOf(chord.root) + down + 240) % 12;
           const name = names.find((note) => pitchClassOf(note) === sound);
           const semitones = root.semitones + down;

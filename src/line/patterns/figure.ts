@@ -23,11 +23,11 @@ export type Figure =
     }
   | {
       readonly over: "chords";
-      /** Degrees over each chord, 1 its root, 9 its ninth; those that the chord lacks are taken from the scale. */
+      /** Degrees over each chord, 1 its root, 9 its ninth; those that the chord lacks are taken from the scale, for its third first what is suspended. */
       readonly degrees: readonly number[];
-      /** Degrees over a chord whose root lies a fourth above that of the chord before, as the V after a ii. @defaultValue the same */
+      /** Degrees over a dominant seventh whose root lies a fourth above that of a minor chord before, as the V after a ii. @defaultValue the same */
       readonly then?: readonly number[] | undefined;
-      /** Whether the notes share each chord's time, in half beats, instead of running in the exercise's values. @defaultValue false */
+      /** Whether the notes share each chord's time, in half beats, instead of running in the exercise's values; a chord with a sixth and no seventh then gives its sixth for it. @defaultValue false */
       readonly long?: boolean | undefined;
     }
   | Lick;
@@ -66,8 +66,9 @@ const throughScale = (steps: readonly number[], by: number, context: PatternCont
   const top = context.ladder.length - 1;
   const reach = Math.max(...steps);
   const starts = Array.from({ length: Math.max(0, Math.floor((top - reach) / by) + 1) }, (_, i) => i * by);
-  const indexes = [...starts.flatMap((start) => steps.map((step) => start + step)), top];
-  // Where the figure itself ends on the top tonic, that is the note that is held.
+  // A figure that ends on the top tonic would leave the others between the beats, or the tonic struck twice: the one before leads into it.
+  const led = starts.length > 1 && (starts.at(-1) ?? 0) + (steps.at(-1) ?? 0) === top ? starts.slice(0, -1) : starts;
+  const indexes = [...led.flatMap((start) => steps.map((step) => start + step)), top];
   const run = indexes.at(-2) === top ? indexes.slice(0, -1) : indexes;
   return bothWays(context, context.ladder, (ladder) =>
     runAndHold(
@@ -90,19 +91,38 @@ interface Sounding {
   readonly notes: readonly NoteName[];
 }
 
-/** A degree of a chord as its pitches in a range: the chord's own tone, or the note of its scale with the letter of that degree. */
+// Semitones of each degree over the root, as over a dominant.
+const USUAL = [0, 2, 4, 5, 7, 9, 10];
+
+const numberOf = (degree: string): number => Number(degree.replace(/[b#]/g, ""));
+
+/** A degree of a chord as its pitches in a range: the chord's own tone, or the note of its scale with the letter of that degree, or the one that lies nearest. */
 const pitchesOfDegree = (degree: number, { chord, notes }: Sounding, low: Pitch, high: Pitch) => {
   const simple = ((degree - 1) % 7) + 1;
-  const own = chord.tones.find((tone) => {
-    const number = Number(tone.degree.replace(/[b#]/g, ""));
-    return number === degree || ((number - 1) % 7) + 1 === simple;
-  });
+  const toneOf = (...numbers: readonly number[]) =>
+    numbers.map((number) => chord.tones.find((tone) => numberOf(tone.degree) === number)).find(Boolean);
+  const own =
+    chord.tones.find(({ degree: one }) => numberOf(one) === degree || ((numberOf(one) - 1) % 7) + 1 === simple) ??
+    (simple === 3 ? toneOf(4, 2) : undefined);
   const letter = LETTERS[(LETTERS.indexOf(chord.root.charAt(0)) + simple - 1) % 7];
-  const note = own?.note ?? notes.findLast((one) => one.charAt(0) === letter) ?? chord.root;
+  const away = (note: NoteName): number =>
+    Math.abs(((pitchClassOf(note) - pitchClassOf(chord.root) + 12) % 12) - (USUAL[simple - 1] ?? 0));
+  const note =
+    own?.note ??
+    notes.findLast((one) => one.charAt(0) === letter) ??
+    notes.reduce((best, one) => (away(one) <= away(best) ? one : best), chord.root);
   return pitchesOf([note], low, high);
 };
 
-/** The degrees over each chord, rising from its first one, which lies nearest to the note before; the last note of each second bar is held. */
+const hasDegree = ({ tones }: Chord, degree: string): boolean => tones.some((tone) => tone.degree === degree);
+
+/** The degrees of a line of long notes over a chord: the sixth for a seventh that it lacks. */
+const withSixth = (degrees: readonly number[], { tones }: Chord): readonly number[] =>
+  tones.some(({ degree }) => numberOf(degree) === 6) && !tones.some(({ degree }) => numberOf(degree) === 7)
+    ? degrees.map((degree) => (degree % 7 === 0 ? degree - 1 : degree))
+    : degrees;
+
+/** The degrees over each chord, rising from its first one, which lies nearest to the note before, or long ones that move least; the last note of each second bar is held. */
 const overChords = (
   { degrees: usual, then = usual, long = false }: Extract<Figure, { over: "chords" }>,
   context: PatternContext,
@@ -117,7 +137,9 @@ const overChords = (
     semitones: p.semitones + 12 * octaves,
   });
   const figureOver = (over: Sounding, degrees: readonly number[], before: Pitch | undefined): readonly Pitch[] => {
-    const firsts = pitchesOfDegree(degrees[0] ?? 1, over, bottom, lift(top, 1));
+    // A figure from a tenth lies an octave above the third that it is counted from.
+    const lowest = (degrees[0] ?? 1) > 7 ? lift(bottom, -1) : bottom;
+    const firsts = pitchesOfDegree(degrees[0] ?? 1, over, lowest, lift(top, 1));
     const ways = firsts.map((first) => {
       const base = first.semitones - ((((first.semitones - pitchClassOf(over.chord.root)) % 12) + 12) % 12);
       return degrees.map((degree) => {
@@ -136,9 +158,11 @@ const overChords = (
     return choices.reduce((best, way) => (away(way) < away(best) ? way : best), choices[0] ?? []);
   };
   let before: Pitch | undefined;
-  let lastRoot: number | undefined;
+  let last: Chord | undefined;
   const cycle = beatCycle(values, grid);
   const phrases: DraftPhrase[] = [];
+  /** Where each long note may lie. */
+  const places: (readonly Pitch[])[] = [];
   for (let bar = 0; bar < bars; bar += BARS) {
     const from = bar * grid.bar;
     const to = Math.min(bars, bar + BARS) * grid.bar;
@@ -146,15 +170,25 @@ const overChords = (
     for (const { slot, start, end } of within(chords, from, to)) {
       const { chord, notes } = slot;
       if (chord === undefined) continue;
-      const root = pitchClassOf(chord.root);
-      const falls = lastRoot !== undefined && (root - lastRoot + 12) % 12 === 5;
-      lastRoot = root;
-      const pitches = figureOver({ chord, notes }, falls ? then : usual, before);
+      const isFive =
+        last !== undefined &&
+        (pitchClassOf(chord.root) - pitchClassOf(last.root) + 12) % 12 === 5 &&
+        hasDegree(last, "b3") &&
+        hasDegree(chord, "b7") &&
+        !hasDegree(chord, "b3");
+      if (slot.at + slot.duration === end) last = chord;
+      const degrees = isFive ? then : usual;
+      const over = { chord, notes };
+      const pitches = long ? [] : figureOver(over, degrees, before);
       const lengths = long
-        ? shareOut(end - start, pitches.length, grid.pulse)
+        ? shareOut(end - start, degrees.length, grid.pulse)
         : runIn(start, end, cycle, grid.pulse, end === to);
+      if (long) {
+        const held = withSixth(degrees, chord).slice(0, lengths.length);
+        places.push(...held.map((degree) => pitchesOfDegree(degree, over, bottom, top)));
+      }
       const tones = lengths.flatMap((_, i): readonly Tone[] => {
-        const pitch = pitches[i % pitches.length];
+        const pitch = long ? bottom : pitches[i % pitches.length];
         return pitch === undefined ? [] : [{ pitch }];
       });
       drafted.push(...layOut(tones, lengths, start - from));
@@ -162,7 +196,38 @@ const overChords = (
     }
     phrases.push({ bars: Math.min(BARS, bars - bar), notes: drafted });
   }
-  return phrases;
+  if (!long) return phrases;
+  const pitches = smoothest(places, Math.round((7 * bottom.semitones + 5 * top.semitones) / 12));
+  let next = 0;
+  return phrases.map((phrase) => ({
+    ...phrase,
+    notes: phrase.notes.map((note) => ({ ...note, pitch: pitches[next++] ?? note.pitch })),
+  }));
+};
+
+/** One pitch of each list, so that they move least from each to the next, and stay about the middle where that is open. */
+const smoothest = (places: readonly (readonly Pitch[])[], middle: number): readonly Pitch[] => {
+  interface Way {
+    readonly cost: number;
+    readonly pitch: Pitch;
+    readonly before?: Way | undefined;
+  }
+  const least = (ways: readonly Way[]): Way | undefined =>
+    ways.reduce<Way | undefined>((best, way) => (best === undefined || way.cost < best.cost ? way : best), undefined);
+  let ways: readonly Way[] = [];
+  for (const place of places)
+    ways = place.map((pitch): Way => {
+      const own = Math.abs(pitch.semitones - middle) / 4;
+      const moves = ways.map((way) => ({
+        cost: way.cost + own + Math.abs(pitch.semitones - way.pitch.semitones),
+        pitch,
+        before: way,
+      }));
+      return least(moves) ?? { cost: own, pitch };
+    });
+  const found: Pitch[] = [];
+  for (let way = least(ways); way !== undefined; way = way.before) found.push(way.pitch);
+  return found.reverse();
 };
 
 /** A stretch shared out among a number of notes, each of whole half beats; where it holds fewer, the last notes fall away. */
