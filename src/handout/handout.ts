@@ -177,13 +177,14 @@ const countInOf = ({ recipe }: Drill): number => Math.max(1, recipe.countIn ?? 1
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** What is practised, for the line under the title: the exercise, its values or level, and the voicings. */
-const exerciseOf = (drill: Drill): string => {
-  const { recipe } = drill;
-  return capital([rightHand(drill).title.toLowerCase(), howFast(recipe)].filter((part) => part !== "").join(", "));
-};
+const exerciseOf = (drill: Drill): string =>
+  capital([rightHand(drill).title.toLowerCase(), howFast(drill)].filter((part) => part !== "").join(", "));
 
-const howFast = ({ values, level }: Drill["recipe"]): string =>
-  values === undefined ? (level === undefined ? "" : `level ${level}`) : `in ${values}`;
+/** The values of an exercise, where it has notes shorter than a quarter at all, or the level of a line. */
+const howFast = ({ recipe: { values, level }, score }: Drill): string => {
+  if (values === undefined) return level === undefined ? "" : `level ${level}`;
+  return score.right.some(({ duration }) => beatsToNumber(duration) < 1) ? `in ${values}` : "";
+};
 
 const rightHand = ({ recipe }: Drill): Pick<RightHandRow, "title" | "aim"> => rightHandOf(recipe.right);
 
@@ -191,7 +192,8 @@ const detailsOf = (drill: Drill): string => {
   const { recipe, line, voiced, score } = drill;
   const chords = [...new Set(voiced.voicings.map(({ chord }) => formatChord(chord)))];
   const both = recipe.right === "comping";
-  const right = `${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}, ${howFast(recipe)}`;
+  const fast = howFast(drill);
+  const right = `${formatPitch(line.scale.tonic)} ${line.scale.type}, ${rightHand(drill).title.toLowerCase()}${fast === "" ? "" : `, ${fast}`}`;
   return `${both ? "Both hands" : `Right hand: ${right}. Left hand`}: ${[recipe.left].flat().map(idOfRow).join(" or ")} voicings of ${chords.join(", ")}; ${drill.comping.title}. ${score.bars} bars, ${recipe.tempo} beats a minute.`;
 };
 

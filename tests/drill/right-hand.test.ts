@@ -345,6 +345,17 @@ describe("an improvised line in a drill", () => {
     }
   });
 
+  it.each([
+    ["up-and-down", "eighths", true],
+    ["up-and-down", "triplets", true],
+    ["guide-tone-line", "eighths", false],
+  ] as const)("a handout of %s says values of notes that are there: %s, %s", (right, values, said) => {
+    const page = handoutPage(makeDrill({ key: "C", changes: "two-five-one-long", right, values }), {
+      engrave: () => ["<svg></svg>"],
+    });
+    expect(page.includes(`in ${values}`)).toBe(said);
+  });
+
   it("is named on handouts and in plans", () => {
     const page = handoutPage(makeDrill({ key: "C", right: "improvised", level: 2 }), {
       engrave: () => ["<svg></svg>"],
