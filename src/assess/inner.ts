@@ -2,4 +2,6 @@
 export type { Asked } from "./align/asked.ts";
 export { askedNotes } from "./align/asked.ts";
 export { APART, COST, pitchCost, timeCost } from "./align/cost.ts";
+export type { PricedShift, Shift } from "./align/shift.ts";
+export { SHIFTS } from "./align/shift.ts";
 export { checkScore } from "./shapes.ts";

@@ -34,7 +34,8 @@ export interface OutputFile {
   readonly contents: string | Uint8Array;
 }
 
-const reasonOf = (error: unknown): string =>
+/** The code of what went wrong outside, such as `EACCES`. */
+export const reasonOf = (error: unknown): string =>
   error instanceof Error && "code" in error ? String(error.code) : String(error);
 
 const REASONS: Readonly<Record<string, string>> = {
@@ -194,7 +195,8 @@ export function removeLeftovers(folder: string): void {
 
 const ageOf = (path: string): number => Date.now() - (statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? Date.now());
 
-const isRunning = (pid: number): boolean => {
+/** Whether a process is there. */
+export const isRunning = (pid: number): boolean => {
   try {
     process.kill(pid, 0);
     return true;

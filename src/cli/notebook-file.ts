@@ -14,7 +14,7 @@ import { MusicError } from "../ground/errors.ts";
 import type { Notebook } from "../notebook/index.ts";
 import { readNotebook, writeNotebook } from "../notebook/index.ts";
 import { fromFile } from "./from-file.ts";
-import { readInput, removeLeftovers } from "./io.ts";
+import { isRunning, readInput, reasonOf, removeLeftovers } from "./io.ts";
 
 /** Reads a notebook's file. */
 export const notebookFile = (path: string): Notebook =>
@@ -27,17 +27,6 @@ const STALE_MS = 60_000;
 
 const pause = (ms: number): void => {
   Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, ms);
-};
-
-const codeOf = (error: unknown): unknown => (error instanceof Error && "code" in error ? error.code : undefined);
-
-const isRunning = (pid: number): boolean => {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return codeOf(error) === "EPERM";
-  }
 };
 
 const isStale = (lock: string): boolean => {
@@ -62,7 +51,7 @@ const alone = <T>(path: string, act: () => T): T => {
       closeSync(file);
       break;
     } catch (error) {
-      if (codeOf(error) !== "EEXIST")
+      if (reasonOf(error) !== "EEXIST")
         throw new MusicError({ code: "cli/file", input: path, expected: "a notebook in a folder that can be written" });
       if (isStale(lock)) {
         // Of two who find it stale one gets it by this name, the other finds nothing and asks again.
@@ -104,7 +93,7 @@ const write = (path: string, text: string): void => {
       code: "cli/file",
       input: path,
       expected: "a file that can be written",
-      hint: String(codeOf(error) ?? error),
+      hint: String(reasonOf(error)),
     });
   }
 };

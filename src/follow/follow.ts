@@ -1,6 +1,7 @@
 import * as v from "valibot";
 import type { AlignOptions, AskedNote, Assessment, AssessOptions, PlayedNote } from "../assess/index.ts";
 import { assessTake } from "../assess/index.ts";
+import type { Shift } from "../assess/inner.ts";
 import { askedNotes, checkScore } from "../assess/inner.ts";
 import type { Hand } from "../event/index.ts";
 import { check, shapeOf } from "../ground/check.ts";
@@ -9,7 +10,6 @@ import { nth } from "../ground/list.ts";
 import type { MusicPlace, Schedule } from "../schedule/index.ts";
 import type { Score } from "../score/index.ts";
 import { barLength, beatsToNumber } from "../time/index.ts";
-import type { Shift } from "./key-finder.ts";
 import { KeyFinder } from "./key-finder.ts";
 import type { Music } from "./music.ts";
 import { musicOf, noteFrom } from "./music.ts";

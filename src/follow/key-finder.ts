@@ -1,43 +1,15 @@
-import { COST } from "../assess/inner.ts";
-import type { Hand } from "../event/index.ts";
+import type { PricedShift, Shift } from "../assess/inner.ts";
+import { COST, SHIFTS } from "../assess/inner.ts";
 import type { Music } from "./music.ts";
 import type { Key, Reader } from "./reader.ts";
-
-/** Semitones by which each hand is played above what is written. */
-export type Shift = Readonly<Record<Hand, number>>;
 
 // Keys by which another key or octave is told, and the cost a key from which one is looked for.
 const LISTENED = 12;
 const DOUBTED = 0.4;
-// What another octave or another key must save before it is believed, as in alignTake; a hundredth for each semitone settles ties.
-const OCTAVE_PRICE = 4;
-const APART_PRICE = 4.25;
-const KEY_PRICE = 6.5;
 // Readings that are enough to compare keys by.
 const READINGS = 12;
 // Keys that a reader of another key hears over again with each new one, until it has caught up.
 const CAUGHT_UP = 8;
-
-interface Candidate {
-  readonly shift: Shift;
-  readonly price: number;
-}
-
-const candidate = (right: number, left: number, price: number): Candidate => ({
-  shift: { right, left },
-  price: price + (Math.abs(right) + Math.abs(left)) / 200,
-});
-
-const candidates = (): readonly Candidate[] => [
-  ...Array.from({ length: 24 }, (_, i) => i + 1).flatMap((by) =>
-    [by, -by].map((both) => candidate(both, both, by % 12 === 0 ? OCTAVE_PRICE : KEY_PRICE)),
-  ),
-  ...[12, -12].flatMap((by) => [
-    candidate(by, 0, APART_PRICE),
-    candidate(0, by, APART_PRICE),
-    candidate(by, -by, APART_PRICE),
-  ]),
-];
 
 /**
  * Finds out whether the player plays in another key or octave: where the first keys fit badly, one other shift is tried with each key that comes, so
@@ -45,7 +17,7 @@ const candidates = (): readonly Candidate[] => [
  */
 export class KeyFinder {
   private readonly heard: Key[] = [];
-  private left: (Candidate & { readonly atLeast: number })[] | undefined;
+  private left: (PricedShift & { readonly atLeast: number })[] | undefined;
   private found: { readonly shift: Shift; readonly cost: number } | undefined;
   private next: { readonly reader: Reader; at: number } | undefined;
   private done = false;
@@ -103,9 +75,9 @@ export class KeyFinder {
   }
 
   // A key that a shift finds nowhere in the score costs at least what one beside the score does.
-  private sorted(): (Candidate & { readonly atLeast: number })[] {
+  private sorted(): (PricedShift & { readonly atLeast: number })[] {
     const first = this.heard.slice(0, LISTENED);
-    return candidates()
+    return SHIFTS.slice(1)
       .map(({ shift, price }) => {
         const found = first.filter(({ midi }) =>
           (["right", "left"] as const).some((hand) =>

@@ -1,6 +1,7 @@
 import type { Asked } from "../assess/inner.ts";
 import { COST } from "../assess/inner.ts";
 import type { Hand } from "../event/index.ts";
+import { firstPlace } from "../ground/list.ts";
 import { kept } from "../ground/memo.ts";
 
 /** The notes of one hand by moment, in order. */
@@ -52,24 +53,16 @@ export const musicOf = (asked: readonly Asked[]): Music => {
 /** What it costs to leave a note out. */
 export const missing = ({ grace }: Asked): number => (grace ? COST.missedGrace : COST.missed);
 
-/** The first moment of a hand at a time or after it. */
-export const momentFrom = ({ times }: HandMusic, time: number): number => {
-  let [low, high] = [0, times.length - 1];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((times[middle] ?? Infinity) < time) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-};
+/** The first moment of a hand at a time or after it; the last where none is. */
+export const momentFrom = ({ times }: HandMusic, time: number): number =>
+  Math.max(
+    0,
+    Math.min(
+      times.length - 1,
+      firstPlace(times, (at) => at >= time),
+    ),
+  );
 
 /** The first asked note that sounds at a time or after it. */
-export const noteFrom = (asked: readonly Asked[], time: number): number => {
-  let [low, high] = [0, asked.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((asked[middle]?.sounds ?? Infinity) < time) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-};
+export const noteFrom = (asked: readonly Asked[], time: number): number =>
+  firstPlace(asked, ({ sounds }) => sounds >= time);

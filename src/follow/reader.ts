@@ -1,6 +1,6 @@
 import { APART, COST, pitchCost, timeCost } from "../assess/inner.ts";
 import type { Hand } from "../event/index.ts";
-import { nth } from "../ground/list.ts";
+import { firstPlace, nth } from "../ground/list.ts";
 import type { HandMusic, Landing, Music } from "./music.ts";
 import { missing, momentFrom } from "./music.ts";
 
@@ -446,12 +446,7 @@ const stepAt = (step: Step | undefined, count: number): Step | undefined => {
 /** The places that lie nearest to where the player was, and the first of all. */
 const nearest = (places: readonly Landing[], front: number, most: number): readonly Landing[] => {
   if (places.length <= most) return places;
-  let [low, high] = [0, places.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (nth(places, middle).note < front) low = middle + 1;
-    else high = middle;
-  }
+  const low = firstPlace(places, ({ note }) => note >= front);
   const start = Math.max(1, Math.min(places.length, low + most / 2) - most + 1);
   return [nth(places, 0), ...places.slice(start, start + most - 1)];
 };

@@ -1,5 +1,5 @@
 import { MusicError } from "../ground/errors.ts";
-import { nth } from "../ground/list.ts";
+import { firstPlace, nth } from "../ground/list.ts";
 import type { TempoChange } from "./tempo.ts";
 import { secondsAt, tempoMap } from "./tempo.ts";
 import type { TrackContent } from "./track.ts";
@@ -231,23 +231,12 @@ const pedalledUntil = (contents: readonly TrackContent[]): ((note: Note) => numb
     const own = pedals.get(channel);
     const released = onsetTicks + durationTicks;
     if (own === undefined) return undefined;
-    const next = firstAfter(own.length, (i) => nth(own, i).ticks > released);
+    const next = firstPlace(own, ({ ticks }) => ticks > released);
     if (next === 0 || !nth(own, next - 1).down) return undefined;
     const again = strikes.get(channel * 128 + midi) ?? [];
-    const struck = again[firstAfter(again.length, (i) => nth(again, i) > onsetTicks)];
+    const struck = again[firstPlace(again, (ticks) => ticks > onsetTicks)];
     return Math.max(released, Math.min(own[next]?.ticks ?? end, struck ?? Infinity));
   };
-};
-
-/** The first of so many places from which something holds, by bisection. */
-const firstAfter = (count: number, holds: (place: number) => boolean): number => {
-  let [low, high] = [0, count];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (holds(middle)) high = middle;
-    else low = middle + 1;
-  }
-  return low;
 };
 
 const assemble = (header: Header, contents: readonly TrackContent[], warnings: readonly string[]): MidiPerformance => {

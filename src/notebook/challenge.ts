@@ -14,6 +14,7 @@ import type { DrillCosts, MessageData, Notebook } from "./document.ts";
 import { checkNotebook, dayShape, drillName } from "./document.ts";
 import { tempoShown } from "./evidence.ts";
 import { PAGE_STYLE } from "./pages.ts";
+import { sheetOptions } from "./plan.ts";
 import { notebookStudent, takesOf } from "./student.ts";
 import type { WordsRow } from "./words/index.ts";
 import { sayWith, wordsRow } from "./words/index.ts";
@@ -173,11 +174,6 @@ export interface ChallengePageOptions {
   readonly sheets?: Readonly<Record<string, string>> | undefined;
 }
 
-const pageOptions = v.strictObject({
-  language: v.optional(v.unknown()),
-  sheets: v.optional(v.record(v.string(), v.pipe(v.string(), v.maxLength(255)))),
-});
-
 /**
  * A challenge as a page: how it goes, the drill of each level, and how those grew who took part.
  *
@@ -196,7 +192,7 @@ export function challengePage(
   options: ChallengePageOptions = {},
 ): string {
   const results = challengeResults(challenge, notebooks);
-  check(pageOptions, options, "notebook/argument");
+  check(sheetOptions, options, "notebook/argument");
   const row = wordsRow(options.language ?? "en");
   const label = (key: string): string => escapeXml(sayWith(row, { key, values: {} }));
   const drills = challenge.drills.map(({ level, id, title, recipe }) => {

@@ -17,7 +17,8 @@ export interface WeekPlanOptions {
   readonly sheets?: Readonly<Record<string, string>> | undefined;
 }
 
-const optionsShape = v.strictObject({
+/** Of everything that is made from a week or a challenge for reading. */
+export const sheetOptions = v.strictObject({
   language: v.optional(v.unknown()),
   sheets: v.optional(v.record(v.string(), v.pipe(v.string(), v.maxLength(255)))),
 });
@@ -48,7 +49,7 @@ export const checkWeek: (value: unknown) => asserts value is PracticeWeek = (val
  */
 export function weekPlan(week: PracticeWeek, options: WeekPlanOptions = {}): PracticePlan {
   checkWeek(week);
-  check(optionsShape, options, "notebook/argument");
+  check(sheetOptions, options, "notebook/argument");
   const row = wordsRow(options.language ?? "en");
   const drills = new Map(week.drills.map((drill) => [drill.id, drill]));
   const visits = new Map<string, number[]>();

@@ -2,6 +2,7 @@ import * as v from "valibot";
 import { DEFAULT_SEED, seedSchema } from "../ground/chance.ts";
 import { check } from "../ground/check.ts";
 import { MusicError } from "../ground/errors.ts";
+import { firstPlace } from "../ground/list.ts";
 import { COUNT_IN } from "../midi/inner.ts";
 import type { PitchName } from "../pitch/index.ts";
 import type { Score, TouchId, TouchRow } from "../score/index.ts";
@@ -405,15 +406,7 @@ const scheduleFrom = (frame: Frame, state: State): Schedule => {
 const passShape = /* @__PURE__ */ (() => v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(1e6)))();
 
 /** The first of some notes that sounds at a place or after it. */
-const firstFrom = (list: readonly TurnNote[], at: number): number => {
-  let [low, high] = [0, list.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((list[middle]?.at ?? Infinity) < at) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-};
+const firstFrom = (list: readonly TurnNote[], place: number): number => firstPlace(list, ({ at }) => at >= place);
 
 const barAndBeat = (score: Score, quarter: number): { readonly bar: number; readonly beat: number } => {
   const stretches = metreStretches(score).map(({ at, ...rest }) => ({ ...rest, at: beatsToNumber(at) }));

@@ -5,25 +5,9 @@ import { Midi } from "@tonejs/midi";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { strToU8, zipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { run } from "../../src/cli/run.ts";
 import { beats, makeScore, parseChart, parsePitch, readLeadSheet, scoreToJson, writeLeadSheet } from "../all.ts";
 import { HANDS } from "../progression/hands.ts";
-
-const call = async (args: readonly string[], stdin = ""): Promise<{ code: number; out: string; err: string }> => {
-  let out = "";
-  let err = "";
-  const code = await run(args, {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => stdin,
-    columns: undefined,
-  });
-  return { code, out, err };
-};
+import { call } from "./call.ts";
 
 let folder = "";
 const file = (name: string, contents: string | Uint8Array): string => {

@@ -2,7 +2,6 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
-import { run } from "../../src/cli/run.ts";
 import { makeDrill } from "../../src/drill/index.ts";
 import {
   fingerAlternatives,
@@ -14,23 +13,10 @@ import {
 } from "../../src/fingering/index.ts";
 import { CAUTION } from "../../src/ground/caution.ts";
 import { writeMusicXml } from "../../src/musicxml/index.ts";
+import type { Answer } from "./call.ts";
+import { call as commandLine } from "./call.ts";
 
-const call = async (
-  ...args: readonly string[]
-): Promise<{ readonly code: number; readonly out: string; readonly err: string }> => {
-  let [out, err] = ["", ""];
-  const code = await run(["finger", ...args], {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => "",
-    columns: undefined,
-  });
-  return { code, out, err };
-};
+const call = (...args: readonly string[]): Promise<Answer> => commandLine(["finger", ...args]);
 const json = async (...args: readonly string[]): Promise<unknown> => JSON.parse((await call(...args, "--json")).out);
 
 const folder = mkdtempSync(join(tmpdir(), "hands-together-finger-"));

@@ -6,32 +6,12 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { run } from "../../src/cli/run.ts";
 import { makeDrill } from "../../src/drill/index.ts";
 import { writeMidi } from "../../src/midi/index.ts";
 import { scoreToJson } from "../../src/score/index.ts";
+import type { Answer } from "./call.ts";
+import { call } from "./call.ts";
 import { realCommandLine } from "./real.ts";
-
-interface Result {
-  readonly code: number;
-  readonly out: string;
-  readonly err: string;
-}
-
-const call = async (args: readonly string[], stdin = ""): Promise<Result> => {
-  let [out, err] = ["", ""];
-  const code = await run(args, {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => stdin,
-    columns: undefined,
-  });
-  return { code, out, err };
-};
 
 const linesOf = (text: string): readonly string[] => text.split("\n").filter((line) => line !== "");
 
@@ -43,7 +23,7 @@ const STACK = /\n\s+at |RangeError|TypeError|Unhandled|node:internal/;
  * The law of the command line: an answer, or one line that says what was expected and an exit code of 1 or 2. Warnings about a damaged
  * file may come before; a list on standard input is answered line by line.
  */
-const lawful = ({ code, out, err }: Result, { list = false }: { readonly list?: boolean } = {}): void => {
+const lawful = ({ code, out, err }: Answer, { list = false }: { readonly list?: boolean } = {}): void => {
   expect([0, 1, 2]).toContain(code);
   expect(out + err).not.toMatch(STACK);
   for (const line of linesOf(err)) expect(line.length).toBeLessThan(LONGEST_LINE);
@@ -116,8 +96,8 @@ const FILE_READERS: readonly ((path: string) => readonly string[])[] = [
   (path) => ["packet", path, ...out(), "--force"],
 ];
 
-const everyFileReader = async (path: string): Promise<readonly Result[]> => {
-  const results: Result[] = [];
+const everyFileReader = async (path: string): Promise<readonly Answer[]> => {
+  const results: Answer[] = [];
   for (const args of FILE_READERS) {
     const result = await call(args(path));
     lawful(result);
@@ -539,7 +519,7 @@ describe("the same as a process of its own", () => {
   }, 30_000);
   afterAll(() => rmSync(real.folder, { recursive: true, force: true }));
 
-  const start = (args: readonly string[], input: string | Uint8Array = ""): Result => {
+  const start = (args: readonly string[], input: string | Uint8Array = ""): Answer => {
     const { status, signal, stdout, stderr } = spawnSync(
       process.execPath,
       ["--max-old-space-size=400", real.script, ...args],

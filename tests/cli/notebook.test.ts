@@ -7,28 +7,14 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { run } from "../../src/cli/run.ts";
 import type { Notebook, PracticeWeek } from "../all.ts";
 import { makeDrill, readNotebook, writeMidi } from "../all.ts";
+import type { Answer } from "./call.ts";
+import { call as commandLine } from "./call.ts";
 import { realCommandLine } from "./real.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "hands-together-notebook-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const call = async (
-  args: readonly string[],
-  stdin = "",
-): Promise<{ readonly code: number; readonly out: string; readonly err: string }> => {
-  let [out, err] = ["", ""];
-  const code = await run(["notebook", ...args], {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => stdin,
-    columns: undefined,
-  });
-  return { code, out, err };
-};
+const call = (args: readonly string[], stdin = ""): Promise<Answer> => commandLine(["notebook", ...args], stdin);
 
 const at = (name: string): string => join(folder, name);
 const bookAt = (path: string): Notebook => readNotebook(readFileSync(path, "utf8"));

@@ -2,10 +2,10 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { run } from "../../src/cli/run.ts";
 import { makeDrill, packetDrills } from "../../src/drill/index.ts";
 import { writeMusicXml } from "../../src/musicxml/index.ts";
 import type { PacketRecipe } from "../../src/recipe/index.ts";
+import { call } from "./call.ts";
 
 let folder: string;
 beforeEach(() => {
@@ -14,24 +14,6 @@ beforeEach(() => {
 afterEach(() => {
   rmSync(folder, { recursive: true, force: true });
 });
-
-const call = async (
-  args: readonly string[],
-  stdin = "",
-): Promise<{ readonly code: number; readonly out: string; readonly err: string }> => {
-  let [out, err] = ["", ""];
-  const code = await run(args, {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => stdin,
-    columns: undefined,
-  });
-  return { code, out, err };
-};
 
 const recipe = {
   title: "Thursday & Friday",

@@ -4,26 +4,12 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { plain } from "../../src/cli/plain.ts";
-import { run } from "../../src/cli/run.ts";
 import { CAUTION, makeDrill, scoreToJson } from "../all.ts";
+import type { Answer } from "./call.ts";
+import { call } from "./call.ts";
 import { realCommandLine } from "./real.ts";
 
-const told = async (
-  ...args: readonly string[]
-): Promise<{ readonly code: number; readonly out: string; readonly err: string }> => {
-  let [out, err] = ["", ""];
-  const code = await run(args, {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => "",
-    columns: undefined,
-  });
-  return { code, out, err };
-};
+const told = (...args: readonly string[]): Promise<Answer> => call(args);
 
 describe("a process of its own", () => {
   let real = { folder: "", script: "" };

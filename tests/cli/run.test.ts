@@ -4,33 +4,11 @@ import { basename, dirname, join } from "node:path";
 import { Ajv2020 as Ajv } from "ajv/dist/2020.js";
 import { strFromU8, unzipSync } from "fflate";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { run } from "../../src/cli/run.ts";
 import { writeMidi } from "../../src/midi/index.ts";
 import { pitch } from "../../src/pitch/index.ts";
 import { scoreFromJson } from "../../src/score/index.ts";
 import { beatsOf } from "../../src/time/index.ts";
-
-interface Result {
-  readonly code: number;
-  readonly out: string;
-  readonly err: string;
-}
-
-const call = async (args: readonly string[], stdin = ""): Promise<Result> => {
-  let out = "";
-  let err = "";
-  const code = await run(args, {
-    write: (text) => {
-      out += text;
-    },
-    complain: (text) => {
-      err += text;
-    },
-    readStdin: () => stdin,
-    columns: undefined,
-  });
-  return { code, out, err };
-};
+import { call } from "./call.ts";
 
 let folder = "";
 beforeEach(() => {

@@ -1,38 +1,11 @@
-import { XMLParser, XMLValidator } from "fast-xml-parser";
+import { XMLValidator } from "fast-xml-parser";
 import { describe, expect, it } from "vitest";
 import { makeDrill } from "../../src/drill/index.ts";
 import { contourPicture, twelveKeysPicture } from "../../src/picture/index.ts";
 import { midiNumber, parsePitch } from "../../src/pitch/index.ts";
 import { makeScore } from "../../src/score/index.ts";
-
-interface Node {
-  readonly name: string;
-  readonly attributes: Readonly<Record<string, string>>;
-  readonly text: string;
-}
-
-const parser = new XMLParser({
-  preserveOrder: true,
-  ignoreAttributes: false,
-  attributeNamePrefix: "",
-  trimValues: false,
-  parseTagValue: false,
-});
-const nodesOf = (svg: string): readonly Node[] => {
-  const walk = (items: readonly Record<string, unknown>[]): readonly Node[] =>
-    items.flatMap((item) => {
-      const name = Object.keys(item).find((key) => key !== ":@") as string;
-      if (name === "#text") return [];
-      const children = item[name] as readonly Record<string, unknown>[];
-      const text = children.map((child) => ("#text" in child ? String(child["#text"]) : "")).join("");
-      return [{ name, attributes: (item[":@"] ?? {}) as Readonly<Record<string, string>>, text }, ...walk(children)];
-    });
-  return walk(parser.parse(svg) as readonly Record<string, unknown>[]);
-};
-const textsOf = (svg: string): readonly string[] =>
-  nodesOf(svg)
-    .filter(({ name }) => name === "text")
-    .map(({ text }) => text);
+import type { Node } from "./nodes.ts";
+import { nodesOf, textsOf } from "./nodes.ts";
 
 const line = makeDrill({ key: "Eb", changes: "jazz-blues", right: "improvised", level: 3 }).score;
 const PICTURES = [

@@ -1,5 +1,5 @@
 import fc from "fast-check";
-import { XMLParser, XMLValidator } from "fast-xml-parser";
+import { XMLValidator } from "fast-xml-parser";
 import { describe, expect, it } from "vitest";
 import { fingerChord, fingerPassage, fingerScale } from "../../src/fingering/index.ts";
 import type { PictureSubject } from "../../src/picture/index.ts";
@@ -7,39 +7,11 @@ import { keyboardPicture } from "../../src/picture/index.ts";
 import { BLACK, isBlack, keysOf, leftOf, middleOf, rangeAround, WHITE, widthOf } from "../../src/picture/layout.ts";
 import { keyColour, parsePitch, pitchFromMidi } from "../../src/pitch/index.ts";
 import { voicingsFor } from "../../src/voicing/index.ts";
+import type { Node } from "./nodes.ts";
+import { nodesOf, textsOf } from "./nodes.ts";
 
 const KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"] as const;
 const HANDS = ["right", "left"] as const;
-
-interface Node {
-  readonly name: string;
-  readonly attributes: Readonly<Record<string, string>>;
-  readonly text: string;
-}
-
-const parser = new XMLParser({
-  preserveOrder: true,
-  ignoreAttributes: false,
-  attributeNamePrefix: "",
-  trimValues: false,
-  processEntities: true,
-  parseTagValue: false,
-});
-const nodesOf = (svg: string): readonly Node[] => {
-  const walk = (items: readonly Record<string, unknown>[]): readonly Node[] =>
-    items.flatMap((item) => {
-      const name = Object.keys(item).find((key) => key !== ":@") as string;
-      if (name === "#text") return [];
-      const children = item[name] as readonly Record<string, unknown>[];
-      const text = children.map((child) => ("#text" in child ? String(child["#text"]) : "")).join("");
-      return [{ name, attributes: (item[":@"] ?? {}) as Readonly<Record<string, string>>, text }, ...walk(children)];
-    });
-  return walk(parser.parse(svg) as readonly Record<string, unknown>[]);
-};
-const textsOf = (svg: string): readonly string[] =>
-  nodesOf(svg)
-    .filter(({ name }) => name === "text")
-    .map(({ text }) => text);
 
 const subjects = (): readonly (readonly [string, PictureSubject])[] => [
   ...KEYS.flatMap((key) =>

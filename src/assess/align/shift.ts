@@ -15,17 +15,19 @@ const OCTAVE_PRICE = 4;
 const APART_PRICE = 4.25;
 const KEY_PRICE = 6.5;
 
-interface Candidate {
+/** A shift, and what it must save. */
+export interface PricedShift {
   readonly shift: Shift;
   readonly price: number;
 }
 
-const candidate = (right: number, left: number, price: number): Candidate => ({
+const candidate = (right: number, left: number, price: number): PricedShift => ({
   shift: { right, left },
   price: price + (Math.abs(right) + Math.abs(left)) / 200,
 });
 
-const CANDIDATES: readonly Candidate[] = [
+/** Every shift that is thought of, none first. */
+export const SHIFTS: readonly PricedShift[] = [
   candidate(0, 0, 0),
   ...Array.from({ length: 24 }, (_, i) => i + 1).flatMap((by) =>
     [by, -by].map((both) => candidate(both, both, by % 12 === 0 ? OCTAVE_PRICE : KEY_PRICE)),
@@ -54,7 +56,7 @@ export const findShift = (wanted: readonly Wanted[], struck: readonly Struck[]):
   const names = HANDS.map(
     (hand) => [hand, [...new Set(wanted.filter((note) => note.hand === hand).map(({ midi }) => midi))]] as const,
   );
-  const bounded = CANDIDATES.map(({ shift, price }) => {
+  const bounded = SHIFTS.map(({ shift, price }) => {
     const keys = new Set(names.flatMap(([hand, own]) => own.map((midi) => midi + shift[hand])));
     return { shift, price, atLeast: price + COST.aside * heard.filter(({ midi }) => !keys.has(midi)).length };
   }).sort((a, b) => a.atLeast - b.atLeast);
